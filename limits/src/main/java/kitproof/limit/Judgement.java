@@ -1,0 +1,32 @@
+package kitproof.limit;
+
+import org.jspecify.annotations.Nullable;
+
+/**
+ * What a limit says of a measurement.
+ *
+ * @param outcome pass, fail, in the guard band, or not judged
+ * @param limit the limit applied, or null if there was none
+ * @param detail for people: "25.1 dB is below 26 dB", "at 31.5 Hz …", or why it is not judged
+ */
+public record Judgement(Outcome outcome, @Nullable Limit limit, String detail) {
+  /** The four outcomes. */
+  public enum Outcome {
+    PASS("pass"),
+    FAIL("fail"),
+    GUARD_BAND("in the guard band"),
+    NOT_JUDGED("not judged");
+
+    private final String word;
+
+    Outcome(String word) {
+      this.word = word;
+    }
+
+    /** The word in files and on screens. */
+    @Override
+    public String toString() {
+      return word;
+    }
+  }
+}

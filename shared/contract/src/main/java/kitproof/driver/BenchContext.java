@@ -1,0 +1,22 @@
+package kitproof.driver;
+
+import java.util.List;
+import java.util.function.Supplier;
+
+/** What the station tells a driver that it opens. */
+public interface BenchContext {
+  /** The time of the bench. */
+  BenchClock clock();
+
+  /** The serial number of the unit on the bench; a simulated bench puts that unit there. */
+  String unit();
+
+  /** The routes of the role that is opened; empty unless it is a switcher. */
+  List<Route> routes();
+
+  /**
+   * One object for all instruments that are opened together on this bench and ask for the same
+   * name: the first call makes it.
+   */
+  <T> T shared(String name, Class<T> type, Supplier<T> make);
+}

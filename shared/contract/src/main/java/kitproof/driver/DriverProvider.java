@@ -1,0 +1,37 @@
+package kitproof.driver;
+
+import java.util.List;
+import kitproof.value.Problem;
+
+/**
+ * The door of a driver plugin, named in {@code META-INF/services/kitproof.driver.DriverProvider}.
+ *
+ * <p>Three questions: who are you, is this configuration right, open. The jar's manifest says
+ * {@code Driver-Api: 1} ({@link DriverApi}).
+ */
+public interface DriverProvider {
+  /** Who the driver is and what its settings are; touches no hardware. */
+  DriverDescription describe();
+
+  /**
+   * Everything that is wrong with a role's settings, all at once; touches no hardware.
+   *
+   * @param settings the role's {@code settings} section
+   * @param kind the kind of instrument wanted
+   * @param routes the role's routes; empty unless it is a switcher
+   */
+  List<Problem> check(InstrumentKind kind, Settings settings, List<Route> routes);
+
+  /**
+   * Opens the instrument and leaves it safe.
+   *
+   * @return an instance of {@code kind}'s interface
+   */
+  Instrument open(InstrumentKind kind, Settings settings, BenchContext context)
+      throws InstrumentException;
+
+  /** What of this driver's kind is present on this machine: ports, devices; a line each. */
+  default List<String> present() {
+    return List.of();
+  }
+}

@@ -1,0 +1,233 @@
+package kitproof.driver;
+
+import java.time.Duration;
+import java.util.ArrayList;
+import java.util.EnumSet;
+import java.util.HashMap;
+import java.util.LinkedHashMap;
+import java.util.LinkedHashSet;
+import java.util.List;
+import java.util.Map;
+import java.util.Set;
+import java.util.TreeSet;
+import org.jspecify.annotations.Nullable;
+
+/**
+ * Named routes over a {@link RelayBoard}: break before make, exclusion, settling, read-back.
+ *
+ * <p>Promises that no two routes of a group are ever energised together, and that what it reports
+ * as selected has been read back from the board. Relays that the old and the new route share stay
+ * energised (mains does not drop out when the limiter is bridged). On opening it commands the safe
+ * state. It does not know about drive and loads; the sequencer mutes before it changes a load.
+ */
+public final class RouteSwitcher implements Switcher {
+  private final RelayBoard board;
+  private final Map<String, Route> routes = new LinkedHashMap<>();
+  private final Map<String, Route> selected = new HashMap<>();
+  private final BenchClock clock;
+  private boolean closed;
+
+  private RouteSwitcher(RelayBoard board, List<Route> routes, BenchClock clock) {
+    this.board = board;
+    this.clock = clock;
+    for (Route route : routes) {
+      this.routes.put(route.name(), route);
+    }
+  }
+
+  /** Takes over the board and commands the safe state; closes the board if that fails. */
+  public static RouteSwitcher open(RelayBoard board, List<Route> routes, BenchClock clock)
+      throws InstrumentException {
+    RouteSwitcher switcher = new RouteSwitcher(board, routes, clock);
+    try {
+      switcher.openAll();
+    } catch (InstrumentException e) {
+      try {
+        board.close();
+      } catch (InstrumentException second) {
+        e.addSuppressed(second);
+      }
+      throw e;
+    }
+    return switcher;
+  }
+
+  @Override
+  public Identity identity() {
+    return board.identity();
+  }
+
+  @Override
+  public void select(String name) throws InstrumentException {
+    checkOpen();
+    Route route = routes.get(name);
+    if (route == null) {
+      throw new InstrumentException(
+          InstrumentException.Kind.RANGE, "the bench has no route \"" + name + "\"");
+    }
+    Set<String> before = board.energised();
+    Set<String> breaking = relaysOf(route.group());
+    breaking.removeAll(route.relays());
+    breaking.removeAll(heldByOtherGroups(route.group()));
+    breaking.retainAll(before);
+    if (!breaking.isEmpty()) {
+      selected.remove(route.group());
+      switchTo(breaking, false);
+      pause(route.settle());
+      verify(breaking, false);
+    }
+    Set<String> making = new TreeSet<>(route.relays());
+    making.removeAll(before);
+    if (!making.isEmpty()) {
+      switchTo(making, true);
+      pause(route.settle());
+    }
+    verify(new TreeSet<>(route.relays()), true);
+    selected.put(route.group(), route);
+  }
+
+  @Override
+  public Set<String> closed() throws InstrumentException {
+    checkOpen();
+    Set<String> on = board.energised();
+    Set<String> names = new LinkedHashSet<>();
+    for (Route route : routes.values()) {
+      Set<String> others = relaysOf(route.group());
+      others.removeAll(route.relays());
+      others.removeAll(heldByOtherGroups(route.group()));
+      others.retainAll(on);
+      if (on.containsAll(route.relays()) && others.isEmpty()) {
+        names.add(route.name());
+      }
+    }
+    return names;
+  }
+
+  @Override
+  public void openAll() throws InstrumentException {
+    checkOpen();
+    selected.clear();
+    @Nullable InstrumentException first = null;
+    Set<String> done = new TreeSet<>();
+    for (Set<Route.Purpose> stage :
+        List.<Set<Route.Purpose>>of(
+            EnumSet.of(Route.Purpose.MUTE, Route.Purpose.DRIVE),
+            EnumSet.of(
+                Route.Purpose.MAINS_OFF, Route.Purpose.MAINS_LIMITED, Route.Purpose.MAINS_DIRECT),
+            EnumSet.allOf(Route.Purpose.class))) {
+      Set<String> relays = new TreeSet<>();
+      Duration settle = Duration.ZERO;
+      for (Route route : routes.values()) {
+        if (stage.contains(route.purpose())) {
+          relays.addAll(route.relays());
+          settle = route.settle().compareTo(settle) > 0 ? route.settle() : settle;
+        }
+      }
+      relays.removeAll(done);
+      done.addAll(relays);
+      if (relays.isEmpty()) {
+        continue;
+      }
+      try {
+        switchTo(relays, false);
+        pause(settle);
+        verify(relays, false);
+      } catch (InstrumentException e) {
+        if (first == null) {
+          first = e;
+        } else {
+          first.addSuppressed(e);
+        }
+      }
+    }
+    if (first != null) {
+      throw first;
+    }
+  }
+
+  @Override
+  public void makeSafe() throws InstrumentException {
+    if (!closed) {
+      openAll();
+    }
+  }
+
+  @Override
+  public void close() throws InstrumentException {
+    if (closed) {
+      return;
+    }
+    try {
+      openAll();
+    } finally {
+      closed = true;
+      board.close();
+    }
+  }
+
+  private Set<String> relaysOf(String group) {
+    Set<String> relays = new TreeSet<>();
+    for (Route route : routes.values()) {
+      if (route.group().equals(group)) {
+        relays.addAll(route.relays());
+      }
+    }
+    return relays;
+  }
+
+  private Set<String> heldByOtherGroups(String group) {
+    Set<String> held = new TreeSet<>();
+    selected.forEach(
+        (other, route) -> {
+          if (!other.equals(group)) {
+            held.addAll(route.relays());
+          }
+        });
+    return held;
+  }
+
+  private void switchTo(Set<String> relays, boolean energised) throws InstrumentException {
+    Map<String, Boolean> wanted = new LinkedHashMap<>();
+    relays.forEach(relay -> wanted.put(relay, energised));
+    board.set(wanted);
+  }
+
+  private void verify(Set<String> relays, boolean energised) throws InstrumentException {
+    if (relays.isEmpty()) {
+      return;
+    }
+    Set<String> on = board.energised();
+    List<String> wrong = new ArrayList<>();
+    for (String relay : relays) {
+      if (on.contains(relay) != energised) {
+        wrong.add(relay);
+      }
+    }
+    if (!wrong.isEmpty()) {
+      throw new InstrumentException(
+          InstrumentException.Kind.PROTOCOL,
+          "relay "
+              + String.join(", ", wrong)
+              + (energised ? " did not close" : " did not open")
+              + " (read back from "
+              + board.identity()
+              + ")");
+    }
+  }
+
+  private void pause(Duration settle) throws InstrumentException {
+    try {
+      clock.sleep(settle);
+    } catch (InterruptedException e) {
+      // The contacts move all the same; whoever interrupted decides what happens next.
+      Thread.currentThread().interrupt();
+    }
+  }
+
+  private void checkOpen() throws InstrumentException {
+    if (closed) {
+      throw new InstrumentException(
+          InstrumentException.Kind.UNREACHABLE, board.identity() + " is closed");
+    }
+  }
+}

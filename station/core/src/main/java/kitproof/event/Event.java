@@ -1,0 +1,116 @@
+package kitproof.event;
+
+import java.time.Duration;
+import java.util.List;
+import java.util.Map;
+import kitproof.limit.Judgement;
+import kitproof.value.Conditions;
+import kitproof.value.Measurement;
+
+/** Something that happened in a run. Records only, immutable, complete in themselves. */
+public sealed interface Event {
+  /**
+   * A run began; nothing has been touched yet.
+   *
+   * @param run the run's name, unique, sorts by time: "20261125T101500.123Z-LN12-001"
+   * @param shop as on the wire
+   * @param station as on the wire
+   * @param unit serial number
+   * @param batch empty if none
+   * @param product what the unit is an example of
+   * @param revision of the product
+   * @param plan the plan's name
+   * @param digests file role (plan, bench, limits) to "sha256:…"
+   * @param steps the steps to come, in order, repetition over conditions written out
+   */
+  record RunStarted(
+      String run,
+      String shop,
+      String station,
+      String unit,
+      String batch,
+      String product,
+      String revision,
+      String plan,
+      Map<String, String> digests,
+      List<PlannedStep> steps)
+      implements Event {
+    public RunStarted {
+      digests = Map.copyOf(digests);
+      steps = List.copyOf(steps);
+    }
+  }
+
+  /**
+   * A step to come.
+   *
+   * @param step its name
+   * @param conditions what it will hold under
+   */
+  record PlannedStep(String step, Conditions conditions) {}
+
+  /**
+   * The bench's instruments answered.
+   *
+   * @param instruments role to identity, as the instruments say themselves
+   */
+  record BenchOpened(Map<String, String> instruments) implements Event {
+    public BenchOpened {
+      instruments = Map.copyOf(instruments);
+    }
+  }
+
+  /**
+   * A step began.
+   *
+   * @param index place in {@link RunStarted#steps}, from 0
+   */
+  record StepStarted(int index, String step, String procedure, Conditions conditions)
+      implements Event {}
+
+  /**
+   * A result was measured and judged.
+   *
+   * @param index the step it belongs to
+   */
+  record ResultJudged(int index, Measurement measurement, Judgement judgement) implements Event {}
+
+  /**
+   * A step ended.
+   *
+   * @param reason empty if there is nothing to say
+   * @param took bench time
+   */
+  record StepFinished(
+      int index,
+      String step,
+      Conditions conditions,
+      StepOutcome outcome,
+      String reason,
+      Duration took)
+      implements Event {}
+
+  /**
+   * The safe state was commanded: drive muted, then mains off, loads on.
+   *
+   * @param cause why
+   * @param confirmed whether the relays were read back as safe
+   * @param detail what went wrong if not confirmed; else empty
+   */
+  record SafeState(String cause, boolean confirmed, String detail) implements Event {}
+
+  /** Something the operator should know, such as "HV rail unknown: treat as live". */
+  record Notice(String text) implements Event {}
+
+  /**
+   * The run ended; always the last event.
+   *
+   * @param reason why, if not pass; else empty
+   * @param failed titles of the failed results, in order
+   */
+  record RunEnded(Verdict verdict, String reason, List<String> failed) implements Event {
+    public RunEnded {
+      failed = List.copyOf(failed);
+    }
+  }
+}

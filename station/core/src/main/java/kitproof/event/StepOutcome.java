@@ -1,0 +1,27 @@
+package kitproof.event;
+
+/** How a step ended. */
+public enum StepOutcome {
+  /** Every judged result passed. */
+  PASSED("passed"),
+  /** A result failed, or could not be measured validly. */
+  FAILED("failed"),
+  /** The station could not carry it out. */
+  ERROR("error"),
+  /** Stopped by the operator or for safety. */
+  ABORTED("aborted"),
+  /** Not begun, because of what happened before. */
+  SKIPPED("skipped");
+
+  private final String word;
+
+  StepOutcome(String word) {
+    this.word = word;
+  }
+
+  /** The word in files and on screens. */
+  @Override
+  public String toString() {
+    return word;
+  }
+}
