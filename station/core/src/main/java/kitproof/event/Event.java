@@ -46,8 +46,9 @@ public sealed interface Event {
    *
    * @param step its name
    * @param conditions what it will hold under
+   * @param expected bench time it should take, for a progress display
    */
-  record PlannedStep(String step, Conditions conditions) {}
+  record PlannedStep(String step, Conditions conditions, Duration expected) {}
 
   /**
    * The bench's instruments answered.
