@@ -1,0 +1,60 @@
+package kitproof.plan;
+
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import kitproof.driver.InstrumentKind;
+import kitproof.driver.Route;
+import kitproof.value.Node;
+import kitproof.value.Quantity;
+
+/**
+ * The instruments of a bench and how they are wired, as its file says.
+ *
+ * @param name the bench's name
+ * @param shop as published
+ * @param station as published
+ * @param time real or simulated
+ * @param fixedLoad the load of a bench that does not switch loads
+ * @param roles by name, in the order of the file
+ * @param source the file's content, for places in messages
+ */
+public record Bench(
+    String name,
+    String shop,
+    String station,
+    TimeKind time,
+    Optional<Quantity> fixedLoad,
+    Map<String, Role> roles,
+    Node.Mapping source) {
+
+  /**
+   * One instrument.
+   *
+   * @param name the role
+   * @param driver the driver's id
+   * @param kind what it is
+   * @param settings the driver's own
+   * @param routes of a switcher
+   * @param source its section, for places in messages
+   */
+  public record Role(
+      String name,
+      String driver,
+      InstrumentKind kind,
+      Node.Mapping settings,
+      List<Route> routes,
+      Node.Mapping source) {
+    public Role {
+      routes = List.copyOf(routes);
+    }
+  }
+
+  /** Every route of every switcher. */
+  public List<Route> routes() {
+    List<Route> all = new ArrayList<>();
+    roles.values().forEach(role -> all.addAll(role.routes()));
+    return all;
+  }
+}

@@ -1,0 +1,44 @@
+package kitproof.plan;
+
+import java.time.Duration;
+import java.util.List;
+import java.util.Map;
+import kitproof.document.In;
+import kitproof.document.Initially;
+import kitproof.document.Meaning;
+import kitproof.driver.InstrumentKind;
+import kitproof.driver.Route;
+import kitproof.value.Conditions;
+import kitproof.value.Node;
+import kitproof.value.Quantity;
+import kitproof.value.Unit;
+import org.jspecify.annotations.Nullable;
+
+/** A bench file as it is written. */
+public record BenchDocument(
+    @Meaning("the bench's name") String bench,
+    @Meaning("the shop, as it is published") @Initially("shop") String shop,
+    @Meaning("the station, as it is published") @Initially("bench-1") String station,
+    @Meaning("whether time is real or simulated") @Initially("real") TimeKind time,
+    @Meaning("the load on every output, as measured, of a bench that does not switch loads")
+        @In(Unit.OHM)
+        @Nullable Quantity fixedLoad,
+    @Meaning("the instruments, by the role they play in plans") Map<String, Role> roles) {
+
+  /** One instrument. */
+  public record Role(
+      @Meaning("the driver's id") String driver,
+      @Meaning("what kind of instrument it is: meter, switcher, audio-interface")
+          InstrumentKind kind,
+      @Meaning("the driver's own settings") @Nullable Node settings,
+      @Meaning("named routes of a switcher") @Nullable Map<String, RouteEntry> routes) {}
+
+  /** One route. */
+  public record RouteEntry(
+      @Meaning("routes of one group exclude each other") String group,
+      @Meaning("what it does to the unit") @Initially("other") Route.Purpose purpose,
+      @Meaning("the relays that are energised") @Nullable List<String> relays,
+      @Meaning("until the contacts are quiet") @Initially("20 ms") Duration settle,
+      @Meaning("the conditions under which a step wants it") @Nullable Conditions when,
+      @Meaning("the resistance it connects, as measured") @In(Unit.OHM) @Nullable Quantity load) {}
+}

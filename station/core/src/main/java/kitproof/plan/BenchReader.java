@@ -1,0 +1,125 @@
+package kitproof.plan;
+
+import java.nio.file.Path;
+import java.util.ArrayList;
+import java.util.HashMap;
+import java.util.LinkedHashMap;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import kitproof.document.Binder;
+import kitproof.document.Parsed;
+import kitproof.document.YamlReader;
+import kitproof.driver.InstrumentKind;
+import kitproof.driver.Route;
+import kitproof.value.Conditions;
+import kitproof.value.Node;
+import kitproof.value.Problem;
+
+/** Reads bench files. */
+public final class BenchReader {
+  private BenchReader() {}
+
+  /** The bench, or everything that is wrong with its file. */
+  public static Parsed<Bench> read(Path file) {
+    return YamlReader.read(file).flatMap(BenchReader::read);
+  }
+
+  /** The bench, or everything that is wrong with this content. */
+  public static Parsed<Bench> read(Node.Mapping source) {
+    return Binder.bind(source, BenchDocument.class).flatMap(d -> assemble(d, source));
+  }
+
+  private static Parsed<Bench> assemble(BenchDocument document, Node.Mapping source) {
+    List<Problem> problems = new ArrayList<>();
+    Map<String, Bench.Role> roles = new LinkedHashMap<>();
+    Map<String, String> routeOwners = new HashMap<>();
+    document
+        .roles()
+        .forEach(
+            (name, role) -> {
+              Node.Mapping place = Places.mapping(source, "roles", name);
+              roles.put(name, role(name, role, place, problems));
+              Node.Mapping routes = Places.mapping(place, "routes");
+              for (Node.Entry entry : routes.entries()) {
+                String owner = routeOwners.putIfAbsent(entry.key(), name);
+                if (owner != null) {
+                  problems.add(
+                      Problem.of(
+                          entry.location(),
+                          "route \"" + entry.key() + "\" a second time",
+                          "a name of its own: role " + owner + " has it already"));
+                }
+              }
+            });
+    if (!problems.isEmpty()) {
+      return Parsed.broken(problems);
+    }
+    return Parsed.of(
+        new Bench(
+            document.bench(),
+            document.shop(),
+            document.station(),
+            document.time(),
+            Optional.ofNullable(document.fixedLoad()),
+            roles,
+            source));
+  }
+
+  private static Bench.Role role(
+      String name, BenchDocument.Role role, Node.Mapping place, List<Problem> problems) {
+    Node settings = role.settings();
+    Node.Mapping section = new Node.Mapping(place.location(), List.of());
+    if (settings instanceof Node.Mapping mapping) {
+      section = mapping;
+    } else if (settings != null) {
+      problems.add(
+          Problem.of(settings.location(), "settings: " + settings.describe(), "a section"));
+    }
+    List<Route> routes = new ArrayList<>();
+    Map<String, BenchDocument.RouteEntry> entries = role.routes();
+    if (entries != null) {
+      if (role.kind() != InstrumentKind.SWITCHER) {
+        problems.add(
+            Problem.of(
+                Places.of(place, "routes"), "routes of a " + role.kind(), "routes on a switcher"));
+      }
+      entries.forEach((route, entry) -> routes.add(route(route, entry, place, problems)));
+    }
+    return new Bench.Role(name, role.driver(), role.kind(), section, routes, place);
+  }
+
+  private static Route route(
+      String name,
+      BenchDocument.RouteEntry entry,
+      Node.Mapping role,
+      List<Problem> problems) {
+    List<String> relays = entry.relays() == null ? List.of() : entry.relays();
+    boolean isLoad = entry.purpose() == Route.Purpose.LOAD;
+    if (isLoad != (entry.load() != null)) {
+      problems.add(
+          Problem.of(
+              Places.of(role, "routes", name),
+              isLoad ? "a load route without its resistance" : "a resistance without purpose: load",
+              isLoad ? "load: as measured, such as \"8.02 ohm\"" : "purpose: load"));
+    }
+    if (entry.load() != null && entry.load().value() <= 0) {
+      problems.add(
+          Problem.of(
+              Places.of(role, "routes", name, "load"),
+              "a load of " + entry.load(),
+              "a resistance above zero"));
+    }
+    if ((entry.purpose() == Route.Purpose.MUTE || entry.purpose() == Route.Purpose.MAINS_OFF)
+        && !relays.isEmpty()) {
+      problems.add(
+          Problem.of(
+              Places.of(role, "routes", name, "relays"),
+              "relays energised for " + entry.purpose(),
+              "none: at rest the bench is safe, drive muted and mains off"));
+    }
+    Conditions when = entry.when() == null ? Conditions.NONE : entry.when();
+    return new Route(
+        name, entry.group(), relays, entry.settle(), entry.purpose(), when, entry.load());
+  }
+}

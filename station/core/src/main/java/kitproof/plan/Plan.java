@@ -1,0 +1,34 @@
+package kitproof.plan;
+
+import java.nio.file.Path;
+import java.util.List;
+import java.util.Optional;
+import java.util.regex.Pattern;
+import kitproof.value.Node;
+
+/**
+ * What is to be done to a unit, in order.
+ *
+ * @param name the plan's name
+ * @param product what it tests
+ * @param revision of the product
+ * @param serial what serial numbers look like, if it is stated
+ * @param limits the limit file
+ * @param steps repetition written out
+ * @param shutDown done at the end whenever mains has been on
+ * @param source the file's content, for places in messages
+ */
+public record Plan(
+    String name,
+    String product,
+    String revision,
+    Optional<Pattern> serial,
+    Path limits,
+    List<PlanStep> steps,
+    List<PlanStep> shutDown,
+    Node.Mapping source) {
+  public Plan {
+    steps = List.copyOf(steps);
+    shutDown = List.copyOf(shutDown);
+  }
+}

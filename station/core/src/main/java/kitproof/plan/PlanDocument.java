@@ -1,0 +1,18 @@
+package kitproof.plan;
+
+import java.util.List;
+import kitproof.document.Meaning;
+import kitproof.value.Node;
+import org.jspecify.annotations.Nullable;
+
+/** A plan file as it is written. */
+public record PlanDocument(
+    @Meaning("the plan's name") String plan,
+    @Meaning("the product it tests") String product,
+    @Meaning("the product's revision") String revision,
+    @Meaning("a regular expression that every serial number matches") @Nullable String serial,
+    @Meaning("the limit file, seen from the plan's folder") String limits,
+    @Meaning("what is done, in order: steps, and repeats of steps over conditions")
+        List<Node> steps,
+    @Meaning("what is done at the end whenever mains has been on, whatever happened before")
+        @Nullable List<Node> shutDown) {}

@@ -1,0 +1,205 @@
+package kitproof.plan;
+
+import java.nio.file.Path;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import java.util.regex.Pattern;
+import java.util.regex.PatternSyntaxException;
+import kitproof.document.Binder;
+import kitproof.document.Parsed;
+import kitproof.document.YamlReader;
+import kitproof.procedure.Procedure;
+import kitproof.procedure.Procedures;
+import kitproof.value.Conditions;
+import kitproof.value.Node;
+import kitproof.value.Problem;
+import org.jspecify.annotations.Nullable;
+
+/** Reads plan files and writes their repetition out. */
+public final class PlanReader {
+  /** More steps than this are a mistake in a repeat. */
+  private static final int MOST_STEPS = 10_000;
+
+  private final List<Problem> problems = new ArrayList<>();
+
+  private PlanReader() {}
+
+  /** The plan, or everything that is wrong with its file. */
+  public static Parsed<Plan> read(Path file) {
+    return YamlReader.read(file).flatMap(source -> read(source, file.toAbsolutePath()));
+  }
+
+  /**
+   * The plan, or everything that is wrong with this content.
+   *
+   * @param file where it stands; the limit file is looked for from there
+   */
+  public static Parsed<Plan> read(Node.Mapping source, Path file) {
+    Parsed<PlanDocument> document = Binder.bind(source, PlanDocument.class);
+    PlanReader reader = new PlanReader();
+    // The steps are read even if the head is broken, so that one look finds all there is.
+    List<PlanStep> steps = reader.steps(listing(source, "steps"), Conditions.NONE);
+    List<PlanStep> shutDown = reader.steps(listing(source, "shut-down"), Conditions.NONE);
+    if (!document.isSound()) {
+      List<Problem> all = new ArrayList<>(document.problems());
+      all.addAll(reader.problems);
+      return Parsed.broken(all);
+    }
+    return reader.assemble(document.value(), steps, shutDown, source, file);
+  }
+
+  private Parsed<Plan> assemble(
+      PlanDocument document,
+      List<PlanStep> steps,
+      List<PlanStep> shutDown,
+      Node.Mapping source,
+      Path file) {
+    Optional<Pattern> serial = pattern(document.serial(), source);
+    if (steps.isEmpty() && problems.isEmpty()) {
+      problems.add(
+          Problem.of(Places.of(source, "steps"), "no steps", "at least one step to do"));
+    }
+    if (!problems.isEmpty()) {
+      return Parsed.broken(problems);
+    }
+    return Parsed.of(
+        new Plan(
+            document.plan(),
+            document.product(),
+            document.revision(),
+            serial,
+            file.resolveSibling(document.limits()).normalize(),
+            steps,
+            shutDown,
+            source));
+  }
+
+  private Optional<Pattern> pattern(@Nullable String serial, Node.Mapping source) {
+    if (serial == null) {
+      return Optional.empty();
+    }
+    try {
+      return Optional.of(Pattern.compile(serial));
+    } catch (PatternSyntaxException e) {
+      problems.add(
+          Problem.of(
+              Places.of(source, "serial"),
+              "\"" + serial + "\": " + e.getDescription(),
+              "a regular expression, such as 'LN12-[0-9]{3}'"));
+      return Optional.empty();
+    }
+  }
+
+  private static List<Node> listing(Node.Mapping source, String key) {
+    return source
+        .get(key)
+        .filter(Node.Listing.class::isInstance)
+        .map(node -> ((Node.Listing) node).items())
+        .orElse(List.of());
+  }
+
+  private List<PlanStep> steps(List<Node> nodes, Conditions around) {
+    List<PlanStep> steps = new ArrayList<>();
+    for (Node node : nodes) {
+      if (!(node instanceof Node.Mapping mapping)) {
+        problems.add(Problem.of(node.location(), node.describe(), "a step or a repeat"));
+      } else if (mapping.get("repeat").isPresent()) {
+        steps.addAll(repeat(mapping, around));
+      } else {
+        step(mapping, around).ifPresent(steps::add);
+      }
+    }
+    return steps;
+  }
+
+  private List<PlanStep> repeat(Node.Mapping mapping, Conditions around) {
+    Parsed<RepeatDocument> parsed = Binder.bind(mapping, RepeatDocument.class);
+    if (!parsed.isSound()) {
+      problems.addAll(parsed.problems());
+      return List.of();
+    }
+    RepeatDocument repeat = parsed.value();
+    List<Conditions> combinations = List.of(around);
+    for (Map.Entry<String, List<String>> over : repeat.repeat().entrySet()) {
+      if (over.getValue().isEmpty() || around.values().containsKey(over.getKey())) {
+        boolean empty = over.getValue().isEmpty();
+        problems.add(
+            Problem.of(
+                Places.of(mapping, "repeat", over.getKey()),
+                empty ? "no values" : "a repeat over " + over.getKey() + " inside another",
+                empty ? "at least one value to repeat over" : "a condition repeated over once"));
+        return List.of();
+      }
+      List<Conditions> more = new ArrayList<>();
+      for (Conditions base : combinations) {
+        for (String value : over.getValue()) {
+          more.add(base.with(over.getKey(), value));
+        }
+      }
+      combinations = more;
+    }
+    if ((long) combinations.size() * repeat.steps().size() > MOST_STEPS) {
+      problems.add(
+          Problem.of(
+              Places.of(mapping, "repeat"),
+              combinations.size() + " combinations of " + repeat.steps().size() + " steps",
+              "no more than " + MOST_STEPS + " steps"));
+      return List.of();
+    }
+    List<PlanStep> steps = new ArrayList<>();
+    int before = problems.size();
+    for (Conditions conditions : combinations) {
+      steps.addAll(steps(repeat.steps(), conditions));
+      if (problems.size() > before) {
+        break; // the other combinations would only repeat the same problems
+      }
+    }
+    return steps;
+  }
+
+  private Optional<PlanStep> step(Node.Mapping mapping, Conditions around) {
+    Optional<String> id =
+        mapping
+            .get("procedure")
+            .filter(Node.Scalar.class::isInstance)
+            .map(node -> ((Node.Scalar) node).text());
+    Optional<Procedure<?>> procedure = id.flatMap(Procedures::byId);
+    if (procedure.isEmpty()) {
+      problems.add(
+          id.isPresent()
+              ? Problem.unknownName(
+                  Places.of(mapping, "procedure"), "procedure", id.get(), Procedures.ids())
+              : Problem.of(
+                  mapping.location(),
+                  "a step without procedure",
+                  "procedure: one of " + String.join(", ", Procedures.ids())));
+      return Optional.empty();
+    }
+    return bind(mapping, procedure.get(), around);
+  }
+
+  private <S extends Record> Optional<PlanStep> bind(
+      Node.Mapping mapping, Procedure<S> procedure, Conditions around) {
+    Parsed<Binder.Parts<StepDocument, S>> parsed =
+        Binder.bindParts(mapping, StepDocument.class, procedure.settings());
+    if (!parsed.isSound()) {
+      problems.addAll(parsed.problems());
+      return Optional.empty();
+    }
+    StepDocument common = parsed.value().common();
+    Conditions own = common.conditions() == null ? Conditions.NONE : common.conditions();
+    return Optional.of(
+        new PlanStep(
+            mapping.location(),
+            common.step(),
+            procedure,
+            parsed.value().special(),
+            around.and(own),
+            common.mains(),
+            common.select() == null ? List.of() : common.select(),
+            common.wait(),
+            common.onFail()));
+  }
+}

@@ -1,0 +1,159 @@
+package kitproof.procedure;
+
+import java.time.Duration;
+import java.util.ArrayList;
+import java.util.List;
+import kitproof.document.In;
+import kitproof.document.Initially;
+import kitproof.document.Meaning;
+import kitproof.driver.InstrumentException;
+import kitproof.driver.InstrumentKind;
+import kitproof.driver.Meter;
+import kitproof.driver.Route;
+import kitproof.signal.DischargeFit;
+import kitproof.value.Conditions;
+import kitproof.value.Curve;
+import kitproof.value.Measurement;
+import kitproof.value.Quantity;
+import kitproof.value.Unit;
+
+/**
+ * HV rail against time after switch-off: time constant from a log-linear fit, time below 60 V DC (the
+ * limit for touchable DC of IEC 62368-1, class ES1) and below the plan's own safe figure.
+ *
+ * <p>Returns only when the rail is below the safe figure or the time is up; then the operator is told
+ * to treat the unit as live.
+ */
+final class DischargeProcedure implements Procedure<DischargeProcedure.Settings> {
+  record Settings(
+      @Meaning("the role of the meter on the HV rail") String meter,
+      @Meaning("the meter's function") String function,
+      @Meaning("the name of the curve, and the first words of its figures' names")
+          @Initially("discharge")
+          String result,
+      @Meaning("the unit may be opened below this") @In(Unit.VOLT) Quantity safe,
+      @Meaning("when to give up and call the unit live") @Initially("120 s") Duration giveUpAfter,
+      @Meaning("from one reading to the next") @Initially("200 ms") Duration every) {}
+
+  /** Touchable DC by IEC 62368-1, class ES1. */
+  static final double TOUCHABLE_VOLTS = 60;
+
+  @Override
+  public String id() {
+    return "discharge";
+  }
+
+  @Override
+  public Class<Settings> settings() {
+    return Settings.class;
+  }
+
+  @Override
+  public Outline outline(Settings settings) {
+    return new Outline(
+        List.of(
+            new Outline.Promise(settings.result, Conditions.NONE, Unit.VOLT, true),
+            new Outline.Promise(
+                settings.result + " time constant", Conditions.NONE, Unit.SECOND, false),
+            new Outline.Promise(
+                settings.result + " time to 60 V", Conditions.NONE, Unit.SECOND, false),
+            new Outline.Promise(
+                settings.result + " time to safe", Conditions.NONE, Unit.SECOND, false)),
+        List.of(new Outline.Need(settings.meter, InstrumentKind.METER, settings.function)),
+        false,
+        Outline.MainsUse.OFF,
+        settings.giveUpAfter.dividedBy(4));
+  }
+
+  @Override
+  public List<Measurement> measure(Settings settings, StepBench bench)
+      throws InstrumentException, InterruptedException {
+    Meter meter = bench.meter(settings.meter);
+    List<Meters.Sample> samples = new ArrayList<>();
+    bench.mains(Route.Purpose.MAINS_OFF);
+    Duration start = bench.elapsed();
+    Duration next = start;
+    boolean safe = false;
+    while (!safe && bench.elapsed().minus(start).compareTo(settings.giveUpAfter) <= 0) {
+      Meters.Sample sample = Meters.sample(bench, meter, settings.function);
+      samples.add(sample);
+      safe =
+          sample.good()
+              && Math.abs(sample.quantity().in(Unit.VOLT)) < settings.safe.in(Unit.VOLT);
+      next = next.plus(settings.every);
+      if (!safe) {
+        bench.pause(next.minus(bench.elapsed()));
+      }
+    }
+    if (!safe) {
+      bench.notice(
+          "HV rail has not fallen below "
+              + settings.safe.display()
+              + " within "
+              + settings.giveUpAfter.toSeconds()
+              + " s: treat the unit as live and do not open it");
+    }
+    return figures(settings, bench.conditions(), samples, start.toNanos() / 1e9);
+  }
+
+  private static List<Measurement> figures(
+      Settings settings, Conditions conditions, List<Meters.Sample> all, double startSeconds) {
+    List<Meters.Sample> good = all.stream().filter(Meters.Sample::good).toList();
+    double[] seconds = good.stream().mapToDouble(s -> s.seconds() - startSeconds).toArray();
+    double[] volts = good.stream().mapToDouble(s -> s.quantity().in(Unit.VOLT)).toArray();
+    String name = settings.result;
+    List<Measurement> measurements = new ArrayList<>();
+    measurements.add(
+        good.size() == all.size()
+            ? Measurement.of(
+                name, conditions, Curve.of(Unit.SECOND, seconds, Unit.VOLT, volts))
+            : Measurement.invalid(
+                name, conditions, (all.size() - good.size()) + " readings gave no value"));
+    measurements.add(timeConstant(name + " time constant", conditions, seconds, volts));
+    measurements.add(
+        timeBelow(name + " time to 60 V", conditions, seconds, volts, TOUCHABLE_VOLTS));
+    measurements.add(
+        timeBelow(
+            name + " time to safe", conditions, seconds, volts, settings.safe.in(Unit.VOLT)));
+    return measurements;
+  }
+
+  private static Measurement timeConstant(
+      String name, Conditions conditions, double[] seconds, double[] volts) {
+    int charged = 0;
+    while (charged < volts.length && volts[charged] > 0) {
+      charged++;
+    }
+    if (charged < 3) {
+      return Measurement.invalid(name, conditions, "too few readings for a fit");
+    }
+    DischargeFit fit =
+        DischargeFit.of(
+            java.util.Arrays.copyOf(seconds, charged), java.util.Arrays.copyOf(volts, charged));
+    double constant = fit.timeConstantSeconds();
+    if (!Double.isFinite(constant) || constant <= 0) {
+      return Measurement.invalid(name, conditions, "the rail does not fall");
+    }
+    return Measurement.of(name, conditions, Quantity.of(constant, Unit.SECOND));
+  }
+
+  private static Measurement timeBelow(
+      String name, Conditions conditions, double[] seconds, double[] volts, double limit) {
+    int first = volts.length;
+    while (first > 0 && volts[first - 1] < limit) {
+      first--;
+    }
+    if (first == volts.length) {
+      return Measurement.invalid(
+          name, conditions, "the rail did not fall below " + Quantity.of(limit, Unit.VOLT));
+    }
+    if (first == 0) {
+      return Measurement.of(name, conditions, Quantity.of(0, Unit.SECOND));
+    }
+    double upper = volts[first - 1];
+    double lower = Math.max(volts[first], limit * 1e-3);
+    double part = Math.log(upper / limit) / Math.log(upper / lower);
+    double when = seconds[first - 1] + part * (seconds[first] - seconds[first - 1]);
+    return Measurement.of(name, conditions, Quantity.of(when, Unit.SECOND));
+  }
+}

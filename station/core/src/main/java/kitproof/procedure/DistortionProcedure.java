@@ -1,0 +1,133 @@
+package kitproof.procedure;
+
+import java.time.Duration;
+import java.util.ArrayList;
+import java.util.List;
+import kitproof.document.Bounds;
+import kitproof.document.In;
+import kitproof.document.Initially;
+import kitproof.document.Meaning;
+import kitproof.driver.InstrumentException;
+import kitproof.driver.InstrumentKind;
+import kitproof.signal.Band;
+import kitproof.signal.CoherentTone;
+import kitproof.signal.Harmonic;
+import kitproof.signal.Levels;
+import kitproof.signal.ToneFigures;
+import kitproof.value.Conditions;
+import kitproof.value.Measurement;
+import kitproof.value.Quantity;
+import kitproof.value.QuantityRange;
+import kitproof.value.Unit;
+
+/**
+ * Distortion at a stated output power: THD against the fundamental (IEC 60268-3), THD+N in a stated
+ * band (AES17), and each harmonic relative to the fundamental. The drive is levelled first.
+ */
+final class DistortionProcedure implements Procedure<DistortionProcedure.Settings> {
+  record Settings(
+      @Meaning("the role of the audio interface") @Initially("audio") String audio,
+      @Meaning("the output power to measure at") @In(Unit.WATT) Quantity power,
+      @Meaning("the tone") @In(Unit.HERTZ) @Initially("1 kHz") Quantity frequency,
+      @Meaning("the measuring band of thd+n") @In(Unit.HERTZ) @Initially("20 Hz..20 kHz")
+          QuantityRange band,
+      @Meaning("the highest harmonic") @Initially("10") @Bounds(min = 2, max = 50) int harmonics,
+      @Meaning("how long to listen") @Initially("650 ms") Duration listen) {}
+
+  @Override
+  public String id() {
+    return "distortion";
+  }
+
+  @Override
+  public Class<Settings> settings() {
+    return Settings.class;
+  }
+
+  @Override
+  public Outline outline(Settings settings) {
+    Conditions more = more(settings);
+    List<Outline.Promise> promises = new ArrayList<>();
+    promises.add(new Outline.Promise("thd", more, Unit.PERCENT, false));
+    promises.add(new Outline.Promise("thd+n", withBand(settings), Unit.PERCENT, false));
+    for (int order = 2; order <= settings.harmonics; order++) {
+      promises.add(new Outline.Promise("harmonic " + order, more, Unit.DECIBEL, false));
+    }
+    return new Outline(
+        promises,
+        List.of(new Outline.Need(settings.audio, InstrumentKind.AUDIO_INTERFACE, "")),
+        true,
+        Outline.MainsUse.NONE,
+        settings.listen.plusSeconds(3));
+  }
+
+  @Override
+  public List<Measurement> measure(Settings settings, StepBench bench)
+      throws InstrumentException, InterruptedException {
+    ToneBench audio = ToneBench.of(bench, settings.audio);
+    double hertz = settings.frequency.in(Unit.HERTZ);
+    Levelling.Level level = Levelling.toPower(bench, audio, hertz, settings.power);
+    if (!level.found()) {
+      return invalid(settings, bench, level.trouble());
+    }
+    CoherentTone tone = audio.tone(hertz, settings.listen.toNanos() / 1e9);
+    Band band =
+        new Band(settings.band.low().in(Unit.HERTZ), settings.band.high().in(Unit.HERTZ));
+    ToneBench.Shot shot = audio.play(tone, level.drivePeakVolts(), band, settings.harmonics);
+    return shot.good()
+        ? figures(settings, bench, shot.figures())
+        : invalid(settings, bench, shot.trouble());
+  }
+
+  private static List<Measurement> figures(
+      Settings settings, StepBench bench, ToneFigures figures) {
+    Conditions conditions = bench.conditions().and(more(settings));
+    List<Measurement> measurements = new ArrayList<>();
+    measurements.add(
+        Measurement.of("thd", conditions, Quantity.of(100 * figures.thd(), Unit.PERCENT)));
+    measurements.add(
+        Measurement.of(
+            "thd+n",
+            bench.conditions().and(withBand(settings)),
+            Quantity.of(100 * figures.thdPlusNoise(), Unit.PERCENT)));
+    for (int order = 2; order <= settings.harmonics; order++) {
+      measurements.add(harmonic(order, conditions, figures));
+    }
+    return measurements;
+  }
+
+  private static Measurement harmonic(int order, Conditions conditions, ToneFigures figures) {
+    for (Harmonic harmonic : figures.harmonics()) {
+      if (harmonic.order() == order && harmonic.ratio() > 0) {
+        return Measurement.of(
+            "harmonic " + order,
+            conditions,
+            Quantity.of(Levels.decibels(harmonic.ratio()), Unit.DECIBEL));
+      }
+    }
+    return Measurement.invalid(
+        "harmonic " + order, conditions, "it lies above the interface's highest frequency");
+  }
+
+  private static List<Measurement> invalid(Settings settings, StepBench bench, String reason) {
+    Conditions conditions = bench.conditions().and(more(settings));
+    List<Measurement> measurements = new ArrayList<>();
+    measurements.add(Measurement.invalid("thd", conditions, reason));
+    measurements.add(
+        Measurement.invalid("thd+n", bench.conditions().and(withBand(settings)), reason));
+    for (int order = 2; order <= settings.harmonics; order++) {
+      measurements.add(Measurement.invalid("harmonic " + order, conditions, reason));
+    }
+    return measurements;
+  }
+
+  private static Conditions more(Settings settings) {
+    return Conditions.of("power", settings.power.display())
+        .with("frequency", settings.frequency.display());
+  }
+
+  private static Conditions withBand(Settings settings) {
+    return more(settings)
+        .with("band", settings.band.low().display() + ".." + settings.band.high().display());
+  }
+}

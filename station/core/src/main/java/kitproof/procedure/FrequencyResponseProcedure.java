@@ -1,0 +1,154 @@
+package kitproof.procedure;
+
+import java.time.Duration;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Locale;
+import kitproof.document.In;
+import kitproof.document.Initially;
+import kitproof.document.Meaning;
+import kitproof.driver.Capture;
+import kitproof.driver.InstrumentException;
+import kitproof.driver.InstrumentKind;
+import kitproof.signal.ResponseFigures;
+import kitproof.signal.Sweep;
+import kitproof.signal.SweepAnalysis;
+import kitproof.signal.SweepResponse;
+import kitproof.value.Conditions;
+import kitproof.value.Curve;
+import kitproof.value.Measurement;
+import kitproof.value.Quantity;
+import kitproof.value.QuantityRange;
+import kitproof.value.Unit;
+
+/**
+ * Level relative to 1 kHz against frequency from one exponential sine sweep (Farina 2000;
+ * synchronised form of Novak et al. 2015), with corner frequencies by interpolation.
+ *
+ * <p>The drive is levelled to the stated power at 1 kHz and held over the sweep.
+ */
+final class FrequencyResponseProcedure implements Procedure<FrequencyResponseProcedure.Settings> {
+  record Settings(
+      @Meaning("the role of the audio interface") @Initially("audio") String audio,
+      @Meaning("the output power at 1 kHz") @In(Unit.WATT) Quantity power,
+      @Meaning("from where to where") @In(Unit.HERTZ) @Initially("10 Hz..40 kHz")
+          QuantityRange band,
+      @Meaning("how long the sweep lasts, about") @Initially("4 s") Duration sweep,
+      @Meaning("the drop that makes a corner") @In(Unit.DECIBEL) @Initially("1 dB")
+          Quantity drop) {}
+
+  private static final double REFERENCE_HERTZ = 1000;
+  private static final int POINTS_PER_OCTAVE = 12;
+
+  /** Left to ring out after the sweep, seconds. */
+  private static final double TAIL_SECONDS = 0.3;
+
+  @Override
+  public String id() {
+    return "frequency-response";
+  }
+
+  @Override
+  public Class<Settings> settings() {
+    return Settings.class;
+  }
+
+  @Override
+  public Outline outline(Settings settings) {
+    Conditions more = more(settings);
+    return new Outline(
+        List.of(
+            new Outline.Promise("frequency response", more, Unit.DECIBEL, true),
+            new Outline.Promise("lower corner", cornerConditions(settings), Unit.HERTZ, false),
+            new Outline.Promise("upper corner", cornerConditions(settings), Unit.HERTZ, false)),
+        List.of(new Outline.Need(settings.audio, InstrumentKind.AUDIO_INTERFACE, "")),
+        true,
+        Outline.MainsUse.NONE,
+        settings.sweep.plusSeconds(3));
+  }
+
+  @Override
+  public List<Measurement> measure(Settings settings, StepBench bench)
+      throws InstrumentException, InterruptedException {
+    Conditions conditions = bench.conditions().and(more(settings));
+    Conditions corners = bench.conditions().and(cornerConditions(settings));
+    ToneBench audio = ToneBench.of(bench, settings.audio);
+    Levelling.Level level =
+        Levelling.toPower(bench, audio, REFERENCE_HERTZ, settings.power);
+    if (!level.found()) {
+      return invalid(conditions, corners, level.trouble());
+    }
+    double low = settings.band.low().in(Unit.HERTZ);
+    double high = Math.min(settings.band.high().in(Unit.HERTZ), audio.sampleRateHz() * 0.45);
+    // The sweep reaches beyond the band, so that its fades do not touch what is reported.
+    Sweep sweep =
+        Sweep.synchronised(
+            low / 2,
+            Math.min(high * 1.15, audio.sampleRateHz() * 0.48),
+            settings.sweep.toNanos() / 1e9,
+            audio.sampleRateHz());
+    double[] stimulus = sweep.samples(level.drivePeakVolts());
+    double[] padded =
+        java.util.Arrays.copyOf(
+            stimulus, stimulus.length + (int) (TAIL_SECONDS * audio.sampleRateHz()));
+    Capture capture = audio.exchange(padded);
+    String trouble = audio.trouble(capture);
+    if (!trouble.isEmpty()) {
+      return invalid(conditions, corners, trouble);
+    }
+    SweepResponse response =
+        SweepAnalysis.response(sweep, level.drivePeakVolts(), audio.input(capture));
+    Curve absolute =
+        response.magnitudeDb(ResponseFigures.logGrid(low, high, POINTS_PER_OCTAVE));
+    double reference = response.gainDb(REFERENCE_HERTZ);
+    double[] relative = absolute.ys();
+    for (int i = 0; i < relative.length; i++) {
+      relative[i] -= reference;
+    }
+    Curve curve = Curve.of(Unit.HERTZ, absolute.xs(), Unit.DECIBEL, relative);
+    double drop = settings.drop.in(Unit.DECIBEL);
+    List<Measurement> measurements = new ArrayList<>();
+    measurements.add(Measurement.of("frequency response", conditions, curve));
+    measurements.add(
+        corner("lower corner", corners, ResponseFigures.lowerCorner(curve, drop), drop, curve));
+    measurements.add(
+        corner("upper corner", corners, ResponseFigures.upperCorner(curve, drop), drop, curve));
+    return measurements;
+  }
+
+  private static Measurement corner(
+      String name,
+      Conditions conditions,
+      java.util.OptionalDouble hertz,
+      double drop,
+      Curve curve) {
+    if (hertz.isPresent()) {
+      return Measurement.of(name, conditions, Quantity.of(hertz.getAsDouble(), Unit.HERTZ));
+    }
+    return Measurement.invalid(
+        name,
+        conditions,
+        String.format(
+            Locale.ROOT,
+            "the response does not fall by %.1f dB between %.0f Hz and %.0f Hz",
+            drop,
+            curve.x(0),
+            curve.x(curve.size() - 1)));
+  }
+
+  private static List<Measurement> invalid(
+      Conditions conditions, Conditions corners, String reason) {
+    return List.of(
+        Measurement.invalid("frequency response", conditions, reason),
+        Measurement.invalid("lower corner", corners, reason),
+        Measurement.invalid("upper corner", corners, reason));
+  }
+
+  private static Conditions more(Settings settings) {
+    return Conditions.of("power", settings.power.display());
+  }
+
+  private static Conditions cornerConditions(Settings settings) {
+    return more(settings).with("drop", settings.drop.display());
+  }
+}

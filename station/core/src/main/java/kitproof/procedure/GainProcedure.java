@@ -1,0 +1,72 @@
+package kitproof.procedure;
+
+import java.time.Duration;
+import java.util.List;
+import kitproof.document.In;
+import kitproof.document.Initially;
+import kitproof.document.Meaning;
+import kitproof.driver.InstrumentException;
+import kitproof.driver.InstrumentKind;
+import kitproof.signal.Band;
+import kitproof.signal.CoherentTone;
+import kitproof.signal.Levels;
+import kitproof.value.Conditions;
+import kitproof.value.Measurement;
+import kitproof.value.Quantity;
+import kitproof.value.Unit;
+
+/** Output over input at the stated output power, in dB (IEC 60268-3). */
+final class GainProcedure implements Procedure<GainProcedure.Settings> {
+  record Settings(
+      @Meaning("the role of the audio interface") @Initially("audio") String audio,
+      @Meaning("the output power to measure at") @In(Unit.WATT) Quantity power,
+      @Meaning("the tone") @In(Unit.HERTZ) @Initially("1 kHz") Quantity frequency) {}
+
+  @Override
+  public String id() {
+    return "gain";
+  }
+
+  @Override
+  public Class<Settings> settings() {
+    return Settings.class;
+  }
+
+  @Override
+  public Outline outline(Settings settings) {
+    return new Outline(
+        List.of(new Outline.Promise("gain", more(settings), Unit.DECIBEL, false)),
+        List.of(new Outline.Need(settings.audio, InstrumentKind.AUDIO_INTERFACE, "")),
+        true,
+        Outline.MainsUse.NONE,
+        Duration.ofSeconds(3));
+  }
+
+  @Override
+  public List<Measurement> measure(Settings settings, StepBench bench)
+      throws InstrumentException, InterruptedException {
+    Conditions conditions = bench.conditions().and(more(settings));
+    ToneBench audio = ToneBench.of(bench, settings.audio);
+    double hertz = settings.frequency.in(Unit.HERTZ);
+    Levelling.Level level = Levelling.toPower(bench, audio, hertz, settings.power);
+    if (!level.found()) {
+      return List.of(Measurement.invalid("gain", conditions, level.trouble()));
+    }
+    CoherentTone tone = audio.tone(hertz, 0.3);
+    ToneBench.Shot shot =
+        audio.play(tone, level.drivePeakVolts(), new Band(hertz / 2, hertz * 2), 2);
+    if (!shot.good()) {
+      return List.of(Measurement.invalid("gain", conditions, shot.trouble()));
+    }
+    double input = level.drivePeakVolts() / Math.sqrt(2);
+    return List.of(
+        Measurement.of(
+            "gain",
+            conditions,
+            Quantity.of(Levels.decibels(shot.figures().levelVolts() / input), Unit.DECIBEL)));
+  }
+
+  private static Conditions more(Settings settings) {
+    return Conditions.of("power", settings.power.display());
+  }
+}

@@ -1,0 +1,94 @@
+package kitproof.procedure;
+
+import java.util.Locale;
+import kitproof.driver.InstrumentException;
+import kitproof.signal.Band;
+import kitproof.signal.CoherentTone;
+import kitproof.value.Quantity;
+
+/**
+ * Finds the drive for an output voltage, from below.
+ *
+ * <p>Begins so low that even a gain of 60 dB stays under the target, and never raises the drive by
+ * more than the gain just measured allows. A unit that compresses is approached from below; one whose
+ * gain rises with level overshoots by no more than that rise over the last step.
+ */
+final class Levelling {
+  private static final double HIGHEST_GAIN = 1000;
+  private static final double LARGEST_STEP = 30;
+  private static final double GOOD_ENOUGH_DB = 0.01;
+  private static final int MOST_SHOTS = 12;
+  private static final double SHOT_SECONDS = 0.17;
+
+  private Levelling() {}
+
+  /**
+   * What was found.
+   *
+   * @param drivePeakVolts the drive for the target
+   * @param outputVolts the output with it, rms
+   * @param trouble why there is no such drive; empty if there is
+   */
+  record Level(double drivePeakVolts, double outputVolts, String trouble) {
+    boolean found() {
+      return trouble.isEmpty();
+    }
+  }
+
+  /** Levels the output to this power in the step's load. */
+  static Level toPower(StepBench bench, ToneBench audio, double hertz, Quantity power)
+      throws InstrumentException {
+    double target =
+        Math.sqrt(
+            power.in(kitproof.value.Unit.WATT) * bench.load().in(kitproof.value.Unit.OHM));
+    if (target * Math.sqrt(2) > audio.highestInputPeakVolts()) {
+      return none(
+          String.format(
+              Locale.ROOT,
+              "%s needs %.3f V at the output, more than the interface's input takes",
+              power,
+              target));
+    }
+    CoherentTone tone = audio.tone(hertz, SHOT_SECONDS);
+    Band band = new Band(Math.min(20, hertz / 2), audio.sampleRateHz() / 2);
+    double highest = audio.highestDrivePeakVolts();
+    double drive = Math.min(highest, target * Math.sqrt(2) / HIGHEST_GAIN);
+    String reached = "nothing";
+    for (int i = 0; i < MOST_SHOTS; i++) {
+      ToneBench.Shot shot = audio.play(tone, drive, band, 2);
+      double output = shot.figures().levelVolts();
+      double step = LARGEST_STEP;
+      if (shot.good()) {
+        reached = String.format(Locale.ROOT, "%.3f V", output);
+        if (Math.abs(20 * Math.log10(output / target)) <= GOOD_ENOUGH_DB) {
+          return new Level(drive, output, "");
+        }
+        step = Math.min(LARGEST_STEP, target / output);
+      } else if (!shot.trouble().startsWith("the tone")) {
+        return none(shot.trouble());
+      }
+      if (drive >= highest && step > 1) {
+        return none(
+            String.format(
+                Locale.ROOT,
+                "%s (%.3f V) is not reached: with the highest drive of %.3f V the output is %s",
+                power,
+                target,
+                highest / Math.sqrt(2),
+                reached));
+      }
+      drive = Math.min(highest, drive * step);
+    }
+    return none(
+        String.format(
+            Locale.ROOT,
+            "%s (%.3f V) is not reached: the output stays at %s however it is driven",
+            power,
+            target,
+            reached));
+  }
+
+  private static Level none(String trouble) {
+    return new Level(0, 0, trouble);
+  }
+}

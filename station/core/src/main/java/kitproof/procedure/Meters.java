@@ -1,0 +1,59 @@
+package kitproof.procedure;
+
+import java.time.Duration;
+import java.util.ArrayList;
+import java.util.List;
+import kitproof.driver.InstrumentException;
+import kitproof.driver.Meter;
+import kitproof.driver.Reading;
+import kitproof.value.Quantity;
+import kitproof.value.Unit;
+
+/** Series of readings that several procedures take. */
+final class Meters {
+  private Meters() {}
+
+  /**
+   * One reading, or the reason why there is none.
+   *
+   * @param quantity the value, or zero in {@link Unit#ONE} if there is none
+   * @param trouble empty if there is a value
+   */
+  record Sample(double seconds, Quantity quantity, String trouble) {
+    boolean good() {
+      return trouble.isEmpty();
+    }
+  }
+
+  /** Reads once, now. */
+  static Sample sample(StepBench bench, Meter meter, String function) throws InstrumentException {
+    Reading reading = meter.read(function);
+    double seconds = bench.elapsed().toNanos() / 1e9;
+    return switch (reading) {
+      case Reading.Value value -> new Sample(seconds, value.quantity(), "");
+      case Reading.Overload overload ->
+          new Sample(
+              seconds,
+              Quantity.of(0, Unit.ONE),
+              "the meter shows overload (" + (overload.negative() ? "negative" : "positive") + ")");
+      case Reading.NotANumber nothing ->
+          new Sample(seconds, Quantity.of(0, Unit.ONE), "the meter has no number to give");
+    };
+  }
+
+  /** Reads n times, each {@code every} after the one before began, or as fast as the meter can. */
+  static List<Sample> series(
+      StepBench bench, Meter meter, String function, int count, Duration every)
+      throws InstrumentException, InterruptedException {
+    List<Sample> samples = new ArrayList<>(count);
+    Duration next = bench.elapsed();
+    for (int i = 0; i < count; i++) {
+      samples.add(sample(bench, meter, function));
+      next = next.plus(every);
+      if (i + 1 < count) {
+        bench.pause(next.minus(bench.elapsed()));
+      }
+    }
+    return samples;
+  }
+}

@@ -1,0 +1,54 @@
+package kitproof.procedure;
+
+import java.time.Duration;
+import java.util.List;
+import kitproof.driver.InstrumentKind;
+import kitproof.value.Conditions;
+import kitproof.value.Unit;
+import org.jspecify.annotations.Nullable;
+
+/**
+ * What a step needs and yields, told before anything is touched.
+ *
+ * @param promises the results it yields
+ * @param needs the instruments it uses
+ * @param drives whether it drives the unit's input, which needs a load on its output
+ * @param mains the mains it applies itself, beyond what the step asks for
+ * @param expected bench time it should take
+ */
+public record Outline(
+    List<Promise> promises, List<Need> needs, boolean drives, MainsUse mains, Duration expected) {
+  public Outline {
+    promises = List.copyOf(promises);
+    needs = List.copyOf(needs);
+  }
+
+  /**
+   * A result to come.
+   *
+   * @param name the result's name
+   * @param more conditions beyond the step's
+   * @param unit its unit (of y, if a curve), or null if only the instrument knows
+   * @param curve whether it is a curve
+   */
+  public record Promise(String name, Conditions more, @Nullable Unit unit, boolean curve) {}
+
+  /**
+   * An instrument by its role.
+   *
+   * @param role as the bench file names it
+   * @param kind what it must be
+   * @param function the meter's function; empty for other kinds
+   */
+  public record Need(String role, InstrumentKind kind, String function) {}
+
+  /** What a procedure does with the mains by itself. */
+  public enum MainsUse {
+    /** Nothing. */
+    NONE,
+    /** Applies mains through the limiter, and judges the rise. */
+    FIRST_POWER,
+    /** Takes the mains away. */
+    OFF
+  }
+}

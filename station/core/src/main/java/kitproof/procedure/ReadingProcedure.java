@@ -1,0 +1,92 @@
+package kitproof.procedure;
+
+import java.time.Duration;
+import java.util.ArrayList;
+import java.util.List;
+import kitproof.document.Bounds;
+import kitproof.document.Initially;
+import kitproof.document.Meaning;
+import kitproof.driver.InstrumentException;
+import kitproof.driver.InstrumentKind;
+import kitproof.driver.Meter;
+import kitproof.value.Conditions;
+import kitproof.value.Measurement;
+import kitproof.value.Quantity;
+import kitproof.value.Unit;
+import org.apache.commons.math3.stat.descriptive.SummaryStatistics;
+
+/** Any meter quantity: the mean of n readings, and their spread (sample standard deviation). */
+final class ReadingProcedure implements Procedure<ReadingProcedure.Settings> {
+  record Settings(
+      @Meaning("the role of the meter") String meter,
+      @Meaning("the meter's function") String function,
+      @Meaning("the result's name") String result,
+      @Meaning("how many readings") @Initially("1") @Bounds(min = 1, max = 10000) int count,
+      @Meaning("from one reading to the next") @Initially("200 ms") Duration every) {}
+
+  @Override
+  public String id() {
+    return "reading";
+  }
+
+  @Override
+  public Class<Settings> settings() {
+    return Settings.class;
+  }
+
+  @Override
+  public Outline outline(Settings settings) {
+    List<Outline.Promise> promises = new ArrayList<>();
+    promises.add(new Outline.Promise(settings.result, Conditions.NONE, null, false));
+    if (settings.count > 1) {
+      promises.add(new Outline.Promise(spreadOf(settings), Conditions.NONE, null, false));
+    }
+    return new Outline(
+        promises,
+        List.of(new Outline.Need(settings.meter, InstrumentKind.METER, settings.function)),
+        false,
+        Outline.MainsUse.NONE,
+        settings.every.multipliedBy(settings.count));
+  }
+
+  @Override
+  public List<Measurement> measure(Settings settings, StepBench bench)
+      throws InstrumentException, InterruptedException {
+    Meter meter = bench.meter(settings.meter);
+    List<Meters.Sample> samples =
+        Meters.series(bench, meter, settings.function, settings.count, settings.every);
+    SummaryStatistics statistics = new SummaryStatistics();
+    Unit unit = Unit.ONE;
+    String trouble = "";
+    for (Meters.Sample sample : samples) {
+      if (sample.good()) {
+        statistics.addValue(sample.quantity().value());
+        unit = sample.quantity().unit();
+      } else {
+        trouble = sample.trouble();
+      }
+    }
+    List<Measurement> measurements = new ArrayList<>();
+    if (!trouble.isEmpty()) {
+      measurements.add(Measurement.invalid(settings.result, bench.conditions(), trouble));
+    } else {
+      measurements.add(
+          Measurement.of(
+              settings.result, bench.conditions(), Quantity.of(statistics.getMean(), unit)));
+    }
+    if (settings.count > 1) {
+      measurements.add(
+          trouble.isEmpty()
+              ? Measurement.of(
+                  spreadOf(settings),
+                  bench.conditions(),
+                  Quantity.of(statistics.getStandardDeviation(), unit))
+              : Measurement.invalid(spreadOf(settings), bench.conditions(), trouble));
+    }
+    return measurements;
+  }
+
+  private static String spreadOf(Settings settings) {
+    return settings.result + " spread";
+  }
+}

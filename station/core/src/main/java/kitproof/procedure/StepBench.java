@@ -1,0 +1,49 @@
+package kitproof.procedure;
+
+import java.time.Duration;
+import kitproof.driver.AudioInterface;
+import kitproof.driver.InstrumentException;
+import kitproof.driver.Meter;
+import kitproof.driver.Route;
+import kitproof.value.Conditions;
+import kitproof.value.Quantity;
+
+/**
+ * The bench as one step sees it: instruments by role, with the step's routes selected.
+ *
+ * <p>Every call is a moment at which the run can be stopped, and every instrument behind it has a
+ * deadline.
+ */
+public interface StepBench {
+  /** What the step's results hold under. */
+  Conditions conditions();
+
+  /** The meter in this role. */
+  Meter meter(String role) throws InstrumentException;
+
+  /** The audio interface in this role. */
+  AudioInterface audio(String role) throws InstrumentException;
+
+  /**
+   * The load on the output that the step's conditions select, as measured.
+   *
+   * @throws InstrumentException OTHER if there is none: never drive an unloaded output
+   */
+  Quantity load() throws InstrumentException;
+
+  /**
+   * Switches the mains by the sequencer's rules.
+   *
+   * @param purpose one of the MAINS purposes
+   */
+  void mains(Route.Purpose purpose) throws InstrumentException, InterruptedException;
+
+  /** Bench time since the run began. */
+  Duration elapsed();
+
+  /** Lets bench time pass. */
+  void pause(Duration duration) throws InterruptedException;
+
+  /** Tells the operator. */
+  void notice(String text) throws InstrumentException;
+}

@@ -1,0 +1,150 @@
+package kitproof.procedure;
+
+import java.util.Arrays;
+import java.util.List;
+import kitproof.driver.AudioInterface;
+import kitproof.driver.AudioPort;
+import kitproof.driver.AudioPorts;
+import kitproof.driver.Capture;
+import kitproof.driver.InstrumentException;
+import kitproof.signal.Band;
+import kitproof.signal.CoherentTone;
+import kitproof.signal.Fade;
+import kitproof.signal.ToneAnalysis;
+import kitproof.signal.ToneFigures;
+import kitproof.value.Signal;
+
+/**
+ * Plays stimuli into the unit's input that the step's conditions name and captures its output.
+ *
+ * <p>The condition {@code channel} names the interface's output and input; without it the first of
+ * each is used. All other outputs stay silent.
+ */
+final class ToneBench {
+  /** Played before the block that is analysed, so that the unit has settled. */
+  private static final double LEAD_SECONDS = 0.2;
+
+  private static final double FADE_SECONDS = 0.02;
+
+  private final AudioInterface audio;
+  private final AudioPorts ports;
+  private final int output;
+  private final int input;
+
+  private ToneBench(AudioInterface audio, int output, int input) {
+    this.audio = audio;
+    this.ports = audio.ports();
+    this.output = output;
+    this.input = input;
+  }
+
+  /** The interface in this role with the channel of the step's conditions. */
+  static ToneBench of(StepBench bench, String role) throws InstrumentException {
+    AudioInterface audio = bench.audio(role);
+    AudioPorts ports = audio.ports();
+    String channel = bench.conditions().values().get("channel");
+    if (channel == null) {
+      return new ToneBench(audio, 0, 0);
+    }
+    int output = ports.output(channel);
+    int input = ports.input(channel);
+    if (output < 0 || input < 0) {
+      throw new InstrumentException(
+          InstrumentException.Kind.RANGE,
+          "the audio interface in role "
+              + role
+              + " has no "
+              + (output < 0 ? "output" : "input")
+              + " \""
+              + channel
+              + "\"; it has "
+              + names(output < 0 ? ports.outputs() : ports.inputs()));
+    }
+    return new ToneBench(audio, output, input);
+  }
+
+  private static String names(List<AudioPort> ports) {
+    return String.join(", ", ports.stream().map(AudioPort::name).toList());
+  }
+
+  double sampleRateHz() {
+    return ports.sampleRateHz();
+  }
+
+  /** The highest drive this interface can give, volts peak. */
+  double highestDrivePeakVolts() {
+    return ports.outputs().get(output).fullScalePeakVolts();
+  }
+
+  /** The highest voltage this interface can take, volts peak. */
+  double highestInputPeakVolts() {
+    return ports.inputs().get(input).fullScalePeakVolts();
+  }
+
+  /** A coherent tone with a block of about this length (a power of two of samples). */
+  CoherentTone tone(double hertz, double aboutSeconds) {
+    double wanted = Math.max(4096, aboutSeconds * sampleRateHz());
+    int block = Integer.highestOneBit((int) Math.ceil(wanted));
+    return CoherentTone.near(hertz, sampleRateHz(), wanted > block * 1.2 ? block * 2 : block);
+  }
+
+  /**
+   * What came back.
+   *
+   * @param figures of the block after settling
+   * @param trouble why it cannot be trusted; empty if it can
+   */
+  record Shot(ToneFigures figures, String trouble) {
+    boolean good() {
+      return trouble.isEmpty();
+    }
+  }
+
+  /** Plays the tone until the unit has settled and one block more, and analyses that block. */
+  Shot play(CoherentTone tone, double drivePeakVolts, Band band, int highestHarmonic)
+      throws InstrumentException {
+    int lead = (int) Math.round(LEAD_SECONDS * sampleRateHz());
+    int fade = (int) Math.round(FADE_SECONDS * sampleRateHz());
+    int length = lead + tone.blockLength() + fade;
+    double[] volts = tone.samples(drivePeakVolts, length);
+    Fade.in(volts, fade);
+    Fade.out(volts, fade);
+    Capture capture = exchange(volts);
+    double[] block =
+        Arrays.copyOfRange(capture.signal().channel(input), lead, lead + tone.blockLength());
+    ToneFigures figures =
+        ToneAnalysis.coherent(block, sampleRateHz(), tone.cycles(), band, highestHarmonic);
+    return new Shot(figures, trouble(capture, figures));
+  }
+
+  /** Plays samples on the step's channel and returns what came back on it, with its flags. */
+  Capture exchange(double[] volts) throws InstrumentException {
+    double[][] channels = new double[ports.outputs().size()][volts.length];
+    channels[output] = volts;
+    return audio.exchange(Signal.of(sampleRateHz(), channels));
+  }
+
+  /** The step's channel of a capture, volts. */
+  double[] input(Capture capture) {
+    return capture.signal().channel(input);
+  }
+
+  /** Why a capture as such cannot be trusted; empty if it can. */
+  String trouble(Capture capture) {
+    if (capture.lost()) {
+      return "samples were lost in the capture";
+    }
+    return capture.clipped() ? "the capture reached full scale" : "";
+  }
+
+  private String trouble(Capture capture, ToneFigures figures) {
+    String flags = trouble(capture);
+    if (!flags.isEmpty()) {
+      return flags;
+    }
+    // THD+N above 1/sqrt(2) means that less than half of the power is the tone.
+    return figures.thdPlusNoise() > Math.sqrt(0.5)
+        ? "the tone does not stand out of what else came back"
+        : "";
+  }
+}

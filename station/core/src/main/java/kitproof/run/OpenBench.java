@@ -1,0 +1,137 @@
+package kitproof.run;
+
+import java.util.ArrayList;
+import java.util.HashMap;
+import java.util.LinkedHashMap;
+import java.util.List;
+import java.util.Map;
+import java.util.function.Supplier;
+import kitproof.driver.BenchClock;
+import kitproof.driver.BenchContext;
+import kitproof.driver.DriverProvider;
+import kitproof.driver.Instrument;
+import kitproof.driver.InstrumentException;
+import kitproof.driver.InstrumentKind;
+import kitproof.driver.Route;
+import kitproof.driver.Settings;
+import kitproof.plan.Bench;
+
+/** The instruments of a bench, open, by role; closed in reverse, each whatever the others did. */
+final class OpenBench implements AutoCloseable {
+  private final Map<String, OpenInstrument> instruments = new LinkedHashMap<>();
+
+  private OpenBench() {}
+
+  /** Opens every role in the order of the file; if one fails, closes what was open. */
+  static OpenBench open(
+      Bench bench,
+      Map<String, DriverProvider> drivers,
+      String unit,
+      BenchClock clock,
+      Deadlines deadlines,
+      Runnable beat)
+      throws InstrumentException, InterruptedException {
+    OpenBench open = new OpenBench();
+    Map<String, Object> shared = new HashMap<>();
+    try {
+      for (Bench.Role role : bench.roles().values()) {
+        Context context = new Context(clock, unit, role.routes(), shared);
+        open.instruments.put(role.name(), open(role, drivers, context, deadlines, beat));
+      }
+      return open;
+    } catch (InstrumentException | InterruptedException | RuntimeException e) {
+      for (String trouble : open.closeAll()) {
+        e.addSuppressed(new InstrumentException(InstrumentException.Kind.OTHER, trouble));
+      }
+      throw e;
+    }
+  }
+
+  private static OpenInstrument open(
+      Bench.Role role,
+      Map<String, DriverProvider> drivers,
+      Context context,
+      Deadlines deadlines,
+      Runnable beat)
+      throws InstrumentException, InterruptedException {
+    DriverProvider driver = drivers.get(role.driver());
+    if (driver == null) {
+      throw new InstrumentException(
+          InstrumentException.Kind.OTHER, "there is no driver \"" + role.driver() + "\"");
+    }
+    InstrumentThread thread = new InstrumentThread(role.name());
+    try {
+      Instrument instrument =
+          thread.call(
+              "open",
+              deadlines.open(),
+              beat,
+              () -> driver.open(role.kind(), new Settings(role.settings()), context));
+      if (!role.kind().type().isInstance(instrument)) {
+        throw new InstrumentException(
+            InstrumentException.Kind.OTHER,
+            role.driver() + " opened something that is no " + role.kind());
+      }
+      return new OpenInstrument(role, instrument, thread, deadlines, beat);
+    } catch (InstrumentException | InterruptedException | RuntimeException e) {
+      thread.close();
+      throw e;
+    }
+  }
+
+  /** Role to identity, as the instruments say. */
+  Map<String, String> identities() throws InstrumentException {
+    Map<String, String> identities = new LinkedHashMap<>();
+    for (OpenInstrument instrument : instruments.values()) {
+      identities.put(instrument.role().name(), instrument.identity().toString());
+    }
+    return identities;
+  }
+
+  /** The instrument in this role, which must be of this kind. */
+  OpenInstrument in(String role, InstrumentKind kind) throws InstrumentException {
+    OpenInstrument instrument = instruments.get(role);
+    if (instrument == null || instrument.role().kind() != kind) {
+      throw new InstrumentException(
+          InstrumentException.Kind.RANGE, "the bench has no " + kind + " in role " + role);
+    }
+    return instrument;
+  }
+
+  /** Every instrument of this kind, in the order of the file. */
+  List<OpenInstrument> all(InstrumentKind kind) {
+    return instruments.values().stream().filter(i -> i.role().kind() == kind).toList();
+  }
+
+  /** Closes everything, last opened first. Returns what went wrong, a line each. */
+  List<String> closeAll() {
+    List<OpenInstrument> reversed = new ArrayList<>(instruments.values());
+    java.util.Collections.reverse(reversed);
+    instruments.clear();
+    List<String> troubles = new ArrayList<>();
+    for (OpenInstrument instrument : reversed) {
+      try {
+        instrument.close();
+      } catch (InstrumentException e) {
+        troubles.add("closing " + instrument.role().name() + ": " + e.getMessage());
+      }
+    }
+    return troubles;
+  }
+
+  @Override
+  public void close() {
+    closeAll();
+  }
+
+  private record Context(
+      BenchClock clock, String unit, List<Route> routes, Map<String, Object> objects)
+      implements BenchContext {
+    @Override
+    public <T> T shared(String name, Class<T> type, Supplier<T> make) {
+      synchronized (objects) {
+        return type.cast(objects.computeIfAbsent(name, key -> make.get()));
+      }
+    }
+  }
+}
