@@ -27,7 +27,7 @@ public final class BenchReader {
 
   /** The bench, or everything that is wrong with this content. */
   public static Parsed<Bench> read(Node.Mapping source) {
-    return Binder.bind(source, BenchDocument.class).flatMap(d -> assemble(d, source));
+    return new Binder().bind(source, BenchDocument.class).flatMap(d -> assemble(d, source));
   }
 
   private static Parsed<Bench> assemble(BenchDocument document, Node.Mapping source) {
@@ -53,7 +53,7 @@ public final class BenchReader {
               }
             });
     if (!problems.isEmpty()) {
-      return Parsed.broken(problems);
+      return Parsed.wrong(problems);
     }
     return Parsed.of(
         new Bench(

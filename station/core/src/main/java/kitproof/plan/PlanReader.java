@@ -5,10 +5,14 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.TreeMap;
 import java.util.regex.Pattern;
 import java.util.regex.PatternSyntaxException;
+import java.util.stream.Collectors;
 import kitproof.document.Binder;
 import kitproof.document.Parsed;
+import kitproof.document.Variant;
+import kitproof.document.Variants;
 import kitproof.document.YamlReader;
 import kitproof.procedure.Procedure;
 import kitproof.procedure.Procedures;
@@ -21,6 +25,14 @@ import org.jspecify.annotations.Nullable;
 public final class PlanReader {
   /** More steps than this are a mistake in a repeat. */
   private static final int MOST_STEPS = 10_000;
+
+  /** The word under {@code procedure} decides which other keys a step has. */
+  static final Variants VARIANTS =
+      Variants.NONE.with(
+          Record.class,
+          "procedure",
+          Procedures.all().stream()
+              .collect(Collectors.toMap(Procedure::id, Procedure::settings, (a, b) -> a, TreeMap::new)));
 
   private final List<Problem> problems = new ArrayList<>();
 
@@ -37,7 +49,7 @@ public final class PlanReader {
    * @param file where it stands; the limit file is looked for from there
    */
   public static Parsed<Plan> read(Node.Mapping source, Path file) {
-    Parsed<PlanDocument> document = Binder.bind(source, PlanDocument.class);
+    Parsed<PlanDocument> document = new Binder().bind(source, PlanDocument.class);
     PlanReader reader = new PlanReader();
     // The steps are read even if the head is broken, so that one look finds all there is.
     List<PlanStep> steps = reader.steps(listing(source, "steps"), Conditions.NONE);
@@ -45,7 +57,7 @@ public final class PlanReader {
     if (!document.isSound()) {
       List<Problem> all = new ArrayList<>(document.problems());
       all.addAll(reader.problems);
-      return Parsed.broken(all);
+      return Parsed.wrong(all);
     }
     return reader.assemble(document.value(), steps, shutDown, source, file);
   }
@@ -62,7 +74,7 @@ public final class PlanReader {
           Problem.of(Places.of(source, "steps"), "no steps", "at least one step to do"));
     }
     if (!problems.isEmpty()) {
-      return Parsed.broken(problems);
+      return Parsed.wrong(problems);
     }
     return Parsed.of(
         new Plan(
@@ -115,7 +127,7 @@ public final class PlanReader {
   }
 
   private List<PlanStep> repeat(Node.Mapping mapping, Conditions around) {
-    Parsed<RepeatDocument> parsed = Binder.bind(mapping, RepeatDocument.class);
+    Parsed<RepeatDocument> parsed = new Binder().bind(mapping, RepeatDocument.class);
     if (!parsed.isSound()) {
       problems.addAll(parsed.problems());
       return List.of();
@@ -160,30 +172,8 @@ public final class PlanReader {
   }
 
   private Optional<PlanStep> step(Node.Mapping mapping, Conditions around) {
-    Optional<String> id =
-        mapping
-            .get("procedure")
-            .filter(Node.Scalar.class::isInstance)
-            .map(node -> ((Node.Scalar) node).text());
-    Optional<Procedure<?>> procedure = id.flatMap(Procedures::byId);
-    if (procedure.isEmpty()) {
-      problems.add(
-          id.isPresent()
-              ? Problem.unknownName(
-                  Places.of(mapping, "procedure"), "procedure", id.get(), Procedures.ids())
-              : Problem.of(
-                  mapping.location(),
-                  "a step without procedure",
-                  "procedure: one of " + String.join(", ", Procedures.ids())));
-      return Optional.empty();
-    }
-    return bind(mapping, procedure.get(), around);
-  }
-
-  private <S extends Record> Optional<PlanStep> bind(
-      Node.Mapping mapping, Procedure<S> procedure, Conditions around) {
-    Parsed<Binder.Parts<StepDocument, S>> parsed =
-        Binder.bindParts(mapping, StepDocument.class, procedure.settings());
+    Parsed<Variant<StepDocument, Record>> parsed =
+        new Binder(VARIANTS).bindParts(mapping, StepDocument.class, Record.class);
     if (!parsed.isSound()) {
       problems.addAll(parsed.problems());
       return Optional.empty();
@@ -194,7 +184,7 @@ public final class PlanReader {
         new PlanStep(
             mapping.location(),
             common.step(),
-            procedure,
+            Procedures.byId(common.procedure()).orElseThrow(),
             parsed.value().special(),
             around.and(own),
             common.mains(),

@@ -11,9 +11,6 @@ import kitproof.driver.InstrumentException;
 import kitproof.driver.InstrumentKind;
 import kitproof.signal.Band;
 import kitproof.signal.CoherentTone;
-import kitproof.signal.Harmonic;
-import kitproof.signal.Levels;
-import kitproof.signal.ToneFigures;
 import kitproof.value.Conditions;
 import kitproof.value.Measurement;
 import kitproof.value.Quantity;
@@ -31,7 +28,7 @@ final class DistortionProcedure implements Procedure<DistortionProcedure.Setting
       @Meaning("the tone") @In(Unit.HERTZ) @Initially("1 kHz") Quantity frequency,
       @Meaning("the measuring band of thd+n") @In(Unit.HERTZ) @Initially("20 Hz..20 kHz")
           QuantityRange band,
-      @Meaning("the highest harmonic") @Initially("10") @Bounds(min = 2, max = 50) int harmonics,
+      @Meaning("the highest harmonic") @Initially("10") @Bounds(low = 2, high = 50) int harmonics,
       @Meaning("how long to listen") @Initially("650 ms") Duration listen) {}
 
   @Override
@@ -67,58 +64,22 @@ final class DistortionProcedure implements Procedure<DistortionProcedure.Setting
     ToneBench audio = ToneBench.of(bench, settings.audio);
     double hertz = settings.frequency.in(Unit.HERTZ);
     Levelling.Level level = Levelling.toPower(bench, audio, hertz, settings.power);
+    Conditions conditions = bench.conditions().and(more(settings));
+    Conditions inBand = bench.conditions().and(withBand(settings));
     if (!level.found()) {
-      return invalid(settings, bench, level.trouble());
+      return ToneMeasurements.invalidDistortion(
+          level.trouble(), conditions, inBand, settings.harmonics);
     }
     CoherentTone tone = audio.tone(hertz, settings.listen.toNanos() / 1e9);
     Band band =
         new Band(settings.band.low().in(Unit.HERTZ), settings.band.high().in(Unit.HERTZ));
     ToneBench.Shot shot = audio.play(tone, level.drivePeakVolts(), band, settings.harmonics);
     return shot.good()
-        ? figures(settings, bench, shot.figures())
-        : invalid(settings, bench, shot.trouble());
-  }
-
-  private static List<Measurement> figures(
-      Settings settings, StepBench bench, ToneFigures figures) {
-    Conditions conditions = bench.conditions().and(more(settings));
-    List<Measurement> measurements = new ArrayList<>();
-    measurements.add(
-        Measurement.of("thd", conditions, Quantity.of(100 * figures.thd(), Unit.PERCENT)));
-    measurements.add(
-        Measurement.of(
-            "thd+n",
-            bench.conditions().and(withBand(settings)),
-            Quantity.of(100 * figures.thdPlusNoise(), Unit.PERCENT)));
-    for (int order = 2; order <= settings.harmonics; order++) {
-      measurements.add(harmonic(order, conditions, figures));
-    }
-    return measurements;
-  }
-
-  private static Measurement harmonic(int order, Conditions conditions, ToneFigures figures) {
-    for (Harmonic harmonic : figures.harmonics()) {
-      if (harmonic.order() == order && harmonic.ratio() > 0) {
-        return Measurement.of(
-            "harmonic " + order,
-            conditions,
-            Quantity.of(Levels.decibels(harmonic.ratio()), Unit.DECIBEL));
-      }
-    }
-    return Measurement.invalid(
-        "harmonic " + order, conditions, "it lies above the interface's highest frequency");
-  }
-
-  private static List<Measurement> invalid(Settings settings, StepBench bench, String reason) {
-    Conditions conditions = bench.conditions().and(more(settings));
-    List<Measurement> measurements = new ArrayList<>();
-    measurements.add(Measurement.invalid("thd", conditions, reason));
-    measurements.add(
-        Measurement.invalid("thd+n", bench.conditions().and(withBand(settings)), reason));
-    for (int order = 2; order <= settings.harmonics; order++) {
-      measurements.add(Measurement.invalid("harmonic " + order, conditions, reason));
-    }
-    return measurements;
+        .map(f -> ToneMeasurements.distortion(f, conditions, inBand, settings.harmonics))
+        .orElseGet(
+            () ->
+                ToneMeasurements.invalidDistortion(
+                    shot.trouble(), conditions, inBand, settings.harmonics));
   }
 
   private static Conditions more(Settings settings) {

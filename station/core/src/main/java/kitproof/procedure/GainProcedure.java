@@ -55,7 +55,7 @@ final class GainProcedure implements Procedure<GainProcedure.Settings> {
     CoherentTone tone = audio.tone(hertz, 0.3);
     ToneBench.Shot shot =
         audio.play(tone, level.drivePeakVolts(), new Band(hertz / 2, hertz * 2), 2);
-    if (!shot.good()) {
+    if (shot.good().isEmpty()) {
       return List.of(Measurement.invalid("gain", conditions, shot.trouble()));
     }
     double input = level.drivePeakVolts() / Math.sqrt(2);
@@ -63,7 +63,7 @@ final class GainProcedure implements Procedure<GainProcedure.Settings> {
         Measurement.of(
             "gain",
             conditions,
-            Quantity.of(Levels.decibels(shot.figures().levelVolts() / input), Unit.DECIBEL)));
+            Quantity.of(Levels.decibels(shot.good().get().levelVolts() / input), Unit.DECIBEL)));
   }
 
   private static Conditions more(Settings settings) {

@@ -4,7 +4,9 @@ import java.util.Locale;
 import kitproof.driver.InstrumentException;
 import kitproof.signal.Band;
 import kitproof.signal.CoherentTone;
+import kitproof.signal.Levels;
 import kitproof.value.Quantity;
+import kitproof.value.Unit;
 
 /**
  * Finds the drive for an output voltage, from below.
@@ -40,7 +42,7 @@ final class Levelling {
       throws InstrumentException {
     double target =
         Math.sqrt(
-            power.in(kitproof.value.Unit.WATT) * bench.load().in(kitproof.value.Unit.OHM));
+            power.in(Unit.WATT) * bench.load().in(Unit.OHM));
     if (target * Math.sqrt(2) > audio.highestInputPeakVolts()) {
       return none(
           String.format(
@@ -56,15 +58,15 @@ final class Levelling {
     String reached = "nothing";
     for (int i = 0; i < MOST_SHOTS; i++) {
       ToneBench.Shot shot = audio.play(tone, drive, band, 2);
-      double output = shot.figures().levelVolts();
       double step = LARGEST_STEP;
-      if (shot.good()) {
+      if (shot.good().isPresent()) {
+        double output = shot.good().get().levelVolts();
         reached = String.format(Locale.ROOT, "%.3f V", output);
-        if (Math.abs(20 * Math.log10(output / target)) <= GOOD_ENOUGH_DB) {
+        if (Math.abs(Levels.decibels(output / target)) <= GOOD_ENOUGH_DB) {
           return new Level(drive, output, "");
         }
         step = Math.min(LARGEST_STEP, target / output);
-      } else if (!shot.trouble().startsWith("the tone")) {
+      } else if (!shot.toneMissing()) {
         return none(shot.trouble());
       }
       if (drive >= highest && step > 1) {

@@ -21,7 +21,7 @@ final class ReadingProcedure implements Procedure<ReadingProcedure.Settings> {
       @Meaning("the role of the meter") String meter,
       @Meaning("the meter's function") String function,
       @Meaning("the result's name") String result,
-      @Meaning("how many readings") @Initially("1") @Bounds(min = 1, max = 10000) int count,
+      @Meaning("how many readings") @Initially("1") @Bounds(low = 1, high = 10000) int count,
       @Meaning("from one reading to the next") @Initially("200 ms") Duration every) {}
 
   @Override

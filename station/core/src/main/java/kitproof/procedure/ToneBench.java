@@ -2,6 +2,7 @@ package kitproof.procedure;
 
 import java.util.Arrays;
 import java.util.List;
+import java.util.Optional;
 import kitproof.driver.AudioInterface;
 import kitproof.driver.AudioPort;
 import kitproof.driver.AudioPorts;
@@ -13,6 +14,7 @@ import kitproof.signal.Fade;
 import kitproof.signal.ToneAnalysis;
 import kitproof.signal.ToneFigures;
 import kitproof.value.Signal;
+import org.jspecify.annotations.Nullable;
 
 /**
  * Plays stimuli into the unit's input that the step's conditions name and captures its output.
@@ -91,12 +93,14 @@ final class ToneBench {
   /**
    * What came back.
    *
-   * @param figures of the block after settling
+   * @param figures of the block after settling; null if there was no tone at all
    * @param trouble why it cannot be trusted; empty if it can
+   * @param toneMissing whether the trouble is that the tone is too weak, which more drive may mend
    */
-  record Shot(ToneFigures figures, String trouble) {
-    boolean good() {
-      return trouble.isEmpty();
+  record Shot(@Nullable ToneFigures figures, String trouble, boolean toneMissing) {
+    /** The figures of a shot that is good. */
+    Optional<ToneFigures> good() {
+      return trouble.isEmpty() ? Optional.ofNullable(figures) : Optional.empty();
     }
   }
 
@@ -110,11 +114,23 @@ final class ToneBench {
     Fade.in(volts, fade);
     Fade.out(volts, fade);
     Capture capture = exchange(volts);
+    String trouble = trouble(capture);
+    if (!trouble.isEmpty()) {
+      return new Shot(null, trouble, false);
+    }
     double[] block =
         Arrays.copyOfRange(capture.signal().channel(input), lead, lead + tone.blockLength());
-    ToneFigures figures =
-        ToneAnalysis.coherent(block, sampleRateHz(), tone.cycles(), band, highestHarmonic);
-    return new Shot(figures, trouble(capture, figures));
+    ToneFigures figures;
+    try {
+      figures =
+          ToneAnalysis.coherent(block, sampleRateHz(), tone.cycles(), band, highestHarmonic);
+    } catch (IllegalArgumentException e) {
+      return new Shot(null, "no tone came back", true); // not a trace of it: muted, or cut off
+    }
+    // THD+N above 1/sqrt(2) means that less than half of the power is the tone.
+    return figures.thdPlusNoise() > Math.sqrt(0.5)
+        ? new Shot(figures, "the tone does not stand out of what else came back", true)
+        : new Shot(figures, "", false);
   }
 
   /** Plays samples on the step's channel and returns what came back on it, with its flags. */
@@ -135,16 +151,5 @@ final class ToneBench {
       return "samples were lost in the capture";
     }
     return capture.clipped() ? "the capture reached full scale" : "";
-  }
-
-  private String trouble(Capture capture, ToneFigures figures) {
-    String flags = trouble(capture);
-    if (!flags.isEmpty()) {
-      return flags;
-    }
-    // THD+N above 1/sqrt(2) means that less than half of the power is the tone.
-    return figures.thdPlusNoise() > Math.sqrt(0.5)
-        ? "the tone does not stand out of what else came back"
-        : "";
   }
 }

@@ -29,14 +29,15 @@ final class OpenBench implements AutoCloseable {
       String unit,
       BenchClock clock,
       Deadlines deadlines,
-      Runnable beat)
+      Runnable beat,
+      Halt halt)
       throws InstrumentException, InterruptedException {
     OpenBench open = new OpenBench();
     Map<String, Object> shared = new HashMap<>();
     try {
       for (Bench.Role role : bench.roles().values()) {
         Context context = new Context(clock, unit, role.routes(), shared);
-        open.instruments.put(role.name(), open(role, drivers, context, deadlines, beat));
+        open.instruments.put(role.name(), open(role, drivers, context, deadlines, beat, halt));
       }
       return open;
     } catch (InstrumentException | InterruptedException | RuntimeException e) {
@@ -52,7 +53,8 @@ final class OpenBench implements AutoCloseable {
       Map<String, DriverProvider> drivers,
       Context context,
       Deadlines deadlines,
-      Runnable beat)
+      Runnable beat,
+      Halt halt)
       throws InstrumentException, InterruptedException {
     DriverProvider driver = drivers.get(role.driver());
     if (driver == null) {
@@ -72,7 +74,7 @@ final class OpenBench implements AutoCloseable {
             InstrumentException.Kind.OTHER,
             role.driver() + " opened something that is no " + role.kind());
       }
-      return new OpenInstrument(role, instrument, thread, deadlines, beat);
+      return new OpenInstrument(role, instrument, thread, deadlines, beat, halt);
     } catch (InstrumentException | InterruptedException | RuntimeException e) {
       thread.close();
       throw e;

@@ -24,13 +24,16 @@ final class OpenInstrument {
   private final InstrumentThread thread;
   private final Deadlines deadlines;
   private final Runnable beat;
+  private final Halt halt;
 
   OpenInstrument(
       Bench.Role role,
       Instrument instrument,
       InstrumentThread thread,
       Deadlines deadlines,
-      Runnable beat) {
+      Runnable beat,
+      Halt halt) {
+    this.halt = halt;
     this.role = role;
     this.instrument = instrument;
     this.thread = thread;
@@ -177,6 +180,7 @@ final class OpenInstrument {
           "select " + route,
           deadlines.call(),
           () -> {
+            halt.check();
             switcher.select(route);
             return true;
           });

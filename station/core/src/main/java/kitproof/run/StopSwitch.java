@@ -5,15 +5,21 @@ import org.jspecify.annotations.Nullable;
 /**
  * Asks a run to stop, from any thread, at any moment.
  *
- * <p>The first request ends the steps and lets the shut-down be measured; a second one ends that too.
+ * <p>A request ends the steps and lets the shut-down be measured; a request during the shut-down ends
+ * that too.
  */
 final class StopSwitch {
   private @Nullable Thread runner;
-  private @Nullable Cause cause;
+  private @Nullable Cause duringSteps;
+  private @Nullable Cause duringShutDown;
   private boolean shuttingDown;
-  private boolean closed;
 
-  /** Why a run stops. */
+  /**
+   * Why a run stops.
+   *
+   * @param reason for the record
+   * @param stationAtFault whether it ends as error rather than aborted
+   */
   record Cause(String reason, boolean stationAtFault) {}
 
   /** Called by the run's own thread before anything else. */
@@ -24,31 +30,29 @@ final class StopSwitch {
   /** Called by the run's own thread when nothing can be stopped any more; clears its interrupt. */
   synchronized void detach() {
     runner = null;
-    closed = true;
-    Thread.interrupted();
+    var unused = Thread.interrupted();
   }
 
-  /** Asks to stop; the first cause is kept. */
+  /** Asks to stop; of several causes the first is kept. */
   synchronized void request(Cause why) {
-    if (closed || (cause != null && !shuttingDown)) {
-      return;
-    }
-    if (cause == null) {
-      cause = why;
+    if (shuttingDown) {
+      duringShutDown = duringShutDown == null ? why : duringShutDown;
+    } else {
+      duringSteps = duringSteps == null ? why : duringSteps;
     }
     if (runner != null) {
       runner.interrupt();
     }
   }
 
-  /** The first request's cause, or null. */
-  synchronized @Nullable Cause cause() {
-    return cause;
+  /** Why what goes on now has to stop, or null. */
+  synchronized @Nullable Cause pending() {
+    return shuttingDown ? duringShutDown : duringSteps;
   }
 
-  /** From here on only a new request interrupts; clears the interrupt of the earlier one. */
+  /** From here on only a new request stops; clears the interrupt of the earlier one. */
   synchronized void beginShutDown() {
     shuttingDown = true;
-    Thread.interrupted();
+    var unused = Thread.interrupted();
   }
 }

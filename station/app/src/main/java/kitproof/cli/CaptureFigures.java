@@ -1,0 +1,109 @@
+package kitproof.cli;
+
+import java.io.IOException;
+import java.nio.file.Path;
+import java.util.ArrayList;
+import java.util.List;
+import kitproof.procedure.ToneMeasurements;
+import kitproof.signal.Band;
+import kitproof.signal.Levels;
+import kitproof.signal.ToneAnalysis;
+import kitproof.signal.ToneFigures;
+import kitproof.value.Conditions;
+import kitproof.value.Measurement;
+import kitproof.value.Quantity;
+import kitproof.value.QuantityRange;
+import kitproof.value.Unit;
+import kitproof.wav.WavFile;
+
+/**
+ * The figures of a tone in a saved capture.
+ *
+ * @param fullScalePeakVolts volts at full scale; 0 if unknown: then levels are relative to it
+ * @param toneHertz the tone within a tenth; 0 if unknown
+ * @param band of THD+N
+ * @param loadOhms 0 if unknown
+ * @param harmonics the highest
+ */
+record CaptureFigures(
+    double fullScalePeakVolts,
+    double toneHertz,
+    QuantityRange band,
+    double loadOhms,
+    int harmonics) {
+
+  /**
+   * Every channel's figures.
+   *
+   * @param named whether the conditions say which file
+   * @throws IOException if it cannot be read as WAV
+   */
+  List<Measurement> of(Path file, boolean named) throws IOException {
+    WavFile wav = WavFile.read(file);
+    List<Measurement> measurements = new ArrayList<>();
+    for (int channel = 0; channel < wav.channels(); channel++) {
+      Conditions conditions = Conditions.NONE;
+      if (named) {
+        conditions = conditions.with("file", file.toString());
+      }
+      if (wav.channels() > 1) {
+        conditions = conditions.with("channel", String.valueOf(channel + 1));
+      }
+      measurements.addAll(of(wav, channel, conditions));
+    }
+    return measurements;
+  }
+
+  private List<Measurement> of(WavFile wav, int channel, Conditions conditions) {
+    Conditions inBand =
+        conditions.with("band", band.low().display() + ".." + band.high().display());
+    if (wav.clipped(channel)) {
+      return invalid("the capture reaches full scale", conditions, inBand);
+    }
+    double peak = fullScalePeakVolts == 0 ? 1 : fullScalePeakVolts;
+    double[] volts = wav.signal(peak).channel(channel);
+    Band limits = new Band(band.low().in(Unit.HERTZ), band.high().in(Unit.HERTZ));
+    try {
+      ToneFigures figures =
+          toneHertz == 0
+              ? ToneAnalysis.fitted(volts, wav.sampleRateHz(), limits, harmonics)
+              : ToneAnalysis.fitted(volts, wav.sampleRateHz(), toneHertz, limits, harmonics);
+      return figures(figures, conditions, inBand);
+    } catch (IllegalArgumentException e) {
+      return invalid(String.valueOf(e.getMessage()), conditions, inBand);
+    }
+  }
+
+  private List<Measurement> figures(
+      ToneFigures figures, Conditions conditions, Conditions inBand) {
+    List<Measurement> all = new ArrayList<>();
+    all.add(
+        Measurement.of(
+            "frequency", conditions, Quantity.of(figures.frequencyHz(), Unit.HERTZ)));
+    if (fullScalePeakVolts == 0) {
+      // A full-scale sine has an rms of 1/sqrt(2) of full scale and is 0 dB (AES17).
+      double relative = figures.levelVolts() * Math.sqrt(2);
+      all.add(
+          Measurement.of(
+              "level", conditions, Quantity.of(Levels.decibels(relative), Unit.DECIBEL)));
+    } else {
+      double volts = figures.levelVolts();
+      all.add(Measurement.of("level", conditions, Quantity.of(volts, Unit.VOLT)));
+      if (loadOhms > 0) {
+        all.add(
+            Measurement.of(
+                "power", conditions, Quantity.of(volts * volts / loadOhms, Unit.WATT)));
+      }
+    }
+    all.addAll(ToneMeasurements.distortion(figures, conditions, inBand, harmonics));
+    return all;
+  }
+
+  private List<Measurement> invalid(String reason, Conditions conditions, Conditions inBand) {
+    List<Measurement> all = new ArrayList<>();
+    all.add(Measurement.invalid("frequency", conditions, reason));
+    all.add(Measurement.invalid("level", conditions, reason));
+    all.addAll(ToneMeasurements.invalidDistortion(reason, conditions, inBand, harmonics));
+    return all;
+  }
+}

@@ -1,0 +1,122 @@
+package kitproof.cli;
+
+import java.io.PrintWriter;
+import java.nio.file.Path;
+import java.util.ArrayList;
+import java.util.LinkedHashMap;
+import java.util.LinkedHashSet;
+import java.util.List;
+import java.util.Map;
+import java.util.Set;
+import java.util.concurrent.Callable;
+import kitproof.document.Parsed;
+import kitproof.document.YamlReader;
+import kitproof.limit.LimitFile;
+import kitproof.plan.Bench;
+import kitproof.plan.BenchReader;
+import kitproof.plan.Plan;
+import kitproof.plan.PlanReader;
+import kitproof.plugin.DriverLoader;
+import kitproof.plugin.Drivers;
+import kitproof.run.Preflight;
+import kitproof.value.Node;
+import kitproof.value.Problem;
+import picocli.CommandLine.Command;
+import picocli.CommandLine.Model.CommandSpec;
+import picocli.CommandLine.Option;
+import picocli.CommandLine.Parameters;
+import picocli.CommandLine.Spec;
+
+/** Checks plan, bench and limit files, each alone and together, without touching any hardware. */
+@Command(
+    name = "check",
+    mixinStandardHelpOptions = true,
+    description =
+        "Checks plan, bench and limit files, each alone and all together; touches no hardware. A"
+            + " plan brings its limit file with it.",
+    footer = {
+      "",
+      "Examples:",
+      "  kitproof check plan.yaml",
+      "  kitproof check plan.yaml bench.yaml --json"
+    })
+final class CheckCommand implements Callable<Integer> {
+  @Spec private CommandSpec spec;
+
+  @Parameters(arity = "1..*", paramLabel = "FILE", description = "Plan, bench or limit files.")
+  private List<Path> files = List.of();
+
+  @Option(names = "--json", description = "Print JSON for a program to read.")
+  private boolean json;
+
+  private final Set<Problem> problems = new LinkedHashSet<>();
+  private final List<Plan> plans = new ArrayList<>();
+  private final List<Bench> benches = new ArrayList<>();
+
+  @Override
+  public Integer call() {
+    Drivers drivers = DriverLoader.load(Home.find().plugins());
+    files.forEach(this::read);
+    for (Bench bench : benches) {
+      problems.addAll(Preflight.bench(bench, drivers.byId()));
+    }
+    for (Plan plan : plans) {
+      together(plan, drivers);
+    }
+    PrintWriter out = spec.commandLine().getOut();
+    if (json) {
+      Printed.json(
+          out, Map.of("problems", problems.stream().map(Printed::json).toList()));
+    } else if (problems.isEmpty()) {
+      out.println(files.size() == 1 ? files.get(0) + ": good" : files.size() + " files: good");
+      out.flush();
+    } else {
+      Printed.problems(spec.commandLine().getErr(), List.copyOf(problems));
+    }
+    return problems.isEmpty() ? ExitCodes.GOOD : ExitCodes.BAD_INPUT;
+  }
+
+  /** A file is what its first word says: plan, bench or limits. */
+  private void read(Path file) {
+    Parsed<Node.Mapping> source = YamlReader.read(file);
+    if (!source.isSound()) {
+      problems.addAll(source.problems());
+      return;
+    }
+    Map<String, Runnable> kinds = new LinkedHashMap<>();
+    kinds.put("plan", () -> keep(PlanReader.read(file), plans));
+    kinds.put("bench", () -> keep(BenchReader.read(file), benches));
+    kinds.put("limits", () -> keep(LimitFile.read(file), new ArrayList<>()));
+    // A plan names its limits, so "plan" is looked for first.
+    for (Map.Entry<String, Runnable> kind : kinds.entrySet()) {
+      if (source.value().get(kind.getKey()).isPresent()) {
+        kind.getValue().run();
+        return;
+      }
+    }
+    problems.add(
+        Problem.of(
+            source.value().location(),
+            source.value().describe(),
+            "a file with plan:, bench: or limits: and its name"));
+  }
+
+  private <T> void keep(Parsed<T> parsed, List<T> sound) {
+    problems.addAll(parsed.problems());
+    if (parsed.isSound()) {
+      sound.add(parsed.value());
+    }
+  }
+
+  private void together(Plan plan, Drivers drivers) {
+    Parsed<LimitFile> limits = LimitFile.read(plan.limits());
+    problems.addAll(limits.problems());
+    if (!limits.isSound()) {
+      return;
+    }
+    problems.addAll(Preflight.limits(limits.value(), plan));
+    for (Bench bench : benches) {
+      problems.addAll(Preflight.check(plan, bench, limits.value(), drivers.byId()));
+    }
+  }
+}

@@ -1,0 +1,52 @@
+package kitproof.cli;
+
+import java.io.IOException;
+import java.io.UncheckedIOException;
+import java.nio.file.FileSystemException;
+import org.jspecify.annotations.Nullable;
+import picocli.CommandLine;
+
+/** Where the program starts. */
+public final class Main {
+  private Main() {}
+
+  public static void main(String[] arguments) {
+    System.exit(run(arguments));
+  }
+
+  /** Runs one command and returns its exit code. */
+  static int run(String... arguments) {
+    return commandLine().execute(arguments);
+  }
+
+  static CommandLine commandLine() {
+    CommandLine line = new CommandLine(new Kitproof());
+    line.setExecutionExceptionHandler(
+        (e, failed, parsed) -> {
+          failed.getErr().println("kitproof: " + message(e));
+          failed.getErr().flush();
+          return ExitCodes.STATION_ERROR;
+        });
+    line.setCaseInsensitiveEnumValuesAllowed(true);
+    CommandLine completion = line.getSubcommands().get("generate-completion");
+    completion.getCommandSpec().usageMessage().description(
+        "Prints a completion script for bash and zsh: source <(kitproof generate-completion)");
+    return line;
+  }
+
+  private static String message(Throwable e) {
+    Throwable cause = e instanceof UncheckedIOException ? e.getCause() : e;
+    if (cause instanceof FileSystemException file) {
+      return file.getFile() + ": " + reason(file);
+    }
+    if (cause instanceof IOException) {
+      return String.valueOf(cause.getMessage());
+    }
+    return "failed inside the program: " + cause;
+  }
+
+  private static String reason(FileSystemException e) {
+    @Nullable String reason = e.getReason();
+    return reason == null ? e.getClass().getSimpleName() : reason;
+  }
+}

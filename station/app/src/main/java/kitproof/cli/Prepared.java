@@ -1,0 +1,58 @@
+package kitproof.cli;
+
+import java.nio.file.Path;
+import java.util.ArrayList;
+import java.util.LinkedHashMap;
+import java.util.List;
+import java.util.Map;
+import kitproof.document.Parsed;
+import kitproof.limit.LimitFile;
+import kitproof.plan.Bench;
+import kitproof.plan.BenchReader;
+import kitproof.plan.Plan;
+import kitproof.plan.PlanReader;
+import kitproof.plugin.Drivers;
+import kitproof.run.Preflight;
+import kitproof.value.Problem;
+
+/**
+ * A plan, its bench and its limits, read and found to fit one another.
+ *
+ * @param plan what to do
+ * @param bench with which instruments
+ * @param limits what to judge against
+ * @param digests plan, bench and limits to the digest of the file's bytes
+ */
+record Prepared(Plan plan, Bench bench, LimitFile limits, Map<String, String> digests) {
+  /** All three, or everything that is wrong with any of them; touches no hardware. */
+  static Parsed<Prepared> read(Path planFile, Path benchFile, Drivers drivers) {
+    Parsed<Plan> plan = PlanReader.read(planFile);
+    Parsed<Bench> bench = BenchReader.read(benchFile);
+    List<Problem> problems = new ArrayList<>(plan.problems());
+    problems.addAll(bench.problems());
+    if (!plan.isSound()) {
+      if (bench.isSound()) {
+        problems.addAll(Preflight.bench(bench.value(), drivers.byId()));
+      }
+      return Parsed.wrong(problems);
+    }
+    Parsed<LimitFile> limits = LimitFile.read(plan.value().limits());
+    problems.addAll(limits.problems());
+    if (bench.isSound() && limits.isSound()) {
+      problems.addAll(
+          Preflight.check(plan.value(), bench.value(), limits.value(), drivers.byId()));
+    } else if (bench.isSound()) {
+      problems.addAll(Preflight.bench(bench.value(), drivers.byId()));
+    } else if (limits.isSound()) {
+      problems.addAll(Preflight.limits(limits.value(), plan.value()));
+    }
+    if (!problems.isEmpty()) {
+      return Parsed.wrong(problems);
+    }
+    Map<String, String> digests = new LinkedHashMap<>();
+    digests.put("plan", Digest.of(planFile));
+    digests.put("bench", Digest.of(benchFile));
+    digests.put("limits", Digest.of(plan.value().limits()));
+    return Parsed.of(new Prepared(plan.value(), bench.value(), limits.value(), digests));
+  }
+}

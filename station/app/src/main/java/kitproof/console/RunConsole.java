@@ -1,0 +1,84 @@
+package kitproof.console;
+
+import java.io.IOException;
+import java.io.PrintStream;
+import java.time.Duration;
+import java.util.List;
+import kitproof.event.Entry;
+import kitproof.journal.Follower;
+import org.slf4j.Logger;
+import org.slf4j.LoggerFactory;
+
+/**
+ * Prints a run while it goes on, on a thread of its own that reads the journal: a terminal that does
+ * not take what is printed delays nobody else.
+ */
+public final class RunConsole implements AutoCloseable {
+  private static final Logger LOG = LoggerFactory.getLogger(RunConsole.class);
+  private static final Duration BOUND = Duration.ofMillis(500);
+  private static final String CLEAR_LINE = "\r\u001b[K";
+
+  private final Follower follower;
+  private final PrintStream out;
+  private final boolean terminal;
+  private final RunLines lines;
+  private final StatusLine status = new StatusLine();
+  private final Thread thread;
+
+  /**
+   * Begins to print.
+   *
+   * @param follower of the run's journal; closed at the end
+   * @param terminal whether {@code out} is one, which gets a status line below
+   */
+  public RunConsole(Follower follower, PrintStream out, Words words, boolean terminal) {
+    this.follower = follower;
+    this.out = out;
+    this.terminal = terminal;
+    this.lines = new RunLines(words);
+    this.thread = new Thread(this::follow, "kitproof-console");
+    this.thread.setDaemon(true);
+    this.thread.start();
+  }
+
+  private void follow() {
+    try (follower) {
+      while (!follower.finished()) {
+        for (Entry entry : follower.await(100, BOUND)) {
+          print(entry);
+        }
+      }
+    } catch (IOException e) {
+      LOG.warn("the console cannot read the journal any more", e);
+    } catch (InterruptedException e) {
+      Thread.currentThread().interrupt();
+    }
+  }
+
+  private void print(Entry entry) {
+    status.note(entry);
+    List<String> told = lines.of(entry);
+    if (terminal) {
+      out.print(CLEAR_LINE);
+    }
+    told.forEach(out::println);
+    if (terminal) {
+      out.print(status.text());
+    }
+    out.flush();
+  }
+
+  /** Waits until all has been printed, but not for ever. */
+  @Override
+  public void close() {
+    try {
+      thread.join(5000);
+    } catch (InterruptedException e) {
+      Thread.currentThread().interrupt();
+    }
+    if (terminal) {
+      out.print(CLEAR_LINE);
+      out.flush();
+    }
+  }
+}

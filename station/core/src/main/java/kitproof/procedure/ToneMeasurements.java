@@ -1,0 +1,61 @@
+package kitproof.procedure;
+
+import java.util.ArrayList;
+import java.util.List;
+import kitproof.signal.Harmonic;
+import kitproof.signal.Levels;
+import kitproof.signal.ToneFigures;
+import kitproof.value.Conditions;
+import kitproof.value.Measurement;
+import kitproof.value.Quantity;
+import kitproof.value.Unit;
+
+/** Turns the figures of a tone into measurements, the same for a live capture and a saved one. */
+public final class ToneMeasurements {
+  private ToneMeasurements() {}
+
+  /**
+   * THD against the fundamental, THD+N, and each harmonic relative to the fundamental.
+   *
+   * @param conditions of THD and the harmonics
+   * @param inBand of THD+N, which name its measuring band
+   * @param highestHarmonic the last one told
+   */
+  public static List<Measurement> distortion(
+      ToneFigures figures, Conditions conditions, Conditions inBand, int highestHarmonic) {
+    List<Measurement> measurements = new ArrayList<>();
+    measurements.add(
+        Measurement.of("thd", conditions, Quantity.of(100 * figures.thd(), Unit.PERCENT)));
+    measurements.add(
+        Measurement.of("thd+n", inBand, Quantity.of(100 * figures.thdPlusNoise(), Unit.PERCENT)));
+    for (int order = 2; order <= highestHarmonic; order++) {
+      measurements.add(harmonic(order, conditions, figures));
+    }
+    return measurements;
+  }
+
+  /** The same results, all invalid for this reason. */
+  public static List<Measurement> invalidDistortion(
+      String reason, Conditions conditions, Conditions inBand, int highestHarmonic) {
+    List<Measurement> measurements = new ArrayList<>();
+    measurements.add(Measurement.invalid("thd", conditions, reason));
+    measurements.add(Measurement.invalid("thd+n", inBand, reason));
+    for (int order = 2; order <= highestHarmonic; order++) {
+      measurements.add(Measurement.invalid("harmonic " + order, conditions, reason));
+    }
+    return measurements;
+  }
+
+  private static Measurement harmonic(int order, Conditions conditions, ToneFigures figures) {
+    for (Harmonic harmonic : figures.harmonics()) {
+      if (harmonic.order() == order && harmonic.ratio() > 0) {
+        return Measurement.of(
+            "harmonic " + order,
+            conditions,
+            Quantity.of(Levels.decibels(harmonic.ratio()), Unit.DECIBEL));
+      }
+    }
+    return Measurement.invalid(
+        "harmonic " + order, conditions, "it lies above the highest frequency of the capture");
+  }
+}

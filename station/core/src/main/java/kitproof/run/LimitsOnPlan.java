@@ -1,0 +1,91 @@
+package kitproof.run;
+
+import java.util.ArrayList;
+import java.util.List;
+import java.util.TreeSet;
+import java.util.stream.Stream;
+import kitproof.limit.LimitEntry;
+import kitproof.limit.LimitFile;
+import kitproof.plan.Places;
+import kitproof.plan.Plan;
+import kitproof.plan.PlanStep;
+import kitproof.procedure.Outline;
+import kitproof.value.Conditions;
+import kitproof.value.Problem;
+
+/** A limit file against the plan whose results it judges: a limit that nothing can meet is wrong. */
+final class LimitsOnPlan {
+  private LimitsOnPlan() {}
+
+  private record Promised(Outline.Promise promise, Conditions conditions) {}
+
+  static List<Problem> check(LimitFile limits, Plan plan) {
+    List<Problem> problems = new ArrayList<>();
+    same(limits, plan, problems);
+    List<Promised> promised =
+        Stream.concat(plan.steps().stream(), plan.shutDown().stream())
+            .flatMap(LimitsOnPlan::promisesOf)
+            .toList();
+    for (LimitEntry entry : limits.entries()) {
+      entry(entry, promised, problems);
+    }
+    return problems;
+  }
+
+  private static void same(LimitFile limits, Plan plan, List<Problem> problems) {
+    if (!limits.product().equals(plan.product()) || !limits.revision().equals(plan.revision())) {
+      problems.add(
+          Problem.of(
+              Places.of(plan.source(), "limits"),
+              "limits for " + limits.product() + " revision " + limits.revision(),
+              "limits for " + plan.product() + " revision " + plan.revision()));
+    }
+  }
+
+  private static Stream<Promised> promisesOf(PlanStep step) {
+    return step.outline().promises().stream()
+        .map(promise -> new Promised(promise, step.conditions().and(promise.more())));
+  }
+
+  private static void entry(LimitEntry entry, List<Promised> all, List<Problem> problems) {
+    List<Promised> named =
+        all.stream().filter(p -> p.promise.name().equals(entry.result())).toList();
+    if (named.isEmpty()) {
+      problems.add(
+          Problem.unknownName(
+              entry.location(),
+              "a limit for result",
+              entry.result(),
+              new TreeSet<>(all.stream().map(p -> p.promise.name()).toList())));
+      return;
+    }
+    List<Promised> meeting =
+        named.stream().filter(p -> p.conditions.satisfy(entry.when())).toList();
+    if (meeting.isEmpty()) {
+      problems.add(
+          Problem.of(
+              entry.location(),
+              "a limit for " + entry.result() + " that no step can meet, when " + entry.when(),
+              "conditions of a step, such as " + named.get(0).conditions));
+      return;
+    }
+    for (Promised p : meeting) {
+      if (p.promise.curve() != entry.isCurve()) {
+        problems.add(
+            Problem.of(
+                entry.location(),
+                entry.isCurve() ? "a mask for a single figure" : "low or high for a curve",
+                entry.isCurve() ? "low, high or both" : "a mask"));
+        return;
+      }
+      if (p.promise.unit() != null && p.promise.unit() != entry.unit()) {
+        problems.add(
+            Problem.of(
+                entry.location(),
+                "a limit in " + entry.unit().symbol() + " for " + entry.result(),
+                "a limit in " + p.promise.unit().symbol()));
+        return;
+      }
+    }
+  }
+}

@@ -1,0 +1,192 @@
+package kitproof.run;
+
+import java.util.ArrayList;
+import java.util.HashMap;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import java.util.Set;
+import java.util.TreeSet;
+import kitproof.driver.InstrumentException;
+import kitproof.driver.InstrumentKind;
+import kitproof.driver.Route;
+import kitproof.driver.Switcher;
+import kitproof.plan.Bench;
+import kitproof.value.Conditions;
+import kitproof.value.Quantity;
+
+/**
+ * The only way from the sequence to the relays, which keeps the rules whatever a plan says: drive is
+ * muted before anything else changes; drive is connected only with a load read back as connected;
+ * full mains only after the supply rise has been judged good; mains goes only with drive muted.
+ */
+final class Routing {
+  private final Bench bench;
+  private final Map<String, Switcher> switcherOf = new HashMap<>();
+  private final Map<String, Route> routes = new HashMap<>();
+  private final Map<String, String> selected = new HashMap<>();
+  private boolean riseJudgedGood;
+  private boolean mainsApplied;
+
+  Routing(Bench bench, OpenBench open) {
+    this.bench = bench;
+    for (OpenInstrument instrument : open.all(InstrumentKind.SWITCHER)) {
+      Switcher switcher = instrument.switcher();
+      for (Route route : instrument.role().routes()) {
+        switcherOf.put(route.name(), switcher);
+        routes.put(route.name(), route);
+      }
+    }
+  }
+
+  /** From here on the limiter may be taken out. */
+  void riseJudgedGood() {
+    riseJudgedGood = true;
+  }
+
+  /** Whether mains has been on at any moment of this run. */
+  boolean mainsHasBeenOn() {
+    return mainsApplied;
+  }
+
+  /** Everything is at rest now, by another's hand. */
+  void forget() {
+    selected.clear();
+  }
+
+  /** Selects the routes that these conditions want, and these by name; drive stays muted. */
+  void prepare(Conditions conditions, List<String> byName) throws InstrumentException {
+    List<Route> wanted = new ArrayList<>();
+    for (Route route : bench.routes()) {
+      boolean byCondition = !route.when().isEmpty() && conditions.satisfy(route.when());
+      if (byCondition && !carriesDriveOrMains(route)) {
+        wanted.add(route);
+      }
+    }
+    for (String name : byName) {
+      Route route = routes.get(name);
+      if (route == null || carriesDriveOrMains(route)) {
+        throw new InstrumentException(
+            InstrumentException.Kind.RANGE, "a step cannot select route \"" + name + "\"");
+      }
+      wanted.add(route);
+    }
+    wanted.removeIf(route -> route.name().equals(selected.get(route.group())));
+    if (wanted.isEmpty()) {
+      return;
+    }
+    mute();
+    for (Route route : wanted) {
+      select(route);
+    }
+  }
+
+  /** The load on the output that these conditions select; read back as connected. */
+  Quantity load(Conditions conditions) throws InstrumentException {
+    for (Route route : bench.routes()) {
+      if (route.purpose() == Route.Purpose.LOAD
+          && !route.when().isEmpty()
+          && conditions.satisfy(route.when())) {
+        Quantity load = route.load();
+        if (load != null && switcher(route).closed().contains(route.name())) {
+          return load;
+        }
+      }
+    }
+    return bench
+        .fixedLoad()
+        .orElseThrow(
+            () ->
+                new InstrumentException(
+                    InstrumentException.Kind.OTHER,
+                    "no load is connected under \""
+                        + conditions
+                        + "\": an output without load is not driven"));
+  }
+
+  /** Connects the drive for these conditions, once their load is read back as connected. */
+  void connectDrive(Conditions conditions) throws InstrumentException {
+    load(conditions);
+    for (Route route : bench.routes()) {
+      if (route.purpose() == Route.Purpose.DRIVE && conditions.satisfy(route.when())) {
+        select(route);
+      }
+    }
+  }
+
+  /** Disconnects the drive everywhere. */
+  void mute() throws InstrumentException {
+    for (Route route : bench.routes()) {
+      if (route.purpose() == Route.Purpose.MUTE
+          && !route.name().equals(selected.get(route.group()))) {
+        select(route);
+      }
+    }
+  }
+
+  /** Switches the mains. */
+  void mains(Route.Purpose purpose) throws InstrumentException {
+    Route route =
+        find(purpose)
+            .orElseThrow(
+                () ->
+                    new InstrumentException(
+                        InstrumentException.Kind.RANGE, "the bench has no route for " + purpose));
+    if (route.name().equals(selected.get(route.group()))) {
+      return;
+    }
+    if (purpose == Route.Purpose.MAINS_DIRECT && !riseJudgedGood) {
+      throw new InstrumentException(
+          InstrumentException.Kind.OTHER,
+          "the limiter stays in: no supply rise has been judged good in this run");
+    }
+    mute();
+    if (purpose != Route.Purpose.MAINS_OFF) {
+      mainsApplied = true;
+    }
+    select(route);
+  }
+
+  /** Names of routes with drive or mains that are not at rest, as read back. */
+  List<String> unsafe() throws InstrumentException {
+    List<String> unsafe = new ArrayList<>();
+    Map<Switcher, Set<String>> closed = new HashMap<>();
+    for (Route route : bench.routes()) {
+      Switcher switcher = switcher(route);
+      if (!closed.containsKey(switcher)) {
+        closed.put(switcher, new TreeSet<>(switcher.closed()));
+      }
+      boolean live = carriesDriveOrMains(route) && !route.relays().isEmpty();
+      if (live && closed.get(switcher).contains(route.name())) {
+        unsafe.add(route.name());
+      }
+    }
+    return unsafe;
+  }
+
+  private static boolean carriesDriveOrMains(Route route) {
+    return switch (route.purpose()) {
+      case MUTE, DRIVE, MAINS_OFF, MAINS_LIMITED, MAINS_DIRECT -> true;
+      case LOAD, OTHER -> false;
+    };
+  }
+
+  private Optional<Route> find(Route.Purpose purpose) {
+    return bench.routes().stream().filter(route -> route.purpose() == purpose).findFirst();
+  }
+
+  private void select(Route route) throws InstrumentException {
+    selected.remove(route.group());
+    switcher(route).select(route.name());
+    selected.put(route.group(), route.name());
+  }
+
+  private Switcher switcher(Route route) throws InstrumentException {
+    Switcher switcher = switcherOf.get(route.name());
+    if (switcher == null) {
+      throw new InstrumentException(
+          InstrumentException.Kind.RANGE, "the bench has no route \"" + route.name() + "\"");
+    }
+    return switcher;
+  }
+}

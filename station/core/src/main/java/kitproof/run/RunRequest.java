@@ -1,0 +1,40 @@
+package kitproof.run;
+
+import java.util.Map;
+import java.util.function.LongSupplier;
+import kitproof.driver.BenchClock;
+import kitproof.driver.DriverProvider;
+import kitproof.event.EventSink;
+import kitproof.limit.LimitFile;
+import kitproof.plan.Bench;
+import kitproof.plan.Plan;
+
+/**
+ * Everything a run needs; {@link Preflight} has found nothing wrong with it.
+ *
+ * @param run the run's name, unique
+ * @param unit serial number of the unit on the bench
+ * @param batch empty if none
+ * @param plan what to do
+ * @param bench with which instruments
+ * @param limits what to judge against
+ * @param digests file role to digest, for the record
+ * @param drivers by id
+ * @param events where events go
+ * @param clock the bench's time
+ * @param ticker real nanoseconds for the heartbeat, never backwards
+ * @param deadlines real time limits
+ */
+public record RunRequest(
+    String run,
+    String unit,
+    String batch,
+    Plan plan,
+    Bench bench,
+    LimitFile limits,
+    Map<String, String> digests,
+    Map<String, DriverProvider> drivers,
+    EventSink events,
+    BenchClock clock,
+    LongSupplier ticker,
+    Deadlines deadlines) {}

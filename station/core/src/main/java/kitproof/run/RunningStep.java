@@ -1,0 +1,98 @@
+package kitproof.run;
+
+import java.io.IOException;
+import java.io.UncheckedIOException;
+import java.time.Duration;
+import kitproof.driver.AudioInterface;
+import kitproof.driver.BenchClock;
+import kitproof.driver.InstrumentException;
+import kitproof.driver.InstrumentKind;
+import kitproof.driver.Meter;
+import kitproof.driver.Route;
+import kitproof.event.Event;
+import kitproof.event.EventSink;
+import kitproof.procedure.StepBench;
+import kitproof.value.Conditions;
+import kitproof.value.Quantity;
+
+/** The bench as one running step sees it. */
+final class RunningStep implements StepBench {
+  /** Sleeps are cut into pieces of bench time, each a sign of life. */
+  private static final Duration SLICE = Duration.ofMillis(200);
+
+  private final Conditions conditions;
+  private final OpenBench bench;
+  private final Routing routing;
+  private final BenchClock clock;
+  private final long startNanos;
+  private final EventSink events;
+  private final Runnable beat;
+
+  RunningStep(
+      Conditions conditions,
+      OpenBench bench,
+      Routing routing,
+      BenchClock clock,
+      long startNanos,
+      EventSink events,
+      Runnable beat) {
+    this.conditions = conditions;
+    this.bench = bench;
+    this.routing = routing;
+    this.clock = clock;
+    this.startNanos = startNanos;
+    this.events = events;
+    this.beat = beat;
+  }
+
+  @Override
+  public Conditions conditions() {
+    return conditions;
+  }
+
+  @Override
+  public Meter meter(String role) throws InstrumentException {
+    return bench.in(role, InstrumentKind.METER).meter();
+  }
+
+  @Override
+  public AudioInterface audio(String role) throws InstrumentException {
+    return bench.in(role, InstrumentKind.AUDIO_INTERFACE).audio();
+  }
+
+  @Override
+  public Quantity load() throws InstrumentException {
+    return routing.load(conditions);
+  }
+
+  @Override
+  public void mains(Route.Purpose purpose) throws InstrumentException {
+    routing.mains(purpose);
+  }
+
+  @Override
+  public Duration elapsed() {
+    return Duration.ofNanos(clock.nanos() - startNanos);
+  }
+
+  @Override
+  public void pause(Duration duration) throws InterruptedException {
+    Duration left = duration;
+    while (left.compareTo(Duration.ZERO) > 0) {
+      beat.run();
+      Duration piece = left.compareTo(SLICE) < 0 ? left : SLICE;
+      clock.sleep(piece);
+      left = left.minus(piece);
+    }
+    beat.run();
+  }
+
+  @Override
+  public void notice(String text) {
+    try {
+      var unused = events.append(new Event.Notice(text));
+    } catch (IOException e) {
+      throw new UncheckedIOException(e);
+    }
+  }
+}

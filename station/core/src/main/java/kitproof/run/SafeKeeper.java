@@ -1,0 +1,56 @@
+package kitproof.run;
+
+import java.util.ArrayList;
+import java.util.Comparator;
+import java.util.List;
+import kitproof.driver.InstrumentException;
+import kitproof.driver.InstrumentKind;
+import kitproof.driver.Route;
+import kitproof.event.Event;
+
+/**
+ * Brings the bench to its safe state: drive muted first, then mains off; the loads stay connected.
+ *
+ * <p>Goes on to the next instrument whatever the one before did, and reads back what it can. May be
+ * called from any thread, by several at once.
+ */
+final class SafeKeeper {
+  private final OpenBench bench;
+  private final Routing routing;
+
+  SafeKeeper(OpenBench bench, Routing routing) {
+    this.bench = bench;
+    this.routing = routing;
+  }
+
+  /** Commands it and says what came of it. */
+  Event.SafeState command(String cause) {
+    List<String> troubles = new ArrayList<>();
+    for (OpenInstrument audio : bench.all(InstrumentKind.AUDIO_INTERFACE)) {
+      makeSafe(audio, troubles);
+    }
+    bench.all(InstrumentKind.SWITCHER).stream()
+        .sorted(Comparator.comparing(i -> carriesDrive(i) ? 0 : 1))
+        .forEach(switcher -> makeSafe(switcher, troubles));
+    try {
+      for (String route : routing.unsafe()) {
+        troubles.add("route \"" + route + "\" is read back as still closed");
+      }
+    } catch (InstrumentException e) {
+      troubles.add("the relays could not be read back: " + e.getMessage());
+    }
+    return new Event.SafeState(cause, troubles.isEmpty(), String.join("; ", troubles));
+  }
+
+  private static void makeSafe(OpenInstrument instrument, List<String> troubles) {
+    try {
+      instrument.makeSafe();
+    } catch (InstrumentException e) {
+      troubles.add(e.getMessage());
+    }
+  }
+
+  private static boolean carriesDrive(OpenInstrument switcher) {
+    return switcher.role().routes().stream().anyMatch(r -> r.purpose() == Route.Purpose.DRIVE);
+  }
+}
