@@ -11,6 +11,7 @@ import org.jspecify.annotations.Nullable;
 import org.yaml.snakeyaml.DumperOptions.ScalarStyle;
 import org.yaml.snakeyaml.LoaderOptions;
 import org.yaml.snakeyaml.error.Mark;
+import org.yaml.snakeyaml.error.MarkedYAMLException;
 import org.yaml.snakeyaml.events.AliasEvent;
 import org.yaml.snakeyaml.events.Event;
 import org.yaml.snakeyaml.events.MappingStartEvent;
@@ -35,8 +36,17 @@ final class NodeBuilder {
     this.events = new ParserImpl(new StreamReader(text), new LoaderOptions());
   }
 
-  /** The only document's root; syntax errors come as the library's exceptions. */
+  /** The only document's root; an unprintable character comes as the library's exception. */
   Parsed<Node> build() {
+    try {
+      return document();
+    } catch (MarkedYAMLException e) {
+      problems.add(SyntaxMessages.problem(file, e));
+      return Parsed.wrong(problems);
+    }
+  }
+
+  private Parsed<Node> document() {
     events.getEvent(); // start of the stream
     if (events.checkEvent(Event.ID.StreamEnd)) {
       return YamlReader.wrong(Location.of(file), "an empty file", "keys with values (key: value)");

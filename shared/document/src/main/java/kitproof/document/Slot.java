@@ -2,6 +2,7 @@ package kitproof.document;
 
 import java.lang.reflect.AnnotatedElement;
 import java.lang.reflect.Constructor;
+import java.lang.reflect.Field;
 import java.lang.reflect.InvocationTargetException;
 import java.lang.reflect.RecordComponent;
 import java.lang.reflect.Type;
@@ -41,13 +42,17 @@ record Slot(
     return Arrays.stream(record.getRecordComponents()).map(Slot::of).toList();
   }
 
+  static Slot of(Field field) {
+    boolean nullable = field.getAnnotatedType().isAnnotationPresent(Nullable.class);
+    return of(field, field.getName(), field.getGenericType(), nullable);
+  }
+
   private static Slot of(RecordComponent component) {
     boolean nullable = component.getAnnotatedType().isAnnotationPresent(Nullable.class);
     return of(component, component.getName(), component.getGenericType(), nullable);
   }
 
-  /** From anything that carries the annotations. */
-  static Slot of(AnnotatedElement notes, String name, Type type, boolean nullable) {
+  private static Slot of(AnnotatedElement notes, String name, Type type, boolean nullable) {
     Key key = notes.getAnnotation(Key.class);
     Initially initially = notes.getAnnotation(Initially.class);
     In in = notes.getAnnotation(In.class);

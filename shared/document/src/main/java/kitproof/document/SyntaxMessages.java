@@ -8,7 +8,14 @@ import org.yaml.snakeyaml.error.MarkedYAMLException;
 
 /** The YAML library's complaints in words for people who do not know YAML's grammar. */
 final class SyntaxMessages {
-  private record Plain(String part, String found, String expected) {}
+  /**
+   * @param atStart whether the place where the construct began helps more than where it broke
+   */
+  private record Plain(String part, String found, String expected, boolean atStart) {
+    Plain(String part, String found, String expected) {
+      this(part, found, expected, false);
+    }
+  }
 
   /** The first whose part stands in the library's message wins. */
   private static final List<Plain> PLAIN =
@@ -17,13 +24,18 @@ final class SyntaxMessages {
           new Plain(
               "mapping values are not allowed",
               "a \":\" where no value can begin",
-              "one \"key: value\" a line; text that contains \": \" in quotes"),
+              "one \"key: value\" a line, indented like its neighbours; text that contains \": \" in"
+                  + " quotes"),
           new Plain(
               "could not find expected ':'",
               "a line that is no \"key: value\"",
-              "a \":\" and a space after the key"),
+              "a \":\" and a space after the key",
+              true),
           new Plain(
-              "while scanning a quoted scalar", "a quote that is never closed", "a closing quote"),
+              "while scanning a quoted scalar",
+              "a quote that is never closed",
+              "a closing quote",
+              true),
           new Plain(
               "while parsing a flow sequence",
               "a list in brackets that is not closed here",
@@ -46,17 +58,25 @@ final class SyntaxMessages {
   private SyntaxMessages() {}
 
   static Problem problem(String file, MarkedYAMLException error) {
-    Mark mark = error.getProblemMark() == null ? error.getContextMark() : error.getProblemMark();
-    Location location =
-        mark == null
-            ? Location.of(file)
-            : new Location(file, mark.getLine() + 1, mark.getColumn() + 1);
     String message = error.getContext() + "; " + error.getProblem();
     return PLAIN.stream()
         .filter(plain -> message.contains(plain.part))
         .findFirst()
-        .map(plain -> Problem.of(location, plain.found, plain.expected))
+        .map(plain -> Problem.of(place(file, error, plain.atStart), plain.found, plain.expected))
         .orElseGet(
-            () -> Problem.of(location, "what is not YAML (" + error.getProblem() + ")", "YAML"));
+            () ->
+                Problem.of(
+                    place(file, error, false),
+                    "what is not YAML (" + error.getProblem() + ")",
+                    "YAML"));
+  }
+
+  private static Location place(String file, MarkedYAMLException error, boolean atStart) {
+    Mark broke = error.getProblemMark();
+    Mark began = error.getContextMark();
+    Mark mark = broke == null || (atStart && began != null) ? began : broke;
+    return mark == null
+        ? Location.of(file)
+        : new Location(file, mark.getLine() + 1, mark.getColumn() + 1);
   }
 }

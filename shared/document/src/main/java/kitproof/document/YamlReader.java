@@ -11,10 +11,10 @@ import java.nio.file.Files;
 import java.nio.file.NoSuchFileException;
 import java.nio.file.Path;
 import java.util.List;
+import java.util.Locale;
 import kitproof.value.Location;
 import kitproof.value.Node;
 import kitproof.value.Problem;
-import org.yaml.snakeyaml.error.MarkedYAMLException;
 import org.yaml.snakeyaml.reader.ReaderException;
 
 /**
@@ -85,11 +85,9 @@ public final class YamlReader {
     String content = text.startsWith("\uFEFF") ? text.substring(1) : text;
     try {
       return new NodeBuilder(name, content).build();
-    } catch (MarkedYAMLException e) {
-      return Parsed.wrong(List.of(SyntaxMessages.problem(name, e)));
     } catch (ReaderException e) {
       String before = content.substring(0, content.offsetByCodePoints(0, e.getPosition()));
-      String found = String.format(java.util.Locale.ROOT, "the character U+%04X", e.getCodePoint());
+      String found = String.format(Locale.ROOT, "the character U+%04X", e.getCodePoint());
       return wrong(endOf(name, before), found, "printable text");
     }
   }
