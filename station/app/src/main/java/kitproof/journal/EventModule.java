@@ -1,0 +1,157 @@
+package kitproof.journal;
+
+import com.fasterxml.jackson.annotation.JsonSubTypes;
+import com.fasterxml.jackson.annotation.JsonTypeInfo;
+import com.fasterxml.jackson.core.JsonGenerator;
+import com.fasterxml.jackson.core.JsonParser;
+import com.fasterxml.jackson.databind.DeserializationContext;
+import com.fasterxml.jackson.databind.SerializerProvider;
+import com.fasterxml.jackson.databind.deser.std.StdDeserializer;
+import com.fasterxml.jackson.databind.module.SimpleModule;
+import com.fasterxml.jackson.databind.ser.std.StdSerializer;
+import java.io.IOException;
+import java.math.BigDecimal;
+import java.time.Duration;
+import java.util.LinkedHashMap;
+import java.util.Map;
+import kitproof.event.Event;
+import kitproof.limit.Limit;
+import kitproof.value.Conditions;
+import kitproof.value.Curve;
+import kitproof.value.Figure;
+import kitproof.value.Unit;
+
+/** The JSON forms of the values in events, kept here so that the values know nothing of JSON. */
+final class EventModule extends SimpleModule {
+  private static final long serialVersionUID = 1L;
+
+  EventModule() {
+    super("kitproof-events");
+    setMixInAnnotation(Event.class, EventTypes.class);
+    setMixInAnnotation(Figure.class, FigureTypes.class);
+    setMixInAnnotation(Limit.class, LimitTypes.class);
+    add(Unit.class, (unit, json) -> json.writeString(unit.symbol()), EventModule::unit);
+    add(Duration.class, EventModule::write, EventModule::duration);
+    add(Conditions.class, EventModule::write, EventModule::conditions);
+    add(Curve.class, EventModule::write, EventModule::curve);
+  }
+
+  @JsonTypeInfo(use = JsonTypeInfo.Id.NAME, property = "type")
+  @JsonSubTypes({
+    @JsonSubTypes.Type(value = Event.RunStarted.class, name = "run-started"),
+    @JsonSubTypes.Type(value = Event.BenchOpened.class, name = "bench-opened"),
+    @JsonSubTypes.Type(value = Event.StepStarted.class, name = "step-started"),
+    @JsonSubTypes.Type(value = Event.ResultJudged.class, name = "result-judged"),
+    @JsonSubTypes.Type(value = Event.StepFinished.class, name = "step-finished"),
+    @JsonSubTypes.Type(value = Event.SafeState.class, name = "safe-state"),
+    @JsonSubTypes.Type(value = Event.Notice.class, name = "notice"),
+    @JsonSubTypes.Type(value = Event.RunEnded.class, name = "run-ended"),
+  })
+  private interface EventTypes {}
+
+  @JsonTypeInfo(use = JsonTypeInfo.Id.NAME, property = "type")
+  @JsonSubTypes({
+    @JsonSubTypes.Type(value = Figure.OfQuantity.class, name = "quantity"),
+    @JsonSubTypes.Type(value = Figure.OfCurve.class, name = "curve"),
+    @JsonSubTypes.Type(value = Figure.Invalid.class, name = "invalid"),
+  })
+  private interface FigureTypes {}
+
+  @JsonTypeInfo(use = JsonTypeInfo.Id.NAME, property = "type")
+  @JsonSubTypes({
+    @JsonSubTypes.Type(value = Limit.Scalar.class, name = "scalar"),
+    @JsonSubTypes.Type(value = Limit.Mask.class, name = "mask"),
+  })
+  private interface LimitTypes {}
+
+  private static Unit unit(JsonParser json, DeserializationContext context) throws IOException {
+    String symbol = json.getText();
+    return Unit.ofSymbol(symbol)
+        .orElseThrow(() -> new JsonValueException(json, "unknown unit \"" + symbol + "\""));
+  }
+
+  private static void write(Duration duration, JsonGenerator json) throws IOException {
+    BigDecimal seconds =
+        BigDecimal.valueOf(duration.getSeconds()).add(BigDecimal.valueOf(duration.getNano(), 9));
+    BigDecimal shortest = seconds.stripTrailingZeros();
+    json.writeNumber(shortest.scale() < 0 ? shortest.setScale(0) : shortest);
+  }
+
+  private static Duration duration(JsonParser json, DeserializationContext context)
+      throws IOException {
+    return Duration.ofNanos(json.getDecimalValue().movePointRight(9).longValueExact());
+  }
+
+  private static void write(Conditions conditions, JsonGenerator json) throws IOException {
+    json.writeStartObject();
+    for (Map.Entry<String, String> condition : conditions.values().entrySet()) {
+      json.writeStringField(condition.getKey(), condition.getValue());
+    }
+    json.writeEndObject();
+  }
+
+  @SuppressWarnings("unchecked") // every value of the map is made a String below
+  private static Conditions conditions(JsonParser json, DeserializationContext context)
+      throws IOException {
+    Map<String, String> values = new LinkedHashMap<>();
+    context
+        .readValue(json, Map.class)
+        .forEach((name, value) -> values.put(String.valueOf(name), String.valueOf(value)));
+    return new Conditions(values);
+  }
+
+  private static void write(Curve curve, JsonGenerator json) throws IOException {
+    json.writeStartObject();
+    json.writeStringField("xUnit", curve.xUnit().symbol());
+    json.writeFieldName("x");
+    json.writeArray(curve.xs(), 0, curve.size());
+    json.writeStringField("yUnit", curve.yUnit().symbol());
+    json.writeFieldName("y");
+    json.writeArray(curve.ys(), 0, curve.size());
+    json.writeEndObject();
+  }
+
+  /** How a curve is laid out. */
+  private record CurveForm(Unit xUnit, double[] x, Unit yUnit, double[] y) {}
+
+  private static Curve curve(JsonParser json, DeserializationContext context) throws IOException {
+    CurveForm form = context.readValue(json, CurveForm.class);
+    try {
+      return Curve.of(form.xUnit, form.x, form.yUnit, form.y);
+    } catch (IllegalArgumentException e) {
+      throw new JsonValueException(json, "no curve: " + e.getMessage());
+    }
+  }
+
+  private interface Writing<T> {
+    void write(T value, JsonGenerator json) throws IOException;
+  }
+
+  private interface Reading<T> {
+    T read(JsonParser json, DeserializationContext context) throws IOException;
+  }
+
+  private <T> void add(Class<T> type, Writing<T> writing, Reading<T> reading) {
+    addSerializer(
+        type,
+        new StdSerializer<>(type) {
+          private static final long serialVersionUID = 1L;
+
+          @Override
+          public void serialize(T value, JsonGenerator json, SerializerProvider unused)
+              throws IOException {
+            writing.write(value, json);
+          }
+        });
+    addDeserializer(
+        type,
+        new StdDeserializer<T>(type) {
+          private static final long serialVersionUID = 1L;
+
+          @Override
+          public T deserialize(JsonParser json, DeserializationContext context) throws IOException {
+            return reading.read(json, context);
+          }
+        });
+  }
+}

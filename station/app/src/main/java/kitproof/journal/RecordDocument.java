@@ -1,0 +1,63 @@
+package kitproof.journal;
+
+import com.fasterxml.jackson.core.JsonProcessingException;
+import com.fasterxml.jackson.databind.node.JsonNodeFactory;
+import com.fasterxml.jackson.databind.node.ObjectNode;
+import java.io.IOException;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.util.List;
+import kitproof.event.Entry;
+
+/**
+ * The record of a run as one JSON document.
+ *
+ * <p>It is written when the run's end is in the journal already: {@code RunEnded} appended and
+ * forced, then {@link #write}, then {@link kitproof.journal.Journal#close}. If writing fails the
+ * journal still holds everything, and {@link Recovery} writes the document at the next start. The
+ * document is the fold of its own {@code events}, so reading needs nothing else of it.
+ */
+public final class RecordDocument {
+  private RecordDocument() {}
+
+  /** What reading needs. */
+  private record Events(int schema, List<Entry> events) {}
+
+  /**
+   * Folds the journal of an ended run and writes the document, whole or not at all, forced to disk.
+   *
+   * @return where it is
+   * @throws IOException if it could not be made durable, or the run has not ended
+   */
+  public static Path write(RecordStore store, Path journal) throws IOException {
+    RunRecord record = store.fold(journal);
+    if (record.verdict() == null) {
+      throw new IOException("run " + record.run() + " has not ended");
+    }
+    Path file = store.recordFile(journal);
+    ObjectNode document = JsonNodeFactory.instance.objectNode();
+    document.put("schema", EventCodec.SCHEMA);
+    document.setAll(EventCodec.tree(record));
+    Durable.replace(file, EventCodec.text(document, false) + "\n", true);
+    return file;
+  }
+
+  /**
+   * Reads a document back.
+   *
+   * @throws IOException if it cannot be read; the message names the file
+   */
+  public static RunRecord read(Path document) throws IOException {
+    try {
+      Events read = EventCodec.parse(Files.readString(document), Events.class);
+      if (read.schema > EventCodec.SCHEMA) {
+        throw new IOException(document + ": schema " + read.schema + " is not known here");
+      }
+      return RunRecord.of(read.events);
+    } catch (JsonProcessingException e) {
+      throw new IOException(document + ": " + e.getOriginalMessage(), e);
+    } catch (IllegalArgumentException e) {
+      throw new IOException(document + ": " + e.getMessage(), e);
+    }
+  }
+}
