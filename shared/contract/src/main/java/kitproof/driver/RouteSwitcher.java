@@ -18,7 +18,8 @@ import org.jspecify.annotations.Nullable;
  * <p>Promises that no two routes of a group are ever energised together, and that what it reports
  * as selected has been read back from the board. Relays that the old and the new route share stay
  * energised (mains does not drop out when the limiter is bridged). On opening it commands the safe
- * state. It does not know about drive and loads; the sequencer mutes before it changes a load.
+ * state. It does not know about drive and loads; the sequencer mutes before it changes a load. One
+ * call is at work at a time: closing from another thread waits for it, as each has a deadline.
  */
 public final class RouteSwitcher implements Switcher {
   private final RelayBoard board;
@@ -58,7 +59,7 @@ public final class RouteSwitcher implements Switcher {
   }
 
   @Override
-  public void select(String name) throws InstrumentException {
+  public synchronized void select(String name) throws InstrumentException {
     checkOpen();
     Route route = routes.get(name);
     if (route == null) {
@@ -87,7 +88,7 @@ public final class RouteSwitcher implements Switcher {
   }
 
   @Override
-  public Set<String> closed() throws InstrumentException {
+  public synchronized Set<String> closed() throws InstrumentException {
     checkOpen();
     Set<String> on = board.energised();
     Set<String> names = new LinkedHashSet<>();
@@ -104,7 +105,7 @@ public final class RouteSwitcher implements Switcher {
   }
 
   @Override
-  public void openAll() throws InstrumentException {
+  public synchronized void openAll() throws InstrumentException {
     checkOpen();
     selected.clear();
     @Nullable InstrumentException first = null;
@@ -133,11 +134,14 @@ public final class RouteSwitcher implements Switcher {
         pause(settle);
         verify(relays, false);
       } catch (InstrumentException e) {
-        if (first == null) {
-          first = e;
-        } else {
-          first.addSuppressed(e);
-        }
+        first = join(first, e);
+      } catch (RuntimeException e) {
+        // A mistake in a plugin must not keep the next stage, perhaps mains, from opening.
+        first =
+            join(
+                first,
+                new InstrumentException(
+                    InstrumentException.Kind.OTHER, board.identity() + ": " + e, e));
       }
     }
     if (first != null) {
@@ -146,23 +150,41 @@ public final class RouteSwitcher implements Switcher {
   }
 
   @Override
-  public void makeSafe() throws InstrumentException {
+  public synchronized void makeSafe() throws InstrumentException {
     if (!closed) {
       openAll();
     }
   }
 
   @Override
-  public void close() throws InstrumentException {
+  public synchronized void close() throws InstrumentException {
     if (closed) {
       return;
     }
+    @Nullable InstrumentException first = null;
     try {
       openAll();
-    } finally {
-      closed = true;
-      board.close();
+    } catch (InstrumentException e) {
+      first = e;
     }
+    closed = true;
+    try {
+      board.close();
+    } catch (InstrumentException e) {
+      first = join(first, e);
+    }
+    if (first != null) {
+      throw first;
+    }
+  }
+
+  private static InstrumentException join(
+      @Nullable InstrumentException first, InstrumentException next) {
+    if (first == null) {
+      return next;
+    }
+    first.addSuppressed(next);
+    return first;
   }
 
   private Set<String> relaysOf(String group) {
@@ -215,11 +237,18 @@ public final class RouteSwitcher implements Switcher {
     }
   }
 
-  private void pause(Duration settle) throws InstrumentException {
-    try {
-      clock.sleep(settle);
-    } catch (InterruptedException e) {
-      // The contacts move all the same; whoever interrupted decides what happens next.
+  /** Waits to the end even if interrupted: contacts that have not settled are not settled. */
+  private void pause(Duration settle) {
+    long end = clock.nanos() + settle.toNanos();
+    boolean interrupted = false;
+    for (long left = settle.toNanos(); left > 0; left = end - clock.nanos()) {
+      try {
+        clock.sleep(Duration.ofNanos(left));
+      } catch (InterruptedException e) {
+        interrupted = true;
+      }
+    }
+    if (interrupted) {
       Thread.currentThread().interrupt();
     }
   }

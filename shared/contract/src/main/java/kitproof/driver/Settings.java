@@ -3,6 +3,8 @@ package kitproof.driver;
 import java.time.Duration;
 import java.util.ArrayList;
 import java.util.Arrays;
+import java.util.Collections;
+import java.util.Comparator;
 import java.util.LinkedHashMap;
 import java.util.LinkedHashSet;
 import java.util.List;
@@ -172,7 +174,7 @@ public final class Settings {
 
   /** The keys that were asked for so far, in that order. */
   public Set<String> keysRead() {
-    return Set.copyOf(read);
+    return Collections.unmodifiableSet(new LinkedHashSet<>(read));
   }
 
   /** Everything wrong so far, unread keys included, in the order of the file. */
@@ -185,7 +187,7 @@ public final class Settings {
     }
     parts.forEach(part -> all.addAll(part.problems()));
     all.sort(
-        java.util.Comparator.comparingInt((Problem p) -> p.location().line())
+        Comparator.comparingInt((Problem p) -> p.location().line())
             .thenComparingInt(p -> p.location().column()));
     return all;
   }

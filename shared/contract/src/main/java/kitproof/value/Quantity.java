@@ -45,12 +45,21 @@ public record Quantity(double value, Unit unit) implements Comparable<Quantity> 
         Prefix.split(unitText)
             .orElseThrow(
                 () -> new IllegalArgumentException("a known unit after the number, such as V, W"));
-    double value =
-        new BigDecimal(form.group(1)).scaleByPowerOfTen(split.prefix().exponent()).doubleValue();
-    if (!Double.isFinite(value)) {
-      throw new IllegalArgumentException("a number that is not beyond all bounds");
+    return new Quantity(scaled(form.group(1), split.prefix().exponent()), split.unit());
+  }
+
+  private static double scaled(String digits, int exponent) {
+    String expected = "a number that is not beyond all bounds";
+    double value;
+    try {
+      value = new BigDecimal(digits).scaleByPowerOfTen(exponent).doubleValue();
+    } catch (NumberFormatException | ArithmeticException e) {
+      throw new IllegalArgumentException(expected, e); // the exponent has too many digits
     }
-    return new Quantity(value, split.unit());
+    if (!Double.isFinite(value)) {
+      throw new IllegalArgumentException(expected);
+    }
+    return value;
   }
 
   /**

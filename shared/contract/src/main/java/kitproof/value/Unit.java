@@ -14,7 +14,8 @@ import java.util.Optional;
 public enum Unit {
   VOLT("V", true),
   AMPERE("A", true),
-  OHM("ohm", true, "Ω", "Ohm"),
+  /** With the Greek letter and with the sign that looks the same. */
+  OHM("ohm", true, "Ω", "\u2126", "Ohm"),
   WATT("W", true),
   HERTZ("Hz", true),
   SECOND("s", true),

@@ -28,7 +28,7 @@ public abstract class SwitcherContract extends InstrumentContract<Switcher> {
    */
   public abstract Set<String> energisedAtTheFarSide() throws Exception;
 
-  /** The routes it is opened with: at least two with relays in the first one's group. */
+  /** The routes it is opened with; the first that has relays shares its group with another such. */
   public List<Route> routes() {
     return ROUTES;
   }
@@ -51,12 +51,16 @@ public abstract class SwitcherContract extends InstrumentContract<Switcher> {
   }
 
   private Route first() {
-    return routes().get(0);
+    return routes().stream().filter(r -> !r.relays().isEmpty()).findFirst().orElseThrow();
   }
 
   private Route second() {
     return routes().stream()
-        .filter(r -> r.group().equals(first().group()) && !r.relays().equals(first().relays()))
+        .filter(
+            r ->
+                r.group().equals(first().group())
+                    && !r.relays().isEmpty()
+                    && !r.relays().equals(first().relays()))
         .findFirst()
         .orElseThrow();
   }

@@ -1,0 +1,104 @@
+package kitproof.peer;
+
+import java.util.Locale;
+import java.util.Set;
+import java.util.TreeSet;
+
+/**
+ * A Modbus RTU slave that is not ours (pymodbus) at the far end of a serial line.
+ *
+ * <p>Its coils are read and set on its own side. Unit address 1, 16 coils from address 0 unless
+ * told otherwise; other unit addresses get no answer, other coils an exception.
+ */
+public final class ModbusSlave implements AutoCloseable {
+  /** What may befall a reply on the wire. */
+  public enum Fault {
+    CRC,
+    SILENT,
+    HALF,
+    LATE,
+    NONE
+  }
+
+  private static final String PACKAGES = "python3-pymodbus python3-serial-asyncio";
+  private final Peer peer;
+  private final int coils;
+
+  private ModbusSlave(Peer peer, int coils) {
+    this.peer = peer;
+    this.coils = coils;
+  }
+
+  /** Unit 1 with 16 coils. */
+  public static ModbusSlave on(String port) {
+    return on(port, 1, 16);
+  }
+
+  public static ModbusSlave on(String port, int unit, int coils) {
+    Peer peer =
+        Peer.python(
+            PACKAGES,
+            "modbus_slave.py",
+            "--port",
+            port,
+            "--unit",
+            String.valueOf(unit),
+            "--coils",
+            String.valueOf(coils));
+    return new ModbusSlave(peer, coils);
+  }
+
+  /** The addresses of the coils that are on. */
+  public Set<Integer> coilsOn() {
+    String[] states =
+        peer.order("{\"coils\": " + coils + "}").replaceAll("[\\[\\] ]", "").split(",", -1);
+    Set<Integer> on = new TreeSet<>();
+    for (int address = 0; address < states.length; address++) {
+      if (states[address].equals("1")) {
+        on.add(address);
+      }
+    }
+    return on;
+  }
+
+  /** Puts a coil on or off on its own side, as a relay that moves by itself. */
+  public void put(int address, boolean state) {
+    StringBuilder states = new StringBuilder();
+    Set<Integer> on = coilsOn();
+    for (int i = 0; i < coils; i++) {
+      boolean now = i == address ? state : on.contains(i);
+      states.append(i == 0 ? "" : ",").append(now ? 1 : 0);
+    }
+    peer.order("{\"set\": [" + states + "]}");
+  }
+
+  /** The reply after {@code skip} good ones suffers this fault; a late one is 1 s late. */
+  public void failOnce(Fault fault, int skip) {
+    fail(fault, skip, 1);
+  }
+
+  /** Every reply suffers this fault until {@link Fault#NONE}. */
+  public void failAlways(Fault fault) {
+    fail(fault, 0, Integer.MAX_VALUE);
+  }
+
+  private void fail(Fault fault, int skip, int count) {
+    peer.order(
+        "{\"fault\": \""
+            + fault.name().toLowerCase(Locale.ROOT)
+            + "\", \"seconds\": 1.0, \"skip\": "
+            + skip
+            + ", \"count\": "
+            + count
+            + "}");
+  }
+
+  public Peer peer() {
+    return peer;
+  }
+
+  @Override
+  public void close() {
+    peer.close();
+  }
+}

@@ -1,0 +1,96 @@
+"""A Modbus RTU slave on a serial port, for tests. The protocol is pymodbus's; nothing of ours.
+
+Orders on standard input, one JSON object a line, each answered by one line:
+  {"coils": 8}                        -> the first 8 coils, such as [0,1,0,0,0,0,0,0]
+  {"set": [0, 1]}                     -> puts coils from 0 on; "ok"
+  {"fault": "crc"|"silent"|"half"|"late"|"none", "skip": n, "count": n, "seconds": s} -> "ok"
+                                         befalls replies, on the wire, after pymodbus made them
+"""
+import argparse
+import asyncio
+import json
+import sys
+
+try:
+    from pymodbus.datastore import (
+        ModbusSequentialDataBlock,
+        ModbusServerContext,
+        ModbusSlaveContext,
+    )
+    from pymodbus.server.async_io import ModbusSerialServer, ModbusSingleRequestHandler
+    from pymodbus.transaction import ModbusRtuFramer
+except ImportError as problem:
+    print(f"missing: {problem}")
+    sys.exit(1)
+
+FAULT = {"fault": "none", "skip": 0, "count": 0, "seconds": 0.0}
+COILS = 1  # any coil function code; names the table
+
+
+class Handler(ModbusSingleRequestHandler):
+    def _send_(self, data):
+        if FAULT["count"] <= 0:
+            return super()._send_(data)
+        if FAULT["skip"] > 0:
+            FAULT["skip"] -= 1
+            return super()._send_(data)
+        FAULT["count"] -= 1
+        fault = FAULT["fault"]
+        if fault == "crc":
+            super()._send_(data[:-1] + bytes([data[-1] ^ 0x01]))
+        elif fault == "half":
+            super()._send_(data[: len(data) // 2])
+        elif fault == "late":
+            asyncio.get_running_loop().call_later(
+                FAULT["seconds"], lambda: ModbusSingleRequestHandler._send_(self, data)
+            )
+
+
+def obey(order, table):
+    if "coils" in order:
+        return json.dumps([int(c) for c in table.getValues(COILS, 0, order["coils"])])
+    if "set" in order:
+        table.setValues(COILS, 0, [bool(c) for c in order["set"]])
+        return "ok"
+    if "fault" in order:
+        FAULT.update({"skip": 0, "count": 1, "seconds": 0.0})
+        FAULT.update(order)
+        if order["fault"] == "none":
+            FAULT["count"] = 0
+        return "ok"
+    return "what?"
+
+
+async def main():
+    options = argparse.ArgumentParser()
+    options.add_argument("--port", required=True)
+    options.add_argument("--unit", type=int, default=1)
+    options.add_argument("--coils", type=int, default=16)
+    options.add_argument("--baud", type=int, default=19200)
+    given = options.parse_args()
+    table = ModbusSlaveContext(
+        co=ModbusSequentialDataBlock(0, [False] * given.coils), zero_mode=True
+    )
+    server = ModbusSerialServer(
+        ModbusServerContext(slaves={given.unit: table}, single=False),
+        framer=ModbusRtuFramer,
+        port=given.port,
+        baudrate=given.baud,
+        timeout=1,
+        handler=Handler,
+        ignore_missing_slaves=True,
+    )
+    await server.start()
+    if server.transport is None:
+        print("cannot open " + given.port)
+        return
+    print("ready")
+    loop = asyncio.get_running_loop()
+    while True:
+        line = await loop.run_in_executor(None, sys.stdin.readline)
+        if not line:
+            return
+        print(obey(json.loads(line), table))
+
+
+asyncio.run(main())
