@@ -1,0 +1,114 @@
+package kitproof.driver.kit;
+
+import java.util.List;
+import java.util.function.UnaryOperator;
+import kitproof.driver.AudioInterface;
+import kitproof.driver.AudioPort;
+import kitproof.driver.AudioPorts;
+import kitproof.driver.Capture;
+import kitproof.driver.Identity;
+import kitproof.driver.InstrumentException;
+import kitproof.value.Signal;
+
+/**
+ * An audio interface in front of a function from stimulus to capture.
+ *
+ * <p>Strict: refuses what the contract says must be refused, and a function that gives another
+ * length or number of channels. Clipping is seen at an input's full scale; lost samples are
+ * scripted. An exchange takes its length in bench time.
+ */
+public final class FakeAudioInterface implements AudioInterface {
+  private final Calls calls;
+  private final String role;
+  private final AudioPorts ports;
+  private final UnaryOperator<Signal> unit;
+  private boolean loseNext;
+  private boolean closed;
+
+  public FakeAudioInterface(
+      Calls calls, String role, AudioPorts ports, UnaryOperator<Signal> unit) {
+    this.calls = calls;
+    this.role = role;
+    this.ports = ports;
+    this.unit = unit;
+  }
+
+  /** Stereo at 48 kHz, outputs and inputs "left" and "right" of 10 V peak, in a plain loop. */
+  public static FakeAudioInterface loop(Calls calls, String role) {
+    List<AudioPort> stereo = List.of(new AudioPort("left", 10), new AudioPort("right", 10));
+    return new FakeAudioInterface(
+        calls, role, new AudioPorts(48_000, stereo, stereo), UnaryOperator.identity());
+  }
+
+  /** The next capture says that samples were lost. */
+  public FakeAudioInterface loseNext() {
+    loseNext = true;
+    return this;
+  }
+
+  public boolean isClosed() {
+    return closed;
+  }
+
+  @Override
+  public Identity identity() {
+    return new Identity("Fake", "audio interface", role, "1");
+  }
+
+  @Override
+  public AudioPorts ports() {
+    return ports;
+  }
+
+  @Override
+  public Capture exchange(Signal stimulus) throws InstrumentException {
+    Fakes.requireOpen(closed, role);
+    calls.enter(role, "exchange " + stimulus);
+    if (stimulus.sampleRateHz() != ports.sampleRateHz()
+        || stimulus.channels() != ports.outputs().size()
+        || beyond(stimulus, ports.outputs(), false)) {
+      throw new InstrumentException(
+          InstrumentException.Kind.RANGE, role + " cannot play " + stimulus);
+    }
+    Signal captured = unit.apply(stimulus);
+    if (captured.length() != stimulus.length() || captured.channels() != ports.inputs().size()) {
+      throw new IllegalStateException("the test's unit gave " + captured + " for " + stimulus);
+    }
+    try {
+      calls.clock().sleep(java.time.Duration.ofNanos((long) (1e9 * stimulus.durationSeconds())));
+    } catch (InterruptedException e) {
+      Thread.currentThread().interrupt();
+      throw new InstrumentException(InstrumentException.Kind.OTHER, role + " was interrupted", e);
+    }
+    boolean lost = loseNext;
+    loseNext = false;
+    return new Capture(captured, beyond(captured, ports.inputs(), true), lost);
+  }
+
+  private static boolean beyond(Signal signal, List<AudioPort> at, boolean orEqual) {
+    for (int channel = 0; channel < at.size(); channel++) {
+      double full = at.get(channel).fullScalePeakVolts();
+      for (double volts : signal.channel(channel)) {
+        if (Math.abs(volts) > full || (orEqual && Math.abs(volts) == full)) {
+          return true;
+        }
+      }
+    }
+    return false;
+  }
+
+  @Override
+  public void makeSafe() throws InstrumentException {
+    if (!closed) {
+      calls.enter(role, "make safe");
+    }
+  }
+
+  @Override
+  public void close() throws InstrumentException {
+    if (!closed) {
+      closed = true;
+      calls.enter(role, "close");
+    }
+  }
+}
