@@ -1,0 +1,181 @@
+package kitproof.peer;
+
+import java.io.IOException;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.nio.file.attribute.PosixFilePermissions;
+import java.time.Duration;
+import java.util.List;
+import java.util.Locale;
+import java.util.Map;
+import java.util.concurrent.TimeUnit;
+import org.jspecify.annotations.Nullable;
+
+/**
+ * A private PulseAudio whose null sink and its monitor are a full-duplex sound card with two
+ * channels: what is played on ALSA's default device is captured there bit for bit.
+ *
+ * <p>Everything lives in one folder and nothing of the machine's own sound is touched. The JVM must
+ * have been started with {@code ALSA_CONFIG_PATH} naming {@code asound.conf} in that folder, and
+ * the server must have been started before the sound API is used for the first time. Needs Debian's
+ * pulseaudio, pulseaudio-utils, libasound2-plugins and, for a device under test, swh-plugins and
+ * ladspa-sdk.
+ */
+public final class SoundServer implements AutoCloseable {
+  private static final Duration PATIENCE = Duration.ofSeconds(10);
+  private static final String CARD = "bench";
+  private static final String DEVICE = "dut";
+
+  private final Path folder;
+  private final ProcessHandle process;
+  private @Nullable String device;
+
+  private SoundServer(Path folder, ProcessHandle process) {
+    this.folder = folder;
+    this.process = process;
+  }
+
+  /**
+   * Starts a server in the folder that this JVM's {@code ALSA_CONFIG_PATH} points into.
+   *
+   * @throws IllegalStateException if the variable is not set or the server does not start
+   */
+  public static SoundServer start() {
+    String config = System.getenv("ALSA_CONFIG_PATH");
+    if (config == null || config.isBlank()) {
+      throw new IllegalStateException(
+          "ALSA_CONFIG_PATH is not set: run the sound tests through Maven's failsafe plugin");
+    }
+    return start(Path.of(config).toAbsolutePath().getParent());
+  }
+
+  /** Starts a server in this folder, which is made if need be. */
+  public static SoundServer start(Path folder) {
+    try {
+      SoundServerFiles.write(folder, CARD);
+      run(
+          folder,
+          List.of(
+              "pulseaudio",
+              "-n",
+              "-F",
+              folder.resolve("default.pa").toString(),
+              "--daemonize=yes",
+              "--use-pid-file=yes",
+              "--exit-idle-time=-1",
+              "--realtime=no",
+              "--high-priority=no"));
+      long pid = Long.parseLong(Files.readString(folder.resolve("run/pid")).strip());
+      ProcessHandle process =
+          ProcessHandle.of(pid)
+              .orElseThrow(() -> new IllegalStateException("the sound server ended at once"));
+      return new SoundServer(folder, process);
+    } catch (IOException e) {
+      throw new IllegalStateException("the sound server did not start in " + folder, e);
+    }
+  }
+
+  /**
+   * Puts a LADSPA plugin between what is played and what is captured, in place of the one before.
+   *
+   * @param plugin the library's name, for example "harmonic_gen_1220"
+   * @param label the plugin in it, for example "harmonicGen"
+   * @param controls its control values in the plugin's order
+   */
+  public void insert(String plugin, String label, double... controls) {
+    remove();
+    StringBuilder values = new StringBuilder();
+    for (double control : controls) {
+      values.append(values.isEmpty() ? "" : ",").append(String.format(Locale.ROOT, "%s", control));
+    }
+    device =
+        pactl(
+            "load-module",
+            "module-ladspa-sink",
+            "sink_name=" + DEVICE,
+            "sink_master=" + CARD,
+            "plugin=" + plugin,
+            "label=" + label,
+            "control=" + values);
+    pactl("set-default-sink", DEVICE);
+  }
+
+  /** Takes the device under test out again; nothing happens if there is none. */
+  public void remove() {
+    if (device != null) {
+      pactl("set-default-sink", CARD);
+      pactl("unload-module", device);
+      device = null;
+    }
+  }
+
+  /** Ends the server without a farewell, as a crash or a pulled plug would. */
+  public void kill() {
+    process.destroyForcibly();
+    awaitEnd();
+  }
+
+  /** Stops the server so that it holds its connections and answers nothing, until it is killed. */
+  public void freeze() {
+    try {
+      run(folder, List.of("kill", "-STOP", Long.toString(process.pid())));
+    } catch (IOException e) {
+      throw new IllegalStateException("the sound server could not be stopped", e);
+    }
+  }
+
+  /** Ends the server; a second call does nothing. */
+  @Override
+  public void close() {
+    process.destroy();
+    if (!awaitEnd()) {
+      kill();
+    }
+  }
+
+  private boolean awaitEnd() {
+    try {
+      process.onExit().get(PATIENCE.toSeconds(), TimeUnit.SECONDS);
+      return true;
+    } catch (InterruptedException e) {
+      Thread.currentThread().interrupt();
+      return false;
+    } catch (java.util.concurrent.ExecutionException | java.util.concurrent.TimeoutException e) {
+      return false;
+    }
+  }
+
+  private String pactl(String... words) {
+    List<String> command = new java.util.ArrayList<>(List.of("pactl"));
+    command.addAll(List.of(words));
+    try {
+      return run(folder, command).strip();
+    } catch (IOException e) {
+      throw new IllegalStateException("pactl " + String.join(" ", words), e);
+    }
+  }
+
+  private static String run(Path folder, List<String> command) throws IOException {
+    Path output = Files.createTempFile(folder, "command", ".txt");
+    try {
+      ProcessBuilder builder = new ProcessBuilder(command);
+      builder.environment().putAll(SoundServerFiles.environment(folder));
+      Process process =
+          builder.redirectErrorStream(true).redirectOutput(output.toFile()).start();
+      if (!process.waitFor(PATIENCE.toSeconds(), TimeUnit.SECONDS)) {
+        process.destroyForcibly();
+        throw new IOException(command.get(0) + " did not end: " + Files.readString(output));
+      }
+      String text = Files.readString(output);
+      if (process.exitValue() != 0) {
+        throw new IOException(command.get(0) + " failed: " + text);
+      }
+      return text;
+    } catch (InterruptedException e) {
+      Thread.currentThread().interrupt();
+      throw new IOException("interrupted", e);
+    } finally {
+      Files.deleteIfExists(output);
+    }
+  }
+}
