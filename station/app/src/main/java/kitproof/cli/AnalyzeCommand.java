@@ -96,7 +96,8 @@ final class AnalyzeCommand implements Callable<Integer> {
     }
     PrintWriter out = spec.commandLine().getOut();
     if (json) {
-      Printed.json(out, Map.of("results", measurements.stream().map(AnalyzeCommand::tree).toList()));
+      Printed.json(
+          out, Map.of("results", measurements.stream().map(AnalyzeCommand::tree).toList()));
     } else {
       measurements.forEach(m -> out.println(line(m)));
       out.flush();
@@ -141,9 +142,7 @@ final class AnalyzeCommand implements Callable<Integer> {
       return parser.parse(text);
     } catch (IllegalArgumentException e) {
       throw new ParameterException(
-          spec.commandLine(),
-          option + ": found \"" + text + "\"; expected " + e.getMessage(),
-          e);
+          spec.commandLine(), option + ": found \"" + text + "\"; expected " + e.getMessage(), e);
     }
   }
 

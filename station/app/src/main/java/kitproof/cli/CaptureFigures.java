@@ -74,25 +74,21 @@ record CaptureFigures(
     }
   }
 
-  private List<Measurement> figures(
-      ToneFigures figures, Conditions conditions, Conditions inBand) {
+  private List<Measurement> figures(ToneFigures figures, Conditions conditions, Conditions inBand) {
     List<Measurement> all = new ArrayList<>();
     all.add(
-        Measurement.of(
-            "frequency", conditions, Quantity.of(figures.frequencyHz(), Unit.HERTZ)));
+        Measurement.of("frequency", conditions, Quantity.of(figures.frequencyHz(), Unit.HERTZ)));
     if (fullScalePeakVolts == 0) {
       // A full-scale sine has an rms of 1/sqrt(2) of full scale and is 0 dB (AES17).
       double relative = figures.levelVolts() * Math.sqrt(2);
-      all.add(
-          Measurement.of(
-              "level", conditions, Quantity.of(Levels.decibels(relative), Unit.DECIBEL)));
+      all.add(Measurement.of("level", conditions, Quantity.of(Levels.db(relative), Unit.DECIBEL)));
     } else {
       double volts = figures.levelVolts();
       all.add(Measurement.of("level", conditions, Quantity.of(volts, Unit.VOLT)));
       if (loadOhms > 0) {
         all.add(
             Measurement.of(
-                "power", conditions, Quantity.of(volts * volts / loadOhms, Unit.WATT)));
+                "power", conditions, Quantity.of(Levels.watts(volts, loadOhms), Unit.WATT)));
       }
     }
     all.addAll(ToneMeasurements.distortion(figures, conditions, inBand, harmonics));

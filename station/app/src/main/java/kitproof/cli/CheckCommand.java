@@ -65,8 +65,7 @@ final class CheckCommand implements Callable<Integer> {
     }
     PrintWriter out = spec.commandLine().getOut();
     if (json) {
-      Printed.json(
-          out, Map.of("problems", problems.stream().map(Printed::json).toList()));
+      Printed.json(out, Map.of("problems", problems.stream().map(Printed::json).toList()));
     } else if (problems.isEmpty()) {
       out.println(files.size() == 1 ? files.get(0) + ": good" : files.size() + " files: good");
       out.flush();

@@ -46,7 +46,8 @@ final class DriversCommand implements Callable<Integer> {
 
   private static void print(PrintWriter out, DriverProvider driver, Object origin) {
     DriverDescription description = driver.describe();
-    out.println(description.id() + "  (" + String.join(", ", kinds(description)) + "; " + origin + ")");
+    out.println(
+        description.id() + "  (" + String.join(", ", kinds(description)) + "; " + origin + ")");
     out.println("  " + description.summary());
     for (DriverDescription.Setting setting : description.settings()) {
       out.println(
@@ -81,7 +82,8 @@ final class DriversCommand implements Callable<Integer> {
               fields.put("summary", description.summary());
               fields.put("kinds", kinds(description));
               fields.put("origin", drivers.origins().get(id));
-              fields.put("settings", description.settings().stream().map(DriversCommand::tree).toList());
+              fields.put(
+                  "settings", description.settings().stream().map(DriversCommand::tree).toList());
               fields.put("present", driver.present());
               list.add(fields);
             });

@@ -11,7 +11,8 @@ import picocli.CommandLine.Spec;
     name = "kitproof",
     mixinStandardHelpOptions = true,
     versionProvider = Version.class,
-    description = "Tests valve amplifiers one by one: runs a plan on a bench and judges each result.",
+    description =
+        "Tests valve amplifiers one by one: runs a plan on a bench and judges each result.",
     subcommands = {
       RunCommand.class,
       CheckCommand.class,

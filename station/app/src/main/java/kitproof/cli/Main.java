@@ -29,8 +29,11 @@ public final class Main {
         });
     line.setCaseInsensitiveEnumValuesAllowed(true);
     CommandLine completion = line.getSubcommands().get("generate-completion");
-    completion.getCommandSpec().usageMessage().description(
-        "Prints a completion script for bash and zsh: source <(kitproof generate-completion)");
+    completion
+        .getCommandSpec()
+        .usageMessage()
+        .description(
+            "Prints a completion script for bash and zsh: source <(kitproof generate-completion)");
     return line;
   }
 

@@ -39,8 +39,7 @@ record Prepared(Plan plan, Bench bench, LimitFile limits, Map<String, String> di
     Parsed<LimitFile> limits = LimitFile.read(plan.value().limits());
     problems.addAll(limits.problems());
     if (bench.isSound() && limits.isSound()) {
-      problems.addAll(
-          Preflight.check(plan.value(), bench.value(), limits.value(), drivers.byId()));
+      problems.addAll(Preflight.check(plan.value(), bench.value(), limits.value(), drivers.byId()));
     } else if (bench.isSound()) {
       problems.addAll(Preflight.bench(bench.value(), drivers.byId()));
     } else if (limits.isSound()) {

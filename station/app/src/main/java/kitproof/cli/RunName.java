@@ -8,8 +8,7 @@ import java.util.Locale;
 /** Names runs so that they sort by time. */
 final class RunName {
   private static final DateTimeFormatter FORM =
-      DateTimeFormatter.ofPattern("yyyyMMdd'T'HHmmss.SSS'Z'", Locale.ROOT)
-          .withZone(ZoneOffset.UTC);
+      DateTimeFormatter.ofPattern("yyyyMMdd'T'HHmmss.SSS'Z'", Locale.ROOT).withZone(ZoneOffset.UTC);
 
   private RunName() {}
 

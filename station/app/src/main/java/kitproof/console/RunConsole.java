@@ -10,8 +10,8 @@ import org.slf4j.Logger;
 import org.slf4j.LoggerFactory;
 
 /**
- * Prints a run while it goes on, on a thread of its own that reads the journal: a terminal that does
- * not take what is printed delays nobody else.
+ * Prints a run while it goes on, on a thread of its own that reads the journal: a terminal that
+ * does not take what is printed delays nobody else.
  */
 public final class RunConsole implements AutoCloseable {
   private static final Logger LOG = LoggerFactory.getLogger(RunConsole.class);

@@ -7,7 +7,6 @@ import java.util.Locale;
 import kitproof.event.Entry;
 import kitproof.event.Event;
 import kitproof.limit.Judgement;
-import kitproof.value.Curve;
 import kitproof.value.Figure;
 import kitproof.value.Measurement;
 
@@ -24,23 +23,31 @@ final class RunLines {
 
   /** The lines for the next event; none for most. */
   List<String> of(Entry entry) {
-    return switch (entry.event()) {
-      case Event.RunStarted e -> started(e);
-      case Event.BenchOpened e -> opened(e);
-      case Event.StepStarted e ->
-          List.of(
-              String.format(
-                  Locale.ROOT,
-                  "%3d/%d  %s",
-                  e.index() + 1,
-                  steps,
-                  words.strong(title(e.step(), e.conditions().toString()))));
-      case Event.ResultJudged e -> List.of(result(e.measurement(), e.judgement()));
-      case Event.StepFinished e -> finished(e);
-      case Event.SafeState e -> safe(e);
-      case Event.Notice e -> List.of("        " + words.warn("note: " + e.text()));
-      case Event.RunEnded e -> ended(e);
-    };
+    Event event = entry.event();
+    if (event instanceof Event.RunStarted e) {
+      return started(e);
+    } else if (event instanceof Event.BenchOpened e) {
+      return opened(e);
+    } else if (event instanceof Event.StepStarted e) {
+      return List.of(
+          String.format(
+              Locale.ROOT,
+              "%3d/%d  %s",
+              e.index() + 1,
+              steps,
+              words.strong(title(e.step(), e.conditions().toString()))));
+    } else if (event instanceof Event.ResultJudged e) {
+      return List.of(result(e.measurement(), e.judgement()));
+    } else if (event instanceof Event.StepFinished e) {
+      return finished(e);
+    } else if (event instanceof Event.SafeState e) {
+      return safe(e);
+    } else if (event instanceof Event.Notice e) {
+      return List.of("        " + words.warn("note: " + e.text()));
+    } else if (event instanceof Event.RunEnded e) {
+      return ended(e);
+    }
+    throw new IllegalStateException("an event that the console does not know: " + event);
   }
 
   private List<String> started(Event.RunStarted e) {
@@ -63,7 +70,10 @@ final class RunLines {
     List<String> lines = new ArrayList<>();
     e.instruments().entrySet().stream()
         .sorted(java.util.Map.Entry.comparingByKey())
-        .forEach(i -> lines.add(String.format(Locale.ROOT, "        %-14s %s", i.getKey(), i.getValue())));
+        .forEach(
+            i ->
+                lines.add(
+                    String.format(Locale.ROOT, "        %-14s %s", i.getKey(), i.getValue())));
     return lines;
   }
 
@@ -72,12 +82,14 @@ final class RunLines {
     if (judgement.outcome() == Judgement.Outcome.PASS) {
       passed++;
     }
-    String figure =
-        switch (measurement.figure()) {
-          case Figure.OfQuantity q -> q.quantity().display();
-          case Figure.OfCurve c -> describe(c.curve());
-          case Figure.Invalid i -> "invalid: " + i.reason();
-        };
+    String figure;
+    if (measurement.figure() instanceof Figure.OfQuantity q) {
+      figure = q.quantity().display();
+    } else if (measurement.figure() instanceof Figure.OfCurve c) {
+      figure = c.curve().size() + " points";
+    } else {
+      figure = "invalid: " + ((Figure.Invalid) measurement.figure()).reason();
+    }
     return String.format(
         Locale.ROOT,
         "        %-28s %-14s %s%s",
@@ -87,16 +99,11 @@ final class RunLines {
         judgement.detail().isEmpty() ? "" : "  " + judgement.detail());
   }
 
-  private static String describe(Curve curve) {
-    return curve.size() + " points";
-  }
-
   private List<String> finished(Event.StepFinished e) {
     return switch (e.outcome()) {
       case PASSED, FAILED ->
           e.reason().isEmpty() ? List.of() : List.of("        " + words.warn(e.reason()));
-      case ERROR, ABORTED ->
-          List.of("        " + words.bad(e.outcome() + ": " + e.reason()));
+      case ERROR, ABORTED -> List.of("        " + words.bad(e.outcome() + ": " + e.reason()));
       case SKIPPED -> List.of();
     };
   }
@@ -108,8 +115,7 @@ final class RunLines {
     return List.of(
         "        " + words.bad("SAFE STATE NOT CONFIRMED: " + e.detail()),
         "        "
-            + words.bad(
-                "Use the bench's emergency stop. Treat the unit as live; do not open it."));
+            + words.bad("Use the bench's emergency stop. Treat the unit as live; do not open it."));
   }
 
   private List<String> ended(Event.RunEnded e) {

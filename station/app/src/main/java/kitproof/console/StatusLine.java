@@ -14,16 +14,15 @@ final class StatusLine {
 
   /** Takes note of the next event. */
   void note(Entry entry) {
-    switch (entry.event()) {
-      case Event.RunStarted e -> steps = e.steps();
-      case Event.StepStarted e -> current = e.index();
-      case Event.StepFinished e -> {
-        spent = spent.plus(e.took());
-        if (e.index() < steps.size()) {
-          expectedOfDone = expectedOfDone.plus(steps.get(e.index()).expected());
-        }
+    if (entry.event() instanceof Event.RunStarted e) {
+      steps = e.steps();
+    } else if (entry.event() instanceof Event.StepStarted e) {
+      current = e.index();
+    } else if (entry.event() instanceof Event.StepFinished e) {
+      spent = spent.plus(e.took());
+      if (e.index() < steps.size()) {
+        expectedOfDone = expectedOfDone.plus(steps.get(e.index()).expected());
       }
-      default -> {}
     }
   }
 

@@ -21,8 +21,8 @@ import kitproof.driver.DriverDescription;
 import kitproof.driver.DriverProvider;
 
 /**
- * Finds driver plugins: first on the class path, then each jar of a folder in the order of its names,
- * each in a class loader of its own.
+ * Finds driver plugins: first on the class path, then each jar of a folder in the order of its
+ * names, each in a class loader of its own.
  *
  * <p>A jar that is broken, speaks another contract version or repeats an id is named and left out;
  * the others are not affected. The class loaders live as long as the drivers.

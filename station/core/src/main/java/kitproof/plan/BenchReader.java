@@ -90,10 +90,7 @@ public final class BenchReader {
   }
 
   private static Route route(
-      String name,
-      BenchDocument.RouteEntry entry,
-      Node.Mapping role,
-      List<Problem> problems) {
+      String name, BenchDocument.RouteEntry entry, Node.Mapping role, List<Problem> problems) {
     List<String> relays = entry.relays() == null ? List.of() : entry.relays();
     boolean isLoad = entry.purpose() == Route.Purpose.LOAD;
     if (isLoad != (entry.load() != null)) {

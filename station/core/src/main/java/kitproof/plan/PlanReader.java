@@ -2,19 +2,17 @@ package kitproof.plan;
 
 import java.nio.file.Path;
 import java.util.ArrayList;
+import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
-import java.util.TreeMap;
 import java.util.regex.Pattern;
 import java.util.regex.PatternSyntaxException;
-import java.util.stream.Collectors;
 import kitproof.document.Binder;
 import kitproof.document.Parsed;
 import kitproof.document.Variant;
 import kitproof.document.Variants;
 import kitproof.document.YamlReader;
-import kitproof.procedure.Procedure;
 import kitproof.procedure.Procedures;
 import kitproof.value.Conditions;
 import kitproof.value.Node;
@@ -27,16 +25,17 @@ public final class PlanReader {
   private static final int MOST_STEPS = 10_000;
 
   /** The word under {@code procedure} decides which other keys a step has. */
-  static final Variants VARIANTS =
-      Variants.NONE.with(
-          Record.class,
-          "procedure",
-          Procedures.all().stream()
-              .collect(Collectors.toMap(Procedure::id, Procedure::settings, (a, b) -> a, TreeMap::new)));
+  static final Variants VARIANTS = Variants.NONE.with(Record.class, "procedure", settingsById());
 
   private final List<Problem> problems = new ArrayList<>();
 
   private PlanReader() {}
+
+  private static Map<String, Class<? extends Record>> settingsById() {
+    Map<String, Class<? extends Record>> byId = new LinkedHashMap<>();
+    Procedures.all().forEach(procedure -> byId.put(procedure.id(), procedure.settings()));
+    return byId;
+  }
 
   /** The plan, or everything that is wrong with its file. */
   public static Parsed<Plan> read(Path file) {
@@ -70,8 +69,7 @@ public final class PlanReader {
       Path file) {
     Optional<Pattern> serial = pattern(document.serial(), source);
     if (steps.isEmpty() && problems.isEmpty()) {
-      problems.add(
-          Problem.of(Places.of(source, "steps"), "no steps", "at least one step to do"));
+      problems.add(Problem.of(Places.of(source, "steps"), "no steps", "at least one step to do"));
     }
     if (!problems.isEmpty()) {
       return Parsed.wrong(problems);
@@ -189,7 +187,7 @@ public final class PlanReader {
             around.and(own),
             common.mains(),
             common.select() == null ? List.of() : common.select(),
-            common.wait(),
+            common.pause(),
             common.onFail()));
   }
 }

@@ -18,7 +18,7 @@ import org.jspecify.annotations.Nullable;
  * @param conditions what it holds under
  * @param mains mains wanted, or null to leave it
  * @param select routes wanted by name
- * @param wait before measuring
+ * @param pause before measuring
  * @param onFail what a failure does
  */
 public record PlanStep(
@@ -29,7 +29,7 @@ public record PlanStep(
     Conditions conditions,
     @Nullable Mains mains,
     List<String> select,
-    Duration wait,
+    Duration pause,
     OnFail onFail) {
   public PlanStep {
     select = List.copyOf(select);

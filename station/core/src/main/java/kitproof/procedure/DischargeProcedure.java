@@ -3,6 +3,7 @@ package kitproof.procedure;
 import java.time.Duration;
 import java.util.ArrayList;
 import java.util.List;
+import java.util.OptionalDouble;
 import kitproof.document.In;
 import kitproof.document.Initially;
 import kitproof.document.Meaning;
@@ -18,11 +19,11 @@ import kitproof.value.Quantity;
 import kitproof.value.Unit;
 
 /**
- * HV rail against time after switch-off: time constant from a log-linear fit, time below 60 V DC (the
- * limit for touchable DC of IEC 62368-1, class ES1) and below the plan's own safe figure.
+ * HV rail against time after switch-off: time constant from a log-linear fit, time below 60 V DC
+ * (the limit for touchable DC of IEC 62368-1, class ES1) and below the plan's own safe figure.
  *
- * <p>Returns only when the rail is below the safe figure or the time is up; then the operator is told
- * to treat the unit as live.
+ * <p>Returns only when the rail is below the safe figure or the time is up; then the operator is
+ * told to treat the unit as live.
  */
 final class DischargeProcedure implements Procedure<DischargeProcedure.Settings> {
   record Settings(
@@ -78,8 +79,7 @@ final class DischargeProcedure implements Procedure<DischargeProcedure.Settings>
       Meters.Sample sample = Meters.sample(bench, meter, settings.function);
       samples.add(sample);
       safe =
-          sample.good()
-              && Math.abs(sample.quantity().in(Unit.VOLT)) < settings.safe.in(Unit.VOLT);
+          sample.good() && Math.abs(sample.quantity().in(Unit.VOLT)) < settings.safe.in(Unit.VOLT);
       next = next.plus(settings.every);
       if (!safe) {
         bench.pause(next.minus(bench.elapsed()));
@@ -105,55 +105,40 @@ final class DischargeProcedure implements Procedure<DischargeProcedure.Settings>
     List<Measurement> measurements = new ArrayList<>();
     measurements.add(
         good.size() == all.size()
-            ? Measurement.of(
-                name, conditions, Curve.of(Unit.SECOND, seconds, Unit.VOLT, volts))
+            ? Measurement.of(name, conditions, Curve.of(Unit.SECOND, seconds, Unit.VOLT, volts))
             : Measurement.invalid(
                 name, conditions, (all.size() - good.size()) + " readings gave no value"));
     measurements.add(timeConstant(name + " time constant", conditions, seconds, volts));
     measurements.add(
         timeBelow(name + " time to 60 V", conditions, seconds, volts, TOUCHABLE_VOLTS));
     measurements.add(
-        timeBelow(
-            name + " time to safe", conditions, seconds, volts, settings.safe.in(Unit.VOLT)));
+        timeBelow(name + " time to safe", conditions, seconds, volts, settings.safe.in(Unit.VOLT)));
     return measurements;
   }
 
   private static Measurement timeConstant(
       String name, Conditions conditions, double[] seconds, double[] volts) {
-    int charged = 0;
-    while (charged < volts.length && volts[charged] > 0) {
-      charged++;
+    try {
+      double constant = DischargeFit.of(seconds, volts).timeConstantSeconds();
+      return constant > 0
+          ? Measurement.of(name, conditions, Quantity.of(constant, Unit.SECOND))
+          : Measurement.invalid(name, conditions, "the rail rises");
+    } catch (IllegalArgumentException e) {
+      return Measurement.invalid(name, conditions, String.valueOf(e.getMessage()));
     }
-    if (charged < 3) {
-      return Measurement.invalid(name, conditions, "too few readings for a fit");
-    }
-    DischargeFit fit =
-        DischargeFit.of(
-            java.util.Arrays.copyOf(seconds, charged), java.util.Arrays.copyOf(volts, charged));
-    double constant = fit.timeConstantSeconds();
-    if (!Double.isFinite(constant) || constant <= 0) {
-      return Measurement.invalid(name, conditions, "the rail does not fall");
-    }
-    return Measurement.of(name, conditions, Quantity.of(constant, Unit.SECOND));
   }
 
   private static Measurement timeBelow(
       String name, Conditions conditions, double[] seconds, double[] volts, double limit) {
-    int first = volts.length;
-    while (first > 0 && volts[first - 1] < limit) {
-      first--;
-    }
-    if (first == volts.length) {
-      return Measurement.invalid(
-          name, conditions, "the rail did not fall below " + Quantity.of(limit, Unit.VOLT));
-    }
-    if (first == 0) {
-      return Measurement.of(name, conditions, Quantity.of(0, Unit.SECOND));
-    }
-    double upper = volts[first - 1];
-    double lower = Math.max(volts[first], limit * 1e-3);
-    double part = Math.log(upper / limit) / Math.log(upper / lower);
-    double when = seconds[first - 1] + part * (seconds[first] - seconds[first - 1]);
-    return Measurement.of(name, conditions, Quantity.of(when, Unit.SECOND));
+    OptionalDouble when =
+        volts.length == 0
+            ? OptionalDouble.empty()
+            : DischargeFit.secondsBelow(seconds, volts, limit);
+    return when.isPresent()
+        ? Measurement.of(name, conditions, Quantity.of(when.getAsDouble(), Unit.SECOND))
+        : Measurement.invalid(
+            name,
+            conditions,
+            "the rail was not seen to fall below " + Quantity.of(limit, Unit.VOLT));
   }
 }

@@ -71,8 +71,7 @@ final class DistortionProcedure implements Procedure<DistortionProcedure.Setting
           level.trouble(), conditions, inBand, settings.harmonics);
     }
     CoherentTone tone = audio.tone(hertz, settings.listen.toNanos() / 1e9);
-    Band band =
-        new Band(settings.band.low().in(Unit.HERTZ), settings.band.high().in(Unit.HERTZ));
+    Band band = new Band(settings.band.low().in(Unit.HERTZ), settings.band.high().in(Unit.HERTZ));
     ToneBench.Shot shot = audio.play(tone, level.drivePeakVolts(), band, settings.harmonics);
     return shot.good()
         .map(f -> ToneMeasurements.distortion(f, conditions, inBand, settings.harmonics))

@@ -2,8 +2,10 @@ package kitproof.procedure;
 
 import java.time.Duration;
 import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.List;
 import java.util.Locale;
+import java.util.OptionalDouble;
 import kitproof.document.In;
 import kitproof.document.Initially;
 import kitproof.document.Meaning;
@@ -73,24 +75,18 @@ final class FrequencyResponseProcedure implements Procedure<FrequencyResponsePro
     Conditions conditions = bench.conditions().and(more(settings));
     Conditions corners = bench.conditions().and(cornerConditions(settings));
     ToneBench audio = ToneBench.of(bench, settings.audio);
-    Levelling.Level level =
-        Levelling.toPower(bench, audio, REFERENCE_HERTZ, settings.power);
+    Levelling.Level level = Levelling.toPower(bench, audio, REFERENCE_HERTZ, settings.power);
     if (!level.found()) {
       return invalid(conditions, corners, level.trouble());
     }
     double low = settings.band.low().in(Unit.HERTZ);
     double high = Math.min(settings.band.high().in(Unit.HERTZ), audio.sampleRateHz() * 0.45);
-    // The sweep reaches beyond the band, so that its fades do not touch what is reported.
     Sweep sweep =
-        Sweep.synchronised(
-            low / 2,
-            Math.min(high * 1.15, audio.sampleRateHz() * 0.48),
-            settings.sweep.toNanos() / 1e9,
-            audio.sampleRateHz());
-    double[] stimulus = sweep.samples(level.drivePeakVolts());
+        Sweep.synchronised(low, high, settings.sweep.toNanos() / 1e9, audio.sampleRateHz());
     double[] padded =
-        java.util.Arrays.copyOf(
-            stimulus, stimulus.length + (int) (TAIL_SECONDS * audio.sampleRateHz()));
+        Arrays.copyOf(
+            sweep.samples(level.drivePeakVolts()),
+            sweep.length() + (int) (TAIL_SECONDS * audio.sampleRateHz()));
     Capture capture = audio.exchange(padded);
     String trouble = audio.trouble(capture);
     if (!trouble.isEmpty()) {
@@ -98,30 +94,32 @@ final class FrequencyResponseProcedure implements Procedure<FrequencyResponsePro
     }
     SweepResponse response =
         SweepAnalysis.response(sweep, level.drivePeakVolts(), audio.input(capture));
-    Curve absolute =
-        response.magnitudeDb(ResponseFigures.logGrid(low, high, POINTS_PER_OCTAVE));
-    double reference = response.gainDb(REFERENCE_HERTZ);
-    double[] relative = absolute.ys();
-    for (int i = 0; i < relative.length; i++) {
-      relative[i] -= reference;
-    }
-    Curve curve = Curve.of(Unit.HERTZ, absolute.xs(), Unit.DECIBEL, relative);
+    Curve curve =
+        ResponseFigures.relativeTo(
+            response.magnitudeDb(ResponseFigures.logSpaced(low, high, POINTS_PER_OCTAVE)),
+            REFERENCE_HERTZ);
     double drop = settings.drop.in(Unit.DECIBEL);
     List<Measurement> measurements = new ArrayList<>();
     measurements.add(Measurement.of("frequency response", conditions, curve));
     measurements.add(
-        corner("lower corner", corners, ResponseFigures.lowerCorner(curve, drop), drop, curve));
+        corner(
+            "lower corner",
+            corners,
+            ResponseFigures.lowerCornerHz(curve, drop, REFERENCE_HERTZ),
+            drop,
+            curve));
     measurements.add(
-        corner("upper corner", corners, ResponseFigures.upperCorner(curve, drop), drop, curve));
+        corner(
+            "upper corner",
+            corners,
+            ResponseFigures.upperCornerHz(curve, drop, REFERENCE_HERTZ),
+            drop,
+            curve));
     return measurements;
   }
 
   private static Measurement corner(
-      String name,
-      Conditions conditions,
-      java.util.OptionalDouble hertz,
-      double drop,
-      Curve curve) {
+      String name, Conditions conditions, OptionalDouble hertz, double drop, Curve curve) {
     if (hertz.isPresent()) {
       return Measurement.of(name, conditions, Quantity.of(hertz.getAsDouble(), Unit.HERTZ));
     }

@@ -63,7 +63,7 @@ final class GainProcedure implements Procedure<GainProcedure.Settings> {
         Measurement.of(
             "gain",
             conditions,
-            Quantity.of(Levels.decibels(shot.good().get().levelVolts() / input), Unit.DECIBEL)));
+            Quantity.of(Levels.db(shot.good().get().levelVolts() / input), Unit.DECIBEL)));
   }
 
   private static Conditions more(Settings settings) {

@@ -12,8 +12,8 @@ import kitproof.value.Unit;
  * Finds the drive for an output voltage, from below.
  *
  * <p>Begins so low that even a gain of 60 dB stays under the target, and never raises the drive by
- * more than the gain just measured allows. A unit that compresses is approached from below; one whose
- * gain rises with level overshoots by no more than that rise over the last step.
+ * more than the gain just measured allows. A unit that compresses is approached from below; one
+ * whose gain rises with level overshoots by no more than that rise over the last step.
  */
 final class Levelling {
   private static final double HIGHEST_GAIN = 1000;
@@ -40,9 +40,7 @@ final class Levelling {
   /** Levels the output to this power in the step's load. */
   static Level toPower(StepBench bench, ToneBench audio, double hertz, Quantity power)
       throws InstrumentException {
-    double target =
-        Math.sqrt(
-            power.in(Unit.WATT) * bench.load().in(Unit.OHM));
+    double target = Levels.volts(power.in(Unit.WATT), bench.load().in(Unit.OHM));
     if (target * Math.sqrt(2) > audio.highestInputPeakVolts()) {
       return none(
           String.format(
@@ -62,7 +60,7 @@ final class Levelling {
       if (shot.good().isPresent()) {
         double output = shot.good().get().levelVolts();
         reached = String.format(Locale.ROOT, "%.3f V", output);
-        if (Math.abs(Levels.decibels(output / target)) <= GOOD_ENOUGH_DB) {
+        if (Math.abs(Levels.db(output / target)) <= GOOD_ENOUGH_DB) {
           return new Level(drive, output, "");
         }
         step = Math.min(LARGEST_STEP, target / output);

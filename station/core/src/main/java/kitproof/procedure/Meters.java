@@ -29,16 +29,14 @@ final class Meters {
   static Sample sample(StepBench bench, Meter meter, String function) throws InstrumentException {
     Reading reading = meter.read(function);
     double seconds = bench.elapsed().toNanos() / 1e9;
-    return switch (reading) {
-      case Reading.Value value -> new Sample(seconds, value.quantity(), "");
-      case Reading.Overload overload ->
-          new Sample(
-              seconds,
-              Quantity.of(0, Unit.ONE),
-              "the meter shows overload (" + (overload.negative() ? "negative" : "positive") + ")");
-      case Reading.NotANumber nothing ->
-          new Sample(seconds, Quantity.of(0, Unit.ONE), "the meter has no number to give");
-    };
+    if (reading instanceof Reading.Value value) {
+      return new Sample(seconds, value.quantity(), "");
+    }
+    String trouble =
+        reading instanceof Reading.Overload overload
+            ? "the meter shows overload (" + (overload.negative() ? "negative" : "positive") + ")"
+            : "the meter has no number to give";
+    return new Sample(seconds, Quantity.of(0, Unit.ONE), trouble);
   }
 
   /** Reads n times, each {@code every} after the one before began, or as fast as the meter can. */

@@ -7,9 +7,9 @@ import kitproof.value.Measurement;
 /**
  * How one kind of step is done.
  *
- * <p>Turns a step's settings into driver calls and returns measurements. It knows no limits, records
- * or screens; it keeps nothing between steps. To add one, write the class and its settings record
- * and name it in {@link Procedures}.
+ * <p>Turns a step's settings into driver calls and returns measurements. It knows no limits,
+ * records or screens; it keeps nothing between steps. To add one, write the class and its settings
+ * record and name it in {@link Procedures}.
  *
  * @param <S> the record of its settings, which are the step's own keys in a plan
  */

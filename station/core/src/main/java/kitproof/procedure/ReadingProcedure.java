@@ -9,11 +9,11 @@ import kitproof.document.Meaning;
 import kitproof.driver.InstrumentException;
 import kitproof.driver.InstrumentKind;
 import kitproof.driver.Meter;
+import kitproof.signal.Spread;
 import kitproof.value.Conditions;
 import kitproof.value.Measurement;
 import kitproof.value.Quantity;
 import kitproof.value.Unit;
-import org.apache.commons.math3.stat.descriptive.SummaryStatistics;
 
 /** Any meter quantity: the mean of n readings, and their spread (sample standard deviation). */
 final class ReadingProcedure implements Procedure<ReadingProcedure.Settings> {
@@ -55,35 +55,31 @@ final class ReadingProcedure implements Procedure<ReadingProcedure.Settings> {
     Meter meter = bench.meter(settings.meter);
     List<Meters.Sample> samples =
         Meters.series(bench, meter, settings.function, settings.count, settings.every);
-    SummaryStatistics statistics = new SummaryStatistics();
+    List<Double> values = new ArrayList<>();
     Unit unit = Unit.ONE;
     String trouble = "";
     for (Meters.Sample sample : samples) {
       if (sample.good()) {
-        statistics.addValue(sample.quantity().value());
+        values.add(sample.quantity().value());
         unit = sample.quantity().unit();
       } else {
         trouble = sample.trouble();
       }
     }
+    Conditions conditions = bench.conditions();
     List<Measurement> measurements = new ArrayList<>();
-    if (!trouble.isEmpty()) {
-      measurements.add(Measurement.invalid(settings.result, bench.conditions(), trouble));
-    } else {
+    if (trouble.isEmpty()) {
+      Spread spread = Spread.of(values.stream().mapToDouble(v -> v).toArray());
+      measurements.add(
+          Measurement.of(settings.result, conditions, Quantity.of(spread.mean(), unit)));
       measurements.add(
           Measurement.of(
-              settings.result, bench.conditions(), Quantity.of(statistics.getMean(), unit)));
+              spreadOf(settings), conditions, Quantity.of(spread.standardDeviation(), unit)));
+    } else {
+      measurements.add(Measurement.invalid(settings.result, conditions, trouble));
+      measurements.add(Measurement.invalid(spreadOf(settings), conditions, trouble));
     }
-    if (settings.count > 1) {
-      measurements.add(
-          trouble.isEmpty()
-              ? Measurement.of(
-                  spreadOf(settings),
-                  bench.conditions(),
-                  Quantity.of(statistics.getStandardDeviation(), unit))
-              : Measurement.invalid(spreadOf(settings), bench.conditions(), trouble));
-    }
-    return measurements;
+    return settings.count > 1 ? measurements : measurements.subList(0, 1);
   }
 
   private static String spreadOf(Settings settings) {

@@ -3,6 +3,7 @@ package kitproof.procedure;
 import java.time.Duration;
 import java.util.ArrayList;
 import java.util.List;
+import java.util.OptionalDouble;
 import kitproof.document.In;
 import kitproof.document.Initially;
 import kitproof.document.Meaning;
@@ -10,6 +11,8 @@ import kitproof.driver.InstrumentException;
 import kitproof.driver.InstrumentKind;
 import kitproof.driver.Meter;
 import kitproof.driver.Route;
+import kitproof.signal.Settling;
+import kitproof.signal.Spread;
 import kitproof.value.Conditions;
 import kitproof.value.Curve;
 import kitproof.value.Measurement;
@@ -36,9 +39,6 @@ final class SupplyRiseProcedure implements Procedure<SupplyRiseProcedure.Setting
           @In(Unit.PERCENT)
           @Initially("3 %")
           Quantity settledWithin) {}
-
-  /** The final value is the mean over this last part of the watch. */
-  private static final double FINAL_PART = 0.1;
 
   @Override
   public String id() {
@@ -93,28 +93,24 @@ final class SupplyRiseProcedure implements Procedure<SupplyRiseProcedure.Setting
             Measurement.invalid(name + " time to settle", conditions, sample.trouble()));
       }
     }
-    double[] seconds =
-        samples.stream().mapToDouble(s -> s.seconds() - startSeconds).toArray();
+    double[] seconds = samples.stream().mapToDouble(s -> s.seconds() - startSeconds).toArray();
     double[] volts = samples.stream().mapToDouble(s -> s.quantity().in(Unit.VOLT)).toArray();
-    int tail = Math.max(1, (int) Math.ceil(volts.length * FINAL_PART));
-    double settled = 0;
-    for (int i = volts.length - tail; i < volts.length; i++) {
-      settled += volts[i] / tail;
-    }
-    double peak = Double.NEGATIVE_INFINITY;
-    for (double v : volts) {
-      peak = Math.max(peak, v);
-    }
-    double tolerance = Math.abs(settled) * settings.settledWithin.in(Unit.PERCENT) / 100;
-    int first = volts.length - 1;
-    while (first > 0 && Math.abs(volts[first - 1] - settled) <= tolerance) {
-      first--;
-    }
+    double peak = Spread.of(volts).max();
+    double settled = Settling.of(seconds, volts, Double.MAX_VALUE).finalSpread().mean();
+    double tolerance =
+        Math.max(
+            Double.MIN_NORMAL, Math.abs(settled) * settings.settledWithin.in(Unit.PERCENT) / 100);
+    OptionalDouble settledAfter = Settling.of(seconds, volts, tolerance).settledSeconds();
     return List.of(
         Measurement.of(name, conditions, Curve.of(Unit.SECOND, seconds, Unit.VOLT, volts)),
         Measurement.of(name + " peak", conditions, Quantity.of(peak, Unit.VOLT)),
         Measurement.of(name + " settled", conditions, Quantity.of(settled, Unit.VOLT)),
-        Measurement.of(
-            name + " time to settle", conditions, Quantity.of(seconds[first], Unit.SECOND)));
+        settledAfter.isPresent()
+            ? Measurement.of(
+                name + " time to settle",
+                conditions,
+                Quantity.of(settledAfter.getAsDouble(), Unit.SECOND))
+            : Measurement.invalid(
+                name + " time to settle", conditions, "the rail has not settled"));
   }
 }

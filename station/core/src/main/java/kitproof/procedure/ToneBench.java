@@ -110,10 +110,7 @@ final class ToneBench {
     int lead = (int) Math.round(LEAD_SECONDS * sampleRateHz());
     int fade = (int) Math.round(FADE_SECONDS * sampleRateHz());
     int length = lead + tone.blockLength() + fade;
-    double[] volts = tone.samples(drivePeakVolts, length);
-    Fade.in(volts, fade);
-    Fade.out(volts, fade);
-    Capture capture = exchange(volts);
+    Capture capture = exchange(Fade.inAndOut(tone.samples(drivePeakVolts, length), fade, fade));
     String trouble = trouble(capture);
     if (!trouble.isEmpty()) {
       return new Shot(null, trouble, false);
@@ -122,8 +119,7 @@ final class ToneBench {
         Arrays.copyOfRange(capture.signal().channel(input), lead, lead + tone.blockLength());
     ToneFigures figures;
     try {
-      figures =
-          ToneAnalysis.coherent(block, sampleRateHz(), tone.cycles(), band, highestHarmonic);
+      figures = ToneAnalysis.coherent(block, sampleRateHz(), tone.cycles(), band, highestHarmonic);
     } catch (IllegalArgumentException e) {
       return new Shot(null, "no tone came back", true); // not a trace of it: muted, or cut off
     }

@@ -52,7 +52,7 @@ public final class ToneMeasurements {
         return Measurement.of(
             "harmonic " + order,
             conditions,
-            Quantity.of(Levels.decibels(harmonic.ratio()), Unit.DECIBEL));
+            Quantity.of(Levels.db(harmonic.ratio()), Unit.DECIBEL));
       }
     }
     return Measurement.invalid(

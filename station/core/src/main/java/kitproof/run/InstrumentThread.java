@@ -14,8 +14,8 @@ import kitproof.driver.InstrumentException;
  * The one thread on which an instrument's calls are made, so that a call that never returns cannot
  * hold up whoever waits for it.
  *
- * <p>A call that has missed its deadline leaves the thread occupied: the instrument is then lost and
- * every further call is refused at once.
+ * <p>A call that has missed its deadline leaves the thread occupied: the instrument is then lost
+ * and every further call is refused at once.
  */
 final class InstrumentThread implements AutoCloseable {
   private static final long SLICE_NANOS = 50_000_000;
@@ -45,8 +45,8 @@ final class InstrumentThread implements AutoCloseable {
    *
    * @param what for messages, such as "read hv"
    * @param whileWaiting done every now and then while waiting
-   * @throws InstrumentException what the call threw; TIMEOUT if it did not return; OTHER if it threw
-   *     anything it should not
+   * @throws InstrumentException what the call threw; TIMEOUT if it did not return; OTHER if it
+   *     threw anything it should not
    * @throws InterruptedException if the waiting was interrupted; the call may still be going on
    */
   <T> T call(String what, Duration deadline, Runnable whileWaiting, Callable<T> call)

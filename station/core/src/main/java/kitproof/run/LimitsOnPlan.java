@@ -13,7 +13,9 @@ import kitproof.procedure.Outline;
 import kitproof.value.Conditions;
 import kitproof.value.Problem;
 
-/** A limit file against the plan whose results it judges: a limit that nothing can meet is wrong. */
+/**
+ * A limit file against the plan whose results it judges: a limit that nothing can meet is wrong.
+ */
 final class LimitsOnPlan {
   private LimitsOnPlan() {}
 

@@ -1,6 +1,9 @@
 package kitproof.run;
 
 import java.time.Duration;
+import java.util.List;
+import java.util.Set;
+import java.util.concurrent.Callable;
 import kitproof.driver.AudioInterface;
 import kitproof.driver.AudioPorts;
 import kitproof.driver.Capture;
@@ -13,9 +16,6 @@ import kitproof.driver.Reading;
 import kitproof.driver.Switcher;
 import kitproof.plan.Bench;
 import kitproof.value.Signal;
-import java.util.List;
-import java.util.Set;
-import java.util.concurrent.Callable;
 
 /** An instrument in its role, every call of it made on its own thread and with a deadline. */
 final class OpenInstrument {
@@ -97,8 +97,7 @@ final class OpenInstrument {
     }
   }
 
-  private <T> T call(String what, Duration deadline, Callable<T> call)
-      throws InstrumentException {
+  private <T> T call(String what, Duration deadline, Callable<T> call) throws InstrumentException {
     try {
       return thread.call(what, deadline, beat, call);
     } catch (InterruptedException e) {

@@ -157,8 +157,7 @@ final class PlanOnBench {
     }
     List<Route> drives =
         bench.routes().stream().filter(r -> r.purpose() == Route.Purpose.DRIVE).toList();
-    if (!drives.isEmpty()
-        && drives.stream().noneMatch(r -> step.conditions().satisfy(r.when()))) {
+    if (!drives.isEmpty() && drives.stream().noneMatch(r -> step.conditions().satisfy(r.when()))) {
       problems.add(
           Problem.of(
               step.location(),
@@ -236,13 +235,14 @@ final class PlanOnBench {
               for (Outline.Promise promise : step.outline().promises()) {
                 String key =
                     promise.name()
-                        + new java.util.TreeMap<>(
-                            step.conditions().and(promise.more()).values());
+                        + new java.util.TreeMap<>(step.conditions().and(promise.more()).values());
                 if (!seen.add(key)) {
                   problems.add(
                       Problem.of(
                           step.location(),
-                          "result \"" + promise.name() + "\" a second time under \""
+                          "result \""
+                              + promise.name()
+                              + "\" a second time under \""
                               + step.conditions().and(promise.more())
                               + "\"",
                           "another name or other conditions for it"));

@@ -16,9 +16,10 @@ import kitproof.value.Conditions;
 import kitproof.value.Quantity;
 
 /**
- * The only way from the sequence to the relays, which keeps the rules whatever a plan says: drive is
- * muted before anything else changes; drive is connected only with a load read back as connected;
- * full mains only after the supply rise has been judged good; mains goes only with drive muted.
+ * The only way from the sequence to the relays, which keeps the rules whatever a plan says: drive
+ * is muted before anything else changes; drive is connected only with a load read back as
+ * connected; full mains only after the supply rise has been judged good; mains goes only with drive
+ * muted.
  */
 final class Routing {
   private final Bench bench;

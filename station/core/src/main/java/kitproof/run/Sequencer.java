@@ -11,13 +11,13 @@ import kitproof.driver.InstrumentException;
 import kitproof.event.Event;
 import kitproof.event.StepOutcome;
 import kitproof.event.Verdict;
+import kitproof.limit.Judge;
 import kitproof.limit.Judgement;
 import kitproof.limit.LimitEntry;
 import kitproof.plan.OnFail;
 import kitproof.plan.PlanStep;
 import kitproof.procedure.Outline;
 import kitproof.procedure.Procedure;
-import kitproof.value.Conditions;
 import kitproof.value.Figure;
 import kitproof.value.Measurement;
 import org.jspecify.annotations.Nullable;
@@ -32,6 +32,7 @@ import org.jspecify.annotations.Nullable;
  */
 public final class Sequencer {
   private final RunRequest request;
+  private final Judge judge;
   private final StopSwitch stop = new StopSwitch();
   private final Halt halt = new Halt();
   private final List<String> failed = new ArrayList<>();
@@ -42,6 +43,7 @@ public final class Sequencer {
 
   public Sequencer(RunRequest request) {
     this.request = request;
+    this.judge = new Judge(request.limits());
   }
 
   /**
@@ -83,7 +85,7 @@ public final class Sequencer {
       emit(started());
       openAndRun();
     } catch (UncheckedIOException e) {
-      tally.error("the journal could not be written: " + e.getCause().getMessage());
+      tally.error("the journal could not be written: " + e.getMessage());
     } finally {
       stop.detach();
     }
@@ -108,7 +110,7 @@ public final class Sequencer {
     for (PlanStep step : allSteps()) {
       planned.add(
           new Event.PlannedStep(
-              step.name(), step.conditions(), step.outline().expected().plus(step.wait())));
+              step.name(), step.conditions(), step.outline().expected().plus(step.pause())));
     }
     return new Event.RunStarted(
         request.run(),
@@ -219,8 +221,7 @@ public final class Sequencer {
 
   private StepOutcome step(int index, PlanStep step, OpenBench open, Routing routing) {
     long begun = request.clock().nanos();
-    emit(
-        new Event.StepStarted(index, step.name(), step.procedure().id(), step.conditions()));
+    emit(new Event.StepStarted(index, step.name(), step.procedure().id(), step.conditions()));
     StepOutcome outcome;
     String reason = "";
     try {
@@ -234,8 +235,7 @@ public final class Sequencer {
               request.events(),
               this::beat);
       outcome = judge(index, measure(step, running, routing));
-      if (outcome == StepOutcome.PASSED
-          && step.outline().mains() == Outline.MainsUse.FIRST_POWER) {
+      if (outcome == StepOutcome.PASSED && step.outline().mains() == Outline.MainsUse.FIRST_POWER) {
         routing.riseJudgedGood();
       }
       if (outcome == StepOutcome.FAILED && step.onFail() == OnFail.STOP) {
@@ -284,7 +284,7 @@ public final class Sequencer {
       if (step.mains() != null) {
         routing.mains(step.mains().purpose());
       }
-      running.pause(step.wait());
+      running.pause(step.pause());
       Outline outline = step.outline();
       if (outline.drives()) {
         routing.connectDrive(step.conditions());
@@ -318,7 +318,7 @@ public final class Sequencer {
   private StepOutcome judge(int index, List<Measurement> measurements) {
     StepOutcome outcome = StepOutcome.PASSED;
     for (Measurement measurement : measurements) {
-      Judgement judgement = request.limits().judge(measurement);
+      Judgement judgement = judge.judge(measurement);
       emit(new Event.ResultJudged(index, measurement, judgement));
       note(measurement);
       if (judgement.outcome() == Judgement.Outcome.FAIL
@@ -337,8 +337,7 @@ public final class Sequencer {
       return;
     }
     for (LimitEntry entry : request.limits().entries()) {
-      Conditions conditions = measurement.conditions();
-      if (entry.result().equals(measurement.name()) && conditions.satisfy(entry.when())) {
+      if (entry.appliesTo(measurement.name(), measurement.conditions())) {
         met.add(entry);
       }
     }

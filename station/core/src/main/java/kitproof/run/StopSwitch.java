@@ -5,8 +5,8 @@ import org.jspecify.annotations.Nullable;
 /**
  * Asks a run to stop, from any thread, at any moment.
  *
- * <p>A request ends the steps and lets the shut-down be measured; a request during the shut-down ends
- * that too.
+ * <p>A request ends the steps and lets the shut-down be measured; a request during the shut-down
+ * ends that too.
  */
 final class StopSwitch {
   private @Nullable Thread runner;
