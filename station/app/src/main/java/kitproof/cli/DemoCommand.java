@@ -1,0 +1,155 @@
+package kitproof.cli;
+
+import java.io.IOException;
+import java.io.PrintStream;
+import java.io.PrintWriter;
+import java.nio.file.Path;
+import java.time.Instant;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Locale;
+import java.util.concurrent.Callable;
+import java.util.concurrent.CountDownLatch;
+import java.util.concurrent.atomic.AtomicReference;
+import kitproof.document.Parsed;
+import kitproof.driver.BenchClock;
+import kitproof.driver.SimulatedClock;
+import kitproof.event.Verdict;
+import kitproof.plugin.DriverLoader;
+import kitproof.plugin.Drivers;
+import org.jspecify.annotations.Nullable;
+import picocli.CommandLine.Command;
+import picocli.CommandLine.Model.CommandSpec;
+import picocli.CommandLine.Option;
+import picocli.CommandLine.ParameterException;
+import picocli.CommandLine.Spec;
+
+/** The main job on the simulated bench: a batch of Linnet 12, with faults that real kits have. */
+@Command(
+    name = "demo",
+    mixinStandardHelpOptions = true,
+    description =
+        "Tests a batch of the fictional Linnet 12 on the simulated bench, with the broker in this"
+            + " program. Some of the units have faults; the exit code is 1 then.",
+    footer = {
+      "",
+      "Without --fast it is paced so that a person can follow, and stays until stopped",
+      "(Ctrl-C).",
+      "",
+      "Examples:",
+      "  kitproof demo",
+      "  kitproof demo --fast --units 3 --json"
+    })
+final class DemoCommand implements Callable<Integer> {
+  /** Bench seconds per real second when a person follows. */
+  private static final double PACE = 12;
+
+  @Spec private CommandSpec spec;
+
+  @Option(
+      names = "--units",
+      paramLabel = "N",
+      defaultValue = "12",
+      description = "How many units (default: ${DEFAULT-VALUE}).")
+  private int units;
+
+  @Option(names = "--fast", description = "As fast as the processor; ends with the batch.")
+  private boolean fast;
+
+  @Option(
+      names = "--records",
+      paramLabel = "DIR",
+      defaultValue = "records/demo",
+      description = "Folder of journals and records (default: ${DEFAULT-VALUE}).")
+  private Path records = Path.of("");
+
+  @Option(names = "--json", description = "Print the outcome as JSON and nothing else.")
+  private boolean json;
+
+  private final CountDownLatch stopped = new CountDownLatch(1);
+  private final AtomicReference<@Nullable UnitRun> running = new AtomicReference<>();
+
+  @Override
+  public Integer call() throws IOException, InterruptedException {
+    if (units < 1 || units > 999) {
+      throw new ParameterException(
+          spec.commandLine(), "--units: found " + units + "; expected 1 to 999");
+    }
+    Drivers drivers = DriverLoader.load(Home.find().plugins());
+    Parsed<Prepared> prepared =
+        Prepared.read(
+            Home.find().example("plan.yaml"), Home.find().example("bench-simulated.yaml"), drivers);
+    if (!prepared.isSound()) {
+      Printed.problems(spec.commandLine().getErr(), prepared.problems());
+      return ExitCodes.BAD_INPUT;
+    }
+    Signals.handle(this::stop);
+    PrintWriter out = spec.commandLine().getOut();
+    PrintWriter notes = json ? spec.commandLine().getErr() : out;
+    List<UnitRun.Outcome> outcomes = new ArrayList<>();
+    try (Session session = Session.open(records, null, prepared.value().bench(), notes)) {
+      batch(prepared.value(), drivers, session, outcomes);
+      if (json) {
+        Printed.json(out, RunCommand.batch(outcomes));
+      } else {
+        summary(out, outcomes);
+      }
+      if (!fast) {
+        notes.println("The broker stays until you stop this program (Ctrl-C).");
+        notes.flush();
+        stopped.await();
+      }
+    }
+    return outcomes.stream()
+        .map(UnitRun.Outcome::verdict)
+        .max(Verdict::compareTo)
+        .map(Verdict::exitCode)
+        .orElse(ExitCodes.GOOD);
+  }
+
+  private void stop() {
+    stopped.countDown();
+    UnitRun now = running.get();
+    if (now != null) {
+      now.stop();
+    }
+  }
+
+  private void batch(
+      Prepared prepared, Drivers drivers, Session session, List<UnitRun.Outcome> outcomes)
+      throws IOException {
+    Terminal terminal = Terminal.find();
+    PrintStream shown = json ? null : terminal.out();
+    BenchClock clock = fast ? new SimulatedClock(Instant.now()) : new SystemBenchClock(PACE);
+    UnitRun run = new UnitRun(prepared, drivers, session.store());
+    running.set(run);
+    for (int i = 1; i <= units && stopped.getCount() > 0; i++) {
+      String serial = String.format(Locale.ROOT, "LN12-%03d", i);
+      UnitRun.Outcome outcome =
+          run.run(serial, "demo", clock, shown, terminal.words(), terminal.terminal());
+      outcomes.add(outcome);
+      if (shown != null) {
+        shown.println(RunCommand.verdict(outcome));
+        shown.println();
+      }
+    }
+    running.set(null);
+  }
+
+  private static void summary(PrintWriter out, List<UnitRun.Outcome> outcomes) {
+    long passed = outcomes.stream().filter(o -> o.verdict() == Verdict.PASS).count();
+    out.println("batch demo: " + passed + " of " + outcomes.size() + " units passed");
+    for (UnitRun.Outcome outcome : outcomes) {
+      out.println(
+          String.format(
+              Locale.ROOT,
+              "  %-10s %-8s %s",
+              outcome.serial(),
+              outcome.verdict(),
+              outcome.failed().isEmpty()
+                  ? outcome.reason()
+                  : outcome.failed().size() + " failed, first: " + outcome.failed().get(0)));
+    }
+    out.flush();
+  }
+}

@@ -1,0 +1,157 @@
+package kitproof.cli;
+
+import java.io.IOException;
+import java.io.PrintWriter;
+import java.nio.file.Path;
+import java.time.Instant;
+import java.util.List;
+import java.util.Map;
+import java.util.concurrent.Callable;
+import java.util.concurrent.atomic.AtomicReference;
+import kitproof.document.Parsed;
+import kitproof.driver.BenchClock;
+import kitproof.driver.SimulatedClock;
+import kitproof.mqtt.BrokerAddress;
+import kitproof.plan.TimeKind;
+import kitproof.plugin.DriverLoader;
+import kitproof.plugin.Drivers;
+import org.jspecify.annotations.Nullable;
+import picocli.CommandLine.Command;
+import picocli.CommandLine.Model.CommandSpec;
+import picocli.CommandLine.Option;
+import picocli.CommandLine.ParameterException;
+import picocli.CommandLine.Parameters;
+import picocli.CommandLine.Spec;
+
+/** Runs a plan on one unit. */
+@Command(
+    name = "run",
+    mixinStandardHelpOptions = true,
+    description =
+        "Runs a plan on the unit on the bench, judges each result, keeps a record and publishes the"
+            + " verdict.",
+    footer = {
+      "",
+      "Ctrl-C stops the run: the bench is made safe at once and the discharge is still",
+      "watched; a second Ctrl-C ends that too. Then treat the unit as live.",
+      "",
+      "A broker's user and password come from the environment: KITPROOF_MQTT_USER and",
+      "KITPROOF_MQTT_PASSWORD, or KITPROOF_MQTT_PASSWORD_FILE; KITPROOF_MQTT_CA_FILE names",
+      "the authority of a TLS broker.",
+      "",
+      "Examples:",
+      "  kitproof run plan.yaml --bench bench.yaml --unit LN12-001",
+      "  kitproof run plan.yaml --bench bench.yaml --unit LN12-001 --batch pilot \\",
+      "      --broker mqtt://broker.shop.example:1883 --records /srv/records"
+    })
+final class RunCommand implements Callable<Integer> {
+  @Spec private CommandSpec spec;
+
+  @Parameters(paramLabel = "PLAN", description = "The plan file.")
+  private Path planFile = Path.of("");
+
+  @Option(names = "--bench", required = true, paramLabel = "FILE", description = "The bench file.")
+  private Path benchFile = Path.of("");
+
+  @Option(
+      names = "--unit",
+      required = true,
+      paramLabel = "SERIAL",
+      description = "Serial number of the unit on the bench.")
+  private String unit = "";
+
+  @Option(names = "--batch", paramLabel = "NAME", description = "The batch it belongs to.")
+  private String batch = "";
+
+  @Option(
+      names = "--broker",
+      paramLabel = "URL",
+      description =
+          "MQTT broker: mqtt://host:port or mqtts://host:port. Without it the broker in this"
+              + " program is used.")
+  private @Nullable String broker;
+
+  @Option(
+      names = "--records",
+      paramLabel = "DIR",
+      defaultValue = "records",
+      description = "Folder of journals and records (default: ${DEFAULT-VALUE}).")
+  private Path records = Path.of("");
+
+  @Option(names = "--json", description = "Print the outcome as JSON and nothing else.")
+  private boolean json;
+
+  private final AtomicReference<@Nullable UnitRun> running = new AtomicReference<>();
+
+  @Override
+  public Integer call() throws IOException {
+    PrintWriter errors = spec.commandLine().getErr();
+    BrokerAddress address = broker == null ? null : address(broker);
+    Drivers drivers = DriverLoader.load(Home.find().plugins());
+    drivers.troubles().forEach(t -> errors.println("note: plugin left out: " + t));
+    Parsed<Prepared> prepared = Prepared.read(planFile, benchFile, drivers);
+    if (!prepared.isSound()) {
+      Printed.problems(errors, prepared.problems());
+      return ExitCodes.BAD_INPUT;
+    }
+    Serial.require(spec.commandLine(), prepared.value().plan(), unit);
+    Signals.handle(
+        () -> {
+          UnitRun now = running.get();
+          if (now != null) {
+            now.stop();
+          }
+        });
+    UnitRun.Outcome outcome = run(prepared.value(), drivers, address);
+    PrintWriter out = spec.commandLine().getOut();
+    if (json) {
+      Printed.json(out, outcome.tree());
+    } else {
+      out.println(verdict(outcome));
+      out.flush();
+    }
+    return outcome.verdict().exitCode();
+  }
+
+  private UnitRun.Outcome run(Prepared prepared, Drivers drivers, @Nullable BrokerAddress address)
+      throws IOException {
+    PrintWriter notes = json ? spec.commandLine().getErr() : spec.commandLine().getOut();
+    Terminal terminal = Terminal.find();
+    BenchClock clock = clock(prepared);
+    try (Session session = Session.open(records, address, prepared.bench(), notes)) {
+      UnitRun run = new UnitRun(prepared, drivers, session.store());
+      running.set(run);
+      return run.run(
+          unit, batch, clock, json ? null : terminal.out(), terminal.words(), terminal.terminal());
+    } finally {
+      running.set(null);
+    }
+  }
+
+  private static BenchClock clock(Prepared prepared) {
+    return prepared.bench().time() == TimeKind.SIMULATED
+        ? new SimulatedClock(Instant.now())
+        : new SystemBenchClock(1);
+  }
+
+  private BrokerAddress address(String text) {
+    try {
+      return BrokerAddress.parse(text);
+    } catch (IllegalArgumentException e) {
+      throw new ParameterException(spec.commandLine(), "--broker: " + e.getMessage(), e);
+    }
+  }
+
+  /** "LN12-003: FAIL   record: …": always the last line. */
+  static String verdict(UnitRun.Outcome outcome) {
+    return outcome.serial()
+        + ": "
+        + outcome.verdict().toString().toUpperCase(java.util.Locale.ROOT)
+        + "   record: "
+        + outcome.record();
+  }
+
+  static Map<String, Object> batch(List<UnitRun.Outcome> outcomes) {
+    return Map.of("units", outcomes.stream().map(UnitRun.Outcome::tree).toList());
+  }
+}

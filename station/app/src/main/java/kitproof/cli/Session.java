@@ -1,0 +1,105 @@
+package kitproof.cli;
+
+import java.io.IOException;
+import java.io.PrintWriter;
+import java.nio.file.Path;
+import java.time.Duration;
+import kitproof.driver.BenchClock;
+import kitproof.journal.RecordStore;
+import kitproof.journal.Recovery;
+import kitproof.mqtt.BrokerAddress;
+import kitproof.mqtt.Credentials;
+import kitproof.mqtt.EmbeddedBroker;
+import kitproof.mqtt.Publisher;
+import kitproof.mqtt.Station;
+import kitproof.plan.Bench;
+import org.jspecify.annotations.Nullable;
+
+/**
+ * What stands around runs: the records folder, put in order first, and the publisher that reads it.
+ *
+ * <p>Nothing here can keep a run from going on: without a broker the messages wait in the journal.
+ */
+final class Session implements AutoCloseable {
+  private static final int USUAL_PORT = 1883;
+  private static final Duration DRAIN = Duration.ofSeconds(5);
+
+  private final RecordStore store;
+  private final @Nullable EmbeddedBroker embedded;
+  private final Publisher publisher;
+  private final PrintWriter notes;
+
+  private Session(
+      RecordStore store,
+      @Nullable EmbeddedBroker embedded,
+      Publisher publisher,
+      PrintWriter notes) {
+    this.store = store;
+    this.embedded = embedded;
+    this.publisher = publisher;
+    this.notes = notes;
+  }
+
+  /**
+   * Puts the records in order and starts publishing.
+   *
+   * @param broker where to, or null for the embedded broker
+   * @param notes where to tell what the operator should know
+   * @throws IOException if the records folder cannot be used, or the credentials not be read
+   */
+  static Session open(
+      Path records, @Nullable BrokerAddress broker, Bench bench, PrintWriter notes)
+      throws IOException {
+    RecordStore store = new RecordStore(records);
+    BenchClock real = new SystemBenchClock(1);
+    for (Recovery.Recovered recovered : Recovery.run(store, real::now)) {
+      notes.println("note: " + recovered);
+    }
+    Station station = new Station(bench.shop(), bench.station());
+    if (broker != null) {
+      Credentials credentials = Credentials.from(System.getenv());
+      return new Session(
+          store,
+          null,
+          Publisher.start(store, broker.toString(), station, broker, credentials, real),
+          notes);
+    }
+    EmbeddedBroker embedded = embedded(store.folder().resolve("broker"));
+    notes.println("MQTT: " + embedded.address() + " (the broker in this program)");
+    notes.flush();
+    return new Session(
+        store,
+        embedded,
+        Publisher.start(
+            store, "embedded", station, embedded.address(), Credentials.NONE, real),
+        notes);
+  }
+
+  /** On the usual port, or on a free one if that is taken. */
+  private static EmbeddedBroker embedded(Path data) throws IOException {
+    try {
+      return EmbeddedBroker.start(data, USUAL_PORT);
+    } catch (IOException e) {
+      return EmbeddedBroker.start(data, 0);
+    }
+  }
+
+  RecordStore store() {
+    return store;
+  }
+
+  /** Publishes what is left, within a bound, and says if something has to wait. */
+  @Override
+  public void close() {
+    if (!publisher.close(DRAIN)) {
+      notes.println(
+          "note: not everything has reached the broker ("
+              + publisher.trouble().orElse("it is slow")
+              + "); the rest is published when the station starts again");
+      notes.flush();
+    }
+    if (embedded != null) {
+      embedded.close();
+    }
+  }
+}

@@ -1,0 +1,126 @@
+package kitproof.cli;
+
+import java.io.IOException;
+import java.io.PrintStream;
+import java.nio.file.Path;
+import java.util.LinkedHashMap;
+import java.util.List;
+import java.util.Map;
+import java.util.concurrent.atomic.AtomicReference;
+import kitproof.console.RunConsole;
+import kitproof.console.Words;
+import kitproof.driver.BenchClock;
+import kitproof.event.Verdict;
+import kitproof.journal.Journal;
+import kitproof.journal.RecordDocument;
+import kitproof.journal.RecordStore;
+import kitproof.journal.RunRecord;
+import kitproof.plugin.Drivers;
+import kitproof.run.Deadlines;
+import kitproof.run.RunRequest;
+import kitproof.run.Sequencer;
+import org.jspecify.annotations.Nullable;
+
+/** Runs one unit from the first event to the record on disk. */
+final class UnitRun {
+  private final Prepared prepared;
+  private final Drivers drivers;
+  private final RecordStore store;
+  private final AtomicReference<@Nullable Sequencer> running = new AtomicReference<>();
+
+  UnitRun(Prepared prepared, Drivers drivers, RecordStore store) {
+    this.prepared = prepared;
+    this.drivers = drivers;
+    this.store = store;
+  }
+
+  /**
+   * What came of it.
+   *
+   * @param serial the unit
+   * @param verdict the run's
+   * @param reason why, if not pass
+   * @param failed titles of the failed results
+   * @param run the run's name
+   * @param record where the document is
+   */
+  record Outcome(
+      String serial,
+      Verdict verdict,
+      String reason,
+      List<String> failed,
+      String run,
+      Path record) {
+    /** For a program to read. */
+    Map<String, Object> tree() {
+      Map<String, Object> fields = new LinkedHashMap<>();
+      fields.put("serial", serial);
+      fields.put("verdict", verdict.toString());
+      fields.put("failed", failed);
+      fields.put("reason", reason);
+      fields.put("run", run);
+      fields.put("record", record.toString());
+      return fields;
+    }
+  }
+
+  /** Asks the run that is going on, if any, to stop. */
+  void stop() {
+    Sequencer now = running.get();
+    if (now != null) {
+      now.stop("stopped by the operator");
+    }
+  }
+
+  /**
+   * Runs.
+   *
+   * @param out where to show it, or null to show nothing
+   * @throws IOException if journal or record could not be written
+   */
+  Outcome run(
+      String unit,
+      String batch,
+      BenchClock clock,
+      @Nullable PrintStream out,
+      Words words,
+      boolean terminal)
+      throws IOException {
+    String name = RunName.of(clock.now(), unit);
+    Journal journal = store.begin(name, clock::now);
+    Verdict verdict;
+    Path document;
+    RunConsole console = null;
+    try (journal) {
+      if (out != null) {
+        console = new RunConsole(store.follow(journal.file()), out, words, terminal);
+      }
+      Sequencer sequencer =
+          new Sequencer(
+              new RunRequest(
+                  name,
+                  unit,
+                  batch,
+                  prepared.plan(),
+                  prepared.bench(),
+                  prepared.limits(),
+                  prepared.digests(),
+                  drivers.byId(),
+                  journal,
+                  clock,
+                  System::nanoTime,
+                  Deadlines.USUAL));
+      running.set(sequencer);
+      verdict = sequencer.run();
+      // The journal has it all by now; a pass is told only once the document is durable as well.
+      document = RecordDocument.write(store, journal.file());
+    } finally {
+      running.set(null);
+      if (console != null) {
+        console.close();
+      }
+    }
+    RunRecord record = RecordDocument.read(document);
+    return new Outcome(unit, verdict, record.reason(), record.failed(), name, document);
+  }
+}
