@@ -23,8 +23,8 @@ record HarmonicFit(double omega, double offset, double[] cos, double[] sin) {
   private static final int MOST_STEPS = 60;
 
   /** Fits at this frequency. */
-  static HarmonicFit at(double[] x, double omega, int orders) {
-    return solve(x, HarmonicSums.of(x, omega, orders), omega, null);
+  static HarmonicFit at(double[] x, double omega, int orders, Weighting weighting) {
+    return solve(x.length, HarmonicSums.of(x, omega, orders, weighting), omega, null);
   }
 
   /**
@@ -33,11 +33,12 @@ record HarmonicFit(double omega, double offset, double[] cos, double[] sin) {
    * @param start less than about a third of a cycle per record away
    * @throws IllegalArgumentException if the fit wanders off
    */
-  static HarmonicFit free(double[] x, double start, int orders) {
-    HarmonicFit fit = at(x, start, orders);
+  static HarmonicFit free(double[] x, double start, int orders, Weighting weighting) {
+    HarmonicFit fit = at(x, start, orders, weighting);
     double widest = 2 * Math.PI / x.length;
     for (int step = 0; step < MOST_STEPS; step++) {
-      HarmonicFit next = solve(x, HarmonicSums.of(x, fit.omega, orders), fit.omega, fit);
+      HarmonicFit next =
+          solve(x.length, HarmonicSums.of(x, fit.omega, orders, weighting), fit.omega, fit);
       double moved = Math.abs(next.omega - fit.omega) * x.length;
       fit = next;
       if (!(Math.abs(fit.omega - start) <= widest)) {
@@ -65,8 +66,7 @@ record HarmonicFit(double omega, double offset, double[] cos, double[] sin) {
    * the change of frequency.
    */
   private static HarmonicFit solve(
-      double[] x, HarmonicSums sums, double omega, @Nullable HarmonicFit last) {
-    int n = x.length;
+      int n, HarmonicSums sums, double omega, @Nullable HarmonicFit last) {
     int h = sums.cos.length - 1;
     int size = 2 * h + 1 + (last == null ? 0 : 1);
     if (n < size) {
@@ -74,16 +74,16 @@ record HarmonicFit(double omega, double offset, double[] cos, double[] sin) {
     }
     double[][] m = new double[size][size];
     double[] right = new double[size];
-    m[0][0] = n;
+    m[0][0] = sums.cosines(0);
     right[0] = sums.cos[0];
     for (int a = 1; a <= h; a++) {
-      m[0][a] = HarmonicSums.cosines(a * omega, n);
+      m[0][a] = sums.cosines(a * omega);
       m[a][0] = m[0][a];
       right[a] = sums.cos[a];
       right[h + a] = sums.sin[a];
       for (int b = 1; b <= h; b++) {
-        double difference = HarmonicSums.cosines((a - b) * omega, n) / 2;
-        double sum = HarmonicSums.cosines((a + b) * omega, n) / 2;
+        double difference = sums.cosines((a - b) * omega) / 2;
+        double sum = sums.cosines((a + b) * omega) / 2;
         m[a][b] = difference + sum;
         m[h + a][h + b] = difference - sum;
       }
@@ -118,14 +118,14 @@ record HarmonicFit(double omega, double offset, double[] cos, double[] sin) {
       double sinPart = -b * cos[b] * scale;
       double cosPart = b * sin[b] * scale;
       right[last] += sinPart * sums.timeSin[b] + cosPart * sums.timeCos[b];
-      m[0][last] += sinPart * HarmonicSums.timeSines(b * omega, n);
+      m[0][last] += sinPart * sums.timeSines(b * omega);
       for (int a = 1; a <= h; a++) {
-        double sum = HarmonicSums.timeSines((a + b) * omega, n) / 2;
-        double difference = HarmonicSums.timeSines((b - a) * omega, n) / 2;
+        double sum = sums.timeSines((a + b) * omega) / 2;
+        double difference = sums.timeSines((b - a) * omega) / 2;
         m[a][last] += sinPart * (sum + difference);
         m[h + a][last] += cosPart * (sum - difference);
-        double sumSquare = HarmonicSums.squareCosines((a + b) * omega, n) / 2;
-        double differenceSquare = HarmonicSums.squareCosines((b - a) * omega, n) / 2;
+        double sumSquare = sums.squareCosines((a + b) * omega) / 2;
+        double differenceSquare = sums.squareCosines((b - a) * omega) / 2;
         m[last][last] +=
             -a * cos[a] * scale * sinPart * (differenceSquare - sumSquare)
                 + a * sin[a] * scale * cosPart * (differenceSquare + sumSquare);

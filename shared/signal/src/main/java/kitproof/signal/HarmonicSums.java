@@ -18,7 +18,12 @@ final class HarmonicSums {
   final double[] timeCos;
   final double[] timeSin;
 
-  private HarmonicSums(int orders) {
+  private final Weighting weighting;
+  private final int n;
+
+  private HarmonicSums(int n, int orders, Weighting weighting) {
+    this.n = n;
+    this.weighting = weighting;
     cos = new double[orders + 1];
     sin = new double[orders + 1];
     timeCos = new double[orders + 1];
@@ -26,9 +31,9 @@ final class HarmonicSums {
   }
 
   /** Goes over the samples once. */
-  static HarmonicSums of(double[] x, double omega, int orders) {
-    HarmonicSums sums = new HarmonicSums(orders);
+  static HarmonicSums of(double[] x, double omega, int orders, Weighting weighting) {
     int n = x.length;
+    HarmonicSums sums = new HarmonicSums(n, orders, weighting);
     boolean odd = n % 2 == 1;
     if (odd) {
       for (int h = 0; h <= orders; h++) {
@@ -45,7 +50,6 @@ final class HarmonicSums {
 
   /** One block of pairs; the rotating pointer starts anew at each, so its error cannot grow. */
   private void add(double[] x, double omega, int orders, int from, int count, double time) {
-    int n = x.length;
     double[] even = new double[count];
     double[] odd = new double[count];
     double[] timeEven = new double[count];
@@ -59,11 +63,13 @@ final class HarmonicSums {
     double stepSin = Math.sin(omega);
     double c = Math.cos(omega * time);
     double s = Math.sin(omega * time);
+    boolean weighted = weighting == Weighting.HANN;
     for (int i = 0; i < count; i++) {
       double right = x[n - n / 2 + from + i];
       double left = x[n / 2 - 1 - from - i];
-      even[i] = right + left;
-      odd[i] = right - left;
+      double weight = weighted ? (1 + Math.cos(2 * Math.PI * (time + i) / n)) / 2 : 1;
+      even[i] = weight * (right + left);
+      odd[i] = weight * (right - left);
       timeEven[i] = (time + i) * even[i];
       timeOdd[i] = (time + i) * odd[i];
       cos[0] += even[i];
@@ -100,31 +106,44 @@ final class HarmonicSums {
     }
   }
 
-  /** Σcos φt over n samples about the middle. */
-  static double cosines(double phi, int n) {
+  /** Σcos φt, weighted. */
+  double cosines(double phi) {
+    return weighting.sum(this::evenCosines, phi, n);
+  }
+
+  /** Σt·sin φt, weighted. */
+  double timeSines(double phi) {
+    return weighting.sum(this::evenTimeSines, phi, n);
+  }
+
+  /** Σt²·cos φt, weighted. */
+  double squareCosines(double phi) {
+    return weighting.sum(this::evenSquareCosines, phi, n);
+  }
+
+  private double evenCosines(double phi) {
     double s = Math.sin(phi / 2);
     return s == 0 ? n : Math.sin(n * phi / 2) / s;
   }
 
-  /** Σt·sin φt, minus the derivative of {@link #cosines}. */
-  static double timeSines(double phi, int n) {
+  /** Minus the derivative of {@link #evenCosines}. */
+  private double evenTimeSines(double phi) {
     double s = Math.sin(phi / 2);
     if (s == 0) {
       return 0;
     }
-    return (cosines(phi, n) * Math.cos(phi / 2) / 2 - n / 2.0 * Math.cos(n * phi / 2)) / s;
+    return (evenCosines(phi) * Math.cos(phi / 2) / 2 - n / 2.0 * Math.cos(n * phi / 2)) / s;
   }
 
-  /** Σt²·cos φt, the derivative of {@link #timeSines}. */
-  static double squareCosines(double phi, int n) {
+  /** The derivative of {@link #evenTimeSines}. */
+  private double evenSquareCosines(double phi) {
     double s = Math.sin(phi / 2);
     if (s == 0) {
       return n * ((double) n * n - 1) / 12;
     }
-    double c = Math.cos(phi / 2);
     return ((double) n * n / 4 * Math.sin(n * phi / 2)
-            - timeSines(phi, n) * c
-            - cosines(phi, n) * s / 4)
+            - evenTimeSines(phi) * Math.cos(phi / 2)
+            - evenCosines(phi) * s / 4)
         / s;
   }
 }

@@ -16,7 +16,7 @@ public record SineFit(
   /** Three parameters: the frequency is known exactly. At least 4 samples. */
   public static SineFit threeParameter(double[] volts, double rate, double frequencyHz) {
     double omega = omega(volts, rate, frequencyHz);
-    return of(volts, rate, HarmonicFit.at(volts, omega, 1));
+    return of(volts, rate, HarmonicFit.at(volts, omega, 1, Weighting.EVEN));
   }
 
   /**
@@ -27,7 +27,7 @@ public record SineFit(
    */
   public static SineFit fourParameter(double[] volts, double rate, double roughHz) {
     double omega = omega(volts, rate, roughHz);
-    return of(volts, rate, HarmonicFit.free(volts, omega, 1));
+    return of(volts, rate, HarmonicFit.free(volts, omega, 1, Weighting.EVEN));
   }
 
   /** As the other, starting at the spectrum's strongest line. At least 16 samples. */

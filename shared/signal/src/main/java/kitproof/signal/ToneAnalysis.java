@@ -61,8 +61,9 @@ public final class ToneAnalysis {
    *
    * <p>The strongest line within a tenth of the given frequency is taken. Frequency, fundamental,
    * DC and harmonics are found by one least-squares fit, the four-parameter fit of IEEE 1057 with
-   * the harmonics added so that they do not pull the fundamental. What remains is measured in the
-   * band through a Hann window.
+   * the harmonics added so that they do not pull the fundamental, and the samples weighted by a
+   * raised cosine so that hum and oscillations do not either. What remains is measured in the band
+   * through a Hann window.
    *
    * @param volts at least 16 samples and two cycles
    * @param roughHz the tone's frequency within a tenth
@@ -88,7 +89,8 @@ public final class ToneAnalysis {
     }
     // Within one bin of half the rate a harmonic's amplitude and phase cannot be told apart.
     Orders orders = Orders.of(startHz, highestHarmonic, rate / 2 - rate / n, band);
-    HarmonicFit fit = HarmonicFit.free(volts, 2 * Math.PI * startHz / rate, orders.highest());
+    HarmonicFit fit =
+        HarmonicFit.free(volts, 2 * Math.PI * startHz / rate, orders.highest(), Weighting.HANN);
     double level = fit.rms(1);
     requireTone(level);
     double hz = fit.omega() * rate / (2 * Math.PI);
@@ -119,7 +121,8 @@ public final class ToneAnalysis {
     }
     Orders orders = Orders.of(frequencyHz, 10, nyquist, new Band(0, rate));
     double omega = 2 * Math.PI * frequencyHz / rate;
-    return Residual.withoutFundamental(HarmonicFit.at(volts, omega, orders.highest()), volts);
+    return Residual.withoutFundamental(
+        HarmonicFit.at(volts, omega, orders.highest(), Weighting.HANN), volts);
   }
 
   private static void requireTone(double level) {

@@ -32,7 +32,7 @@ final class ToneFinder {
                 length / 2.0 - 1, Math.round(Math.max(highHz / binHz, highHz / binHz / 1.1 + 2)));
     double peakHz = peak(middle, first, last) * binHz;
     // One order on the part brings the start within what the long record's fit can take.
-    double omega = HarmonicFit.free(middle, 2 * Math.PI * peakHz / rate, 1).omega();
+    double omega = HarmonicFit.free(middle, 2 * Math.PI * peakHz / rate, 1, Weighting.HANN).omega();
     return omega * rate / (2 * Math.PI);
   }
 
