@@ -26,7 +26,8 @@ import org.jspecify.annotations.Nullable;
  * list, a map from names, another record, {@link Conditions}, a raw {@link Node}, {@link Located}
  * around any of these, or {@link Variant}. It must be given unless it is {@code @Nullable} or has
  * {@link Initially}. What a record's constructor refuses with an {@link IllegalArgumentException}
- * becomes a problem of its section, the message saying what is expected.
+ * becomes a problem of its section, the message saying what is expected; what needs a closer place
+ * is found by a {@link SelfChecked} record.
  */
 public final class Binder {
   private final Variants variants;
@@ -151,7 +152,13 @@ public final class Binder {
     private @Nullable Object construct(
         Node.Mapping section, Class<?> type, List<@Nullable Object> values) {
       try {
-        return Slot.construct(type, values);
+        Object made = Slot.construct(type, values);
+        if (made instanceof SelfChecked checked) {
+          List<Problem> found = checked.problems(section.location());
+          problems.addAll(found);
+          return found.isEmpty() ? made : null;
+        }
+        return made;
       } catch (IllegalArgumentException e) {
         problems.add(
             Problem.of(section.location(), section.describe(), String.valueOf(e.getMessage())));

@@ -291,6 +291,27 @@ class BinderTest {
                 + " sweep, reading");
   }
 
+  record Pair(Located<Integer> low, Located<Integer> high) implements SelfChecked {
+    @Override
+    public List<Problem> problems(Location section) {
+      return low.value() <= high.value()
+          ? List.of()
+          : List.of(Problem.of(high.location(), "" + high.value(), "no less than " + low.value()));
+    }
+  }
+
+  record Pairs(List<Pair> pairs, int count) {}
+
+  @Test
+  void aRecordsOwnChecksAreToldTogetherWithAllElse() {
+    String text = "pairs: [{low: 1, high: 2}, {low: 3, high: 2}, {low: 5, high: 4}]\ncount: x\n";
+    assertThat(problems(new Binder().bind(yaml(text), Pairs.class)))
+        .containsExactly(
+            "f.yaml:1:43: found 2; expected no less than 3",
+            "f.yaml:1:62: found 4; expected no less than 5",
+            "f.yaml:2:8: found count: \"x\"; expected a whole number");
+  }
+
   @Test
   void thereIsNoHalfValue() {
     Parsed<Inner> parsed = new Binder().bind(yaml("count: 4"), Inner.class);

@@ -1,0 +1,82 @@
+package kitproof.limit;
+
+import java.util.ArrayList;
+import java.util.Comparator;
+import java.util.HashMap;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import kitproof.limit.Judgement.Outcome;
+import kitproof.value.Conditions;
+import kitproof.value.Figure;
+import kitproof.value.Measurement;
+import kitproof.value.Quantity;
+import kitproof.value.Unit;
+
+/**
+ * Judges measurements by a limit file: simple acceptance, both ends of a limit included.
+ *
+ * <p>Pure. Of several limits that apply the one with most conditions is taken. What cannot be
+ * compared with its limit (no valid figure, a curve where a quantity is wanted, another unit, a
+ * curve that ends before its mask) fails with the reason; it never passes.
+ */
+public final class Judge {
+  private final Map<String, List<LimitEntry>> byResult = new HashMap<>();
+
+  public Judge(LimitFile file) {
+    for (LimitEntry entry : file.entries()) {
+      byResult.computeIfAbsent(entry.result(), name -> new ArrayList<>()).add(entry);
+    }
+    Comparator<LimitEntry> mostConditionsFirst =
+        Comparator.comparingInt((LimitEntry e) -> e.when().values().size()).reversed();
+    byResult.values().forEach(entries -> entries.sort(mostConditionsFirst));
+  }
+
+  /** The limit that a result of this name and these conditions is judged by. */
+  public Optional<LimitEntry> entryFor(String result, Conditions conditions) {
+    return byResult.getOrDefault(result, List.of()).stream()
+        .filter(entry -> entry.appliesTo(result, conditions))
+        .findFirst();
+  }
+
+  public Judgement judge(Measurement measurement) {
+    LimitEntry entry = entryFor(measurement.name(), measurement.conditions()).orElse(null);
+    Figure figure = measurement.figure();
+    if (entry == null) {
+      String detail = figure instanceof Figure.Invalid bad ? bad.reason() : "there is no limit";
+      return new Judgement(Outcome.NOT_JUDGED, null, detail);
+    }
+    if (figure instanceof Figure.Invalid bad) {
+      return new Judgement(Outcome.FAIL, entry.limit(), bad.reason());
+    }
+    if (figure instanceof Figure.OfQuantity one) {
+      return entry.limit() instanceof Limit.Scalar scalar
+          ? scalar(one.quantity(), scalar, entry.unit())
+          : unfit(
+              entry.limit(), "the limit is a mask for a curve, the result is a single quantity");
+    }
+    Figure.OfCurve curve = (Figure.OfCurve) figure;
+    return entry.limit() instanceof Limit.Mask mask
+        ? MaskJudge.judge(curve.curve(), mask)
+        : unfit(entry.limit(), "the limit is for a single quantity, the result is a curve");
+  }
+
+  private static Judgement scalar(Quantity value, Limit.Scalar limit, Unit unit) {
+    if (value.unit() != unit) {
+      return unfit(limit, Say.otherUnit(unit, value.unit()));
+    }
+    Quantity low = limit.low();
+    Quantity high = limit.high();
+    if (low != null && value.compareTo(low) < 0) {
+      return new Judgement(Outcome.FAIL, limit, Say.compared(value, "is below", low));
+    }
+    if (high != null && value.compareTo(high) > 0) {
+      return new Judgement(Outcome.FAIL, limit, Say.compared(value, "is above", high));
+    }
+    return new Judgement(Outcome.PASS, limit, Say.within(value, low, high));
+  }
+
+  static Judgement unfit(Limit limit, String detail) {
+    return new Judgement(Outcome.FAIL, limit, detail);
+  }
+}

@@ -1,0 +1,94 @@
+package kitproof.limit;
+
+import java.util.ArrayList;
+import java.util.List;
+import kitproof.document.Key;
+import kitproof.document.Located;
+import kitproof.document.Meaning;
+import kitproof.document.SelfChecked;
+import kitproof.value.Conditions;
+import kitproof.value.Location;
+import kitproof.value.Problem;
+import kitproof.value.Quantity;
+import org.jspecify.annotations.Nullable;
+
+/** A limit file as it is written. */
+@Meaning("What results of one revision of a product must be")
+record LimitDocument(
+    @Key("limits") @Meaning("A name for this set of limits") String name,
+    @Meaning("The product, as plans name it") String product,
+    @Meaning("The product's revision") String revision,
+    @Meaning("How a value is compared with its limit (JCGM 106:2012)") DecisionRule rule,
+    @Meaning("The limits; of several that apply to a result the one with most conditions is taken")
+        List<Located<Row>> judge)
+    implements SelfChecked {
+
+  /** One limit: low and/or high, or a mask. */
+  record Row(
+      @Meaning("The name of the result, such as thd+n") String result,
+      @Meaning("The conditions under which the limit holds, such as mode: triode; any if left out")
+          @Nullable Conditions when,
+      @Meaning("The lowest good value") @Nullable Located<Quantity> low,
+      @Meaning("The highest good value") @Nullable Located<Quantity> high,
+      @Meaning("The corners of a mask for a curve, joined by straight lines")
+          @Nullable List<Corner> mask)
+      implements SelfChecked {
+
+    @Override
+    public List<Problem> problems(Location section) {
+      if (mask == null) {
+        return low == null && high == null
+            ? List.of(
+                Problem.of(
+                    section,
+                    "a limit for \"" + result + "\" that limits nothing",
+                    "low, high or mask"))
+            : Ends.problems(low, high);
+      }
+      List<Problem> found = new ArrayList<>(MaskCheck.problems(section, mask));
+      for (Located<Quantity> end : Ends.given(low, high)) {
+        found.add(
+            Problem.of(end.location(), "a single limit beside a mask", "one of them, not both"));
+      }
+      return found;
+    }
+
+    Limit limit() {
+      return mask == null
+          ? new Limit.Scalar(Ends.value(low), Ends.value(high))
+          : new Limit.Mask(mask.stream().map(Corner::point).toList());
+    }
+
+    Conditions conditions() {
+      return when == null ? Conditions.NONE : when;
+    }
+  }
+
+  /** One corner of a mask. */
+  record Corner(
+      @Meaning("The frequency or time") Located<Quantity> at,
+      @Meaning("The lowest good value there") @Nullable Located<Quantity> low,
+      @Meaning("The highest good value there") @Nullable Located<Quantity> high) {
+
+    Limit.Point point() {
+      return new Limit.Point(at.value(), Ends.value(low), Ends.value(high));
+    }
+  }
+
+  List<LimitEntry> entries() {
+    return judge.stream()
+        .map(
+            row ->
+                new LimitEntry(
+                    row.location(),
+                    row.value().result(),
+                    row.value().conditions(),
+                    row.value().limit()))
+        .toList();
+  }
+
+  @Override
+  public List<Problem> problems(Location section) {
+    return Ambiguity.problems(entries());
+  }
+}

@@ -1,0 +1,66 @@
+package kitproof.limit;
+
+import java.nio.file.Path;
+import java.util.List;
+import kitproof.document.Binder;
+import kitproof.document.Parsed;
+import kitproof.document.SchemaMaker;
+import kitproof.document.YamlReader;
+import kitproof.value.Node;
+
+/**
+ * The limits of one revision of a product.
+ *
+ * <p>Sound by construction: it comes from {@link #read}, which finds contradictions and limits
+ * between which no result could choose. {@link Judge} applies it.
+ */
+public final class LimitFile {
+  private final LimitDocument document;
+  private final List<LimitEntry> entries;
+
+  private LimitFile(LimitDocument document) {
+    this.document = document;
+    this.entries = document.entries();
+  }
+
+  /** Reads a file, or tells everything that is wrong with it. */
+  public static Parsed<LimitFile> read(Path file) {
+    return YamlReader.read(file).flatMap(LimitFile::of);
+  }
+
+  /** Reads text; {@code name} stands for the file in messages. */
+  public static Parsed<LimitFile> read(String name, String text) {
+    return YamlReader.read(name, text).flatMap(LimitFile::of);
+  }
+
+  private static Parsed<LimitFile> of(Node.Mapping section) {
+    return new Binder().bind(section, LimitDocument.class).map(LimitFile::new);
+  }
+
+  /** The JSON Schema of limit files. */
+  public static String schema() {
+    return new SchemaMaker().make(LimitDocument.class, "Limits");
+  }
+
+  /** The name of this set of limits. */
+  public String name() {
+    return document.name();
+  }
+
+  public String product() {
+    return document.product();
+  }
+
+  public String revision() {
+    return document.revision();
+  }
+
+  public DecisionRule rule() {
+    return document.rule();
+  }
+
+  /** Every limit in the order of the file. */
+  public List<LimitEntry> entries() {
+    return entries;
+  }
+}

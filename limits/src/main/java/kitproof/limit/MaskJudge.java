@@ -1,0 +1,168 @@
+package kitproof.limit;
+
+import java.util.List;
+import java.util.Objects;
+import java.util.function.DoubleUnaryOperator;
+import kitproof.limit.Judgement.Outcome;
+import kitproof.value.Curve;
+import kitproof.value.Quantity;
+import kitproof.value.Unit;
+import org.jspecify.annotations.Nullable;
+
+/**
+ * Compares a curve with a mask.
+ *
+ * <p>Both are straight lines between their points, on a logarithmic axis where x is a frequency.
+ * Their distance is therefore greatest at a point of the one or the other, and it is enough to look
+ * there. A side of the mask holds between two corners that both have it, and at a corner that has
+ * it.
+ */
+final class MaskJudge {
+  /** Curves that come out of a computation may end a hair before the frequency that was asked. */
+  private static final double HAIR = 1e-9;
+
+  private final Curve curve;
+  private final List<Limit.Point> corners;
+  private final DoubleUnaryOperator axis;
+  private @Nullable Place worst;
+
+  /**
+   * How a value stands to one side of the mask.
+   *
+   * @param outside how far it is outside; negative inside
+   */
+  private record Place(double x, double y, double limit, boolean low, double outside) {}
+
+  private MaskJudge(Curve curve, Limit.Mask mask) {
+    this.curve = curve;
+    this.corners = mask.points();
+    this.axis = curve.xUnit() == Unit.HERTZ ? Math::log : DoubleUnaryOperator.identity();
+  }
+
+  static Judgement judge(Curve curve, Limit.Mask mask) {
+    MaskJudge judge = new MaskJudge(curve, mask);
+    String unfit = judge.unfit();
+    if (unfit != null) {
+      return Judge.unfit(mask, unfit);
+    }
+    judge.lookAtCorners();
+    judge.lookAtCurve();
+    return judge.judgement(mask);
+  }
+
+  private @Nullable String unfit() {
+    Limit.Point first = corners.get(0);
+    Limit.Point last = corners.get(corners.size() - 1);
+    Quantity side = first.low() != null ? first.low() : first.high();
+    if (curve.xUnit() != first.at().unit()) {
+      return "along the curve " + Say.otherUnit(first.at().unit(), curve.xUnit());
+    }
+    if (side == null || curve.yUnit() != side.unit()) {
+      return Say.otherUnit(side == null ? Unit.ONE : side.unit(), curve.yUnit());
+    }
+    if (curve.size() == 0) {
+      return "the curve has no points";
+    }
+    Quantity begin = Quantity.of(curve.x(0), curve.xUnit());
+    Quantity end = Quantity.of(curve.x(curve.size() - 1), curve.xUnit());
+    if (begin.value() > first.at().value() + hair(first.at())) {
+      return "the curve begins at " + Say.compared(begin, "after the mask's", first.at());
+    }
+    if (end.value() < last.at().value() - hair(last.at())) {
+      return "the curve ends at " + Say.compared(end, "before the mask's", last.at());
+    }
+    return null;
+  }
+
+  private static double hair(Quantity at) {
+    return HAIR * Math.abs(at.value());
+  }
+
+  private void lookAtCorners() {
+    int i = 0;
+    for (Limit.Point corner : corners) {
+      double x = Math.min(Math.max(corner.at().value(), curve.x(0)), curve.x(curve.size() - 1));
+      while (i + 2 < curve.size() && curve.x(i + 1) < x) {
+        i++;
+      }
+      int next = Math.min(i + 1, curve.size() - 1);
+      double y = between(curve.x(i), curve.y(i), curve.x(next), curve.y(next), x);
+      look(x, y, corner.low(), true);
+      look(x, y, corner.high(), false);
+    }
+  }
+
+  private void lookAtCurve() {
+    int i = 0;
+    for (int p = 0; p < curve.size(); p++) {
+      double x = curve.x(p);
+      while (i + 1 < corners.size() && corners.get(i + 1).at().value() < x) {
+        i++;
+      }
+      if (x <= corners.get(0).at().value() || i + 1 == corners.size()) {
+        continue; // before the mask or past it
+      }
+      Limit.Point left = corners.get(i);
+      Limit.Point right = corners.get(i + 1);
+      look(x, curve.y(p), line(left, left.low(), right, right.low(), x), true);
+      look(x, curve.y(p), line(left, left.high(), right, right.high(), x), false);
+    }
+  }
+
+  private @Nullable Quantity line(
+      Limit.Point left,
+      @Nullable Quantity from,
+      Limit.Point right,
+      @Nullable Quantity to,
+      double x) {
+    return from == null || to == null
+        ? null
+        : Quantity.of(
+            between(left.at().value(), from.value(), right.at().value(), to.value(), x),
+            from.unit());
+  }
+
+  private double between(double x0, double y0, double x1, double y1, double x) {
+    if (y0 == y1 || x <= x0) {
+      return y0;
+    }
+    if (x >= x1) {
+      return y1;
+    }
+    double start = axis.applyAsDouble(x0);
+    return y0 + (y1 - y0) * (axis.applyAsDouble(x) - start) / (axis.applyAsDouble(x1) - start);
+  }
+
+  private void look(double x, double y, @Nullable Quantity limit, boolean low) {
+    if (limit == null) {
+      return;
+    }
+    double outside = low ? limit.value() - y : y - limit.value();
+    if (worst == null || outside > worst.outside) {
+      worst = new Place(x, y, limit.value(), low, outside);
+    }
+  }
+
+  private Judgement judgement(Limit.Mask mask) {
+    Place place = Objects.requireNonNull(worst, "every corner has a side");
+    Quantity value = Quantity.of(place.y, curve.yUnit());
+    Quantity limit = Quantity.of(place.limit, curve.yUnit());
+    String by = Quantity.of(Math.abs(place.outside), curve.yUnit()).display();
+    String at = "at " + Quantity.of(place.x, curve.xUnit()).display() + " ";
+    if (place.outside > 0) {
+      String relation = place.low ? "is below" : "is above";
+      return new Judgement(
+          Outcome.FAIL, mask, at + Say.compared(value, relation, limit) + ", worst by " + by);
+    }
+    return new Judgement(
+        Outcome.PASS,
+        mask,
+        "inside the mask, nearest "
+            + at
+            + "with "
+            + value.display()
+            + ", "
+            + by
+            + (place.low ? " above the low side" : " below the high side"));
+  }
+}

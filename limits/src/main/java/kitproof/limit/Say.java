@@ -1,0 +1,44 @@
+package kitproof.limit;
+
+import kitproof.value.Quantity;
+import kitproof.value.Unit;
+import org.jspecify.annotations.Nullable;
+
+/** The details of judgements, for people. */
+final class Say {
+  private static final int USUAL_DIGITS = 4;
+  private static final int MOST_DIGITS = 9;
+
+  private Say() {}
+
+  /** "25.1 dB is below 26 dB", with as many digits as it takes to tell the two apart. */
+  static String compared(Quantity value, String relation, Quantity limit) {
+    for (int digits = USUAL_DIGITS; digits <= MOST_DIGITS; digits++) {
+      String one = value.display(digits);
+      String other = limit.display(digits);
+      if (!one.equals(other)) {
+        return one + " " + relation + " " + other;
+      }
+    }
+    return value + " " + relation + " " + limit;
+  }
+
+  /** "26.8 dB is within 26 dB to 27.6 dB"; one of the ends may be missing. */
+  static String within(Quantity value, @Nullable Quantity low, @Nullable Quantity high) {
+    String text = value.display() + " is ";
+    if (high == null) {
+      return low == null ? text + "not limited" : text + "not below " + low.display();
+    }
+    return low == null
+        ? text + "not above " + high.display()
+        : text + "within " + low.display() + " to " + high.display();
+  }
+
+  static String otherUnit(Unit limit, Unit result) {
+    return "the limit is in " + name(limit) + ", the result in " + name(result);
+  }
+
+  private static String name(Unit unit) {
+    return unit == Unit.ONE ? "plain numbers" : unit.symbol();
+  }
+}
