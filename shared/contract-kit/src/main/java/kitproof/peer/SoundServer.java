@@ -3,12 +3,13 @@ package kitproof.peer;
 import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
-import java.nio.file.attribute.PosixFilePermissions;
 import java.time.Duration;
+import java.util.ArrayList;
 import java.util.List;
-import java.util.Locale;
-import java.util.Map;
+import java.util.Optional;
+import java.util.concurrent.ExecutionException;
 import java.util.concurrent.TimeUnit;
+import java.util.concurrent.TimeoutException;
 import org.jspecify.annotations.Nullable;
 
 /**
@@ -23,6 +24,8 @@ import org.jspecify.annotations.Nullable;
  */
 public final class SoundServer implements AutoCloseable {
   private static final Duration PATIENCE = Duration.ofSeconds(10);
+  private static final String PACKAGES =
+      "pulseaudio pulseaudio-utils libasound2-plugins swh-plugins ladspa-sdk";
   private static final String CARD = "bench";
   private static final String DEVICE = "dut";
 
@@ -46,13 +49,14 @@ public final class SoundServer implements AutoCloseable {
       throw new IllegalStateException(
           "ALSA_CONFIG_PATH is not set: run the sound tests through Maven's failsafe plugin");
     }
-    return start(Path.of(config).toAbsolutePath().getParent());
+    return start(Path.of(config).toAbsolutePath().resolve("..").normalize());
   }
 
   /** Starts a server in this folder, which is made if need be. */
   public static SoundServer start(Path folder) {
     try {
       SoundServerFiles.write(folder, CARD);
+      endLeftOver(folder);
       run(
           folder,
           List.of(
@@ -65,10 +69,10 @@ public final class SoundServer implements AutoCloseable {
               "--exit-idle-time=-1",
               "--realtime=no",
               "--high-priority=no"));
-      long pid = Long.parseLong(Files.readString(folder.resolve("run/pid")).strip());
       ProcessHandle process =
-          ProcessHandle.of(pid)
+          recorded(folder)
               .orElseThrow(() -> new IllegalStateException("the sound server ended at once"));
+      Runtime.getRuntime().addShutdownHook(new Thread(process::destroyForcibly));
       return new SoundServer(folder, process);
     } catch (IOException e) {
       throw new IllegalStateException("the sound server did not start in " + folder, e);
@@ -86,7 +90,7 @@ public final class SoundServer implements AutoCloseable {
     remove();
     StringBuilder values = new StringBuilder();
     for (double control : controls) {
-      values.append(values.isEmpty() ? "" : ",").append(String.format(Locale.ROOT, "%s", control));
+      values.append(values.isEmpty() ? "" : ",").append(control);
     }
     device =
         pactl(
@@ -133,6 +137,21 @@ public final class SoundServer implements AutoCloseable {
     }
   }
 
+  /** A test that was killed leaves its server behind, which would refuse the next one. */
+  private static void endLeftOver(Path folder) throws IOException {
+    recorded(folder)
+        .filter(p -> p.info().command().filter(c -> c.endsWith("pulseaudio")).isPresent())
+        .ifPresent(left -> new SoundServer(folder, left).kill());
+    Files.deleteIfExists(folder.resolve("run/pid"));
+  }
+
+  private static Optional<ProcessHandle> recorded(Path folder) throws IOException {
+    Path pid = folder.resolve("run/pid");
+    return Files.exists(pid)
+        ? ProcessHandle.of(Long.parseLong(Files.readString(pid).strip()))
+        : Optional.empty();
+  }
+
   private boolean awaitEnd() {
     try {
       process.onExit().get(PATIENCE.toSeconds(), TimeUnit.SECONDS);
@@ -140,13 +159,13 @@ public final class SoundServer implements AutoCloseable {
     } catch (InterruptedException e) {
       Thread.currentThread().interrupt();
       return false;
-    } catch (java.util.concurrent.ExecutionException | java.util.concurrent.TimeoutException e) {
+    } catch (ExecutionException | TimeoutException e) {
       return false;
     }
   }
 
   private String pactl(String... words) {
-    List<String> command = new java.util.ArrayList<>(List.of("pactl"));
+    List<String> command = new ArrayList<>(List.of("pactl"));
     command.addAll(List.of(words));
     try {
       return run(folder, command).strip();
@@ -160,8 +179,7 @@ public final class SoundServer implements AutoCloseable {
     try {
       ProcessBuilder builder = new ProcessBuilder(command);
       builder.environment().putAll(SoundServerFiles.environment(folder));
-      Process process =
-          builder.redirectErrorStream(true).redirectOutput(output.toFile()).start();
+      Process process = builder.redirectErrorStream(true).redirectOutput(output.toFile()).start();
       if (!process.waitFor(PATIENCE.toSeconds(), TimeUnit.SECONDS)) {
         process.destroyForcibly();
         throw new IOException(command.get(0) + " did not end: " + Files.readString(output));

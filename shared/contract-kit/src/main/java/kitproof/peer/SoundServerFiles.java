@@ -28,8 +28,7 @@ final class SoundServerFiles {
         set-default-source %s.monitor
         """
             .formatted(socket, card, card, card));
-    Files.writeString(
-        folder.resolve("daemon.conf"), "avoid-resampling = yes\nflat-volumes = no\n");
+    Files.writeString(folder.resolve("daemon.conf"), "avoid-resampling = yes\nflat-volumes = no\n");
     Files.writeString(
         folder.resolve("asound.conf"),
         """

@@ -1,0 +1,111 @@
+package kitproof.driver.audio;
+
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Optional;
+import kitproof.value.Signal;
+
+/**
+ * What the device plays in one exchange: silence, marker, pause, stimulus, pause, marker, silence.
+ *
+ * <p>The first marker tells where the stimulus begins in the capture, the second that nothing was
+ * lost or made up in between. Markers go out where the wire past the unit begins, or else on those
+ * outputs that the stimulus drives: an output that is to stay silent stays silent, and a stimulus
+ * that is silent altogether goes without markers.
+ */
+final class Passage {
+  private static final double LEAD_SECONDS = 0.05;
+  private static final double PAUSE_SECONDS = 0.1;
+  private static final double TAIL_SECONDS = 0.05;
+
+  private final Marker marker;
+  private final double markerLevel;
+  private final List<Integer> markerChannels;
+  private final List<Integer> outputChannels;
+  private final double[][] stimulus;
+  private final int lead;
+  private final int pause;
+  private final int tail;
+
+  private Passage(
+      LiveSettings settings, Marker marker, double[][] stimulus, List<Integer> markerChannels) {
+    double rate = settings.wiring().rate();
+    this.marker = marker;
+    this.markerLevel = settings.markerLevel();
+    this.markerChannels = markerChannels;
+    this.outputChannels = settings.wiring().outputChannels();
+    this.stimulus = stimulus;
+    this.lead = (int) Math.round(LEAD_SECONDS * rate);
+    this.pause = (int) Math.round(PAUSE_SECONDS * rate);
+    this.tail = (int) Math.round(TAIL_SECONDS * rate);
+  }
+
+  static Passage of(LiveSettings settings, Marker marker, Signal signal) {
+    double[][] stimulus = new double[signal.channels()][];
+    List<Integer> driven = new ArrayList<>();
+    for (int i = 0; i < stimulus.length; i++) {
+      double fullScale = settings.wiring().ports().outputs().get(i).fullScalePeakVolts();
+      stimulus[i] = signal.channel(i);
+      boolean silent = true;
+      for (int k = 0; k < stimulus[i].length; k++) {
+        stimulus[i][k] /= fullScale;
+        silent &= stimulus[i][k] == 0;
+      }
+      if (!silent) {
+        driven.add(settings.wiring().outputChannels().get(i));
+      }
+    }
+    Optional<Integer> reference = settings.reference().flatMap(LiveSettings.Reference::output);
+    List<Integer> markerChannels = reference.map(List::of).orElse(driven);
+    boolean wanted = settings.align() == LiveSettings.Align.MARKER;
+    return new Passage(settings, marker, stimulus, wanted ? markerChannels : List.of());
+  }
+
+  boolean marked() {
+    return !markerChannels.isEmpty();
+  }
+
+  /** The frame at which the first marker begins, whether or not it is played. */
+  int markerAt() {
+    return lead;
+  }
+
+  int stimulusAt() {
+    return lead + marker.length() + pause;
+  }
+
+  int stimulusLength() {
+    return stimulus[0].length;
+  }
+
+  int secondMarkerAt() {
+    return stimulusAt() + stimulusLength() + pause;
+  }
+
+  /** Where the second marker ends; only silence follows. */
+  int end() {
+    return secondMarkerAt() + marker.length();
+  }
+
+  int length() {
+    return end() + tail;
+  }
+
+  /** What a channel of the device plays in a frame, ±1.0 at full scale. */
+  double at(int deviceChannel, int frame) {
+    double sum = 0;
+    int output = outputChannels.indexOf(deviceChannel);
+    int inStimulus = frame - stimulusAt();
+    if (output >= 0 && inStimulus >= 0 && inStimulus < stimulusLength()) {
+      sum = stimulus[output][inStimulus];
+    }
+    if (markerChannels.contains(deviceChannel)) {
+      sum += markerLevel * (markerSample(frame - lead) + markerSample(frame - secondMarkerAt()));
+    }
+    return sum;
+  }
+
+  private double markerSample(int index) {
+    return index >= 0 && index < marker.length() ? marker.at(index) : 0;
+  }
+}
