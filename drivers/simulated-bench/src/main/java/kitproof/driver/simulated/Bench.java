@@ -1,0 +1,136 @@
+package kitproof.driver.simulated;
+
+import java.time.Duration;
+import kitproof.driver.BenchClock;
+import kitproof.driver.BenchContext;
+import kitproof.driver.InstrumentException;
+import kitproof.driver.simulated.unit.Amplifier;
+import kitproof.driver.simulated.unit.Connections;
+import kitproof.driver.simulated.unit.Integrals;
+import kitproof.driver.simulated.unit.Playback;
+import kitproof.driver.simulated.unit.UnitParts;
+import org.jspecify.annotations.Nullable;
+
+/**
+ * The unit that all instruments of one bench share, at the time of the bench's clock.
+ *
+ * <p>Whoever asks moves the unit to the clock's moment first, a stimulus that is playing included:
+ * a meter that is read in the middle of it sees the supply as it is then. Safe for several threads;
+ * nobody sleeps while holding it.
+ */
+final class Bench {
+  private final BenchClock clock;
+  private final long start;
+  private @Nullable Amplifier amplifier;
+  private @Nullable UnitParts parts;
+  private boolean wired;
+
+  private Bench(BenchClock clock) {
+    this.clock = clock;
+    this.start = clock.nanos();
+  }
+
+  /** The bench of this name among the instruments that are opened together. */
+  static Bench of(String name, BenchContext context) {
+    return context.shared("simulated-bench " + name, Bench.class, () -> new Bench(context.clock()));
+  }
+
+  /** Puts a unit on the bench for a switcher, or leaves the same unit there as it is. */
+  synchronized void put(UnitParts wanted, Connections connections) throws InstrumentException {
+    if (wired) {
+      throw new InstrumentException(
+          InstrumentException.Kind.OTHER, "two switchers name the same simulated bench");
+    }
+    Amplifier unit = amplifier;
+    if (unit == null || !wanted.equals(parts)) {
+      unit = new Amplifier(wanted, connections);
+    }
+    unit.advance(seconds());
+    unit.connect(connections);
+    amplifier = unit;
+    parts = wanted;
+    wired = true;
+  }
+
+  /** The switcher is closed; the unit stays. */
+  synchronized void release() {
+    wired = false;
+  }
+
+  synchronized void connect(Connections connections) throws InstrumentException {
+    current().connect(connections);
+  }
+
+  /** What a point reads over a time that passes meanwhile. */
+  double read(Point point, Duration time) throws InstrumentException {
+    Integrals before;
+    synchronized (this) {
+      before = current().integrals();
+    }
+    pause(time);
+    synchronized (this) {
+      Amplifier now = current();
+      return point.between(before, now.integrals(), now);
+    }
+  }
+
+  /**
+   * Plays a stimulus while its time passes.
+   *
+   * @return volts at the outputs, left and right
+   */
+  double[][] exchange(double rate, double[] left, double[] right) throws InstrumentException {
+    Playback playback;
+    synchronized (this) {
+      Amplifier unit = current();
+      if (unit.playing()) {
+        throw new InstrumentException(
+            InstrumentException.Kind.OTHER, "another stimulus is still playing");
+      }
+      playback = unit.play(rate, left, right);
+    }
+    try {
+      pause(Duration.ofNanos((long) Math.ceil(playback.duration() * 1e9)));
+      while (true) {
+        synchronized (this) {
+          current();
+          if (playback.finished()) {
+            return playback.captured();
+          }
+        }
+        // Rounded to nanoseconds, the last sample may be a moment away.
+        pause(Duration.ofNanos(100));
+      }
+    } finally {
+      synchronized (this) {
+        if (!playback.finished() && amplifier != null) {
+          amplifier.stop();
+        }
+      }
+    }
+  }
+
+  private Amplifier current() throws InstrumentException {
+    Amplifier unit = amplifier;
+    if (unit == null) {
+      throw new InstrumentException(
+          InstrumentException.Kind.OTHER,
+          "no switcher of this simulated bench has been opened, so that there is no unit on it");
+    }
+    unit.advance(seconds());
+    return unit;
+  }
+
+  private double seconds() {
+    return (clock.nanos() - start) * 1e-9;
+  }
+
+  private void pause(Duration time) throws InstrumentException {
+    try {
+      clock.sleep(time);
+    } catch (InterruptedException e) {
+      Thread.currentThread().interrupt();
+      throw new InstrumentException(InstrumentException.Kind.OTHER, "interrupted", e);
+    }
+  }
+}

@@ -1,0 +1,55 @@
+package kitproof.driver.simulated;
+
+import java.time.Duration;
+import java.util.LinkedHashMap;
+import java.util.Map;
+import kitproof.driver.Settings;
+import kitproof.value.Quantity;
+import org.jspecify.annotations.Nullable;
+
+/**
+ * What a meter role says.
+ *
+ * @param bench the name that the switcher gives too
+ * @param functions by name, at least one
+ * @param readingTime how long one reading takes
+ */
+record MeterSettings(String bench, Map<String, Function> functions, Duration readingTime) {
+  /** Three cycles of 50 Hz mains, so that its ripple averages out. */
+  private static final Duration READING_TIME = Duration.ofMillis(60);
+
+  /**
+   * One function.
+   *
+   * @param point where the leads are
+   * @param range the largest reading, or null for any
+   */
+  record Function(Point point, @Nullable Quantity range) {}
+
+  static MeterSettings read(Settings settings) {
+    String bench = settings.text("bench");
+    Map<String, Function> functions = new LinkedHashMap<>();
+    settings
+        .parts("functions")
+        .forEach(
+            (name, part) -> {
+              Point point = part.choice("point", Point.class, null);
+              Quantity range = null;
+              if (part.has("range")) {
+                range = part.quantity("range", point.unit());
+                if (range.value() <= 0) {
+                  part.reject("range", "more than zero");
+                }
+              }
+              functions.put(name, new Function(point, range));
+            });
+    if (functions.isEmpty()) {
+      settings.reject("functions", "at least one function, such as {hv: {point: hv}}");
+    }
+    Duration time = settings.duration("reading-time", READING_TIME);
+    if (time.isZero()) {
+      settings.reject("reading-time", "more than zero");
+    }
+    return new MeterSettings(bench, functions, time);
+  }
+}

@@ -1,0 +1,47 @@
+package kitproof.driver.simulated;
+
+import kitproof.driver.simulated.unit.Amplifier;
+import kitproof.driver.simulated.unit.Integrals;
+import kitproof.value.Unit;
+
+/** Where a simulated meter's leads can be, and what it reads there. */
+enum Point {
+  HV("hv", Unit.VOLT),
+  HV_RIPPLE("hv-ripple", Unit.VOLT),
+  MAINS_POWER("mains-power", Unit.WATT),
+  HEATER("heater", Unit.VOLT),
+  PROBE("probe", Unit.VOLT),
+  PROBE_AC("probe-ac", Unit.VOLT),
+  FLYBACK("flyback", Unit.ONE);
+
+  private final String word;
+  private final Unit unit;
+
+  Point(String word, Unit unit) {
+    this.word = word;
+    this.unit = unit;
+  }
+
+  Unit unit() {
+    return unit;
+  }
+
+  /** The reading over the time between two moments, in the plain unit. */
+  double between(Integrals before, Integrals after, Amplifier amplifier) {
+    return switch (this) {
+      case HV -> after.railMean(before);
+      case HV_RIPPLE -> after.railRipple(before);
+      case MAINS_POWER -> after.power(before);
+      case HEATER -> after.heater(before);
+      case PROBE -> after.probeMean(before);
+      case PROBE_AC -> after.probeRipple(before);
+      case FLYBACK -> amplifier.flybacks();
+    };
+  }
+
+  /** The word in bench files. */
+  @Override
+  public String toString() {
+    return word;
+  }
+}

@@ -1,0 +1,126 @@
+package kitproof.driver.simulated;
+
+import java.util.List;
+import kitproof.driver.AudioInterface;
+import kitproof.driver.AudioPort;
+import kitproof.driver.AudioPorts;
+import kitproof.driver.Capture;
+import kitproof.driver.Identity;
+import kitproof.driver.InstrumentException;
+import kitproof.driver.simulated.unit.Noise;
+import kitproof.value.Signal;
+
+/** Converters in front of the simulated unit: full scale, noise and clipping. */
+final class SimulatedAudio implements AudioInterface {
+  private final Bench bench;
+  private final AudioSettings settings;
+  private final Noise noise = new Noise(0x617564);
+  private volatile boolean closed;
+
+  SimulatedAudio(Bench bench, AudioSettings settings) {
+    this.bench = bench;
+    this.settings = settings;
+  }
+
+  @Override
+  public Identity identity() {
+    return new Identity("Kitproof", "simulated audio interface", settings.bench(), "");
+  }
+
+  @Override
+  public AudioPorts ports() {
+    return settings.ports();
+  }
+
+  @Override
+  public Capture exchange(Signal stimulus) throws InstrumentException {
+    if (closed) {
+      throw new InstrumentException(
+          InstrumentException.Kind.UNREACHABLE, identity() + " is closed");
+    }
+    AudioPorts ports = settings.ports();
+    check(stimulus, ports);
+    double rate = ports.sampleRateHz();
+    double[][] out =
+        bench.exchange(
+            rate, played(stimulus, ports.output("left")), played(stimulus, ports.output("right")));
+    List<AudioPort> inputs = ports.inputs();
+    double[][] captured = new double[inputs.size()][];
+    boolean clipped = false;
+    for (int i = 0; i < captured.length; i++) {
+      captured[i] = out[inputs.get(i).name().equals("left") ? 0 : 1].clone();
+      clipped |= convert(captured[i], inputs.get(i).fullScalePeakVolts());
+    }
+    return new Capture(Signal.of(rate, captured), clipped, false);
+  }
+
+  private static void check(Signal stimulus, AudioPorts ports) throws InstrumentException {
+    if (stimulus.sampleRateHz() != ports.sampleRateHz()) {
+      throw range(
+          "a stimulus at "
+              + stimulus.sampleRateHz()
+              + " Hz for an interface at "
+              + ports.sampleRateHz()
+              + " Hz");
+    }
+    if (stimulus.channels() != ports.outputs().size()) {
+      throw range(
+          "a stimulus of "
+              + stimulus.channels()
+              + " channels for "
+              + ports.outputs().size()
+              + " outputs");
+    }
+    for (int c = 0; c < stimulus.channels(); c++) {
+      double most = ports.outputs().get(c).fullScalePeakVolts();
+      for (int i = 0; i < stimulus.length(); i++) {
+        double volts = stimulus.at(c, i);
+        if (!(Math.abs(volts) <= most * (1 + 1e-9))) {
+          throw range(
+              volts + " V at output " + ports.outputs().get(c).name() + ", full scale " + most);
+        }
+      }
+    }
+  }
+
+  private static InstrumentException range(String message) {
+    return new InstrumentException(InstrumentException.Kind.RANGE, message);
+  }
+
+  private double[] played(Signal stimulus, int output) {
+    if (output < 0) {
+      return new double[stimulus.length()];
+    }
+    double[] samples = stimulus.channel(output);
+    double rms = settings.noise() * settings.ports().outputs().get(output).fullScalePeakVolts();
+    for (int i = 0; i < samples.length; i++) {
+      samples[i] += rms * Math.sqrt(0.5) * noise.next();
+    }
+    return samples;
+  }
+
+  /** Adds noise and clips; tells whether full scale was reached. */
+  private boolean convert(double[] samples, double fullScale) {
+    boolean reached = false;
+    double rms = settings.noise() * fullScale * Math.sqrt(0.5);
+    for (int i = 0; i < samples.length; i++) {
+      double volts = samples[i] + rms * noise.next();
+      if (Math.abs(volts) >= fullScale) {
+        volts = Math.copySign(fullScale, volts);
+        reached = true;
+      }
+      samples[i] = volts;
+    }
+    return reached;
+  }
+
+  @Override
+  public void makeSafe() {
+    // Silent whenever nothing is being exchanged.
+  }
+
+  @Override
+  public void close() {
+    closed = true;
+  }
+}

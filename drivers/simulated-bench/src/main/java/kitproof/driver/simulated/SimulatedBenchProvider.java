@@ -1,0 +1,105 @@
+package kitproof.driver.simulated;
+
+import java.util.ArrayList;
+import java.util.Comparator;
+import java.util.EnumSet;
+import java.util.List;
+import kitproof.driver.BenchContext;
+import kitproof.driver.DriverDescription;
+import kitproof.driver.DriverDescription.Setting;
+import kitproof.driver.DriverProvider;
+import kitproof.driver.Instrument;
+import kitproof.driver.InstrumentException;
+import kitproof.driver.InstrumentKind;
+import kitproof.driver.Route;
+import kitproof.driver.RouteSwitcher;
+import kitproof.driver.Settings;
+import kitproof.value.Problem;
+
+/** The driver {@code simulated-bench}: every kind of instrument around one simulated Linnet 12. */
+public final class SimulatedBenchProvider implements DriverProvider {
+  /** Called by the service loader. */
+  public SimulatedBenchProvider() {}
+
+  @Override
+  public DriverDescription describe() {
+    return new DriverDescription(
+        "simulated-bench",
+        "Meter, switcher and audio interface in front of one simulated Linnet 12.",
+        EnumSet.allOf(InstrumentKind.class),
+        List.of(
+            new Setting("bench", "a name", "", "The roles that give the same name share one unit."),
+            new Setting("seed", "a whole number", "12", "switcher: spread from unit to unit."),
+            new Setting(
+                "relays", "{K1: mains, …}", "none", "switcher: what each relay is wired to."),
+            new Setting(
+                "faults", "{LN12-003: taps-exchanged, …}", "none", "switcher: faulty units."),
+            new Setting(
+                "loads",
+                "{left-8-ohm: 8.02 ohm, …}",
+                "near nominal",
+                "switcher: resistor per tap."),
+            new Setting(
+                "second-load",
+                "ohms",
+                "20 ohm",
+                "switcher: put in parallel by a second-load relay."),
+            new Setting(
+                "load-capacitor",
+                "farads",
+                "100 nF",
+                "switcher: across the load by a capacitor relay."),
+            new Setting(
+                "series-resistor",
+                "ohms",
+                "47 kohm",
+                "switcher: before the inputs by input-series."),
+            new Setting(
+                "functions", "{hv: {point: hv, range: 1000 V}, …}", "", "meter: what it reads."),
+            new Setting("reading-time", "a time", "60 ms", "meter: how long a reading takes."),
+            new Setting("sample-rate", "44.1 kHz to 192 kHz", "96 kHz", "audio: its rate."),
+            new Setting("outputs", "{left: 2 V, right: 2 V}", "", "audio: full scale of outputs."),
+            new Setting("inputs", "{left: 20 V, right: 20 V}", "", "audio: full scale of inputs."),
+            new Setting(
+                "noise", "decibels", "-110 dB", "audio: noise relative to a full-scale sine.")));
+  }
+
+  @Override
+  public List<Problem> check(InstrumentKind kind, Settings settings, List<Route> routes) {
+    List<Problem> problems = new ArrayList<>();
+    switch (kind) {
+      case SWITCHER -> problems.addAll(SwitcherSettings.read(settings, routes).wrong());
+      case METER -> MeterSettings.read(settings);
+      case AUDIO_INTERFACE -> AudioSettings.read(settings);
+    }
+    problems.addAll(settings.problems());
+    problems.sort(
+        Comparator.comparingInt((Problem p) -> p.location().line())
+            .thenComparingInt(p -> p.location().column()));
+    return problems;
+  }
+
+  @Override
+  public Instrument open(InstrumentKind kind, Settings settings, BenchContext context)
+      throws InstrumentException {
+    return switch (kind) {
+      case SWITCHER -> {
+        SwitcherSettings read = SwitcherSettings.read(settings, context.routes());
+        settings.requireSound();
+        Bench bench = Bench.of(read.bench(), context);
+        yield RouteSwitcher.open(
+            new SimulatedRelays(bench, read, context.unit()), context.routes(), context.clock());
+      }
+      case METER -> {
+        MeterSettings read = MeterSettings.read(settings);
+        settings.requireSound();
+        yield new SimulatedMeter(Bench.of(read.bench(), context), read);
+      }
+      case AUDIO_INTERFACE -> {
+        AudioSettings read = AudioSettings.read(settings);
+        settings.requireSound();
+        yield new SimulatedAudio(Bench.of(read.bench(), context), read);
+      }
+    };
+  }
+}

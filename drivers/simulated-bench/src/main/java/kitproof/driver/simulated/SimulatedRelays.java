@@ -1,0 +1,74 @@
+package kitproof.driver.simulated;
+
+import java.util.EnumSet;
+import java.util.LinkedHashSet;
+import java.util.Map;
+import java.util.Set;
+import kitproof.driver.Identity;
+import kitproof.driver.InstrumentException;
+import kitproof.driver.RelayBoard;
+import kitproof.driver.simulated.unit.Kit;
+
+/** Relays whose contacts act on the simulated unit, from the moment they are set. */
+final class SimulatedRelays implements RelayBoard {
+  private final Bench bench;
+  private final SwitcherSettings settings;
+  private boolean closed;
+  private final Set<String> energised = new LinkedHashSet<>();
+
+  /** Puts the unit with this serial number on the bench. */
+  SimulatedRelays(Bench bench, SwitcherSettings settings, String serial)
+      throws InstrumentException {
+    this.bench = bench;
+    this.settings = settings;
+    bench.put(
+        Kit.build(settings.seed(), serial, settings.faults().get(serial)),
+        settings.loads().connections(EnumSet.noneOf(Wiring.class)));
+  }
+
+  @Override
+  public Identity identity() {
+    return new Identity("Kitproof", "simulated relays", settings.bench(), "");
+  }
+
+  @Override
+  public void set(Map<String, Boolean> wanted) throws InstrumentException {
+    for (String relay : wanted.keySet()) {
+      if (!settings.relays().containsKey(relay)) {
+        throw new InstrumentException(
+            InstrumentException.Kind.RANGE, "the simulated bench has no relay " + relay);
+      }
+    }
+    wanted.forEach(
+        (relay, on) -> {
+          if (on) {
+            energised.add(relay);
+          } else {
+            energised.remove(relay);
+          }
+        });
+    Set<Wiring> active = EnumSet.noneOf(Wiring.class);
+    settings
+        .relays()
+        .forEach(
+            (relay, wiring) -> {
+              if (energised.contains(relay)) {
+                active.add(wiring);
+              }
+            });
+    bench.connect(settings.loads().connections(active));
+  }
+
+  @Override
+  public Set<String> energised() {
+    return Set.copyOf(energised);
+  }
+
+  @Override
+  public void close() {
+    if (!closed) {
+      closed = true;
+      bench.release();
+    }
+  }
+}

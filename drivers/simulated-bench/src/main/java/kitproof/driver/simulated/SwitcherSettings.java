@@ -1,0 +1,95 @@
+package kitproof.driver.simulated;
+
+import java.util.ArrayList;
+import java.util.LinkedHashMap;
+import java.util.List;
+import java.util.Locale;
+import java.util.Map;
+import java.util.regex.Matcher;
+import java.util.regex.Pattern;
+import kitproof.driver.Route;
+import kitproof.driver.Settings;
+import kitproof.driver.simulated.unit.Fault;
+import kitproof.value.Node;
+import kitproof.value.Problem;
+
+/**
+ * What a switcher role says: it owns the configuration of the unit.
+ *
+ * @param bench the name that the other roles give too
+ * @param seed of the spread from unit to unit
+ * @param relays relay name to what it is wired to
+ * @param faults serial number to fault
+ * @param loads resistors and capacitor
+ * @param wrong what {@link Settings} does not see by itself
+ */
+record SwitcherSettings(
+    String bench,
+    int seed,
+    Map<String, Wiring> relays,
+    Map<String, Fault> faults,
+    Loads loads,
+    List<Problem> wrong) {
+  private static final Pattern SERIAL = Pattern.compile("LN12-[0-9]{3}");
+  private static final Pattern DIGITS = Pattern.compile("([0-9]{1,3})\\s*$");
+
+  /** Reads them all; what is wrong is in {@code wrong} and in the settings' own problems. */
+  static SwitcherSettings read(Settings settings, List<Route> routes) {
+    List<Problem> wrong = new ArrayList<>();
+    String bench = settings.text("bench");
+    int seed = settings.integer("seed", 0, Integer.MAX_VALUE, 12);
+    Map<String, Wiring> relays = relays(settings.part("relays"), wrong);
+    Map<String, Fault> faults = faults(settings.part("faults"), wrong);
+    Loads loads = Loads.read(settings);
+    for (Route route : routes) {
+      for (String relay : route.relays()) {
+        if (!relays.containsKey(relay)) {
+          wrong.add(
+              Problem.unknownName(
+                  settings.section().get("relays").orElse(settings.section()).location(),
+                  "route \"" + route.name() + "\": relay",
+                  relay,
+                  relays.keySet()));
+        }
+      }
+    }
+    return new SwitcherSettings(bench, seed, relays, faults, loads, List.copyOf(wrong));
+  }
+
+  private static Map<String, Wiring> relays(Settings section, List<Problem> wrong) {
+    Map<String, Wiring> relays = new LinkedHashMap<>();
+    for (Node.Entry entry : section.section().entries()) {
+      int before = section.problems().size();
+      Wiring wiring = section.choice(entry.key(), Wiring.class, null);
+      boolean understood = section.problems().size() < before;
+      if (understood && relays.containsValue(wiring)) {
+        wrong.add(
+            Problem.of(
+                entry.value().location(),
+                "a second relay wired to " + wiring,
+                "one relay for each purpose"));
+      }
+      relays.put(entry.key(), wiring);
+    }
+    return relays;
+  }
+
+  private static Map<String, Fault> faults(Settings section, List<Problem> wrong) {
+    Map<String, Fault> faults = new LinkedHashMap<>();
+    for (Node.Entry entry : section.section().entries()) {
+      if (!SERIAL.matcher(entry.key()).matches()) {
+        Matcher digits = DIGITS.matcher(entry.key());
+        wrong.add(
+            new Problem(
+                entry.location(),
+                "serial number \"" + entry.key() + "\"",
+                "a serial number such as LN12-003",
+                digits.find()
+                    ? String.format(Locale.ROOT, "LN12-%03d", Integer.parseInt(digits.group(1)))
+                    : null));
+      }
+      faults.put(entry.key(), section.choice(entry.key(), Fault.class, null));
+    }
+    return faults;
+  }
+}

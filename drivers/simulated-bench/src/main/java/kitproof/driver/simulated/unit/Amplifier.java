@@ -1,0 +1,314 @@
+package kitproof.driver.simulated.unit;
+
+import org.jspecify.annotations.Nullable;
+
+/**
+ * The unit as a whole, moved through time by whoever asks.
+ *
+ * <p>Between stimuli only the supply, the valves' bias and what warms are integrated; while one is
+ * played, both channels run at its finer step and draw their true current from the supply.
+ *
+ * <p>Not safe for several threads.
+ */
+public final class Amplifier {
+  private static final double QUIET_STEP = 50e-6;
+  private static final double DARK_STEP = 1e-3;
+  private static final double SLOW_STEP = 1e-3;
+  private static final double GENERATOR_RESISTANCE = 100;
+  private static final double LEAK_COLD_VOLTS = 0.05;
+  private static final double LEAK_WARM_VOLTS = 16;
+  private static final double FORGETTING_TIME = 0.05;
+
+  private final UnitParts parts;
+  private final Supply supply;
+  private final Warmth warmth = new Warmth();
+  private final Channel[] channels;
+  private final double[] mutualPerSecond;
+
+  private Connections connections;
+  private @Nullable Playback playing;
+  private double time;
+  private double lastAudio = Double.NEGATIVE_INFINITY;
+  private double current;
+  private double leftBefore;
+  private double rightBefore;
+  private double slowTime;
+  private double slowSquare;
+  private double slowHeater;
+  private int flybacks;
+
+  private double sumRail;
+  private double sumRailSquare;
+  private double sumProbe;
+  private double sumProbeSquare;
+  private double sumHeaterSquare;
+  private double sumEnergy;
+
+  public Amplifier(UnitParts parts, Connections connections) {
+    this.parts = parts;
+    this.supply = new Supply(parts.supply());
+    this.channels =
+        new Channel[] {
+          new Channel(parts.left(), parts.noiseSeed()),
+          new Channel(parts.right(), ~parts.noiseSeed())
+        };
+    this.mutualPerSecond =
+        new double[] {
+          parts.crosstalkCapacitance() * parts.left().inputResistance(),
+          parts.crosstalkCapacitance() * parts.right().inputResistance()
+        };
+    this.connections = connections;
+    connect(connections);
+  }
+
+  /** Changes what is connected, from now on. */
+  public void connect(Connections now) {
+    connections = now;
+    supply.connect(now.mains(), now.bypass());
+    Playback on = playing;
+    if (on != null) {
+      prepare(on);
+    }
+  }
+
+  /**
+   * Starts to play; {@link #advance} then passes it.
+   *
+   * @param left volts at the generator's left output
+   * @param right volts, as many
+   * @throws IllegalStateException if something is still playing
+   */
+  public Playback play(double sampleRate, double[] left, double[] right) {
+    if (playing != null) {
+      throw new IllegalStateException("another stimulus is still playing");
+    }
+    Playback on = new Playback(sampleRate, left, right);
+    prepare(on);
+    for (int c = 0; c < 2; c++) {
+      if (time - lastAudio > FORGETTING_TIME) {
+        channels[c].rest(supply.rail(), strength(), grid(2 * c), grid(2 * c + 1));
+      }
+      boolean driven = connections.drive(c) && peak(c == 0 ? left : right) > 0;
+      if (driven && connections.output(c).open() && supply.rail() > 1) {
+        flybacks++;
+      }
+    }
+    playing = on;
+    return on;
+  }
+
+  /** Whether a stimulus is on its way. */
+  public boolean playing() {
+    return playing != null;
+  }
+
+  /** Stops what is playing; the rest of it is never captured. */
+  public void stop() {
+    if (playing != null) {
+      playing = null;
+      lastAudio = time;
+    }
+  }
+
+  /** Seconds since the beginning. */
+  public double time() {
+    return time;
+  }
+
+  /** Passes time up to this moment; a moment that has passed already does nothing. */
+  public void advance(double until) {
+    while (time < until) {
+      Playback on = playing;
+      if (on == null) {
+        quiet(until - time);
+        continue;
+      }
+      double rate = on.sampleRate();
+      int due = (int) Math.min(on.remaining(), Math.floor((until - time) * rate + 1e-6));
+      if (due == 0) {
+        return;
+      }
+      audible(on, (int) Math.min(due, Math.max(1, Math.round(QUIET_STEP * rate))));
+      if (on.finished()) {
+        playing = null;
+        lastAudio = time;
+      }
+    }
+  }
+
+  private void quiet(double most) {
+    double seconds = Math.min(most, connections.mains() ? QUIET_STEP : DARK_STEP);
+    supply.step(seconds, time, current, warmth.emission(), warmth.cathode());
+    pass(seconds, true);
+  }
+
+  private void audible(Playback on, int samples) {
+    double seconds = samples / on.sampleRate();
+    double railBefore = supply.rail();
+    double primaryBefore = supply.primary();
+    double rippleBefore = supply.preampRipple();
+    supply.step(seconds, time, current, warmth.emission(), warmth.cathode());
+    int steps = samples * on.factor();
+    double perStep = 1.0 / steps;
+    double railSlope = (supply.rail() - railBefore) * perStep;
+    double primarySlope = (supply.primary() - primaryBefore) * perStep;
+    double rippleSlope = (supply.preampRipple() - rippleBefore) * perStep;
+    double strength = strength();
+    double perNominal = 1 / (Supply.NOMINAL_PRIMARY * Math.sqrt(2));
+    double mutual = 1 / on.stepSeconds();
+    Channel left = channels[0];
+    Channel right = channels[1];
+    double[] bias = {grid(0), grid(1), grid(2), grid(3)};
+    double[] sums = new double[4];
+    boolean driveLeft = connections.driveLeft();
+    boolean driveRight = connections.driveRight();
+    int step = 0;
+    for (int sample = 0; sample < samples; sample++) {
+      for (int phase = 0; phase < on.factor(); phase++) {
+        step++;
+        double rail = railBefore + railSlope * step;
+        double hum = (primaryBefore + primarySlope * step) * perNominal;
+        double ripple = rippleBefore + rippleSlope * step;
+        double l = left.driven();
+        double r = right.driven();
+        double toRight = parts.crosstalk() * l + mutualPerSecond[1] * mutual * (l - leftBefore);
+        double toLeft = parts.crosstalk() * r + mutualPerSecond[0] * mutual * (r - rightBefore);
+        leftBefore = l;
+        rightBefore = r;
+        on.put(
+            0,
+            phase,
+            left.step(
+                driveLeft ? on.generator(0, phase) : 0,
+                toLeft + parts.left().heaterHum() * hum + parts.left().supplyHum() * ripple,
+                rail,
+                strength,
+                bias[0],
+                bias[1]));
+        sums[0] += left.first.cathodeCurrent;
+        sums[1] += left.second.cathodeCurrent;
+        on.put(
+            1,
+            phase,
+            right.step(
+                driveRight ? on.generator(1, phase) : 0,
+                toRight + parts.right().heaterHum() * hum + parts.right().supplyHum() * ripple,
+                rail,
+                strength,
+                bias[2],
+                bias[3]));
+        sums[2] += right.first.cathodeCurrent;
+        sums[3] += right.second.cathodeCurrent;
+      }
+      on.sampleDone();
+    }
+    current = 0;
+    for (int v = 0; v < 4; v++) {
+      double mean = sums[v] * perStep;
+      valve(v).charge(seconds, mean);
+      current += mean;
+    }
+    pass(seconds, false);
+  }
+
+  private void pass(double seconds, boolean quiet) {
+    time += seconds;
+    double rail = supply.rail();
+    double heater = supply.primary() * (6.3 / Supply.NOMINAL_PRIMARY);
+    double probe =
+        connections.probe() == Connections.Probe.HEATER
+            ? heater
+            : valve(connections.probe().ordinal()).cathode();
+    sumRail += rail * seconds;
+    sumRailSquare += rail * rail * seconds;
+    sumProbe += probe * seconds;
+    sumProbeSquare += probe * probe * seconds;
+    sumHeaterSquare += heater * heater * seconds;
+    sumEnergy += supply.mainsPower() * seconds;
+    slowTime += seconds;
+    slowSquare += supply.primaryCurrent() * supply.primaryCurrent() * seconds;
+    slowHeater += supply.primary() * supply.primary() * seconds;
+    if (slowTime >= SLOW_STEP) {
+      slow(quiet);
+    }
+  }
+
+  private void slow(boolean quiet) {
+    double nominal = Supply.NOMINAL_PRIMARY * Supply.NOMINAL_PRIMARY;
+    supply.warm(slowTime, slowSquare / slowTime);
+    warmth.pass(slowTime, slowHeater / slowTime / nominal, supply.rail() > 50);
+    if (quiet) {
+      current = 0;
+      for (int v = 0; v < 4; v++) {
+        Valve valve = valve(v);
+        valve.current(grid(v), supply.rail(), supply.rail(), strength());
+        valve.charge(slowTime, valve.cathodeCurrent);
+        current += valve.cathodeCurrent;
+      }
+    }
+    slowTime = 0;
+    slowSquare = 0;
+    slowHeater = 0;
+  }
+
+  private Valve valve(int index) {
+    Channel channel = channels[index / 2];
+    return index % 2 == 0 ? channel.first : channel.second;
+  }
+
+  private double strength() {
+    return warmth.emission() * (1 + parts.settling() * (1 - warmth.settled()));
+  }
+
+  /** Idle volts of an output valve's grid against chassis. */
+  private double grid(int valve) {
+    return leak(valve) - supply.bias();
+  }
+
+  /**
+   * Volts that the leaking capacitor puts on a grid: more of the driver's anode voltage as it
+   * warms.
+   */
+  private double leak(int valve) {
+    if (valve != parts.leakingGrid()) {
+      return 0;
+    }
+    double warm = LEAK_COLD_VOLTS + (LEAK_WARM_VOLTS - LEAK_COLD_VOLTS) * warmth.capacitor();
+    return warm * Math.min(1, supply.preamp() / 280);
+  }
+
+  private void prepare(Playback on) {
+    for (int c = 0; c < 2; c++) {
+      double series = connections.drive(c) ? connections.series() : 0;
+      channels[c].prepare(
+          on.stepSeconds(),
+          GENERATOR_RESISTANCE + series,
+          connections.output(c),
+          connections.triode());
+    }
+  }
+
+  private static double peak(double[] samples) {
+    double peak = 0;
+    for (double s : samples) {
+      peak = Math.max(peak, Math.abs(s));
+    }
+    return peak;
+  }
+
+  /** What meters integrate, up to now. */
+  public Integrals integrals() {
+    return new Integrals(
+        time, sumRail, sumRailSquare, sumProbe, sumProbeSquare, sumHeaterSquare, sumEnergy);
+  }
+
+  /** How often the unit was driven under power with no load, whose flyback can destroy it. */
+  public int flybacks() {
+    return flybacks;
+  }
+
+  /** Filament temperature of the limiter's lamps, kelvin. */
+  public double lampTemperature() {
+    return supply.lampTemperature();
+  }
+}

@@ -1,0 +1,246 @@
+package kitproof.driver.simulated.unit;
+
+/**
+ * One channel from input socket to output terminals, solved at a fixed step.
+ *
+ * <p>All voltages behind the voltage stage are seen from one half of the output transformer's
+ * primary. The unknown of a step is {@code u}, the voltage across that half; everything else at the
+ * end of the step follows from it: leakage current and output voltage, by them the feedback and the
+ * voltage stage, by it the grids and the anode currents. The currents into the node must cancel:
+ *
+ * <pre>C·(u − u₋)/h + u/R + i_m(λ) + i_L − (i_a1 − i_a2) = 0</pre>
+ *
+ * which Newton's method solves with exact derivatives. Flux and leakage current are integrated by
+ * the trapezoidal rule. As the loop is closed within the step, no delay is added to it, and the
+ * solution stays stable at every level.
+ */
+final class Channel {
+  private static final double STRAY_LOSS = 150e3;
+  private static final double DRIVER_RESISTANCE = 12e3;
+  private static final int MOST_ITERATIONS = 12;
+  private static final double CLOSE_ENOUGH = 2e-4;
+
+  /** Ohms that stand for no load, on the secondary: what insulation and wiring leave. */
+  private static final double NO_LOAD = 50e3;
+
+  private final ChannelParts parts;
+  private final Noise noise;
+  final InputStage input;
+  final Valve first;
+  final Valve second;
+  private final ParasiticOscillation oscillation;
+
+  private double h;
+  private double share;
+  private double outputScale;
+  private double theta;
+  private double leakOld;
+  private double leakNew;
+  private double loadOldVoltage;
+  private double loadOldCurrent;
+  private double loadNewCurrent;
+  private double feedbackScale;
+  private double stageOld;
+  private double stageNew;
+  private double noiseScale;
+
+  private double u;
+  private double uBefore;
+  private double flux;
+  private double leakCurrent;
+  private double loadVoltage;
+  private double stage;
+  private double stageTarget;
+  private double coupling1;
+  private double coupling2;
+  private double highestAnode;
+
+  Channel(ChannelParts parts, long seed) {
+    this.parts = parts;
+    this.noise = new Noise(seed);
+    this.input = new InputStage(parts);
+    this.first = new Valve(parts.first());
+    this.second = new Valve(parts.second());
+    this.oscillation = new ParasiticOscillation(parts.oscillation());
+  }
+
+  /** Prepares the coefficients for a step width and what is connected. */
+  void prepare(double seconds, double sourceResistance, Output output, boolean triode) {
+    h = seconds;
+    input.prepare(seconds, sourceResistance);
+    oscillation.prepare(seconds);
+    share = triode ? 1 : parts.ultralinearTap();
+    double tap =
+        switch (output.tap()) {
+          case FOUR -> parts.tap4();
+          case EIGHT -> parts.tap8();
+          case SIXTEEN -> parts.tap16();
+        };
+    outputScale = tap / parts.turns();
+    double square = outputScale * outputScale;
+    double resistance = (output.open() ? NO_LOAD : output.load()) / square;
+    double perStep = output.capacitance() * square / h;
+    // Without a load the leakage has nothing to ring against: damp it by the implicit rule.
+    theta = output.open() ? 1 : 0.5;
+    double loadWeight = perStep * resistance > 1 ? 0.5 : 1;
+    double bottom = perStep + loadWeight / resistance;
+    loadOldVoltage = (perStep - (1 - loadWeight) / resistance) / bottom;
+    loadOldCurrent = (1 - loadWeight) / bottom;
+    loadNewCurrent = loadWeight / bottom;
+    double inertia = parts.leakage() / h;
+    double leakBottom = inertia + theta * (parts.copper() + loadNewCurrent);
+    leakOld = inertia / leakBottom;
+    leakNew = theta / leakBottom;
+    feedbackScale = parts.feedback() / parts.turns();
+    double corner = Math.PI * parts.stageCornerHz() * h;
+    stageOld = (1 - corner) / (1 + corner);
+    stageNew = corner / (1 + corner);
+    noiseScale = parts.noise() * Math.sqrt(0.5 / h / 20e3);
+  }
+
+  /** Settles everything that carries audio to its idle value. */
+  void rest(double rail, double strength, double bias1, double bias2) {
+    input.rest();
+    u = 0;
+    uBefore = 0;
+    leakCurrent = 0;
+    loadVoltage = 0;
+    stage = 0;
+    stageTarget = 0;
+    coupling1 = 0;
+    coupling2 = 0;
+    first.current(bias1, rail, rail, strength);
+    second.current(bias2, rail, rail, strength);
+    flux = magnetisedBy(first.anodeCurrent - second.anodeCurrent);
+  }
+
+  /**
+   * Passes one step.
+   *
+   * @param generator volts at the input's generator
+   * @param disturbance volts at the first grid: hum and crosstalk
+   * @param rail volts
+   * @param strength of the valves' emission
+   * @param bias1 idle volts of the first grid against chassis
+   * @param bias2 the same for the second
+   * @return volts at the output terminal
+   */
+  double step(
+      double generator,
+      double disturbance,
+      double rail,
+      double strength,
+      double bias1,
+      double bias2) {
+    double in = input.step(generator) + disturbance + noiseScale * noise.next();
+    if (oscillation.present()) {
+      in += oscillation.step(strength);
+    }
+    double gain = parts.stageGain() * Math.min(1, strength) * Math.min(1, rail / 300);
+    double limit = Math.max(1, parts.stageLimit() * Math.min(1, rail / 330));
+    double splitter = 1 + parts.splitterImbalance();
+    double leakFixed =
+        leakCurrent * (leakOld - leakNew * (1 - theta) / theta * parts.copper())
+            + leakNew
+                * ((1 - theta) / theta * (u - loadVoltage)
+                    - loadOldVoltage * loadVoltage
+                    - loadOldCurrent * leakCurrent);
+    double loadFixed = loadOldVoltage * loadVoltage + loadOldCurrent * leakCurrent;
+    double stageFixed = stageOld * stage + stageNew * stageTarget;
+    double fluxFixed = flux + 0.5 * h * u;
+    double inertia = parts.strayCapacitance() / h;
+    double perInductance = 1 / parts.inductance();
+    double perSaturation = 1 / (parts.saturationFlux() * parts.saturationFlux());
+    double errorByU = -feedbackScale * loadNewCurrent * leakNew;
+
+    double x = 2 * u - uBefore;
+    double leak = 0;
+    double load = 0;
+    double target = 0;
+    double drive = 0;
+    for (int i = 0; i < MOST_ITERATIONS; i++) {
+      leak = leakFixed + leakNew * x;
+      load = loadFixed + loadNewCurrent * leak;
+      double error = in - feedbackScale * load;
+      double bent = gain * error * (1 + parts.stageCurvature() * error);
+      double bentSlope = gain * (1 + 2 * parts.stageCurvature() * error);
+      double over = bent / limit;
+      double under = 1 / (1 + over * over);
+      double underRoot = Math.sqrt(under);
+      target = bent * underRoot;
+      drive = stageFixed + stageNew * target;
+      double driveByU = stageNew * bentSlope * under * underRoot * errorByU;
+
+      first.current(drive - coupling1 + bias1, rail - share * x, rail - x, strength);
+      second.current(-splitter * drive - coupling2 + bias2, rail + share * x, rail + x, strength);
+      double l = fluxFixed + 0.5 * h * x;
+      double bend = l * l * perSaturation;
+      bend *= bend;
+      double magnetising = l * perInductance * (1 + bend);
+      double f =
+          inertia * (x - u)
+              + x / STRAY_LOSS
+              + magnetising
+              + leak
+              - first.anodeCurrent
+              + second.anodeCurrent;
+      double slope =
+          inertia
+              + 1 / STRAY_LOSS
+              + 0.5 * h * perInductance * (1 + 5 * bend)
+              + leakNew
+              - (first.byGrid * driveByU - first.byScreen * share - first.byAnode)
+              + (-splitter * second.byGrid * driveByU + second.byScreen * share + second.byAnode);
+      double change = f / slope;
+      x -= change;
+      if (Math.abs(change) < CLOSE_ENOUGH) {
+        break;
+      }
+    }
+    leak = leakFixed + leakNew * x;
+    load = loadFixed + loadNewCurrent * leak;
+    flux = fluxFixed + 0.5 * h * x;
+    uBefore = u;
+    u = x;
+    leakCurrent = leak;
+    loadVoltage = load;
+    stage = drive;
+    stageTarget = target;
+    couple(drive, splitter, bias1, bias2);
+    highestAnode = Math.max(highestAnode, rail + Math.abs(x));
+    return load * outputScale;
+  }
+
+  private void couple(double drive, double splitter, double bias1, double bias2) {
+    double perStep = h / parts.couplingCapacitance();
+    double grid1 = drive - coupling1;
+    double grid2 = -splitter * drive - coupling2;
+    coupling1 +=
+        perStep
+            * (grid1 / parts.gridResistance()
+                + first.gridCurrent(grid1 + bias1, DRIVER_RESISTANCE));
+    coupling2 +=
+        perStep
+            * (grid2 / parts.gridResistance()
+                + second.gridCurrent(grid2 + bias2, DRIVER_RESISTANCE));
+  }
+
+  private double magnetisedBy(double current) {
+    double l = current * parts.inductance();
+    for (int i = 0; i < 40; i++) {
+      double bend = Math.pow(l / parts.saturationFlux(), 4);
+      l -= (l * (1 + bend) - current * parts.inductance()) / (1 + 5 * bend);
+    }
+    return l;
+  }
+
+  /** Volts at the first grid, for crosstalk. */
+  double driven() {
+    return input.node();
+  }
+
+  /** The highest anode voltage so far, volts. */
+  double highestAnode() {
+    return highestAnode;
+  }
+}

@@ -1,0 +1,88 @@
+package kitproof.driver.simulated.unit;
+
+/**
+ * A beam tetrode with its cathode resistor and bypass capacitor.
+ *
+ * <p>Cathode current by the three-halves law, {@code P·e·E₊^1.5} with {@code E = v_gk + v_sk/µ},
+ * rounded at cut-off; the anode takes {@code v²/(v² + V_k²)} of it, the knee. The grid draws
+ * current when positive, through the driver's resistance, which is taken as a compression of the
+ * grid voltage. {@link #current} also leaves the derivatives for a Newton solution.
+ */
+final class Valve {
+  private static final double CUT_OFF_ROUNDING = 1.2;
+  private static final double KNEE = 15;
+  private static final double GRID_ROUNDING = 0.5;
+
+  /** How much of a grid voltage above zero is left behind the driver's resistance. */
+  private static final double GRID_SLOPE = 0.1;
+
+  private final ValveParts parts;
+  private final double perMu;
+  private double cathode;
+
+  /** Anode and cathode current, amperes, after {@link #current}. */
+  double anodeCurrent;
+
+  double cathodeCurrent;
+
+  /** Derivatives of the anode current by grid, screen and anode voltage. */
+  double byGrid;
+
+  double byScreen;
+  double byAnode;
+
+  Valve(ValveParts parts) {
+    this.parts = parts;
+    this.perMu = 1 / parts.screenMu();
+  }
+
+  /**
+   * Solves for the currents at these voltages against chassis.
+   *
+   * @param strength emission, 0…1, with the settling
+   */
+  void current(double grid, double screen, double anode, double strength) {
+    double v = grid - cathode;
+    double root = Math.sqrt(v * v + GRID_ROUNDING * GRID_ROUNDING);
+    double positive = 0.5 * (v + root);
+    double vg = v - (1 - GRID_SLOPE) * positive;
+    double vgSlope = 1 - (1 - GRID_SLOPE) * positive / root;
+    double e = vg + (screen - cathode) * perMu;
+    double eRoot = Math.sqrt(e * e + CUT_OFF_ROUNDING * CUT_OFF_ROUNDING);
+    double space = 0.5 * (e + eRoot);
+    double half = parts.perveance() * strength * Math.sqrt(space);
+    cathodeCurrent = half * space;
+    double slope = 1.5 * half * space / eRoot;
+    double va = anode - cathode;
+    if (va > 0) {
+      double square = va * va + KNEE * KNEE;
+      double share = va * va / square;
+      anodeCurrent = cathodeCurrent * share;
+      byGrid = slope * share * vgSlope;
+      byScreen = slope * share * perMu;
+      byAnode = cathodeCurrent * 2 * va * KNEE * KNEE / (square * square);
+    } else {
+      anodeCurrent = 0;
+      byGrid = 0;
+      byScreen = 0;
+      byAnode = 0;
+    }
+  }
+
+  /** Amperes that a grid at this voltage against chassis draws from its coupling capacitor. */
+  double gridCurrent(double grid, double driverResistance) {
+    double v = grid - cathode;
+    return v <= 0 ? 0 : (1 - GRID_SLOPE) * v / driverResistance;
+  }
+
+  /** Passes a short time for the cathode's capacitor at this mean cathode current. */
+  void charge(double seconds, double meanCurrent) {
+    double perStep = parts.cathodeCapacitance() / seconds;
+    cathode = (perStep * cathode + meanCurrent) / (perStep + 1 / parts.cathodeResistance());
+  }
+
+  /** Volts at the cathode. */
+  double cathode() {
+    return cathode;
+  }
+}
