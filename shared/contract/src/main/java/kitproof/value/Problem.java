@@ -1,6 +1,7 @@
 package kitproof.value;
 
 import java.util.Collection;
+import java.util.stream.Collectors;
 import org.jspecify.annotations.Nullable;
 
 /**
@@ -19,10 +20,16 @@ public record Problem(Location location, String found, String expected, @Nullabl
   /** An unknown name where one of some names is expected. */
   public static Problem unknownName(
       Location location, String what, String found, Collection<String> valid) {
-    String expected =
-        valid.isEmpty() ? "none are known here" : "one of " + String.join(", ", valid);
+    String expected = valid.isEmpty() ? "none: there are none here" : "one of " + some(valid);
     return new Problem(
         location, what + " \"" + found + "\"", expected, Nearest.to(found, valid).orElse(null));
+  }
+
+  /** All of a few names; of many the first ones and how many more. */
+  private static String some(Collection<String> names) {
+    String first = names.stream().limit(MOST_NAMES).collect(Collectors.joining(", "));
+    int more = names.size() - MOST_NAMES;
+    return more > 0 ? first + " and " + more + " more" : first;
   }
 
   /** "plan.yaml:12:7: found …; expected …; did you mean …?" */

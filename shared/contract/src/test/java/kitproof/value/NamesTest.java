@@ -80,6 +80,6 @@ class NamesTest {
     assertThat(Problem.of(Location.of("plan.yaml"), "nothing", "a plan"))
         .hasToString("plan.yaml: found nothing; expected a plan");
     assertThat(Problem.unknownName(place, "role", "x", List.of()).toString())
-        .endsWith("expected none are known here");
+        .endsWith("expected none: there are none here");
   }
 }

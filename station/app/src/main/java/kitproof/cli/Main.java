@@ -11,7 +11,13 @@ public final class Main {
   private Main() {}
 
   public static void main(String[] arguments) {
-    System.exit(run(arguments));
+    int code = ExitCodes.STATION_ERROR;
+    try {
+      code = run(arguments);
+    } finally {
+      // Even after an Error: threads of libraries must not keep a program alive that is over.
+      System.exit(code);
+    }
   }
 
   /** Runs one command and returns its exit code. */

@@ -26,13 +26,13 @@ final class Session implements AutoCloseable {
 
   private final RecordStore store;
   private final @Nullable EmbeddedBroker embedded;
-  private final Publisher publisher;
+  private final @Nullable Publisher publisher;
   private final PrintWriter notes;
 
   private Session(
       RecordStore store,
       @Nullable EmbeddedBroker embedded,
-      Publisher publisher,
+      @Nullable Publisher publisher,
       PrintWriter notes) {
     this.store = store;
     this.embedded = embedded;
@@ -64,7 +64,14 @@ final class Session implements AutoCloseable {
           Publisher.start(store, broker.toString(), station, broker, credentials, real),
           notes);
     }
-    EmbeddedBroker embedded = embedded(store.folder().resolve("broker"));
+    EmbeddedBroker embedded;
+    try {
+      embedded = embedded(store.folder().resolve("broker"));
+    } catch (IOException e) {
+      notes.println("note: without MQTT, the broker in this program: " + e.getMessage());
+      notes.flush();
+      return new Session(store, null, null, notes);
+    }
     notes.println("MQTT: " + embedded.address() + " (the broker in this program)");
     notes.flush();
     return new Session(
@@ -91,7 +98,7 @@ final class Session implements AutoCloseable {
   /** Publishes what is left, within a bound, and says if something has to wait. */
   @Override
   public void close() {
-    if (!publisher.close(DRAIN)) {
+    if (publisher != null && !publisher.close(DRAIN)) {
       notes.println(
           "note: not everything has reached the broker ("
               + publisher.trouble().orElse("it is slow")
