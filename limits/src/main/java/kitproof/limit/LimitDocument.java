@@ -2,6 +2,7 @@ package kitproof.limit;
 
 import java.util.ArrayList;
 import java.util.List;
+import kitproof.document.In;
 import kitproof.document.Key;
 import kitproof.document.Located;
 import kitproof.document.Meaning;
@@ -10,6 +11,7 @@ import kitproof.value.Conditions;
 import kitproof.value.Location;
 import kitproof.value.Problem;
 import kitproof.value.Quantity;
+import kitproof.value.Unit;
 import org.jspecify.annotations.Nullable;
 
 /** A limit file as it is written. */
@@ -66,7 +68,7 @@ record LimitDocument(
 
   /** One corner of a mask. */
   record Corner(
-      @Meaning("The frequency or time") Located<Quantity> at,
+      @In({Unit.HERTZ, Unit.SECOND}) @Meaning("The frequency or time") Located<Quantity> at,
       @Meaning("The lowest good value there") @Nullable Located<Quantity> low,
       @Meaning("The highest good value there") @Nullable Located<Quantity> high) {
 

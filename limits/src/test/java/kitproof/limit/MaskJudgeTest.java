@@ -155,16 +155,18 @@ class MaskJudgeTest {
   }
 
   /** A curve and the high side of a mask, both against the decades of the frequency. */
-  private record Drawing(double[] curveX, double[] curveY, double[] maskX, double[] high) {
-    static Drawing of(long seed) {
+  private static final class Drawing {
+    final double[] curveX;
+    final double[] curveY;
+    final double[] maskX;
+    final double[] high;
+
+    Drawing(long seed) {
       Random random = new Random(seed);
-      double[] curveX = decades(random, 3 + random.nextInt(30), 0.5, 4.5);
-      double[] maskX = decades(random, 2 + random.nextInt(6), 1, 4);
-      return new Drawing(
-          curveX,
-          random.doubles(curveX.length, -1, 1).toArray(),
-          maskX,
-          random.doubles(maskX.length, 0.5, 1.5).toArray());
+      curveX = decades(random, 3 + random.nextInt(30), 0.5, 4.5);
+      maskX = decades(random, 2 + random.nextInt(6), 1, 4);
+      curveY = random.doubles(curveX.length, -1, 1).toArray();
+      high = random.doubles(maskX.length, 0.5, 1.5).toArray();
     }
 
     Judgement judgement() {
@@ -181,7 +183,7 @@ class MaskJudgeTest {
   @ParameterizedTest(name = "seed {0}")
   @MethodSource("seeds")
   void aFineGridFindsNothingWorseThanTheJudge(long seed) {
-    Drawing drawing = Drawing.of(seed);
+    Drawing drawing = new Drawing(seed);
     double[] maskX = drawing.maskX;
     double worst = Double.NEGATIVE_INFINITY;
     int steps = 20_000;
@@ -201,7 +203,7 @@ class MaskJudgeTest {
 
   @Test
   void bothOutcomesOccurAmongTheDrawings() {
-    assertThat(seeds().mapToObj(seed -> Drawing.of(seed).judgement().outcome()))
+    assertThat(seeds().mapToObj(seed -> new Drawing(seed).judgement().outcome()))
         .contains(Outcome.PASS, Outcome.FAIL);
   }
 

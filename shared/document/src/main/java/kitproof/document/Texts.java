@@ -99,14 +99,9 @@ final class Texts {
 
   private static QuantityRange range(String text, Slot slot) {
     List<Unit> units = slot.units().isEmpty() ? List.of(Unit.values()) : slot.units();
-    for (Unit unit : units) {
-      try {
-        return QuantityRange.parse(text, unit);
-      } catch (IllegalArgumentException e) {
-        continue; // another unit may fit
-      }
-    }
-    throw new IllegalArgumentException("no range");
+    Unit written = Quantity.parse(text.substring(0, Math.max(0, text.indexOf("..")))).unit();
+    require(units.contains(written));
+    return QuantityRange.parse(text, written);
   }
 
   private static void require(boolean good) {

@@ -1,6 +1,7 @@
 package kitproof.document;
 
 import java.io.IOException;
+import java.io.InputStream;
 import java.nio.ByteBuffer;
 import java.nio.CharBuffer;
 import java.nio.charset.CharsetDecoder;
@@ -38,11 +39,12 @@ public final class YamlReader {
       if (Files.isDirectory(file)) {
         return wrong(Location.of(name), "a folder", "a file");
       }
-      long size = Files.size(file);
-      if (size > LARGEST_FILE) {
-        return tooLarge(name, size);
+      try (InputStream in = Files.newInputStream(file)) {
+        bytes = in.readNBytes(LARGEST_FILE + 1); // never more, whatever the file is
       }
-      bytes = Files.readAllBytes(file);
+      if (bytes.length > LARGEST_FILE) {
+        return tooLarge(name);
+      }
     } catch (NoSuchFileException e) {
       return wrong(Location.of(name), "no such file", "a YAML file");
     } catch (IOException e) {
@@ -80,7 +82,7 @@ public final class YamlReader {
   /** Reads any node, not only a mapping: used for initial values too. */
   static Parsed<Node> readNode(String name, String text) {
     if (text.length() > LARGEST_FILE) {
-      return tooLarge(name, text.length());
+      return tooLarge(name);
     }
     String content = text.startsWith("\uFEFF") ? text.substring(1) : text;
     try {
@@ -98,8 +100,9 @@ public final class YamlReader {
     return new Location(name, line, 1 + text.codePointCount(lineStart, text.length()));
   }
 
-  private static <T> Parsed<T> tooLarge(String name, long size) {
-    return wrong(Location.of(name), "a file of " + size + " bytes", "no more than " + LARGEST_FILE);
+  private static <T> Parsed<T> tooLarge(String name) {
+    String most = LARGEST_FILE / 1024 + " KiB";
+    return wrong(Location.of(name), "a file of more than " + most, "no more than " + most);
   }
 
   static <T> Parsed<T> wrong(Location location, String found, String expected) {

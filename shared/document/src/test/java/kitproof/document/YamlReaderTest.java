@@ -10,6 +10,8 @@ import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.List;
 import java.util.Objects;
+import java.util.Random;
+import java.util.stream.LongStream;
 import java.util.stream.Stream;
 import kitproof.value.Location;
 import kitproof.value.Node;
@@ -163,10 +165,38 @@ class YamlReaderTest {
   }
 
   @Test
+  void anUnprintableCharacterFarIntoTheFileHasItsPlaceToo() {
+    String text = "# comment 😀\n".repeat(500) + "b: x\u0007y";
+    assertThat(YamlReader.read("c.yaml", text).problems())
+        .containsExactly(
+            Problem.of(new Location("c.yaml", 501, 5), "the character U+0007", "printable text"));
+  }
+
+  @ParameterizedTest(name = "seed {0}")
+  @MethodSource("seeds")
+  void whateverStandsInAFileItIsAValueOrProblems(long seed) {
+    String pieces = "a b:-[]{}\"'\\#&*!|>%@`?,.~\t\n\n  0\uD83D\u0000<<---";
+    Random random = new Random(seed);
+    for (int i = 0; i < 500; i++) {
+      StringBuilder text = new StringBuilder();
+      for (int c = random.nextInt(40); c >= 0; c--) {
+        text.append(pieces.charAt(random.nextInt(pieces.length())));
+      }
+      Parsed<Node.Mapping> parsed = YamlReader.read("any", text.toString());
+      assertThat(parsed.isSound()).as(text.toString()).isEqualTo(parsed.problems().isEmpty());
+    }
+  }
+
+  static LongStream seeds() {
+    return LongStream.range(0, 20);
+  }
+
+  @Test
   void absurdSizesAndDepthsAreRefused() throws IOException {
     Path file = folder.resolve("large.yaml");
     Files.writeString(file, "a: " + "x".repeat(YamlReader.LARGEST_FILE));
-    assertThat(YamlReader.read(file).toString()).contains("a file of 1048579 bytes");
+    assertThat(YamlReader.read(file).toString())
+        .endsWith("found a file of more than 1024 KiB; expected no more than 1024 KiB");
     assertThat(YamlReader.read("text", "a: " + "x".repeat(20_000)).toString())
         .isEqualTo("text:1:4: found a text of 20000 characters; expected no more than 10000");
     assertThat(YamlReader.read("key", "? " + "x".repeat(300) + "\n: 1").toString())
