@@ -27,6 +27,9 @@ public final class Fade {
 
   /** From 0 at 0 to 1 at 1 and held outside, with level tangents at both. */
   static double gain(double position) {
-    return (1 - Math.cos(Math.PI * Math.max(0, Math.min(1, position)))) / 2;
+    if (position <= 0 || position >= 1) {
+      return position > 0 ? 1 : 0;
+    }
+    return (1 - Math.cos(Math.PI * position)) / 2;
   }
 }

@@ -12,16 +12,27 @@ import org.apache.commons.math3.complex.Complex;
  */
 public final class FrequencyResponse {
   private final Band band;
-  private final double binHz;
-  private final int firstBin;
-  private final Complex[] values;
+  private final int order;
+  private final double rate;
+  private final double[] response;
+  private final double[] wire;
+  private final double leadSeconds;
 
-  /** Values at {@code (firstBin + i)·binHz}, reaching at least over the band. */
-  FrequencyResponse(Band band, double binHz, int firstBin, Complex[] values) {
+  /**
+   * Both spectra as {@link Fft} packs them; their quotient is the response.
+   *
+   * @param order 1 for the linear response, else the harmonic's
+   * @param wire what a wire gives through the same gate
+   * @param leadSeconds to turn every value back by
+   */
+  FrequencyResponse(
+      Band band, int order, double rate, double[] response, double[] wire, double leadSeconds) {
     this.band = band;
-    this.binHz = binHz;
-    this.firstBin = firstBin;
-    this.values = values;
+    this.order = order;
+    this.rate = rate;
+    this.response = response;
+    this.wire = wire;
+    this.leadSeconds = leadSeconds;
   }
 
   /** Where it is known. */
@@ -38,11 +49,11 @@ public final class FrequencyResponse {
     if (!band.contains(hz)) {
       throw new IllegalArgumentException(hz + " Hz is outside " + band);
     }
-    double position = hz / binHz - firstBin;
-    int below = (int) Math.max(0, Math.min(values.length - 2.0, Math.floor(position)));
+    double position = order * hz / rate * response.length;
+    int below = (int) Math.floor(position);
     double part = position - below;
-    Complex from = values[below];
-    Complex to = values[below + 1];
+    Complex from = value(below);
+    Complex to = value(below + 1);
     if (from.abs() == 0 || to.abs() == 0) {
       return from.multiply(1 - part).add(to.multiply(part));
     }
@@ -84,11 +95,13 @@ public final class FrequencyResponse {
 
   /** The same with a pure delay taken out, such as the audio interface's own. */
   public FrequencyResponse withoutDelay(double seconds) {
-    Complex[] turned = new Complex[values.length];
-    for (int i = 0; i < turned.length; i++) {
-      double angle = 2 * Math.PI * (firstBin + i) * binHz * seconds;
-      turned[i] = values[i].multiply(new Complex(Math.cos(angle), Math.sin(angle)));
-    }
-    return new FrequencyResponse(band, binHz, firstBin, turned);
+    return new FrequencyResponse(band, order, rate, response, wire, leadSeconds + seconds);
+  }
+
+  private Complex value(int bin) {
+    double angle = 2 * Math.PI * bin * rate / response.length * leadSeconds;
+    return new Complex(Fft.re(response, bin), Fft.im(response, bin))
+        .divide(new Complex(Fft.re(wire, bin), Fft.im(wire, bin)))
+        .multiply(new Complex(Math.cos(angle), Math.sin(angle)));
   }
 }

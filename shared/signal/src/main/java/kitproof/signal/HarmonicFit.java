@@ -34,20 +34,17 @@ record HarmonicFit(double omega, double offset, double[] cos, double[] sin) {
    * @throws IllegalArgumentException if the fit wanders off
    */
   static HarmonicFit free(double[] x, double start, int orders, Weighting weighting) {
-    HarmonicFit fit = at(x, start, orders, weighting);
+    double omega = start;
     double widest = 2 * Math.PI / x.length;
-    for (int step = 0; step < MOST_STEPS; step++) {
-      HarmonicFit next =
-          solve(x.length, HarmonicSums.of(x, fit.omega, orders, weighting), fit.omega, fit);
-      double moved = Math.abs(next.omega - fit.omega) * x.length;
-      fit = next;
-      if (!(Math.abs(fit.omega - start) <= widest)) {
-        break;
-      }
+    for (int step = 0; step < MOST_STEPS && Math.abs(omega - start) <= widest; step++) {
+      HarmonicSums sums = HarmonicSums.of(x, omega, orders, weighting);
+      HarmonicFit fit = solve(x.length, sums, omega, solve(x.length, sums, omega, null));
+      double moved = Math.abs(fit.omega - omega) * x.length;
       // Newton's error shrinks as its square: after a step of 1e-7 the next would be rounding.
       if (moved < 1e-7) {
         return fit;
       }
+      omega = fit.omega;
     }
     throw new IllegalArgumentException("no steady tone: the sine fit does not settle");
   }

@@ -9,8 +9,6 @@ package kitproof.signal;
  * in closed form.
  */
 final class HarmonicSums {
-  private static final int BLOCK = 512;
-
   /** Σx·cos, Σx·sin, Σx·t·cos and Σx·t·sin by order; index 0 of {@code cos} is Σx. */
   final double[] cos;
 
@@ -42,13 +40,14 @@ final class HarmonicSums {
     }
     int pairs = n / 2;
     double start = odd ? 1 : 0.5;
-    for (int from = 0; from < pairs; from += BLOCK) {
-      sums.add(x, omega, orders, from, Math.min(BLOCK, pairs - from), from + start);
+    for (int from = 0; from < pairs; from += Rotation.BLOCK) {
+      int count = Math.min(Rotation.BLOCK, pairs - from);
+      sums.add(x, omega, orders, from, count, from + start);
     }
     return sums;
   }
 
-  /** One block of pairs; the rotating pointer starts anew at each, so its error cannot grow. */
+  /** One block of pairs. */
   private void add(double[] x, double omega, int orders, int from, int count, double time) {
     double[] even = new double[count];
     double[] odd = new double[count];
@@ -59,27 +58,18 @@ final class HarmonicSums {
     double[] sinNow = new double[count];
     double[] cosBefore = new double[count];
     double[] sinBefore = new double[count];
-    double stepCos = Math.cos(omega);
-    double stepSin = Math.sin(omega);
-    double c = Math.cos(omega * time);
-    double s = Math.sin(omega * time);
-    boolean weighted = weighting == Weighting.HANN;
+    Rotation.fill(omega, time, cosNow, sinNow);
+    double[] weight = weighting.weights(time, n, count);
     for (int i = 0; i < count; i++) {
       double right = x[n - n / 2 + from + i];
       double left = x[n / 2 - 1 - from - i];
-      double weight = weighted ? (1 + Math.cos(2 * Math.PI * (time + i) / n)) / 2 : 1;
-      even[i] = weight * (right + left);
-      odd[i] = weight * (right - left);
+      even[i] = weight[i] * (right + left);
+      odd[i] = weight[i] * (right - left);
       timeEven[i] = (time + i) * even[i];
       timeOdd[i] = (time + i) * odd[i];
       cos[0] += even[i];
-      cosNow[i] = c;
-      sinNow[i] = s;
       cosBefore[i] = 1;
-      turn[i] = 2 * c;
-      double next = c * stepCos - s * stepSin;
-      s = s * stepCos + c * stepSin;
-      c = next;
+      turn[i] = 2 * cosNow[i];
     }
     for (int h = 1; h <= orders; h++) {
       double xc = 0;

@@ -4,8 +4,6 @@ import java.util.Arrays;
 
 /** What is left of a record when a fit is taken out of it. */
 final class Residual {
-  private static final int BLOCK = 512;
-
   private Residual() {}
 
   /** Samples without offset and fundamental; harmonics stay. */
@@ -39,34 +37,35 @@ final class Residual {
   private static double[] without(HarmonicFit fit, int orders, double[] x) {
     int n = x.length;
     double[] rest = new double[n];
-    double[] cos = fit.cos();
-    double[] sin = fit.sin();
-    double stepCos = Math.cos(fit.omega());
-    double stepSin = Math.sin(fit.omega());
-    double middle = (n - 1) / 2.0;
-    for (int from = 0; from < n; from += BLOCK) {
-      // The rotating pointer starts anew at each block, so its error cannot grow.
-      double c = Math.cos(fit.omega() * (from - middle));
-      double s = Math.sin(fit.omega() * (from - middle));
-      int to = Math.min(from + BLOCK, n);
-      for (int i = from; i < to; i++) {
-        // Clenshaw's recurrence: all orders from one cosine and one sine.
+    int pairs = (n + 1) / 2;
+    double start = n % 2 == 1 ? 0 : 0.5;
+    double[] cos = new double[Rotation.BLOCK];
+    double[] sin = new double[Rotation.BLOCK];
+    for (int from = 0; from < pairs; from += Rotation.BLOCK) {
+      Rotation.fill(fit.omega(), from + start, cos, sin);
+      int count = Math.min(Rotation.BLOCK, pairs - from);
+      for (int i = 0; i < count; i++) {
+        // Clenshaw's recurrence: all orders from one cosine and one sine. About the middle of the
+        // record cosines are even and sines odd, so one pass serves two samples.
+        double twice = 2 * cos[i];
         double cos1 = 0;
         double cos2 = 0;
         double sin1 = 0;
         double sin2 = 0;
         for (int h = orders; h > 0; h--) {
-          double cos0 = cos[h] + 2 * c * cos1 - cos2;
+          double cos0 = fit.cos()[h] + twice * cos1 - cos2;
           cos2 = cos1;
           cos1 = cos0;
-          double sin0 = sin[h] + 2 * c * sin1 - sin2;
+          double sin0 = fit.sin()[h] + twice * sin1 - sin2;
           sin2 = sin1;
           sin1 = sin0;
         }
-        rest[i] = x[i] - (fit.offset() + c * cos1 - cos2 + s * sin1);
-        double next = c * stepCos - s * stepSin;
-        s = s * stepCos + c * stepSin;
-        c = next;
+        double even = fit.offset() + cos[i] * cos1 - cos2;
+        double odd = sin[i] * sin1;
+        int right = n / 2 + from + i;
+        int left = n - 1 - right;
+        rest[right] = x[right] - even - odd;
+        rest[left] = x[left] - even + odd;
       }
     }
     return rest;

@@ -88,10 +88,14 @@ public record Sweep(double startHz, double endHz, int cycles, double sampleRateH
 
   /** How far the sweep is faded at a frequency: 1 in the band, 0 outside the fades. */
   double fade(double hz) {
-    if (hz < startHz) {
-      return Fade.gain(Math.log(2 * hz / startHz) / Math.log(2));
+    if (hz >= startHz && hz <= endHz) {
+      return 1;
     }
-    return hz <= endHz ? 1 : Fade.gain(1 - Math.log(hz / endHz) / Math.log(topHz() / endHz));
+    if (hz < startHz) {
+      return hz <= startHz / 2 ? 0 : Fade.gain(Math.log(2 * hz / startHz) / Math.log(2));
+    }
+    double top = topHz();
+    return hz >= top ? 0 : Fade.gain(1 - Math.log(hz / endHz) / Math.log(top / endHz));
   }
 
   /** Where the upper fade ends. */

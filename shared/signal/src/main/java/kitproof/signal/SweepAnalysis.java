@@ -3,7 +3,6 @@ package kitproof.signal;
 import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.List;
-import org.apache.commons.math3.complex.Complex;
 
 /**
  * From a captured sweep to the responses of fundamental and harmonics.
@@ -83,22 +82,7 @@ public final class SweepAnalysis {
     Fft.forward(response);
     Fft.forward(reference);
 
-    double outputBinHz = rate / response.length;
-    int first = (int) Math.floor(order * sweep.startHz() / outputBinHz);
-    int last = (int) Math.ceil(sweep.endHz() / outputBinHz);
-    Complex[] values = new Complex[last - first + 1];
-    for (int bin = first; bin <= last; bin++) {
-      double angle = 2 * Math.PI * bin / response.length * (lead - centre);
-      values[bin - first] =
-          complex(response, bin)
-              .divide(complex(reference, bin))
-              .multiply(new Complex(Math.cos(angle), Math.sin(angle)));
-    }
     Band band = new Band(sweep.startHz(), sweep.endHz() / order);
-    return new FrequencyResponse(band, outputBinHz / order, first, values);
-  }
-
-  private static Complex complex(double[] spectrum, int bin) {
-    return new Complex(Fft.re(spectrum, bin), Fft.im(spectrum, bin));
+    return new FrequencyResponse(band, order, rate, response, reference, (lead - centre) / rate);
   }
 }

@@ -48,9 +48,10 @@ public final class ToneAnalysis {
     }
     double dc = spectrum[0] / n;
     double other = 0;
+    int highest = orders.highest() * cycles;
     int last = band.lastBin(binHz, n / 2);
     for (int bin = band.firstBin(binHz); bin <= last; bin++) {
-      boolean counted = bin % cycles == 0 && bin / cycles <= orders.highest();
+      boolean counted = bin <= highest && bin % cycles == 0;
       other += counted ? 0 : Fft.power(spectrum, bin) * scale;
     }
     return ToneFigures.of(cycles * binHz, level, dc, harmonics, orders.missing(), other, band);

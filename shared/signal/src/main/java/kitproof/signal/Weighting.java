@@ -1,5 +1,6 @@
 package kitproof.signal;
 
+import java.util.Arrays;
 import java.util.function.DoubleUnaryOperator;
 
 /** How much a sample counts in a least-squares fit, by its place in the record. */
@@ -20,5 +21,19 @@ enum Weighting {
     }
     double turn = 2 * Math.PI / n;
     return plain / 2 + (even.applyAsDouble(phi + turn) + even.applyAsDouble(phi - turn)) / 4;
+  }
+
+  /** The weights of samples that lie this far from the middle of a record of n, and on. */
+  double[] weights(double time, int n, int count) {
+    double[] weights = new double[count];
+    if (this == EVEN) {
+      Arrays.fill(weights, 1);
+      return weights;
+    }
+    Rotation.fill(2 * Math.PI / n, time, weights, new double[count]);
+    for (int i = 0; i < count; i++) {
+      weights[i] = (1 + weights[i]) / 2;
+    }
+    return weights;
   }
 }

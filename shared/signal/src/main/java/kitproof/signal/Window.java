@@ -46,21 +46,30 @@ public enum Window {
       return;
     }
     int n = samples.length;
-    for (int j = 0; j <= n / 2; j++) {
-      // Clenshaw's recurrence: one cosine per sample whatever the number of terms.
-      double x = Math.cos(2 * Math.PI * j / n);
-      double b1 = 0;
-      double b2 = 0;
-      for (int k = coefficients.length - 1; k > 0; k--) {
-        double b0 = coefficients[k] + 2 * x * b1 - b2;
-        b2 = b1;
-        b1 = b0;
-      }
-      double w = coefficients[0] + x * b1 - b2;
-      samples[j] *= w;
-      if (j > 0 && j != n - j) {
-        samples[n - j] *= w;
+    double[] cos = new double[Rotation.BLOCK];
+    double[] sin = new double[Rotation.BLOCK];
+    for (int from = 0; from <= n / 2; from += Rotation.BLOCK) {
+      Rotation.fill(2 * Math.PI / n, from, cos, sin);
+      int to = Math.min(from + Rotation.BLOCK, n / 2 + 1);
+      for (int j = from; j < to; j++) {
+        double weight = weight(cos[j - from]);
+        samples[j] *= weight;
+        if (j > 0 && j != n - j) {
+          samples[n - j] *= weight;
+        }
       }
     }
+  }
+
+  /** Clenshaw's recurrence: all terms from one cosine. */
+  private double weight(double cos) {
+    double b1 = 0;
+    double b2 = 0;
+    for (int k = coefficients.length - 1; k > 0; k--) {
+      double b0 = coefficients[k] + 2 * cos * b1 - b2;
+      b2 = b1;
+      b1 = b0;
+    }
+    return coefficients[0] + cos * b1 - b2;
   }
 }
