@@ -67,7 +67,8 @@ record BoardSettings(
             "names with numbers, such as {K1: 0, K2: 1}",
             "",
             "each relay's coil address from 0 (Modbus) or channel number (SCPI)"));
-    all.add(new Setting("unit", "a whole number from 1 to 247", "1", "Modbus: the board's address"));
+    all.add(
+        new Setting("unit", "a whole number from 1 to 247", "1", "Modbus: the board's address"));
     for (Setting setting : ScpiSettings.DESCRIPTION) {
       all.add(
           setting.key().equals(TIMEOUT)
@@ -103,7 +104,8 @@ record BoardSettings(
     Settings part = settings.part("relays");
     for (Node.Entry entry : part.section().entries()) {
       String name = entry.key();
-      int number = part.integer(name, 0, highest, 0);
+      int none = -1 - relays.size(); // a wrong number must not look like another relay's
+      int number = part.integer(name, 0, highest, none);
       String other = taken.putIfAbsent(number, name);
       if (other != null) {
         part.reject(name, "a number of its own, as " + other + " has this one");
@@ -133,7 +135,7 @@ record BoardSettings(
             problems.add(
                 Problem.unknownName(
                     place.orElse(settings.section().location()),
-                    "no such relay for route \"" + route + "\":",
+                    "route \"" + route + "\" with relay",
                     relay,
                     relays.keySet())));
     return problems;

@@ -58,9 +58,7 @@ final class ModbusBoard implements RelayBoard {
         count++;
       }
       line.exchange(
-          count == 1
-              ? ModbusFrame.writeCoil(first, on)
-              : ModbusFrame.writeCoils(first, count, on));
+          count == 1 ? ModbusFrame.writeCoil(first, on) : ModbusFrame.writeCoils(first, count, on));
     }
   }
 

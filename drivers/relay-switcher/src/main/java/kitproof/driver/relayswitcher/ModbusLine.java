@@ -13,8 +13,8 @@ import kitproof.driver.serial.SerialFormat;
  * <p>Replies carry nothing that ties them to their request, so a late one must not be taken for the
  * next. A slave answers in order, hence: frames of another function than asked for are skipped; and
  * after a failure the line must be quiet for one timeout before coils are read, unless a write was
- * answered in between. Writes go out at once, as opening a relay must not wait; whoever writes reads
- * back.
+ * answered in between. Writes go out at once, as opening a relay must not wait; whoever writes
+ * reads back.
  */
 final class ModbusLine implements AutoCloseable {
   /** A USB adapter may hold back what it has for 16 ms (common practice, no source). */
@@ -83,7 +83,7 @@ final class ModbusLine implements AutoCloseable {
       if (start[0] != (byte) unit || !isOurs(function)) {
         throw nonsense(start);
       }
-      byte[] frame = rest(start, refused, end);
+      byte[] frame = rest(start, refused, asked, end);
       if (!ModbusFrame.isSound(frame)) {
         throw nonsense(frame);
       }
@@ -97,7 +97,11 @@ final class ModbusLine implements AutoCloseable {
             "refused with exception " + frame[2] + ", " + ModbusFrame.exceptionName(frame[2]));
       }
       byte[] data = Arrays.copyOfRange(frame, 1, frame.length - 2);
-      checkFits(asked, data);
+      // A write is answered with its own address and its value or count.
+      if (function != 1 && !Arrays.equals(data, Arrays.copyOf(asked, 5))) {
+        throw new InstrumentException(
+            Kind.PROTOCOL, "the reply does not fit the request: " + ModbusFrame.hex(frame));
+      }
       return data;
     }
   }
@@ -106,7 +110,8 @@ final class ModbusLine implements AutoCloseable {
     return function == 1 || function == 5 || function == 0x0F;
   }
 
-  private byte[] rest(byte[] start, boolean refused, long end) throws InstrumentException {
+  private byte[] rest(byte[] start, boolean refused, byte[] asked, long end)
+      throws InstrumentException {
     if (refused) {
       return join(start, receive(3, end));
     }
@@ -114,22 +119,11 @@ final class ModbusLine implements AutoCloseable {
       return join(start, receive(6, end));
     }
     byte[] withCount = join(start, receive(1, end));
-    return join(withCount, receive((withCount[2] & 0xFF) + 2, end));
-  }
-
-  /** A write is answered with its own address and value or count; a read with as many coils. */
-  private static void checkFits(byte[] asked, byte[] data) throws InstrumentException {
-    boolean fits;
-    if (asked[0] == 1) {
-      int count = (asked[3] & 0xFF) << 8 | asked[4] & 0xFF;
-      fits = (data[1] & 0xFF) == (count + 7) / 8;
-    } else {
-      fits = Arrays.equals(data, Arrays.copyOf(asked, 5));
+    int count = withCount[2] & 0xFF;
+    if (asked[0] == 1 && count != (((asked[3] & 0xFF) << 8 | asked[4] & 0xFF) + 7) / 8) {
+      throw nonsense(withCount);
     }
-    if (!fits) {
-      throw new InstrumentException(
-          Kind.PROTOCOL, "the reply does not fit the request: " + ModbusFrame.hex(data));
-    }
+    return join(withCount, receive(count + 2, end));
   }
 
   private byte[] receive(int count, long end) throws InstrumentException {
