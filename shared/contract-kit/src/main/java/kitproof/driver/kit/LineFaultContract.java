@@ -101,7 +101,8 @@ public interface LineFaultContract<I extends Instrument> {
   private void befall(ScriptedLine.Fault fault, InstrumentException.Kind kind) throws Exception {
     for (int skip = 0; skip < repliesPerAsk(); skip++) {
       try (I instrument = open()) {
-        assertThat(ask(instrument)).isEqualTo(truth(1));
+        Object first = truth(1);
+        assertThat(ask(instrument)).isEqualTo(first);
         line().failOnce(fault, skip);
         long before = line().clock().nanos();
         assertFails(kind, () -> ask(instrument));

@@ -1,0 +1,152 @@
+package kitproof.driver.relayswitcher;
+
+import java.time.Duration;
+import java.util.ArrayList;
+import java.util.HashMap;
+import java.util.LinkedHashMap;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import java.util.TreeMap;
+import kitproof.driver.DriverDescription.Setting;
+import kitproof.driver.InstrumentException;
+import kitproof.driver.RelayBoard;
+import kitproof.driver.Route;
+import kitproof.driver.Settings;
+import kitproof.driver.serial.Conversation;
+import kitproof.driver.serial.LineSettings;
+import kitproof.driver.serial.ScpiSession;
+import kitproof.driver.serial.ScpiSettings;
+import kitproof.value.Location;
+import kitproof.value.Node;
+import kitproof.value.Problem;
+import org.jspecify.annotations.Nullable;
+
+/**
+ * A role's settings, read.
+ *
+ * @param relays relay names with their coil address or channel number
+ * @param scpi how to talk if the protocol is SCPI, otherwise null
+ * @param unit the slave's address if the protocol is Modbus
+ * @param timeout for a Modbus reply
+ */
+record BoardSettings(
+    LineSettings line,
+    Map<String, Integer> relays,
+    @Nullable ScpiSettings scpi,
+    int unit,
+    Duration timeout) {
+
+  /** The protocols, as bench files name them. */
+  enum Protocol {
+    MODBUS_RTU("modbus-rtu"),
+    SCPI("scpi");
+
+    private final String word;
+
+    Protocol(String word) {
+      this.word = word;
+    }
+
+    @Override
+    public String toString() {
+      return word;
+    }
+  }
+
+  private static final String TIMEOUT = "timeout";
+
+  static final List<Setting> DESCRIPTION = description();
+
+  private static List<Setting> description() {
+    List<Setting> all = new ArrayList<>();
+    all.add(new Setting("protocol", "modbus-rtu or scpi", "", "what the board speaks"));
+    all.add(
+        new Setting(
+            "relays",
+            "names with numbers, such as {K1: 0, K2: 1}",
+            "",
+            "each relay's coil address from 0 (Modbus) or channel number (SCPI)"));
+    all.add(
+        new Setting("unit", "a whole number from 1 to 247", "1", "Modbus: the board's address"));
+    for (Setting setting : ScpiSettings.DESCRIPTION) {
+      all.add(
+          setting.key().equals(TIMEOUT)
+              ? new Setting(
+                  TIMEOUT,
+                  setting.form(),
+                  "500 ms with modbus-rtu, 2 s with scpi",
+                  setting.meaning())
+              : new Setting(
+                  setting.key(), setting.form(), setting.initial(), "SCPI: " + setting.meaning()));
+    }
+    return List.copyOf(all);
+  }
+
+  /** Reads the settings; what is wrong is kept there. */
+  static BoardSettings read(Settings settings) {
+    LineSettings line = LineSettings.read(settings);
+    Protocol protocol = settings.choice("protocol", Protocol.class, null);
+    Map<String, Integer> relays = relays(settings, protocol);
+    if (protocol == Protocol.SCPI) {
+      ScpiSettings scpi = ScpiSettings.read(settings);
+      return new BoardSettings(line, relays, scpi, 0, scpi.timeout());
+    }
+    int unit = settings.integer("unit", 1, 247, 1);
+    Duration timeout = settings.duration(TIMEOUT, Duration.ofMillis(500));
+    return new BoardSettings(line, relays, null, unit, timeout);
+  }
+
+  private static Map<String, Integer> relays(Settings settings, Protocol protocol) {
+    Map<String, Integer> relays = new LinkedHashMap<>();
+    Map<Integer, String> taken = new HashMap<>();
+    int highest = protocol == Protocol.MODBUS_RTU ? 65_535 : 999_999_999;
+    Settings part = settings.part("relays");
+    for (Node.Entry entry : part.section().entries()) {
+      String name = entry.key();
+      int none = -1 - relays.size(); // a wrong number must not look like another relay's
+      int number = part.integer(name, 0, highest, none);
+      String other = taken.putIfAbsent(number, name);
+      if (other != null) {
+        part.reject(name, "a number of its own, as " + other + " has this one");
+      }
+      relays.put(name, number);
+    }
+    if (relays.isEmpty()) {
+      settings.reject("relays", "at least one relay, such as {K1: 0}");
+    }
+    return relays;
+  }
+
+  /** The relays that routes name and the board has not. */
+  List<Problem> missing(Settings settings, List<Route> routes) {
+    Map<String, String> unknown = new TreeMap<>();
+    for (Route route : routes) {
+      for (String relay : route.relays()) {
+        if (!relays.containsKey(relay)) {
+          unknown.putIfAbsent(relay, route.name());
+        }
+      }
+    }
+    Optional<Location> place = settings.section().get("relays").map(Node::location);
+    List<Problem> problems = new ArrayList<>();
+    unknown.forEach(
+        (relay, route) ->
+            problems.add(
+                Problem.unknownName(
+                    place.orElse(settings.section().location()),
+                    "route \"" + route + "\" with relay",
+                    relay,
+                    relays.keySet())));
+    return problems;
+  }
+
+  /** Opens the board behind the conversation; closes that if it fails. */
+  RelayBoard open(Conversation conversation) throws InstrumentException {
+    if (scpi != null) {
+      return new ScpiBoard(ScpiSession.open(conversation, scpi), relays);
+    }
+    ModbusLine modbus = new ModbusLine(conversation, unit, line.format(), timeout);
+    return new ModbusBoard(modbus, "unit " + unit + " at " + line.line(), relays);
+  }
+}

@@ -1,0 +1,150 @@
+package kitproof.driver.relayswitcher;
+
+import java.time.Duration;
+import java.util.Arrays;
+import kitproof.driver.InstrumentException;
+import kitproof.driver.InstrumentException.Kind;
+import kitproof.driver.serial.Conversation;
+import kitproof.driver.serial.SerialFormat;
+
+/**
+ * Request and reply with one Modbus RTU slave.
+ *
+ * <p>Replies carry nothing that ties them to their request, so a late one must not be taken for the
+ * next. A slave answers in order, hence: frames of another function than asked for are skipped; and
+ * after a failure the line must be quiet for one timeout before coils are read, unless a write was
+ * answered in between. Writes go out at once, as opening a relay must not wait; whoever writes
+ * reads back.
+ */
+final class ModbusLine implements AutoCloseable {
+  /** A USB adapter may hold back what it has for 16 ms (common practice, no source). */
+  private static final Duration END_OF_NONSENSE = Duration.ofMillis(30);
+
+  private final Conversation conversation;
+  private final int unit;
+  private final Duration silence;
+  private final Duration timeout;
+  private boolean unsure = true;
+
+  ModbusLine(Conversation conversation, int unit, SerialFormat format, Duration timeout) {
+    this.conversation = conversation;
+    this.unit = unit;
+    this.silence = silence(format.baud());
+    this.timeout = timeout;
+  }
+
+  /**
+   * The silence before a frame: 3.5 characters of 11 bits, and 1.75 ms above 19200 baud (MODBUS
+   * over Serial Line Specification V1.02, 2.5.1.1).
+   */
+  static Duration silence(int baud) {
+    return baud > 19_200
+        ? Duration.ofNanos(1_750_000)
+        : Duration.ofNanos(Math.round(3.5 * 11 / baud * 1e9));
+  }
+
+  /**
+   * Sends a request and returns the reply's function and data.
+   *
+   * @param data function code and data of the request: 01, 05 or 0F
+   * @throws InstrumentException PROTOCOL with the exception's name if the slave says no
+   */
+  byte[] exchange(byte[] data) throws InstrumentException {
+    int function = data[0];
+    try {
+      if (!conversation.isOpen()) {
+        conversation.open(timeout);
+        unsure = true;
+      }
+      boolean reading = function == 1;
+      if (unsure && reading) {
+        conversation.discard(timeout, timeout.multipliedBy(3));
+      }
+      unsure = true;
+      conversation.discard(silence, timeout);
+      conversation.ask(ModbusFrame.of(unit, data));
+      byte[] reply = reply(data);
+      unsure = false;
+      return reply;
+    } catch (InstrumentException e) {
+      throw new InstrumentException(
+          e.kind(),
+          "Modbus unit " + unit + ", " + ModbusFrame.functionName(function) + ": " + e.getMessage(),
+          e);
+    }
+  }
+
+  private byte[] reply(byte[] asked) throws InstrumentException {
+    long end = conversation.clock().nanos() + timeout.toNanos();
+    while (true) {
+      byte[] start = receive(2, end);
+      int function = start[1] & 0x7F;
+      boolean refused = start[1] < 0;
+      if (start[0] != (byte) unit || !isOurs(function)) {
+        throw nonsense(start);
+      }
+      byte[] frame = rest(start, refused, asked, end);
+      if (!ModbusFrame.isSound(frame)) {
+        throw nonsense(frame);
+      }
+      if (function != asked[0]) {
+        continue; // a late one
+      }
+      if (refused) {
+        unsure = false;
+        throw new InstrumentException(
+            Kind.PROTOCOL,
+            "refused with exception " + frame[2] + ", " + ModbusFrame.exceptionName(frame[2]));
+      }
+      byte[] data = Arrays.copyOfRange(frame, 1, frame.length - 2);
+      // A write is answered with its own address and its value or count.
+      if (function != 1 && !Arrays.equals(data, Arrays.copyOf(asked, 5))) {
+        throw new InstrumentException(
+            Kind.PROTOCOL, "the reply does not fit the request: " + ModbusFrame.hex(frame));
+      }
+      return data;
+    }
+  }
+
+  private static boolean isOurs(int function) {
+    return function == 1 || function == 5 || function == 0x0F;
+  }
+
+  private byte[] rest(byte[] start, boolean refused, byte[] asked, long end)
+      throws InstrumentException {
+    if (refused) {
+      return join(start, receive(3, end));
+    }
+    if (start[1] != 1) {
+      return join(start, receive(6, end));
+    }
+    byte[] withCount = join(start, receive(1, end));
+    int count = withCount[2] & 0xFF;
+    if (asked[0] == 1 && count != (((asked[3] & 0xFF) << 8 | asked[4] & 0xFF) + 7) / 8) {
+      throw nonsense(withCount);
+    }
+    return join(withCount, receive(count + 2, end));
+  }
+
+  private byte[] receive(int count, long end) throws InstrumentException {
+    return conversation.receiveExactly(
+        count, Duration.ofNanos(Math.max(0, end - conversation.clock().nanos())));
+  }
+
+  private static byte[] join(byte[] first, byte[] second) {
+    byte[] all = Arrays.copyOf(first, first.length + second.length);
+    System.arraycopy(second, 0, all, first.length, second.length);
+    return all;
+  }
+
+  private InstrumentException nonsense(byte[] frame) throws InstrumentException {
+    conversation.discard(END_OF_NONSENSE, timeout);
+    return new InstrumentException(
+        Kind.PROTOCOL, "garbled, or from another unit: " + ModbusFrame.hex(frame));
+  }
+
+  @Override
+  public void close() {
+    conversation.close();
+  }
+}
