@@ -15,13 +15,13 @@ class MarkerTest {
   private static final int PLACE = 4_321;
   private static final double LEVEL = 0.01;
 
-  private final Marker marker = new Marker(RATE);
+  private final Marker marker = Marker.rising(RATE);
 
   @ParameterizedTest
   @DisplayName("A clean marker is found at its sample, with its level")
   @ValueSource(ints = {8_000, 44_100, 48_000, 96_000, 192_000})
   void clean(int rate) {
-    Marker own = new Marker(rate);
+    Marker own = Marker.rising(rate);
     double[] capture = new double[rate];
     add(capture, own, PLACE, LEVEL);
     Marker.Found found = own.find(capture).orElseThrow();
@@ -42,6 +42,20 @@ class MarkerTest {
     assertThat(marker.find(last).orElseThrow().position()).isEqualTo(10_000 - marker.length());
     assertThat(marker.find(new double[marker.length() - 1])).isEmpty();
     assertThat(marker.find(new double[0])).isEmpty();
+  }
+
+  @ParameterizedTest
+  @DisplayName("The falling one is found as well, and neither is taken for the other")
+  @ValueSource(ints = {8_000, 48_000, 192_000})
+  void falling(int rate) {
+    Marker rising = Marker.rising(rate);
+    Marker falling = Marker.falling(rate);
+    double[] capture = new double[2 * rate];
+    add(capture, falling, rate / 2, LEVEL);
+    assertThat(falling.find(capture).orElseThrow().position()).isEqualTo(rate / 2);
+    assertThat(rising.find(capture)).isEmpty();
+    add(capture, rising, rate, LEVEL / 10);
+    assertThat(rising.find(capture).orElseThrow().position()).isEqualTo(rate);
   }
 
   @Test

@@ -11,7 +11,7 @@ import org.junit.jupiter.api.Test;
 
 class PassageTest {
   private static final int RATE = 8_000;
-  private static final Marker MARKER = new Marker(RATE);
+  private static final Marker MARKER = Marker.rising(RATE);
 
   @Test
   @DisplayName("The stimulus is played at the fraction of full scale that its volts are")
@@ -33,9 +33,10 @@ class PassageTest {
     int middle = MARKER.length() / 2;
 
     assertThat(passage.marked()).isTrue();
-    for (int begin : new int[] {passage.markerAt(), passage.secondMarkerAt()}) {
-      assertThat(passage.at(0, begin + middle)).isCloseTo(0.1 * MARKER.at(middle), within(1e-15));
-    }
+    assertThat(passage.at(0, passage.markerAt() + middle))
+        .isCloseTo(0.1 * MARKER.at(middle), within(1e-15));
+    assertThat(passage.at(0, passage.secondMarkerAt() + middle))
+        .isCloseTo(0.1 * Marker.falling(RATE).at(middle), within(1e-15));
     assertThat(peak(passage, 0, 0, passage.stimulusAt())).isBetween(0.09, 0.1);
     assertThat(peak(passage, 1, 0, passage.length())).isZero();
     assertThat(peak(passage, 2, 0, passage.length())).isZero();
@@ -105,6 +106,6 @@ class PassageTest {
             "inputs", Map.of("left", Map.of("channel", 1, "full-scale", "40 V")));
     settings.putAll(more);
     LiveSettings read = LiveSettings.read(Nodes.settings(settings));
-    return Passage.of(read, MARKER, Signal.of(RATE, left, right));
+    return Passage.of(read, Signal.of(RATE, left, right));
   }
 }

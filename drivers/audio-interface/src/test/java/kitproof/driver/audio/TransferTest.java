@@ -35,7 +35,7 @@ class TransferTest {
   private int taken;
 
   private final Passage passage =
-      Passage.of(settings(), new Marker(RATE), Signal.of(RATE, new double[RATE]));
+      Passage.of(settings(), Signal.of(RATE, new double[RATE]));
   private final Recording recording = new Recording(new SampleCodec(FORMAT), List.of(0), 2 * RATE);
 
   @Test
