@@ -9,9 +9,9 @@ import kitproof.value.Signal;
  * What the device plays in one exchange: silence, marker, pause, stimulus, pause, marker, silence.
  *
  * <p>The first marker, rising, tells where the stimulus begins in the capture; the second, falling,
- * that nothing was lost or made up in between. Markers go out where the wire past the unit begins, or else on those
- * outputs that the stimulus drives: an output that is to stay silent stays silent, and a stimulus
- * that is silent altogether goes without markers.
+ * that nothing was lost or made up in between. Markers go out where the wire past the unit begins,
+ * or else on those outputs that the stimulus drives: an output that is to stay silent stays silent,
+ * and a stimulus that is silent altogether goes without markers.
  */
 final class Passage {
   private static final double LEAD_SECONDS = 0.05;
@@ -28,8 +28,7 @@ final class Passage {
   private final int pause;
   private final int tail;
 
-  private Passage(
-      LiveSettings settings, double[][] stimulus, List<Integer> markerChannels) {
+  private Passage(LiveSettings settings, double[][] stimulus, List<Integer> markerChannels) {
     double rate = settings.wiring().rate();
     this.first = Marker.rising(rate);
     this.second = Marker.falling(rate);

@@ -3,8 +3,13 @@ package kitproof.driver.audio;
 import static org.assertj.core.api.Assertions.assertThat;
 import static org.assertj.core.api.Assertions.within;
 
+import java.time.Duration;
+import java.util.List;
 import java.util.Map;
 import java.util.Random;
+import javax.sound.sampled.AudioFormat;
+import javax.sound.sampled.AudioSystem;
+import javax.sound.sampled.SourceDataLine;
 import javax.sound.sampled.TargetDataLine;
 import kitproof.driver.AudioInterface;
 import kitproof.driver.Capture;
@@ -12,6 +17,7 @@ import kitproof.driver.InstrumentException;
 import kitproof.driver.InstrumentException.Kind;
 import kitproof.driver.kit.InstrumentContract;
 import kitproof.driver.kit.Nodes;
+import kitproof.driver.kit.RealClock;
 import kitproof.peer.SoundServer;
 import kitproof.value.Signal;
 import org.junit.jupiter.api.AfterAll;
@@ -21,6 +27,7 @@ import org.junit.jupiter.api.RepeatedTest;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.CsvSource;
+import org.junit.jupiter.params.provider.ValueSource;
 
 /** The driver on a sound server that gives back what it is given. */
 class LoopIT {
@@ -191,14 +198,38 @@ class LoopIT {
     }
   }
 
-  @Test
-  @DisplayName("Samples of 24 bits work in three and in four bytes")
-  void framesOfThreeAndFourBytes() throws Exception {
+  @ParameterizedTest(name = "{0} bytes")
+  @DisplayName("Samples of 24 bits come back to the last bit in three bytes and in four")
+  @ValueSource(ints = {3, 4})
+  void framesOfThreeAndFourBytes(int bytes) throws Exception {
     LiveSettings settings = LiveSettings.read(Nodes.settings(Bench.stereo()));
-
-    assertThat(Devices.fitting(TargetDataLine.class, settings))
-        .extracting(offer -> offer.format().getFrameSize())
-        .contains(6, 8);
+    AudioFormat format =
+        Devices.fitting(TargetDataLine.class, settings).stream()
+            .map(Devices.Offer::format)
+            .filter(f -> f.getFrameSize() == 2 * bytes && !f.isBigEndian())
+            .findFirst()
+            .orElseThrow();
+    double[] random =
+        new Random(bytes).doubles(9_600, -0.9, 0.9).toArray(); // the bytes are the seed
+    Passage passage = Passage.of(settings, Signal.of(48_000, random, random));
+    Recording recording = new Recording(new SampleCodec(format), List.of(0, 1), 1);
+    TargetDataLine in = AudioSystem.getTargetDataLine(format);
+    SourceDataLine out = AudioSystem.getSourceDataLine(format);
+    in.open(format, 4_800 * format.getFrameSize());
+    out.open(format, 4_800 * format.getFrameSize());
+    try (Lines lines = new Lines(out, in, "default")) {
+      Transfer transfer =
+          new Transfer(
+              lines, passage, recording, new RealClock(), Duration.ofSeconds(3), () -> false);
+      transfer.start();
+      transfer.record(passage.length() + 24_000);
+    }
+    double[] all = recording.samples(1, 0, recording.length());
+    int place = passage.first().find(all).orElseThrow().position();
+    int from = place - passage.markerAt() + passage.stimulusAt();
+    for (int i = 0; i < random.length; i++) {
+      assertThat(all[from + i]).isEqualTo(Math.rint(random[i] * 0x1p23) / 0x1p23);
+    }
   }
 
   @Test

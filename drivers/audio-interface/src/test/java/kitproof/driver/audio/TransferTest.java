@@ -29,13 +29,13 @@ class TransferTest {
   private final SimulatedClock clock = new SimulatedClock(Instant.EPOCH);
   private final List<String> calls = new ArrayList<>();
   private final AtomicBoolean cancelled = new AtomicBoolean();
+  private Duration hiccup = Duration.ZERO;
   private long giving = Long.MAX_VALUE;
   private long taking = Long.MAX_VALUE;
   private int given;
   private int taken;
 
-  private final Passage passage =
-      Passage.of(settings(), Signal.of(RATE, new double[RATE]));
+  private final Passage passage = Passage.of(settings(), Signal.of(RATE, new double[RATE]));
   private final Recording recording = new Recording(new SampleCodec(FORMAT), List.of(0), 2 * RATE);
 
   @Test
@@ -85,6 +85,19 @@ class TransferTest {
   }
 
   @Test
+  @DisplayName("It knows when it came back later than a buffer lasts")
+  void late() throws Exception {
+    Transfer transfer = transfer();
+    transfer.start();
+    transfer.record(RATE / 2);
+    assertThat(transfer.late()).isFalse();
+    hiccup = Duration.ofMillis(150);
+    transfer.record(RATE);
+
+    assertThat(transfer.late()).isTrue();
+  }
+
+  @Test
   @DisplayName("It ends when the interface is closed meanwhile")
   void cancelled() {
     Transfer transfer = transfer();
@@ -106,7 +119,17 @@ class TransferTest {
   private Transfer transfer() {
     Lines lines =
         new Lines(line(SourceDataLine.class), line(TargetDataLine.class), "a card of the test");
-    return new Transfer(lines, passage, recording, clock, TIMEOUT, cancelled::get);
+    return new Transfer(lines, passage, recording, clock, TIMEOUT, this::isCancelled);
+  }
+
+  /** Asked once a round, so this is where the round takes its time. */
+  private boolean isCancelled() {
+    try {
+      clock.sleep(hiccup);
+    } catch (InterruptedException e) {
+      throw new AssertionError(e);
+    }
+    return cancelled.get();
   }
 
   /** Gives and takes at the rate of the simulated time, up to its end. */
