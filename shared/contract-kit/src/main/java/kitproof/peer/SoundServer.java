@@ -119,12 +119,23 @@ public final class SoundServer implements AutoCloseable {
     awaitEnd();
   }
 
-  /** Stops the server so that it holds its connections and answers nothing, until it is killed. */
+  /**
+   * Halts the server: it keeps its connections and answers nothing until it is thawed or killed.
+   */
   public void freeze() {
+    signal("STOP");
+  }
+
+  /** Lets a frozen server go on. */
+  public void thaw() {
+    signal("CONT");
+  }
+
+  private void signal(String name) {
     try {
-      run(folder, List.of("kill", "-STOP", Long.toString(process.pid())));
+      run(folder, List.of("kill", "-" + name, Long.toString(process.pid())));
     } catch (IOException e) {
-      throw new IllegalStateException("the sound server could not be stopped", e);
+      throw new IllegalStateException("no signal to the sound server", e);
     }
   }
 

@@ -46,7 +46,7 @@ public final class AudioDriver implements DriverProvider {
               "How the stimulus is found in the capture: by a marker before it, or not at all."),
           new Setting(
               "latency",
-              "a time, such as \"12 ms\"",
+              "a time up to 200 ms, such as \"12 ms\"",
               "0 s",
               "From playing to capturing, if nothing is looked for."),
           new Setting(
@@ -59,7 +59,7 @@ public final class AudioDriver implements DriverProvider {
               "{input: 2} or {input: 2, output: 3}",
               "none: the marker goes through the unit",
               "A wire past the unit, on which alone the marker is looked for, and its own output."),
-          new Setting("buffer", "10 ms to 60 s", "100 ms", "How much the device holds."),
+          new Setting("buffer", "10 ms to 1 s", "100 ms", "How much the device holds."),
           new Setting(
               "timeout",
               "100 ms to 60 s",

@@ -20,15 +20,14 @@ import kitproof.value.Signal;
  * before the stimulus; see {@link Passage}.
  */
 final class LiveAudio implements AudioInterface {
-  /** The longest way from playing to capturing that is looked for. */
-  private static final double LONGEST_DELAY_SECONDS = 1;
+  /** The longest way from playing to capturing that is looked for, beside the buffers. */
+  private static final double LONGEST_WAY_SECONDS = 0.2;
 
   /** How far the second marker may be from its place: noise moves it, losses move it further. */
   private static final int TOLERANCE = 1;
 
   private final LiveSettings settings;
   private final BenchClock clock;
-  private final Marker marker;
   private final Worker worker = new Worker();
   private final Identity identity;
   private int lastDelay;
@@ -37,7 +36,6 @@ final class LiveAudio implements AudioInterface {
   private LiveAudio(LiveSettings settings, BenchClock clock) throws InstrumentException {
     this.settings = settings;
     this.clock = clock;
-    this.marker = new Marker(settings.wiring().rate());
     this.lastDelay = frames(settings.latency().toNanos() / 1e9);
     this.identity = worker.call(settings.timeout(), () -> identify(settings));
   }
@@ -69,37 +67,46 @@ final class LiveAudio implements AudioInterface {
       throw new InstrumentException(Kind.UNREACHABLE, "the audio interface is closed");
     }
     settings.wiring().requirePlayable(stimulus);
-    Passage passage = Passage.of(settings, marker, stimulus);
-    double seconds = passage.length() / (double) settings.wiring().rate() + LONGEST_DELAY_SECONDS;
+    Passage passage = Passage.of(settings, stimulus);
+    double seconds = (passage.length() + longestDelay()) / ports().sampleRateHz();
     Duration deadline = settings.timeout().multipliedBy(2).plusNanos((long) (1e9 * seconds));
     return worker.call(deadline, () -> play(passage));
   }
 
+  /**
+   * Takes all in first and looks afterwards: a search meanwhile would come too late to the lines.
+   */
   private Capture play(Passage passage) throws InstrumentException, InterruptedException {
-    int room = passage.length() + frames(LONGEST_DELAY_SECONDS);
+    Recording recording;
+    int primed;
+    boolean late;
     try (Lines lines = Lines.open(settings)) {
-      List<Integer> channels = Devices.inputs(settings);
-      Recording recording = new Recording(new SampleCodec(lines.in().getFormat()), channels, room);
+      recording =
+          new Recording(
+              new SampleCodec(lines.in().getFormat()),
+              Devices.inputs(settings),
+              passage.length() + 2 * longestDelay());
       Transfer transfer =
           new Transfer(lines, passage, recording, clock, settings.timeout(), () -> closed);
       transfer.start();
-      return passage.marked()
-          ? aligned(passage, recording, transfer)
-          : unmarked(passage, recording, transfer);
+      primed = transfer.primed();
+      transfer.record(primed + longestDelay() + passage.length());
+      late = transfer.late();
     }
+    if (!passage.marked()) {
+      return capture(passage, recording, primed + lastDelay, late);
+    }
+    Sought first = first(passage, recording, primed);
+    int delay = first.position - passage.markerAt();
+    lastDelay = delay - primed;
+    return capture(passage, recording, delay, !isKept(passage, recording, first));
   }
 
-  private Capture aligned(Passage passage, Recording recording, Transfer transfer)
-      throws InstrumentException, InterruptedException {
-    int window = passage.markerAt() + marker.length() + frames(LONGEST_DELAY_SECONDS);
-    transfer.record(passage.length());
-    Optional<Sought> found = seek(recording, 0, Math.min(window, recording.length()));
-    if (found.isEmpty() && recording.length() < window) {
-      transfer.record(window);
-      found = seek(recording, 0, window);
-    }
-    Sought first =
-        found.orElseThrow(
+  private Sought first(Passage passage, Recording recording, int primed)
+      throws InstrumentException {
+    int last = primed + passage.markerAt() + longestDelay();
+    return seek(passage.first(), recording, primed, last + passage.first().length())
+        .orElseThrow(
             () ->
                 new InstrumentException(
                     Kind.PROTOCOL,
@@ -107,35 +114,25 @@ final class LiveAudio implements AudioInterface {
                         + where()
                         + ": look at the wiring, at whether the drive is muted, and at"
                         + " marker-level; \"align: none\" goes without it"));
-    int delay = first.position - passage.markerAt();
-    if (delay < 0) {
-      throw new InstrumentException(
-          Kind.PROTOCOL, "the marker came back before it was played; the capture is not usable");
-    }
-    // A second marker that is late must still be seen whole to be told from a lost one.
-    transfer.record(delay + passage.length());
-    lastDelay = delay - transfer.primed();
-    int expected = delay + passage.secondMarkerAt();
-    int from = Math.max(first.position + 1, expected - marker.length());
-    boolean kept =
-        marker
-            .find(recording.samples(first.channel, from, recording.length()))
-            .filter(second -> Math.abs(from + second.position() - expected) <= TOLERANCE)
-            .isPresent();
-    return capture(passage, recording, delay, !kept);
   }
 
-  private Capture unmarked(Passage passage, Recording recording, Transfer transfer)
-      throws InstrumentException, InterruptedException {
-    int delay = Math.max(0, transfer.primed() + lastDelay);
-    transfer.record(delay + passage.length());
-    return capture(passage, recording, delay, transfer.late());
+  /** Whether the second marker is as far from the first as it was played. */
+  private boolean isKept(Passage passage, Recording recording, Sought first) {
+    int expected = first.position - passage.markerAt() + passage.secondMarkerAt();
+    int length = passage.second().length();
+    int from = expected - length;
+    int to = Math.min(expected + 2 * length, recording.length());
+    return passage
+        .second()
+        .find(recording.samples(first.channel, from, to))
+        .filter(second -> Math.abs(from + second.position() - expected) <= TOLERANCE)
+        .isPresent();
   }
 
   private record Sought(int channel, int position, double amplitude) {}
 
   /** The marker on the reference, or else on the input where it is loudest. */
-  private Optional<Sought> seek(Recording recording, int from, int to) {
+  private Optional<Sought> seek(Marker marker, Recording recording, int from, int to) {
     List<Integer> kept = Devices.inputs(settings);
     Optional<Sought> best = Optional.empty();
     for (int i = 0; i < kept.size(); i++) {
@@ -177,6 +174,11 @@ final class LiveAudio implements AudioInterface {
       clipped |= recording.clipped(i, from, to);
     }
     return new Capture(Signal.of(ports().sampleRateHz(), volts), clipped, lost);
+  }
+
+  /** A buffer on the way out, one on the way in, one for what comes between. */
+  private int longestDelay() {
+    return frames(LONGEST_WAY_SECONDS + 3 * settings.buffer().toNanos() / 1e9);
   }
 
   private int frames(double seconds) {

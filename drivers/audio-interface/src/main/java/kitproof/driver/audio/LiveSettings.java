@@ -32,6 +32,8 @@ record LiveSettings(
     Duration buffer,
     Duration timeout) {
 
+  private static final Duration LONGEST_LATENCY = Duration.ofMillis(200);
+
   /** How the stimulus is found in the capture. */
   enum Align {
     MARKER,
@@ -57,6 +59,9 @@ record LiveSettings(
     int bits = settings.parsedOr("bits", "16, 24 or 32", 24, LiveSettings::parseBits);
     Align align = settings.choice("align", Align.class, Align.MARKER);
     Duration latency = settings.duration("latency", Duration.ZERO);
+    if (latency.compareTo(LONGEST_LATENCY) > 0) {
+      settings.reject("latency", "a time up to " + LONGEST_LATENCY.toMillis() + " ms");
+    }
     if (align == Align.MARKER && settings.has("latency")) {
       settings.reject("latency", "a latency only beside \"align: none\"");
     }
@@ -72,8 +77,8 @@ record LiveSettings(
         latency,
         level,
         reference(settings, wiring, align),
-        bounded(settings, "buffer", Duration.ofMillis(100), Duration.ofMillis(10)),
-        bounded(settings, "timeout", Duration.ofSeconds(3), Duration.ofMillis(100)));
+        bounded(settings, "buffer", 100, 10, 1_000),
+        bounded(settings, "timeout", 3_000, 100, 60_000));
   }
 
   private static Optional<Reference> reference(Settings settings, Wiring wiring, Align align) {
@@ -98,11 +103,11 @@ record LiveSettings(
     return Optional.of(new Reference(input, Optional.of(output)));
   }
 
-  private static Duration bounded(Settings settings, String key, Duration initial, Duration least) {
-    Duration read = settings.duration(key, initial);
-    if (read.compareTo(least) < 0 || read.compareTo(Duration.ofSeconds(60)) > 0) {
-      settings.reject(key, "a time from " + least.toMillis() + " ms to 60 s");
-      return initial;
+  private static Duration bounded(Settings settings, String key, int initial, int low, int high) {
+    Duration read = settings.duration(key, Duration.ofMillis(initial));
+    if (read.toMillis() < low || read.toMillis() > high) {
+      settings.reject(key, "a time from " + low + " ms to " + high + " ms");
+      return Duration.ofMillis(initial);
     }
     return read;
   }

@@ -24,14 +24,25 @@ final class Marker {
   private final double[] samples;
   private final double energy;
 
-  Marker(double sampleRateHz) {
+  /** The marker that goes up, from 500 Hz to 8 kHz. */
+  static Marker rising(double sampleRateHz) {
+    return new Marker(sampleRateHz, false);
+  }
+
+  /** The same played backwards; neither is taken for the other. */
+  static Marker falling(double sampleRateHz) {
+    return new Marker(sampleRateHz, true);
+  }
+
+  private Marker(double sampleRateHz, boolean backwards) {
     this.sampleRateHz = sampleRateHz;
     int length = (int) Math.round(SECONDS * sampleRateHz);
     double high = highHz();
     samples = new double[length];
     double sum = 0;
     for (int i = 0; i < length; i++) {
-      double t = (i + 0.5) / length;
+      double forwards = (i + 0.5) / length;
+      double t = backwards ? 1 - forwards : forwards;
       double cycles = SECONDS * (LOW_HZ * t + (high - LOW_HZ) * t * t / 2);
       double envelope = Math.sin(Math.PI * t);
       samples[i] = envelope * envelope * Math.sin(2 * Math.PI * cycles);

@@ -8,17 +8,18 @@ import kitproof.value.Signal;
 /**
  * What the device plays in one exchange: silence, marker, pause, stimulus, pause, marker, silence.
  *
- * <p>The first marker tells where the stimulus begins in the capture, the second that nothing was
- * lost or made up in between. Markers go out where the wire past the unit begins, or else on those
- * outputs that the stimulus drives: an output that is to stay silent stays silent, and a stimulus
- * that is silent altogether goes without markers.
+ * <p>The first marker, rising, tells where the stimulus begins in the capture; the second, falling,
+ * that nothing was lost or made up in between. Markers go out where the wire past the unit begins,
+ * or else on those outputs that the stimulus drives: an output that is to stay silent stays silent,
+ * and a stimulus that is silent altogether goes without markers.
  */
 final class Passage {
   private static final double LEAD_SECONDS = 0.05;
   private static final double PAUSE_SECONDS = 0.1;
   private static final double TAIL_SECONDS = 0.05;
 
-  private final Marker marker;
+  private final Marker first;
+  private final Marker second;
   private final double markerLevel;
   private final List<Integer> markerChannels;
   private final List<Integer> outputChannels;
@@ -27,10 +28,10 @@ final class Passage {
   private final int pause;
   private final int tail;
 
-  private Passage(
-      LiveSettings settings, Marker marker, double[][] stimulus, List<Integer> markerChannels) {
+  private Passage(LiveSettings settings, double[][] stimulus, List<Integer> markerChannels) {
     double rate = settings.wiring().rate();
-    this.marker = marker;
+    this.first = Marker.rising(rate);
+    this.second = Marker.falling(rate);
     this.markerLevel = settings.markerLevel();
     this.markerChannels = markerChannels;
     this.outputChannels = settings.wiring().outputChannels();
@@ -40,7 +41,7 @@ final class Passage {
     this.tail = (int) Math.round(TAIL_SECONDS * rate);
   }
 
-  static Passage of(LiveSettings settings, Marker marker, Signal signal) {
+  static Passage of(LiveSettings settings, Signal signal) {
     double[][] stimulus = new double[signal.channels()][];
     List<Integer> driven = new ArrayList<>();
     for (int i = 0; i < stimulus.length; i++) {
@@ -58,7 +59,17 @@ final class Passage {
     Optional<Integer> reference = settings.reference().flatMap(LiveSettings.Reference::output);
     List<Integer> markerChannels = reference.map(List::of).orElse(driven);
     boolean wanted = settings.align() == LiveSettings.Align.MARKER;
-    return new Passage(settings, marker, stimulus, wanted ? markerChannels : List.of());
+    return new Passage(settings, stimulus, wanted ? markerChannels : List.of());
+  }
+
+  /** The marker before the stimulus. */
+  Marker first() {
+    return first;
+  }
+
+  /** The marker after the stimulus. */
+  Marker second() {
+    return second;
   }
 
   boolean marked() {
@@ -71,7 +82,7 @@ final class Passage {
   }
 
   int stimulusAt() {
-    return lead + marker.length() + pause;
+    return lead + first.length() + pause;
   }
 
   int stimulusLength() {
@@ -84,7 +95,7 @@ final class Passage {
 
   /** Where the second marker ends; only silence follows. */
   int end() {
-    return secondMarkerAt() + marker.length();
+    return secondMarkerAt() + second.length();
   }
 
   int length() {
@@ -100,12 +111,13 @@ final class Passage {
       sum = stimulus[output][inStimulus];
     }
     if (markerChannels.contains(deviceChannel)) {
-      sum += markerLevel * (markerSample(frame - lead) + markerSample(frame - secondMarkerAt()));
+      sum += markerLevel * sample(first, frame - lead);
+      sum += markerLevel * sample(second, frame - secondMarkerAt());
     }
     return sum;
   }
 
-  private double markerSample(int index) {
+  private static double sample(Marker marker, int index) {
     return index >= 0 && index < marker.length() ? marker.at(index) : 0;
   }
 }

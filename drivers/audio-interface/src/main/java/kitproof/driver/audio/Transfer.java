@@ -135,14 +135,14 @@ final class Transfer {
         outCodec.put(outBuffer, i, c, outCodec.code(passage.at(c, played + i)));
       }
     }
-    int written = frames == 0 ? 0 : out.write(outBuffer, 0, frames * outCodec.frameBytes());
+    int written = frames <= 0 ? 0 : out.write(outBuffer, 0, frames * outCodec.frameBytes());
     played += written / outCodec.frameBytes();
     return written > 0;
   }
 
   private boolean capture() {
     int frames = Math.min(in.available(), inBuffer.length) / inCodec.frameBytes();
-    int read = frames == 0 ? 0 : in.read(inBuffer, 0, frames * inCodec.frameBytes());
+    int read = frames <= 0 ? 0 : in.read(inBuffer, 0, frames * inCodec.frameBytes());
     recording.append(inBuffer, Math.max(0, read) / inCodec.frameBytes());
     return read > 0;
   }
