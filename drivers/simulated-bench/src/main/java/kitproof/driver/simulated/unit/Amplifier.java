@@ -158,6 +158,8 @@ public final class Amplifier {
     double mutual = 1 / on.stepSeconds();
     Channel left = channels[0];
     Channel right = channels[1];
+    left.power(railBefore, strength);
+    right.power(railBefore, strength);
     double[] bias = {grid(0), grid(1), grid(2), grid(3)};
     double[] sums = new double[4];
     boolean driveLeft = connections.driveLeft();

@@ -18,7 +18,9 @@ final class Channel {
   private static final double STRAY_LOSS = 150e3;
   private static final double DRIVER_RESISTANCE = 12e3;
   private static final int MOST_ITERATIONS = 12;
-  private static final double CLOSE_ENOUGH = 2e-4;
+
+  /** Volts; Newton's error goes with the square of the last change, here to below a microvolt. */
+  private static final double CLOSE_ENOUGH = 0.05;
 
   /** Ohms that stand for no load, on the secondary: what insulation and wiring leave. */
   private static final double NO_LOAD = 50e3;
@@ -33,7 +35,14 @@ final class Channel {
   private double h;
   private double share;
   private double outputScale;
-  private double theta;
+  private double lagging;
+  private double strayPerStep;
+  private double perInductance;
+  private double perSaturation;
+  private double splitter;
+  private double errorByU;
+  private double gain;
+  private double perLimit;
   private double leakOld;
   private double leakNew;
   private double loadOldVoltage;
@@ -46,6 +55,7 @@ final class Channel {
 
   private double u;
   private double uBefore;
+  private double uLong;
   private double flux;
   private double leakCurrent;
   private double loadVoltage;
@@ -81,7 +91,8 @@ final class Channel {
     double resistance = (output.open() ? NO_LOAD : output.load()) / square;
     double perStep = output.capacitance() * square / h;
     // Without a load the leakage has nothing to ring against: damp it by the implicit rule.
-    theta = output.open() ? 1 : 0.5;
+    double theta = output.open() ? 1 : 0.5;
+    lagging = (1 - theta) / theta;
     double loadWeight = perStep * resistance > 1 ? 0.5 : 1;
     double bottom = perStep + loadWeight / resistance;
     loadOldVoltage = (perStep - (1 - loadWeight) / resistance) / bottom;
@@ -95,7 +106,18 @@ final class Channel {
     double corner = Math.PI * parts.stageCornerHz() * h;
     stageOld = (1 - corner) / (1 + corner);
     stageNew = corner / (1 + corner);
+    errorByU = -feedbackScale * loadNewCurrent * leakNew;
+    strayPerStep = parts.strayCapacitance() / h;
+    perInductance = 1 / parts.inductance();
+    perSaturation = 1 / (parts.saturationFlux() * parts.saturationFlux());
+    splitter = 1 + parts.splitterImbalance();
     noiseScale = parts.noise() * Math.sqrt(0.5 / h / 20e3);
+  }
+
+  /** Sets what the voltage stage can do with this supply. */
+  void power(double rail, double strength) {
+    gain = parts.stageGain() * Math.min(1, strength) * Math.min(1, rail / 300);
+    perLimit = 1 / Math.max(1, parts.stageLimit() * Math.min(1, rail / 330));
   }
 
   /** Settles everything that carries audio to its idle value. */
@@ -103,6 +125,7 @@ final class Channel {
     input.rest();
     u = 0;
     uBefore = 0;
+    uLong = 0;
     leakCurrent = 0;
     loadVoltage = 0;
     stage = 0;
@@ -136,24 +159,17 @@ final class Channel {
     if (oscillation.present()) {
       in += oscillation.step(strength);
     }
-    double gain = parts.stageGain() * Math.min(1, strength) * Math.min(1, rail / 300);
-    double limit = Math.max(1, parts.stageLimit() * Math.min(1, rail / 330));
-    double splitter = 1 + parts.splitterImbalance();
     double leakFixed =
-        leakCurrent * (leakOld - leakNew * (1 - theta) / theta * parts.copper())
+        leakCurrent * (leakOld - leakNew * lagging * parts.copper())
             + leakNew
-                * ((1 - theta) / theta * (u - loadVoltage)
+                * (lagging * (u - loadVoltage)
                     - loadOldVoltage * loadVoltage
                     - loadOldCurrent * leakCurrent);
     double loadFixed = loadOldVoltage * loadVoltage + loadOldCurrent * leakCurrent;
     double stageFixed = stageOld * stage + stageNew * stageTarget;
     double fluxFixed = flux + 0.5 * h * u;
-    double inertia = parts.strayCapacitance() / h;
-    double perInductance = 1 / parts.inductance();
-    double perSaturation = 1 / (parts.saturationFlux() * parts.saturationFlux());
-    double errorByU = -feedbackScale * loadNewCurrent * leakNew;
 
-    double x = 2 * u - uBefore;
+    double x = 3 * (u - uBefore) + uLong;
     double leak = 0;
     double load = 0;
     double target = 0;
@@ -164,12 +180,13 @@ final class Channel {
       double error = in - feedbackScale * load;
       double bent = gain * error * (1 + parts.stageCurvature() * error);
       double bentSlope = gain * (1 + 2 * parts.stageCurvature() * error);
-      double over = bent / limit;
+      double over = bent * perLimit;
       double under = 1 / (1 + over * over);
       double underRoot = Math.sqrt(under);
       target = bent * underRoot;
       drive = stageFixed + stageNew * target;
-      double driveByU = stageNew * bentSlope * under * underRoot * errorByU;
+      double targetByU = bentSlope * under * underRoot * errorByU;
+      double driveByU = stageNew * targetByU;
 
       first.current(drive - coupling1 + bias1, rail - share * x, rail - x, strength);
       second.current(-splitter * drive - coupling2 + bias2, rail + share * x, rail + x, strength);
@@ -178,14 +195,14 @@ final class Channel {
       bend *= bend;
       double magnetising = l * perInductance * (1 + bend);
       double f =
-          inertia * (x - u)
+          strayPerStep * (x - u)
               + x / STRAY_LOSS
               + magnetising
               + leak
               - first.anodeCurrent
               + second.anodeCurrent;
       double slope =
-          inertia
+          strayPerStep
               + 1 / STRAY_LOSS
               + 0.5 * h * perInductance * (1 + 5 * bend)
               + leakNew
@@ -193,6 +210,8 @@ final class Channel {
               + (-splitter * second.byGrid * driveByU + second.byScreen * share + second.byAnode);
       double change = f / slope;
       x -= change;
+      target -= targetByU * change;
+      drive -= driveByU * change;
       if (Math.abs(change) < CLOSE_ENOUGH) {
         break;
       }
@@ -200,18 +219,19 @@ final class Channel {
     leak = leakFixed + leakNew * x;
     load = loadFixed + loadNewCurrent * leak;
     flux = fluxFixed + 0.5 * h * x;
+    uLong = uBefore;
     uBefore = u;
     u = x;
     leakCurrent = leak;
     loadVoltage = load;
     stage = drive;
     stageTarget = target;
-    couple(drive, splitter, bias1, bias2);
+    couple(drive, bias1, bias2);
     highestAnode = Math.max(highestAnode, rail + Math.abs(x));
     return load * outputScale;
   }
 
-  private void couple(double drive, double splitter, double bias1, double bias2) {
+  private void couple(double drive, double bias1, double bias2) {
     double perStep = h / parts.couplingCapacitance();
     double grid1 = drive - coupling1;
     double grid2 = -splitter * drive - coupling2;

@@ -38,7 +38,7 @@ public final class Kit {
         supply,
         left,
         right,
-        near(3.0e-4, 0.2),
+        near(9.0e-4, 0.1),
         near(0.02e-12, 0.2),
         fault == Fault.COUPLING_CAPACITOR_LEAKS ? 2 : -1,
         near(0.012, 0.5),
@@ -55,9 +55,9 @@ public final class Kit {
         near(7, 0.03),
         near(13e3, 0.05),
         near(3.0e3, 0.02),
-        near(1.21, 0.004),
+        near(1.2, 0.004),
         near(55, 0.04),
-        near(16.2 / 322, 0.006),
+        near(18.5 / 322, 0.006),
         near(100e-6, 0.06),
         near(82, 0.02),
         near(220e-6, 0.06) * (low ? 0.1 : 1),
@@ -70,7 +70,7 @@ public final class Kit {
 
   private ChannelParts channel(boolean left) {
     double lift = near(100, 0.004);
-    double feedbackResistor = near(2700, 0.004);
+    double feedbackResistor = near(2840, 0.004);
     if (!left && fault == Fault.FEEDBACK_RESISTOR_DECADE) {
       feedbackResistor *= 10;
     }
@@ -83,13 +83,13 @@ public final class Kit {
     double tap16 = Math.sqrt(2) * near(1, 0.002);
     boolean exchanged = left && fault == Fault.TAPS_EXCHANGED;
     return new ChannelParts(
-        near(0.15e-6, 0.05),
+        near(0.18e-6, 0.05),
         near(100e3, 0.02),
         near(100e-12, 0.1),
-        near(195, 0.03),
+        near(182, 0.02),
         near(0.04, 0.15),
         60,
-        near(7e3, 0.04),
+        near(8.6e3, 0.03),
         near(1, 0.003) - 1,
         near(0.1e-6, 0.05),
         near(330e3, 0.01),

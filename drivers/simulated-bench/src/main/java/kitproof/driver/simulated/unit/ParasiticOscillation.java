@@ -1,12 +1,12 @@
 package kitproof.driver.simulated.unit;
 
 /**
- * A stage whose wiring feeds back on itself: a local loop with a limit cycle.
+ * A stage whose wiring feeds back on itself: a local loop with a limit cycle near 38 kHz.
  *
- * <p>Van der Pol's equation {@code y″ − µω(g − y²/4)y′ + ω²y = 0}: negative damping that grows with
- * the valve's gain g and that the amplitude takes away, so that y settles at amplitude 4·√g/… of
- * about 4 and dies with the supply. It stands for a whole-loop instability, whose limit cycle at
- * full power would drown every other figure of the unit.
+ * <p>Van der Pol's equation, {@code y″ = µω(2g − 1 − y²/4)y′ − ω²y}: negative damping while the
+ * valve's gain g (0…1) is more than half, taken away by the amplitude, so that a warm stage settles
+ * at an amplitude of 4 and a cold one falls silent. It stands for an instability of the whole loop,
+ * whose limit cycle at full power would drown every other figure of the unit.
  */
 final class ParasiticOscillation {
   private static final double FREQUENCY = 38e3;

@@ -11,7 +11,7 @@ package kitproof.driver.simulated.unit;
 final class Valve {
   private static final double CUT_OFF_ROUNDING = 1.2;
   private static final double KNEE = 15;
-  private static final double GRID_ROUNDING = 0.5;
+  private static final double GRID_ROUNDING = 1;
 
   /** How much of a grid voltage above zero is left behind the driver's resistance. */
   private static final double GRID_SLOPE = 0.1;
@@ -43,10 +43,16 @@ final class Valve {
    */
   void current(double grid, double screen, double anode, double strength) {
     double v = grid - cathode;
-    double root = Math.sqrt(v * v + GRID_ROUNDING * GRID_ROUNDING);
-    double positive = 0.5 * (v + root);
-    double vg = v - (1 - GRID_SLOPE) * positive;
-    double vgSlope = 1 - (1 - GRID_SLOPE) * positive / root;
+    double vg = v;
+    double vgSlope = 1;
+    if (v > GRID_ROUNDING) {
+      vg = GRID_SLOPE * v;
+      vgSlope = GRID_SLOPE;
+    } else if (v > -GRID_ROUNDING) {
+      double into = v + GRID_ROUNDING;
+      vg -= (1 - GRID_SLOPE) * into * into / (4 * GRID_ROUNDING);
+      vgSlope -= (1 - GRID_SLOPE) * into / (2 * GRID_ROUNDING);
+    }
     double e = vg + (screen - cathode) * perMu;
     double eRoot = Math.sqrt(e * e + CUT_OFF_ROUNDING * CUT_OFF_ROUNDING);
     double space = 0.5 * (e + eRoot);
@@ -55,12 +61,12 @@ final class Valve {
     double slope = 1.5 * half * space / eRoot;
     double va = anode - cathode;
     if (va > 0) {
-      double square = va * va + KNEE * KNEE;
-      double share = va * va / square;
+      double perSquare = 1 / (va * va + KNEE * KNEE);
+      double share = va * va * perSquare;
       anodeCurrent = cathodeCurrent * share;
       byGrid = slope * share * vgSlope;
       byScreen = slope * share * perMu;
-      byAnode = cathodeCurrent * 2 * va * KNEE * KNEE / (square * square);
+      byAnode = cathodeCurrent * 2 * va * KNEE * KNEE * perSquare * perSquare;
     } else {
       anodeCurrent = 0;
       byGrid = 0;
