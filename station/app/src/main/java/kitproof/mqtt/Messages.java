@@ -27,7 +27,7 @@ public final class Messages {
 
   /**
    * A curve with more points is thinned evenly to this many, its ends kept, so that no message
-   * outgrows a broker's bounds; the record has them all.
+   * outgrows a broker's bounds, and {@code points} says how many there are; the record has them.
    */
   static final int MOST_POINTS = 512;
 
@@ -51,6 +51,11 @@ public final class Messages {
         && result.index() >= 0
         && result.index() < start.steps().size()) {
       json.put("step", start.steps().get(result.index()).step());
+    }
+    if (event instanceof Event.ResultJudged result
+        && result.measurement().figure() instanceof Figure.OfCurve of
+        && of.curve().size() > MOST_POINTS) {
+      json.put("points", of.curve().size());
     }
     List<Message> messages = new ArrayList<>();
     messages.add(new Message(topic(event, start), entry.id(), json.toString(), false));
