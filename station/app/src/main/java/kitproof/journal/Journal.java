@@ -24,7 +24,7 @@ public final class Journal implements EventSink, Closeable {
   private final String run;
   private final Path file;
   private final FileChannel channel;
-  private final RunLock lock;
+  private final ProcessLock lock;
   private final InstantSource clock;
   private final News news;
   private final Runnable gone;
@@ -38,7 +38,7 @@ public final class Journal implements EventSink, Closeable {
       String run,
       Path file,
       FileChannel channel,
-      RunLock lock,
+      ProcessLock lock,
       InstantSource clock,
       News news,
       Runnable gone) {

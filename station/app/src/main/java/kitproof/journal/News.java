@@ -15,14 +15,11 @@ final class News {
     notifyAll();
   }
 
-  /** Returns when the version is beyond the one seen, or the bound has passed. */
+  /** Returns when the version is beyond the one seen, or the bound has passed, or sooner. */
   synchronized void await(long seen, Duration bound) throws InterruptedException {
-    long left = bound.toNanos();
-    long until = System.nanoTime() + left;
-    while (version == seen && left > 0) {
-      // wait(0) would be for ever
-      wait(left / 1_000_000, (int) (left % 1_000_000));
-      left = until - System.nanoTime();
+    long nanos = bound.toNanos();
+    if (version == seen && nanos > 0) {
+      wait(nanos / 1_000_000, (int) (nanos % 1_000_000));
     }
   }
 }

@@ -22,6 +22,7 @@ import java.util.stream.Stream;
  * records/journals/RUN.lock     held while the run is alive, gone when it has ended
  * records/set-aside/RUN.jsonl   journals cut short before their first line was whole
  * records/cursors/READER/RUN    how far a reader of journals has come, for example a publisher
+ * records/cursors/READER.lock   held while that reader is at work
  * </pre>
  *
  * RUN and READER are the names with every character but {@code A-Z a-z 0-9 . _ -} written as {@code
@@ -54,12 +55,12 @@ public final class RecordStore {
 
   /** Where the journal of this run is kept. */
   public Path journalFile(String run) {
-    return journals().resolve(SafeName.of(run) + JOURNAL);
+    return journals().resolve(SafeName.ofFile(run) + JOURNAL);
   }
 
   /** Where the record of this run is, or will be. */
   public Path recordFile(String run) {
-    return folder.resolve(SafeName.of(run) + ".json");
+    return folder.resolve(SafeName.ofFile(run) + ".json");
   }
 
   Path recordFile(Path journal) {
@@ -76,7 +77,7 @@ public final class RecordStore {
 
   /** Where this reader keeps how far it has come in this journal. */
   Path cursorFile(String reader, Path journal) {
-    return folder.resolve("cursors").resolve(SafeName.of(reader)).resolve(stem(journal));
+    return folder.resolve("cursors").resolve(SafeName.ofFile(reader)).resolve(stem(journal));
   }
 
   static String stem(Path journal) {
@@ -92,8 +93,8 @@ public final class RecordStore {
    */
   public Journal begin(String run, InstantSource clock) throws IOException {
     Path file = journalFile(run);
-    RunLock lock =
-        RunLock.tryTake(lockFile(file))
+    ProcessLock lock =
+        ProcessLock.tryTake(lockFile(file))
             .orElseThrow(() -> new IOException("run " + run + " is going on already"));
     try {
       FileChannel channel =
@@ -145,11 +146,11 @@ public final class RecordStore {
    */
   public Optional<Follower> followDurable(Path journal) throws IOException {
     if (!live.containsKey(journal) && Files.exists(lockFile(journal))) {
-      Optional<RunLock> lock = RunLock.tryTake(lockFile(journal));
+      Optional<ProcessLock> lock = ProcessLock.tryTake(lockFile(journal));
       if (lock.isEmpty()) {
         return Optional.empty();
       }
-      try (RunLock taken = lock.get();
+      try (ProcessLock taken = lock.get();
           FileChannel channel = FileChannel.open(journal, StandardOpenOption.WRITE)) {
         channel.force(true);
       }
@@ -170,6 +171,21 @@ public final class RecordStore {
   /** Returns when a journal of this process has grown since the mark, or the bound has passed. */
   public void awaitNews(long seen, Duration bound) throws InterruptedException {
     news.await(seen, bound);
+  }
+
+  /** Wakes everyone in {@link #awaitNews}, for a reader that also waits for other things. */
+  public void wake() {
+    news.tell();
+  }
+
+  /**
+   * Makes this process the only one that reads under this name, so that two never push each other
+   * out; empty if another one is.
+   */
+  public Optional<ProcessLock> lockReader(String reader) throws IOException {
+    Path cursors = folder.resolve("cursors");
+    Files.createDirectories(cursors);
+    return ProcessLock.tryTake(cursors.resolve(SafeName.ofFile(reader) + ".lock"));
   }
 
   /** How far a reader has come in a journal, kept over restarts. */

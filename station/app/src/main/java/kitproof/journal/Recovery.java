@@ -93,11 +93,11 @@ public final class Recovery {
 
   private static Optional<Recovered> recover(RecordStore store, InstantSource clock, Path journal)
       throws IOException {
-    Optional<RunLock> taken = RunLock.tryTake(store.lockFile(journal));
+    Optional<ProcessLock> taken = ProcessLock.tryTake(store.lockFile(journal));
     if (taken.isEmpty()) {
       return Optional.empty();
     }
-    RunLock lock = taken.get();
+    ProcessLock lock = taken.get();
     try {
       Optional<Recovered> done = underLock(store, clock, journal);
       lock.closeAndDelete();

@@ -22,13 +22,13 @@ class SafeNameTest {
     "'', %",
   })
   void whatIsNotPlainIsEncoded(String words, String name) {
-    assertThat(SafeName.of(words)).isEqualTo(name);
+    assertThat(SafeName.ofFile(words)).isEqualTo(name);
   }
 
   @ParameterizedTest
   @ValueSource(strings = {".", "..", "...", "/", "/abs", ".hidden", "\0", "\n", "a/../b", "CON:"})
   void noNameLeavesItsFolderOrHides(String words) {
-    assertThat(SafeName.of(words)).matches("[A-Za-z0-9_%-][A-Za-z0-9._%-]*");
+    assertThat(SafeName.ofFile(words)).matches("[A-Za-z0-9_%-][A-Za-z0-9._%-]*");
   }
 
   @Test
@@ -36,7 +36,7 @@ class SafeNameTest {
     Set<String> names = new HashSet<>();
     String longest = "Ω".repeat(4000);
     for (String words : List.of(longest, longest + "a", longest + "b", "Ω".repeat(26), "%", "")) {
-      String name = SafeName.of(words);
+      String name = SafeName.ofFile(words);
       assertThat(name.length()).isLessThanOrEqualTo(SafeName.LONGEST);
       names.add(name);
     }

@@ -13,27 +13,28 @@ import java.util.Set;
 import java.util.concurrent.ConcurrentHashMap;
 
 /**
- * Says to other processes that a run is alive; the operating system lets go of it with the process.
+ * Says to other processes that a run, or a reader, is alive; the operating system lets go of it
+ * with the process.
  *
  * <p>A file of its own beside the journal, because on POSIX systems a process loses its locks on a
  * file as soon as it closes any channel to it, and journals are opened and closed by readers all
  * the time. For the same reason no process ever opens a lock file that it holds itself.
  */
-final class RunLock implements Closeable {
+public final class ProcessLock implements Closeable {
   private static final Set<Path> HELD_HERE = ConcurrentHashMap.newKeySet();
 
   private final Path path;
   private final FileChannel channel;
   private final FileLock lock;
 
-  private RunLock(Path path, FileChannel channel, FileLock lock) {
+  private ProcessLock(Path path, FileChannel channel, FileLock lock) {
     this.path = path;
     this.channel = channel;
     this.lock = lock;
   }
 
   /** The lock, or empty if somebody in this or another process holds it. */
-  static Optional<RunLock> tryTake(Path file) throws IOException {
+  static Optional<ProcessLock> tryTake(Path file) throws IOException {
     Path path = file.toAbsolutePath().normalize();
     if (!HELD_HERE.add(path)) {
       return Optional.empty();
@@ -53,10 +54,10 @@ final class RunLock implements Closeable {
         }
       }
     }
-    return lock == null ? Optional.empty() : Optional.of(new RunLock(path, channel, lock));
+    return lock == null ? Optional.empty() : Optional.of(new ProcessLock(path, channel, lock));
   }
 
-  /** Lets go and leaves the file, so that the next one finds out that this run was not finished. */
+  /** Lets go and leaves the file: who finds it knows that something was not finished. */
   @Override
   public void close() throws IOException {
     try (channel) {

@@ -1,0 +1,250 @@
+package kitproof.mqtt;
+
+import java.io.IOException;
+import java.time.Duration;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Optional;
+import kitproof.driver.BenchClock;
+import kitproof.journal.ProcessLock;
+import kitproof.journal.RecordStore;
+import org.jspecify.annotations.Nullable;
+
+/**
+ * Tells a broker everything that is in the journals: each message at least once, each run in order,
+ * none lost; repeats have the same id.
+ *
+ * <p>It reads the journals behind the run's back, so the run never waits for it. How far it has
+ * come is kept beside the journals under the reader's name, one per broker; a new name begins with
+ * the oldest run kept. It works in one thread of its own until it is closed. While another process
+ * publishes under the same name from the same folder it waits, and what its own process wrote is
+ * told by the other one.
+ */
+public final class Publisher implements AutoCloseable {
+  /** Other processes' journals and lost wake-ups are looked for this often. */
+  private static final Duration LOOK = Duration.ofMillis(250);
+
+  private final RecordStore store;
+  private final String reader;
+  private final Station station;
+  private final Link.Maker maker;
+  private final Backoff backoff;
+  private final BenchClock clock;
+  private final Thread thread;
+  private Status status = Status.IDLE;
+  private int failures;
+  private int told;
+  private volatile @Nullable String trouble = "not connected yet";
+  private volatile boolean drained;
+  private volatile @Nullable Long closeBy;
+
+  /**
+   * Starts publishing.
+   *
+   * @param reader the name under which the place in the journals is kept, for example the broker's
+   *     address, or "embedded"
+   * @param clock real time
+   */
+  public static Publisher start(
+      RecordStore store,
+      String reader,
+      Station station,
+      BrokerAddress broker,
+      Credentials credentials,
+      BenchClock clock) {
+    return new Publisher(
+        store,
+        reader,
+        station,
+        new PahoLink.Maker(broker, credentials, station),
+        Backoff.USUAL,
+        clock);
+  }
+
+  Publisher(
+      RecordStore store,
+      String reader,
+      Station station,
+      Link.Maker maker,
+      Backoff backoff,
+      BenchClock clock) {
+    this.store = store;
+    this.reader = reader;
+    this.station = station;
+    this.maker = maker;
+    this.backoff = backoff;
+    this.clock = clock;
+    thread = new Thread(this::work, "mqtt-publisher");
+    thread.setDaemon(true);
+    thread.start();
+  }
+
+  /** Why nothing reaches the broker at the moment, for the operator; empty if all is well. */
+  public Optional<String> trouble() {
+    return Optional.ofNullable(trouble);
+  }
+
+  /** Closes without waiting for more than is under way. */
+  @Override
+  public void close() {
+    close(Duration.ofSeconds(2));
+  }
+
+  /**
+   * Publishes what is there, says offline, and ends.
+   *
+   * @param bound of real time; a broker that is away gets one more attempt
+   * @return whether everything in the journals was acknowledged; if not, the next start goes on
+   *     from there
+   */
+  public boolean close(Duration bound) {
+    closeBy = clock.nanos() + bound.toNanos();
+    store.wake();
+    try {
+      // a little longer, for taking leave; the thread is a daemon and keeps nobody from ending
+      thread.join(bound.toMillis() + 500);
+    } catch (InterruptedException e) {
+      Thread.currentThread().interrupt();
+    }
+    return drained;
+  }
+
+  private boolean closing() {
+    return closeBy != null;
+  }
+
+  private boolean outOfTime() {
+    Long by = closeBy;
+    return by != null && clock.nanos() - by >= 0;
+  }
+
+  private void work() {
+    try {
+      boolean last = false;
+      while (!last) {
+        last = closing();
+        try {
+          Optional<ProcessLock> lock = store.lockReader(reader);
+          if (lock.isPresent()) {
+            try (ProcessLock held = lock.get()) {
+              connectAndServe();
+              return;
+            }
+          }
+          trouble = "another program is publishing from " + store.folder();
+        } catch (IOException e) {
+          trouble = e.getMessage();
+        }
+        failures++;
+        pause(backoff.after(failures));
+      }
+    } catch (InterruptedException e) {
+      trouble = "interrupted";
+    }
+  }
+
+  /** Returns when it is closed; the lock on the reader's name is held over all links. */
+  private void connectAndServe() throws InterruptedException {
+    boolean last = false;
+    while (!last) {
+      last = closing();
+      try (Link link = maker.connect(Status.offline(station, statusId("will")), store::wake)) {
+        trouble = null;
+        serve(link);
+        return;
+      } catch (IOException e) {
+        trouble = e.getMessage();
+        failures++;
+        pause(backoff.after(failures));
+      }
+    }
+  }
+
+  private void pause(Duration pause) throws InterruptedException {
+    long until = clock.nanos() + pause.toNanos();
+    for (long left = pause.toNanos(); left > 0 && !closing(); left = until - clock.nanos()) {
+      long seen = store.newsSeen();
+      if (!closing()) {
+        store.awaitNews(seen, Duration.ofNanos(left));
+      }
+    }
+  }
+
+  private void serve(Link link) throws IOException, InterruptedException {
+    Outbox outbox = new Outbox(link);
+    outbox.add(status.message(station, statusId(String.valueOf(told++))), null);
+    try (Backlog backlog = new Backlog(store, reader)) {
+      boolean leaving = false;
+      while (!outOfTime()) {
+        long seen = store.newsSeen();
+        boolean last = closing();
+        link.check();
+        settle(outbox, backlog);
+        outbox.send();
+        boolean filled = !leaving && fill(outbox, backlog);
+        if (!leaving && last && !filled && outbox.isEmpty()) {
+          drained = true;
+          leaving = true;
+          outbox.add(Status.offline(station, statusId("end")), null);
+          outbox.send();
+        } else if (leaving && outbox.isEmpty()) {
+          return;
+        }
+        if (!filled) {
+          store.awaitNews(seen, LOOK);
+        }
+      }
+    }
+  }
+
+  private void settle(Outbox outbox, Backlog backlog) {
+    for (Backlog.Item item : outbox.settle().values()) {
+      failures = 0;
+      try {
+        backlog.dealtWith(item);
+        trouble = backlog.trouble().orElse(null);
+      } catch (IOException e) {
+        // told twice is better than a stop: the next start repeats from the older place
+        trouble = e.getMessage();
+      }
+    }
+  }
+
+  private boolean fill(Outbox outbox, Backlog backlog) throws IOException {
+    boolean filled = false;
+    while (outbox.wantsMore()) {
+      Optional<Backlog.Item> next = backlog.next();
+      if (next.isEmpty()) {
+        break;
+      }
+      for (Outgoing outgoing : outgoing(next.get())) {
+        outbox.add(outgoing.message, outgoing.completes);
+      }
+      outbox.send();
+      filled = true;
+    }
+    return filled;
+  }
+
+  private record Outgoing(Message message, Backlog.@Nullable Item completes) {}
+
+  private List<Outgoing> outgoing(Backlog.Item item) {
+    List<Message> messages = Messages.of(item.entry(), item.start());
+    List<Outgoing> outgoing = new ArrayList<>();
+    if (item.live()) {
+      Optional<Status> changed = status.after(item.entry());
+      if (changed.isPresent()) {
+        status = changed.get();
+        outgoing.add(new Outgoing(status.message(station, item.entry().id() + "/status"), null));
+      }
+    }
+    for (int i = 0; i < messages.size(); i++) {
+      outgoing.add(new Outgoing(messages.get(i), i == messages.size() - 1 ? item : null));
+    }
+    return outgoing;
+  }
+
+  private String statusId(String which) {
+    return station.shop() + "/" + station.name() + "/" + clock.now() + "/" + which;
+  }
+}

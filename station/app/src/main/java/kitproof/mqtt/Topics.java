@@ -1,0 +1,65 @@
+package kitproof.mqtt;
+
+import kitproof.journal.SafeName;
+
+/**
+ * The topics, version 1.
+ *
+ * <pre>
+ * kitproof/1/SHOP/STATION/status     retained: online, running, offline
+ * kitproof/1/SHOP/STATION/run        what a run says of itself, from its start to its verdict
+ * kitproof/1/SHOP/STATION/step       steps started and finished
+ * kitproof/1/SHOP/STATION/result     each result with its judgement
+ * kitproof/1/SHOP/unit/PRODUCT/SERIAL  retained: the unit's last verdict
+ * </pre>
+ *
+ * Users' words are one level each: {@code +}, {@code #}, {@code /}, {@code %} and control
+ * characters are written {@code %XX}.
+ */
+final class Topics {
+  private static final String ROOT = "kitproof/1/";
+
+  private Topics() {}
+
+  static String status(String shop, String station) {
+    return station(shop, station) + "status";
+  }
+
+  static String run(String shop, String station) {
+    return station(shop, station) + "run";
+  }
+
+  static String step(String shop, String station) {
+    return station(shop, station) + "step";
+  }
+
+  static String result(String shop, String station) {
+    return station(shop, station) + "result";
+  }
+
+  static String unit(String shop, String product, String serial) {
+    return ROOT + level(shop) + "/unit/" + level(product) + "/" + level(serial);
+  }
+
+  /** The station's name to the broker: one link of this name at a time. */
+  static String clientName(Station station) {
+    return "kitproof-" + level(station.shop()) + "-" + level(station.name());
+  }
+
+  private static String station(String shop, String station) {
+    return ROOT + level(shop) + "/" + level(station) + "/";
+  }
+
+  private static String level(String words) {
+    return SafeName.of(
+        words,
+        c ->
+            c != '+'
+                && c != '#'
+                && c != '/'
+                && !Character.isISOControl(c)
+                && !(c >= 0xD800 && c <= 0xDFFF) // half a character is not UTF-8
+                && (c & 0xFFFE) != 0xFFFE // nor are these meant for text (MQTT 5.0, 1.5.4)
+                && !(c >= 0xFDD0 && c <= 0xFDEF));
+  }
+}
