@@ -13,6 +13,8 @@ import org.jspecify.annotations.Nullable;
  * @param nearest the nearest valid name, or null if none is near
  */
 public record Problem(Location location, String found, String expected, @Nullable String nearest) {
+  private static final int MOST_NAMES = 15;
+
   public static Problem of(Location location, String found, String expected) {
     return new Problem(location, found, expected, null);
   }
