@@ -235,6 +235,7 @@ class BrokerIT {
   static List<String> ids(List<Received> received, String run) {
     Set<String> ids = new LinkedHashSet<>();
     received.stream()
+        .filter(m -> m.payload().contains(run))
         .map(BrokerIT::id)
         .filter(id -> id.startsWith(run + "/") && !id.endsWith("/status") && !id.endsWith("/unit"))
         .forEach(ids::add);
