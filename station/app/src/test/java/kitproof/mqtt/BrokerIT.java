@@ -224,10 +224,7 @@ class BrokerIT {
         .filter(m -> m.topic().equals(topic))
         .reduce((a, b) -> b)
         .ifPresent(
-            m ->
-                json(m)
-                    .fields()
-                    .forEachRemaining(f -> fields.put(f.getKey(), f.getValue().asText())));
+            m -> json(m).properties().forEach(f -> fields.put(f.getKey(), f.getValue().asText())));
     return fields;
   }
 
