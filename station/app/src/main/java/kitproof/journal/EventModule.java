@@ -5,6 +5,7 @@ import com.fasterxml.jackson.annotation.JsonTypeInfo;
 import com.fasterxml.jackson.core.JsonGenerator;
 import com.fasterxml.jackson.core.JsonParser;
 import com.fasterxml.jackson.databind.DeserializationContext;
+import com.fasterxml.jackson.databind.JsonNode;
 import com.fasterxml.jackson.databind.SerializerProvider;
 import com.fasterxml.jackson.databind.deser.std.StdDeserializer;
 import com.fasterxml.jackson.databind.module.SimpleModule;
@@ -111,16 +112,33 @@ final class EventModule extends SimpleModule {
     json.writeEndObject();
   }
 
-  /** How a curve is laid out. */
-  private record CurveForm(Unit xUnit, double[] x, Unit yUnit, double[] y) {}
-
   private static Curve curve(JsonParser json, DeserializationContext context) throws IOException {
-    CurveForm form = context.readValue(json, CurveForm.class);
+    JsonNode form = context.readTree(json);
     try {
-      return Curve.of(form.xUnit, form.x, form.yUnit, form.y);
+      return Curve.of(
+          curveUnit(form.path("xUnit")),
+          numbers(form.path("x")),
+          curveUnit(form.path("yUnit")),
+          numbers(form.path("y")));
     } catch (IllegalArgumentException e) {
       throw new JsonValueException(json, "no curve: " + e.getMessage());
     }
+  }
+
+  private static Unit curveUnit(JsonNode symbol) {
+    return Unit.ofSymbol(symbol.asText("missing"))
+        .orElseThrow(() -> new IllegalArgumentException("unknown unit " + symbol));
+  }
+
+  private static double[] numbers(JsonNode array) {
+    double[] numbers = new double[array.size()];
+    for (int i = 0; i < numbers.length; i++) {
+      if (!array.get(i).isNumber()) {
+        throw new IllegalArgumentException("no number: " + array.get(i));
+      }
+      numbers[i] = array.get(i).doubleValue();
+    }
+    return numbers;
   }
 
   private interface Writing<T> {

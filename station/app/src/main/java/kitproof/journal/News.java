@@ -16,6 +16,7 @@ final class News {
   }
 
   /** Returns when the version is beyond the one seen, or the bound has passed, or sooner. */
+  @SuppressWarnings("WaitNotInLoop") // callers look again themselves, and sooner is allowed
   synchronized void await(long seen, Duration bound) throws InterruptedException {
     long nanos = bound.toNanos();
     if (version == seen && nanos > 0) {

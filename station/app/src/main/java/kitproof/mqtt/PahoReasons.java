@@ -13,13 +13,16 @@ final class PahoReasons {
     String who = "the broker " + broker;
     // reason codes of CONNACK: MQTT 5.0, 3.2.2.2
     switch (e.getReasonCode()) {
-      case 0x04, 0x86:
+      case 0x04, 0x86 -> {
         return who + " refused user " + credentials + " or the password; see " + Credentials.USER;
-      case 0x05, 0x87:
+      }
+      case 0x05, 0x87 -> {
         return who + " does not admit " + credentials + "; see " + Credentials.USER;
-      case 0x84, 0x01:
+      }
+      case 0x01, 0x84 -> {
         return who + " does not speak MQTT 5";
-      default:
+      }
+      default -> {}
     }
     if (e.getReasonCode() >= 0x80 && e.getReasonCode() <= 0xff) {
       return who + " refused the connection" + code(e.getReasonCode());

@@ -34,6 +34,7 @@ public final class Publisher implements AutoCloseable {
   private Status status = Status.IDLE;
   private int failures;
   private int told;
+  private @Nullable String cursorTrouble;
   private volatile @Nullable String trouble = "not connected yet";
   private volatile boolean drained;
   private volatile @Nullable Long closeBy;
@@ -154,9 +155,11 @@ public final class Publisher implements AutoCloseable {
         return;
       } catch (IOException e) {
         trouble = e.getMessage();
-        failures++;
-        pause(backoff.after(failures));
+      } catch (RuntimeException e) { // a library's surprise must not end the publishing for good
+        trouble = "publishing failed: " + e;
       }
+      failures++;
+      pause(backoff.after(failures));
     }
   }
 
@@ -182,6 +185,7 @@ public final class Publisher implements AutoCloseable {
         settle(outbox, backlog);
         outbox.send();
         boolean filled = !leaving && fill(outbox, backlog);
+        trouble = backlog.trouble().orElse(cursorTrouble);
         if (!leaving && last && !filled && outbox.isEmpty()) {
           drained = true;
           leaving = true;
@@ -202,10 +206,10 @@ public final class Publisher implements AutoCloseable {
       failures = 0;
       try {
         backlog.dealtWith(item);
-        trouble = backlog.trouble().orElse(null);
+        cursorTrouble = null;
       } catch (IOException e) {
         // told twice is better than a stop: the next start repeats from the older place
-        trouble = e.getMessage();
+        cursorTrouble = e.getMessage();
       }
     }
   }

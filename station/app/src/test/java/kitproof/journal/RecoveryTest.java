@@ -38,7 +38,7 @@ class RecoveryTest {
   void aJournalCutAtAnyPlaceBecomesARecordOfItsWholeLines() throws IOException {
     byte[] whole = bytes(ENTRIES);
     int firstLine = bytes(ENTRIES.subList(0, 1)).length;
-    for (int cut = 0; cut < whole.length; cut += 13) {
+    for (int cut : cuts()) {
       Files.write(file, Arrays.copyOf(whole, cut));
       Files.write(store.lockFile(file), new byte[0]);
       Files.deleteIfExists(store.recordFile(Fixture.RUN));
@@ -151,6 +151,16 @@ class RecoveryTest {
                 Verdict.ABORTED,
                 Recovery.REASON,
                 List.of("frequency response (mode triode, tap 8 ohm)")));
+  }
+
+  /** Around the end of each line, and in the middle of each. */
+  private static List<Integer> cuts() {
+    List<Integer> cuts = new ArrayList<>(List.of(0, 1));
+    for (int lines = 1; lines < ENTRIES.size(); lines++) {
+      int end = bytes(ENTRIES.subList(0, lines)).length;
+      cuts.addAll(List.of(end - 1, end, end + 1, end + 40));
+    }
+    return cuts;
   }
 
   private Path write(List<Entry> entries) throws IOException {

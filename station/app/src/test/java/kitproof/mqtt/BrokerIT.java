@@ -224,10 +224,7 @@ class BrokerIT {
         .filter(m -> m.topic().equals(topic))
         .reduce((a, b) -> b)
         .ifPresent(
-            m ->
-                json(m)
-                    .fields()
-                    .forEachRemaining(f -> fields.put(f.getKey(), f.getValue().asText())));
+            m -> json(m).properties().forEach(f -> fields.put(f.getKey(), f.getValue().asText())));
     return fields;
   }
 
@@ -235,6 +232,7 @@ class BrokerIT {
   static List<String> ids(List<Received> received, String run) {
     Set<String> ids = new LinkedHashSet<>();
     received.stream()
+        .filter(m -> m.payload().contains(run))
         .map(BrokerIT::id)
         .filter(id -> id.startsWith(run + "/") && !id.endsWith("/status") && !id.endsWith("/unit"))
         .forEach(ids::add);

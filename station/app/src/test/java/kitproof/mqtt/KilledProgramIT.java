@@ -41,7 +41,7 @@ class KilledProgramIT {
         flushed.addAll(printed);
         String cutShort = runOf(printed.get(printed.size() - 1));
         String offline = "\"state\":\"offline\"";
-        System.err.println("T1 "+java.time.Instant.now());subscriber.await(r -> lastStatus(r).contains(offline), LONG);System.err.println("T2 "+java.time.Instant.now());
+        subscriber.await(r -> lastStatus(r).contains(offline), LONG);
         assertThat(lastStatus(subscriber.received()))
             .as("seed %d: last will", seed)
             .contains(offline);
@@ -78,7 +78,7 @@ class KilledProgramIT {
               address,
               Credentials.NONE,
               new RealClock())) {
-        System.err.println("T3 "+java.time.Instant.now());assertThat(publisher.close(LONG)).isTrue();System.err.println("T4 "+java.time.Instant.now());
+        assertThat(publisher.close(LONG)).isTrue();
       }
       List<Received> received = subscriber.await(r -> lastStatus(r).contains("/end\""), LONG);
       Set<String> published = new HashSet<>();
