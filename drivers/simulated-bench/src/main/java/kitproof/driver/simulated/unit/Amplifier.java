@@ -19,10 +19,14 @@ public final class Amplifier {
   private static final double LEAK_WARM_VOLTS = 16;
   private static final double FORGETTING_TIME = 0.05;
 
+  /** Volts at the generator above which it is more than a converter's noise. */
+  private static final double DRIVEN = 1e-3;
+
   private final UnitParts parts;
   private final Supply supply;
   private final Warmth warmth = new Warmth();
   private final Channel[] channels;
+  private final Tally tally = new Tally();
   private final double[] mutualPerSecond;
 
   private Connections connections;
@@ -36,13 +40,6 @@ public final class Amplifier {
   private double slowSquare;
   private double slowHeater;
   private int flybacks;
-
-  private double sumRail;
-  private double sumRailSquare;
-  private double sumProbe;
-  private double sumProbeSquare;
-  private double sumHeaterSquare;
-  private double sumEnergy;
 
   public Amplifier(UnitParts parts, Connections connections) {
     this.parts = parts;
@@ -68,6 +65,7 @@ public final class Amplifier {
     Playback on = playing;
     if (on != null) {
       prepare(on);
+      watch(on);
     }
   }
 
@@ -88,12 +86,9 @@ public final class Amplifier {
       if (time - lastAudio > FORGETTING_TIME) {
         channels[c].rest(supply.rail(), strength(), grid(2 * c), grid(2 * c + 1));
       }
-      boolean driven = connections.drive(c) && peak(c == 0 ? left : right) > 0;
-      if (driven && connections.output(c).open() && supply.rail() > 1) {
-        flybacks++;
-      }
     }
     playing = on;
+    watch(on);
     return on;
   }
 
@@ -215,18 +210,16 @@ public final class Amplifier {
 
   private void pass(double seconds, boolean quiet) {
     time += seconds;
-    double rail = supply.rail();
     double heater = supply.primary() * (6.3 / Supply.NOMINAL_PRIMARY);
     double probe =
-        connections.probe() == Connections.Probe.HEATER
-            ? heater
-            : valve(connections.probe().ordinal()).cathode();
-    sumRail += rail * seconds;
-    sumRailSquare += rail * rail * seconds;
-    sumProbe += probe * seconds;
-    sumProbeSquare += probe * probe * seconds;
-    sumHeaterSquare += heater * heater * seconds;
-    sumEnergy += supply.mainsPower() * seconds;
+        switch (connections.probe()) {
+          case CATHODE_V3 -> channels[0].first.cathode();
+          case CATHODE_V4 -> channels[0].second.cathode();
+          case CATHODE_V5 -> channels[1].first.cathode();
+          case CATHODE_V6 -> channels[1].second.cathode();
+          case HEATER -> heater;
+        };
+    tally.add(seconds, supply.rail(), probe, heater, supply.mainsPower());
     slowTime += seconds;
     slowSquare += supply.primaryCurrent() * supply.primaryCurrent() * seconds;
     slowHeater += supply.primary() * supply.primary() * seconds;
@@ -290,18 +283,19 @@ public final class Amplifier {
     }
   }
 
-  private static double peak(double[] samples) {
-    double peak = 0;
-    for (double s : samples) {
-      peak = Math.max(peak, Math.abs(s));
+  /** Remembers a drive into no load. */
+  private void watch(Playback on) {
+    for (int c = 0; c < 2; c++) {
+      boolean driven = connections.drive(c) && on.peak(c) > DRIVEN;
+      if (driven && connections.output(c).open() && supply.rail() > 1) {
+        flybacks++;
+      }
     }
-    return peak;
   }
 
   /** What meters integrate, up to now. */
   public Integrals integrals() {
-    return new Integrals(
-        time, sumRail, sumRailSquare, sumProbe, sumProbeSquare, sumHeaterSquare, sumEnergy);
+    return tally.integrals(time);
   }
 
   /** How often the unit was driven under power with no load, whose flyback can destroy it. */

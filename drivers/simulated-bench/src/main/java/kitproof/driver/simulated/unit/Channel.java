@@ -63,7 +63,6 @@ final class Channel {
   private double stageTarget;
   private double coupling1;
   private double coupling2;
-  private double highestAnode;
 
   Channel(ChannelParts parts, long seed) {
     this.parts = parts;
@@ -227,7 +226,6 @@ final class Channel {
     stage = drive;
     stageTarget = target;
     couple(drive, bias1, bias2);
-    highestAnode = Math.max(highestAnode, rail + Math.abs(x));
     return load * outputScale;
   }
 
@@ -257,10 +255,5 @@ final class Channel {
   /** Volts at the first grid, for crosstalk. */
   double driven() {
     return input.node();
-  }
-
-  /** The highest anode voltage so far, volts. */
-  double highestAnode() {
-    return highestAnode;
   }
 }

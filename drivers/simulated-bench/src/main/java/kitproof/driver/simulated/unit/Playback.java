@@ -13,6 +13,7 @@ public final class Playback {
   private final int length;
   private final double[][] stimulus;
   private final double[][] captured;
+  private final double[] peaks;
   private final Kernel kernel;
   private final double[][] steps;
   private int write;
@@ -33,6 +34,7 @@ public final class Playback {
     System.arraycopy(left, 0, stimulus[0], margin, length);
     System.arraycopy(right, 0, stimulus[1], margin, length);
     this.captured = new double[2][length];
+    this.peaks = new double[] {peak(left), peak(right)};
     this.steps = new double[2][2 * kernel.span()];
   }
 
@@ -67,6 +69,11 @@ public final class Playback {
     return 1 / (sampleRate * kernel.factor);
   }
 
+  /** The stimulus' highest magnitude, volts. */
+  double peak(int channel) {
+    return peaks[channel];
+  }
+
   /** Generator volts at a step of the sample that is on. */
   double generator(int channel, int phase) {
     return kernel.between(stimulus[channel], next + Kernel.REACH, phase);
@@ -92,6 +99,14 @@ public final class Playback {
       captured[1][index] = kernel.decimate(steps[1], write);
     }
     next++;
+  }
+
+  private static double peak(double[] samples) {
+    double peak = 0;
+    for (double s : samples) {
+      peak = Math.max(peak, Math.abs(s));
+    }
+    return peak;
   }
 
   private int total() {

@@ -328,5 +328,19 @@ class AmplifierTest {
       bed.tone(LEFT, 1000, 0.1, 0.05);
       assertThat(bed.unit.flybacks()).isEqualTo(1);
     }
+
+    @Test
+    void aLoadThatFallsOffInTheMiddleOfADriveIsRemembered() {
+      double[] tone = new double[9_600];
+      Arrays.fill(tone, 0.01);
+      Playback playback = bed.unit.play(bed.rate, tone, new double[tone.length]);
+      bed.pass(0.05);
+      assertThat(playback.finished()).isFalse();
+      bed.load = Double.POSITIVE_INFINITY;
+      bed.connect();
+      bed.pass(0.06);
+      assertThat(playback.finished()).isTrue();
+      assertThat(bed.unit.flybacks()).isEqualTo(1);
+    }
   }
 }
