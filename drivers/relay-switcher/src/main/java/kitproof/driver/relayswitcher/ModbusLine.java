@@ -2,6 +2,7 @@ package kitproof.driver.relayswitcher;
 
 import java.time.Duration;
 import java.util.Arrays;
+import java.util.TreeSet;
 import kitproof.driver.InstrumentException;
 import kitproof.driver.InstrumentException.Kind;
 import kitproof.driver.serial.Conversation;
@@ -20,11 +21,15 @@ final class ModbusLine implements AutoCloseable {
   /** A USB adapter may hold back what it has for 16 ms (common practice, no source). */
   private static final Duration END_OF_NONSENSE = Duration.ofMillis(30);
 
+  private static final int READ = 1;
+
   private final Conversation conversation;
   private final int unit;
   private final Duration silence;
   private final Duration timeout;
   private boolean unsure = true;
+  private final TreeSet<Integer> toldOff = new TreeSet<>();
+  private int lastRepeated = -1;
 
   ModbusLine(Conversation conversation, int unit, SerialFormat format, Duration timeout) {
     this.conversation = conversation;
@@ -50,77 +55,121 @@ final class ModbusLine implements AutoCloseable {
    * @throws InstrumentException PROTOCOL with the exception's name if the slave says no
    */
   byte[] exchange(byte[] data) throws InstrumentException {
-    int function = data[0];
     try {
       if (!conversation.isOpen()) {
         conversation.open(timeout);
         unsure = true;
       }
-      boolean reading = function == 1;
-      if (unsure && reading) {
-        conversation.discard(timeout, timeout.multipliedBy(3));
+      if (unsure && data[0] == READ) {
+        passLateReplies();
       }
-      unsure = true;
-      conversation.discard(silence, timeout);
-      conversation.ask(ModbusFrame.of(unit, data));
-      byte[] reply = reply(data);
-      unsure = false;
-      return reply;
+      return once(data);
     } catch (InstrumentException e) {
       throw new InstrumentException(
           e.kind(),
-          "Modbus unit " + unit + ", " + ModbusFrame.functionName(function) + ": " + e.getMessage(),
+          "Modbus unit " + unit + ", " + ModbusFrame.functionName(data[0]) + ": " + e.getMessage(),
           e);
     }
   }
 
+  private void passLateReplies() throws InstrumentException {
+    if (toldOff.isEmpty()) {
+      conversation.discard(timeout, timeout.multipliedBy(3));
+      return;
+    }
+    Integer next = toldOff.higher(lastRepeated);
+    lastRepeated = next == null ? toldOff.first() : next;
+    once(ModbusFrame.writeCoil(lastRepeated, false));
+  }
+
+  private byte[] once(byte[] data) throws InstrumentException {
+    unsure = true;
+    remember(data);
+    conversation.discard(silence, timeout);
+    conversation.ask(ModbusFrame.of(unit, data));
+    byte[] reply = reply(data);
+    unsure = false;
+    return reply;
+  }
+
+  /** Keeps which coils were last told to be off, whether or not that is answered. */
+  private void remember(byte[] data) {
+    if (data[0] == READ) {
+      return;
+    }
+    int first = number(data, 1);
+    boolean single = data[0] == 5;
+    boolean off = data[single ? 3 : 6] == 0;
+    for (int coil = first; coil < first + (single ? 1 : number(data, 3)); coil++) {
+      if (off) {
+        toldOff.add(coil);
+      } else {
+        toldOff.remove(coil);
+      }
+    }
+  }
+
+  private static int number(byte[] data, int at) {
+    return (data[at] & 0xFF) << 8 | data[at + 1] & 0xFF;
+  }
+
+  /** The first sound reply that fits; sound ones that do not are late ones, or the slave errs. */
   private byte[] reply(byte[] asked) throws InstrumentException {
     long end = conversation.clock().nanos() + timeout.toNanos();
+    byte[] misfit = new byte[0];
     while (true) {
-      byte[] start = receive(2, end);
-      int function = start[1] & 0x7F;
-      boolean refused = start[1] < 0;
-      if (start[0] != (byte) unit || !isOurs(function)) {
-        throw nonsense(start);
-      }
-      byte[] frame = rest(start, refused, asked, end);
-      if (!ModbusFrame.isSound(frame)) {
-        throw nonsense(frame);
-      }
-      if (function != asked[0]) {
-        continue; // a late one
-      }
-      if (refused) {
-        unsure = false;
-        throw new InstrumentException(
-            Kind.PROTOCOL,
-            "refused with exception " + frame[2] + ", " + ModbusFrame.exceptionName(frame[2]));
+      byte[] frame;
+      try {
+        frame = frame(asked, end);
+      } catch (InstrumentException e) {
+        throw e.kind() == Kind.TIMEOUT && misfit.length > 0 ? doesNotFit(misfit) : e;
       }
       byte[] data = Arrays.copyOfRange(frame, 1, frame.length - 2);
-      // A write is answered with its own address and its value or count.
-      if (function != 1 && !Arrays.equals(data, Arrays.copyOf(asked, 5))) {
+      if (data[0] == (byte) (asked[0] | 0x80)) {
         throw new InstrumentException(
-            Kind.PROTOCOL, "the reply does not fit the request: " + ModbusFrame.hex(frame));
+            Kind.PROTOCOL,
+            "refused with exception " + data[1] + ", " + ModbusFrame.exceptionName(data[1]));
       }
-      return data;
+      // A write is answered with its own address and its value or count.
+      if (data[0] == asked[0]
+          && (data[0] == READ || Arrays.equals(data, Arrays.copyOf(asked, 5)))) {
+        return data;
+      }
+      misfit = frame;
     }
+  }
+
+  private static InstrumentException doesNotFit(byte[] frame) {
+    return new InstrumentException(
+        Kind.PROTOCOL, "the reply does not fit the request: " + ModbusFrame.hex(frame));
+  }
+
+  private byte[] frame(byte[] asked, long end) throws InstrumentException {
+    byte[] start = receive(2, end);
+    if (start[0] != (byte) unit || !isOurs(start[1] & 0x7F)) {
+      throw nonsense(start);
+    }
+    byte[] frame = rest(start, asked, end);
+    if (!ModbusFrame.isSound(frame)) {
+      throw nonsense(frame);
+    }
+    return frame;
   }
 
   private static boolean isOurs(int function) {
-    return function == 1 || function == 5 || function == 0x0F;
+    return function == READ || function == 5 || function == 0x0F;
   }
 
-  private byte[] rest(byte[] start, boolean refused, byte[] asked, long end)
-      throws InstrumentException {
-    if (refused) {
+  private byte[] rest(byte[] start, byte[] asked, long end) throws InstrumentException {
+    if (start[1] < 0) { // an exception
       return join(start, receive(3, end));
     }
-    if (start[1] != 1) {
+    if (start[1] != READ) {
       return join(start, receive(6, end));
     }
     byte[] withCount = join(start, receive(1, end));
     int count = withCount[2] & 0xFF;
-    if (asked[0] == 1 && count != (((asked[3] & 0xFF) << 8 | asked[4] & 0xFF) + 7) / 8) {
+    if (asked[0] == READ && count != (number(asked, 3) + 7) / 8) {
       throw nonsense(withCount);
     }
     return join(withCount, receive(count + 2, end));

@@ -219,18 +219,34 @@ class ModbusSwitcherTest extends SwitcherContract implements LineFaultContract<S
   }
 
   @Test
-  void afterAnUnansweredReadTheLineIsWatchedForATimeoutBeforeCoilsAreReadAgain() throws Exception {
+  void afterAnUnansweredReadACoilThatIsOffIsWrittenOffBeforeCoilsAreReadAgain() throws Exception {
     try (Switcher switcher = open()) {
-      truth(1);
-      line.failOnce(ScriptedLine.Fault.SILENT, 0);
-      assertFails(Kind.TIMEOUT, switcher::closed);
-      long before = clock.nanos();
-      Object right = truth(2);
-      assertThat(switcher.closed()).isEqualTo(right);
-      assertThat(Duration.ofNanos(clock.nanos() - before))
-          .as("an answer that is late by less than a timeout is gone by then")
-          .isGreaterThanOrEqualTo(Duration.ofMillis(500));
+      switcher.select("a");
+      line.failAlways(ScriptedLine.Fault.SILENT);
+      int before = line.sent().size();
+      for (int i = 0; i < 3; i++) {
+        assertFails(Kind.TIMEOUT, switcher::closed);
+      }
+      line.mend();
+      assertThat(switcher.closed()).containsExactly("a");
+      assertThat(frames().subList(before, line.sent().size()))
+          .as("K1 is on and never written; K2, K3 and K4 by turns")
+          .containsExactly(
+              "01010000000D", "010500010000", "010500020000", "0105000C0000", "01010000000D");
+      assertThat(energisedAtTheFarSide()).containsExactly("K1");
     }
+  }
+
+  @Test
+  void withNoCoilKnownToBeOffTheLineIsWatchedForATimeoutBeforeCoilsAreRead() throws Exception {
+    var board =
+        settings(RELAYS).open(new Conversation("ttyTest", ScriptedLines.opener(line), clock));
+    long before = clock.nanos();
+    board.energised();
+    assertThat(Duration.ofNanos(clock.nanos() - before))
+        .isGreaterThanOrEqualTo(Duration.ofMillis(500));
+    assertThat(frames()).containsExactly("01010000000D");
+    board.close();
   }
 
   @Test

@@ -77,6 +77,29 @@ public interface LineFaultContract<I extends Instrument> {
   }
 
   @Test
+  default void aBusyInstrumentThatAnswersLateAndInOrderIsNeverMisread() throws Exception {
+    for (int skip = 0; skip < repliesPerAsk(); skip++) {
+      try (I instrument = open()) {
+        truth(1);
+        line().failOnce(ScriptedLine.Fault.BUSY, skip);
+        assertFails(InstrumentException.Kind.TIMEOUT, () -> ask(instrument));
+        boolean right = false;
+        for (int i = 0; i < 60; i++) {
+          Object expected = truth(1 + Integer.bitCount(i) % 2); // repeats nothing regularly
+          try {
+            assertThat(ask(instrument)).as("after reply %d was late", skip).isEqualTo(expected);
+            right = true;
+          } catch (InstrumentException e) {
+            right = false; // saying that there is no answer is no mistake
+          }
+          line().clock().sleep(ScriptedLine.LATENESS.dividedBy(37));
+        }
+        assertThat(right).as("it was answered in the end").isTrue();
+      }
+    }
+  }
+
+  @Test
   default void aSilentInstrumentCannotBeOpened() {
     line().failAlways(ScriptedLine.Fault.SILENT);
     assertFails(InstrumentException.Kind.TIMEOUT, this::open);

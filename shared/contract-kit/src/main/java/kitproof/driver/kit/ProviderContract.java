@@ -2,6 +2,8 @@ package kitproof.driver.kit;
 
 import static org.assertj.core.api.Assertions.assertThat;
 
+import java.nio.file.Files;
+import java.nio.file.Path;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
@@ -109,6 +111,14 @@ public abstract class ProviderContract {
     }
     assertThat(provider().describe().settings().stream().map(DriverDescription.Setting::key))
         .containsExactlyInAnyOrderElementsOf(read);
+  }
+
+  /** The README stands in the driver's folder, where its tests run. */
+  @Test
+  void theReadmeNamesEverySetting() throws Exception {
+    String readme = Files.readString(Path.of("README.md"));
+    assertThat(provider().describe().settings())
+        .allSatisfy(setting -> assertThat(readme).contains("`" + setting.key() + "`"));
   }
 
   @Test

@@ -26,8 +26,10 @@ public final class ScriptedLine {
     GARBLED,
     /** Its first half comes, the rest never. */
     HALF,
-    /** It comes {@link #LATENESS} later. */
+    /** It alone comes {@link #LATENESS} later, after answers to later questions. */
     LATE,
+    /** It comes {@link #LATENESS} later and all later ones after it, in order. */
+    BUSY,
     /** The line is lost, as when a cable is pulled; nothing works until it is opened again. */
     LOST
   }
@@ -44,6 +46,7 @@ public final class ScriptedLine {
   private Fault fault = Fault.SILENT;
   private int faultAfter = -1;
   private boolean faultStays;
+  private long busyUntil;
   private boolean lost;
   private boolean open;
 
@@ -125,7 +128,7 @@ public final class ScriptedLine {
     }
     long now = clock.nanos();
     if (!faulty) {
-      underWay.add(new Chunk(now, reply));
+      underWay.add(new Chunk(Math.max(now, busyUntil), reply));
       return;
     }
     switch (fault) {
@@ -133,6 +136,10 @@ public final class ScriptedLine {
       case GARBLED -> underWay.add(new Chunk(now, garbled(reply)));
       case HALF -> underWay.add(new Chunk(now, Arrays.copyOf(reply, reply.length / 2)));
       case LATE -> underWay.add(new Chunk(now + LATENESS.toNanos(), reply));
+      case BUSY -> {
+        busyUntil = now + LATENESS.toNanos();
+        underWay.add(new Chunk(busyUntil, reply));
+      }
       case LOST -> {
         lost = true;
         underWay.clear();
