@@ -37,14 +37,16 @@ final class DriversCommand implements Callable<Integer> {
     if (json) {
       Printed.json(out, tree(drivers));
     } else {
-      drivers.byId().forEach((id, driver) -> print(out, driver, drivers.origins().get(id)));
+      drivers
+          .byId()
+          .forEach((id, driver) -> print(out, driver, String.valueOf(drivers.origins().get(id))));
       drivers.troubles().forEach(trouble -> out.println("cannot be used: " + trouble));
     }
     out.flush();
     return drivers.troubles().isEmpty() ? ExitCodes.GOOD : ExitCodes.STATION_ERROR;
   }
 
-  private static void print(PrintWriter out, DriverProvider driver, Object origin) {
+  private static void print(PrintWriter out, DriverProvider driver, String origin) {
     DriverDescription description = driver.describe();
     out.println(
         description.id() + "  (" + String.join(", ", kinds(description)) + "; " + origin + ")");

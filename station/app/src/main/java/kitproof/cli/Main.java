@@ -34,12 +34,6 @@ public final class Main {
           return ExitCodes.STATION_ERROR;
         });
     line.setCaseInsensitiveEnumValuesAllowed(true);
-    CommandLine completion = line.getSubcommands().get("generate-completion");
-    completion
-        .getCommandSpec()
-        .usageMessage()
-        .description(
-            "Prints a completion script for bash and zsh: source <(kitproof generate-completion)");
     return line;
   }
 

@@ -37,8 +37,8 @@ public final class Fixture {
             "linnet-12 final test",
             Map.of("plan", "sha256:01", "bench", "sha256:02", "limits", "sha256:03"),
             List.of(
-                new Event.PlannedStep("rail", Conditions.NONE),
-                new Event.PlannedStep("response", tap))),
+                new Event.PlannedStep("rail", Conditions.NONE, Duration.ofMillis(1500)),
+                new Event.PlannedStep("response", tap, Duration.ofSeconds(7)))),
         new Event.BenchOpened(Map.of("hv-meter", "Heron 6 digit meter", "loads", "relays")),
         new Event.StepStarted(0, "rail", "reading", Conditions.NONE),
         new Event.ResultJudged(

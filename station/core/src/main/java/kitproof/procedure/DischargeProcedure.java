@@ -2,6 +2,7 @@ package kitproof.procedure;
 
 import java.time.Duration;
 import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.List;
 import java.util.OptionalDouble;
 import kitproof.document.In;
@@ -17,6 +18,7 @@ import kitproof.value.Curve;
 import kitproof.value.Measurement;
 import kitproof.value.Quantity;
 import kitproof.value.Unit;
+import org.jspecify.annotations.Nullable;
 
 /**
  * HV rail against time after switch-off: time constant from a log-linear fit, time below 60 V DC
@@ -33,6 +35,9 @@ final class DischargeProcedure implements Procedure<DischargeProcedure.Settings>
           @Initially("discharge")
           String result,
       @Meaning("the unit may be opened below this") @In(Unit.VOLT) Quantity safe,
+      @Meaning("the time constant is fitted to readings below this, where the valves conduct no more")
+          @In(Unit.VOLT)
+          @Nullable Quantity fitBelow,
       @Meaning("when to give up and call the unit live") @Initially("120 s") Duration giveUpAfter,
       @Meaning("from one reading to the next") @Initially("200 ms") Duration every) {}
 
@@ -71,8 +76,11 @@ final class DischargeProcedure implements Procedure<DischargeProcedure.Settings>
       throws InstrumentException, InterruptedException {
     Meter meter = bench.meter(settings.meter);
     List<Meters.Sample> samples = new ArrayList<>();
+    // The last reading before the mains goes is the value at time zero.
+    Meters.Sample before = Meters.sample(bench, meter, settings.function);
     bench.mains(Route.Purpose.MAINS_OFF);
     Duration start = bench.elapsed();
+    samples.add(before.at(start));
     Duration next = start;
     boolean safe = false;
     while (!safe && bench.elapsed().minus(start).compareTo(settings.giveUpAfter) <= 0) {
@@ -108,7 +116,7 @@ final class DischargeProcedure implements Procedure<DischargeProcedure.Settings>
             ? Measurement.of(name, conditions, Curve.of(Unit.SECOND, seconds, Unit.VOLT, volts))
             : Measurement.invalid(
                 name, conditions, (all.size() - good.size()) + " readings gave no value"));
-    measurements.add(timeConstant(name + " time constant", conditions, seconds, volts));
+    measurements.add(timeConstant(settings, conditions, seconds, volts));
     measurements.add(
         timeBelow(name + " time to 60 V", conditions, seconds, volts, TOUCHABLE_VOLTS));
     measurements.add(
@@ -117,9 +125,20 @@ final class DischargeProcedure implements Procedure<DischargeProcedure.Settings>
   }
 
   private static Measurement timeConstant(
-      String name, Conditions conditions, double[] seconds, double[] volts) {
+      Settings settings, Conditions conditions, double[] seconds, double[] volts) {
+    String name = settings.result + " time constant";
+    int first = 0;
+    if (settings.fitBelow != null) {
+      while (first < volts.length && volts[first] >= settings.fitBelow.in(Unit.VOLT)) {
+        first++;
+      }
+    }
     try {
-      double constant = DischargeFit.of(seconds, volts).timeConstantSeconds();
+      double constant =
+          DischargeFit.of(
+                  Arrays.copyOfRange(seconds, first, seconds.length),
+                  Arrays.copyOfRange(volts, first, volts.length))
+              .timeConstantSeconds();
       return constant > 0
           ? Measurement.of(name, conditions, Quantity.of(constant, Unit.SECOND))
           : Measurement.invalid(name, conditions, "the rail rises");

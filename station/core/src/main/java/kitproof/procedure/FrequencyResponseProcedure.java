@@ -42,6 +42,9 @@ final class FrequencyResponseProcedure implements Procedure<FrequencyResponsePro
   private static final double REFERENCE_HERTZ = 1000;
   private static final int POINTS_PER_OCTAVE = 12;
 
+  /** Beyond this part of the sample rate the converter's own filter falls. */
+  private static final double HIGHEST_OF_RATE = 0.47;
+
   /** Left to ring out after the sweep, seconds. */
   private static final double TAIL_SECONDS = 0.3;
 
@@ -80,7 +83,7 @@ final class FrequencyResponseProcedure implements Procedure<FrequencyResponsePro
       return invalid(conditions, corners, level.trouble());
     }
     double low = settings.band.low().in(Unit.HERTZ);
-    double high = Math.min(settings.band.high().in(Unit.HERTZ), audio.sampleRateHz() * 0.45);
+    double high = Math.min(settings.band.high().in(Unit.HERTZ), audio.sampleRateHz() * HIGHEST_OF_RATE);
     Sweep sweep =
         Sweep.synchronised(low, high, settings.sweep.toNanos() / 1e9, audio.sampleRateHz());
     double[] padded =

@@ -20,6 +20,11 @@ final class Meters {
    * @param trouble empty if there is a value
    */
   record Sample(double seconds, Quantity quantity, String trouble) {
+    /** The same, as if it had been read at this time of the step. */
+    Sample at(Duration elapsed) {
+      return new Sample(elapsed.toNanos() / 1e9, quantity, trouble);
+    }
+
     boolean good() {
       return trouble.isEmpty();
     }

@@ -70,8 +70,11 @@ final class SupplyRiseProcedure implements Procedure<SupplyRiseProcedure.Setting
       throws InstrumentException, InterruptedException {
     Meter meter = bench.meter(settings.meter);
     List<Meters.Sample> samples = new ArrayList<>();
+    // The last reading before the mains comes is the value at time zero.
+    Meters.Sample before = Meters.sample(bench, meter, settings.function);
     bench.mains(Route.Purpose.MAINS_LIMITED);
     Duration start = bench.elapsed();
+    samples.add(before.at(start));
     Duration next = start;
     while (bench.elapsed().minus(start).compareTo(settings.watch) <= 0) {
       samples.add(Meters.sample(bench, meter, settings.function));
