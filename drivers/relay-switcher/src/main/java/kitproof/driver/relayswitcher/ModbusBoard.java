@@ -1,6 +1,7 @@
 package kitproof.driver.relayswitcher;
 
 import java.util.Map;
+import java.util.NavigableSet;
 import java.util.Set;
 import java.util.TreeMap;
 import java.util.TreeSet;
@@ -50,7 +51,7 @@ final class ModbusBoard implements RelayBoard {
     }
   }
 
-  private void write(TreeSet<Integer> addresses, boolean on) throws InstrumentException {
+  private void write(NavigableSet<Integer> addresses, boolean on) throws InstrumentException {
     while (!addresses.isEmpty()) {
       int first = addresses.first();
       int count = 0;

@@ -110,7 +110,7 @@ final class ModbusLine implements AutoCloseable {
   }
 
   private static int number(byte[] data, int at) {
-    return (data[at] & 0xFF) << 8 | data[at + 1] & 0xFF;
+    return ((data[at] & 0xFF) << 8) | (data[at + 1] & 0xFF);
   }
 
   /** The first sound reply that fits; sound ones that do not are late ones, or the slave errs. */

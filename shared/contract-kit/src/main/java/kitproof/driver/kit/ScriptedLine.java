@@ -37,7 +37,15 @@ public final class ScriptedLine {
   /** How late a late reply is; longer than a driver's deadline in tests should be. */
   public static final Duration LATENESS = Duration.ofSeconds(5);
 
-  private record Chunk(long dueNanos, byte[] bytes) {}
+  private static final class Chunk {
+    final long dueNanos;
+    final byte[] bytes;
+
+    Chunk(long dueNanos, byte[] bytes) {
+      this.dueNanos = dueNanos;
+      this.bytes = bytes;
+    }
+  }
 
   private final SimulatedClock clock;
   private final UnaryOperator<byte[]> instrument;
@@ -152,9 +160,9 @@ public final class ScriptedLine {
     requireThere();
     Chunk next =
         underWay.stream()
-            .min((a, b) -> Long.compare(a.dueNanos(), b.dueNanos()))
+            .min((a, b) -> Long.compare(a.dueNanos, b.dueNanos))
             .orElse(new Chunk(Long.MAX_VALUE, new byte[0]));
-    long wait = Math.max(0, next.dueNanos() - clock.nanos());
+    long wait = Math.max(0, next.dueNanos - clock.nanos());
     try {
       clock.sleep(Duration.ofNanos(Math.min(wait, atMost.toNanos())));
     } catch (InterruptedException e) {
@@ -165,7 +173,7 @@ public final class ScriptedLine {
       return new byte[0];
     }
     underWay.remove(next);
-    return next.bytes().clone();
+    return next.bytes.clone();
   }
 
   /** The driver's side: closes. */
