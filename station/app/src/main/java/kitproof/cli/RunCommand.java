@@ -142,7 +142,7 @@ final class RunCommand implements Callable<Integer> {
     }
   }
 
-  /** "LN12-003: FAIL   record: …": always the last line. */
+  /** "LN12-003: FAIL record: …": always the last line. */
   static String verdict(UnitRun.Outcome outcome) {
     return outcome.serial()
         + ": "

@@ -47,8 +47,7 @@ final class Session implements AutoCloseable {
    * @param notes where to tell what the operator should know
    * @throws IOException if the records folder cannot be used, or the credentials not be read
    */
-  static Session open(
-      Path records, @Nullable BrokerAddress broker, Bench bench, PrintWriter notes)
+  static Session open(Path records, @Nullable BrokerAddress broker, Bench bench, PrintWriter notes)
       throws IOException {
     RecordStore store = new RecordStore(records);
     BenchClock real = new SystemBenchClock(1);
@@ -77,8 +76,7 @@ final class Session implements AutoCloseable {
     return new Session(
         store,
         embedded,
-        Publisher.start(
-            store, "embedded", station, embedded.address(), Credentials.NONE, real),
+        Publisher.start(store, "embedded", station, embedded.address(), Credentials.NONE, real),
         notes);
   }
 

@@ -45,12 +45,7 @@ final class UnitRun {
    * @param record where the document is
    */
   record Outcome(
-      String serial,
-      Verdict verdict,
-      String reason,
-      List<String> failed,
-      String run,
-      Path record) {
+      String serial, Verdict verdict, String reason, List<String> failed, String run, Path record) {
     /** For a program to read. */
     Map<String, Object> tree() {
       Map<String, Object> fields = new LinkedHashMap<>();

@@ -50,7 +50,8 @@ public final class RandomEvents {
   public Event.RunStarted start(String run) {
     List<Event.PlannedStep> steps = new ArrayList<>();
     for (int i = 0; i < 5; i++) {
-      steps.add(new Event.PlannedStep(word(), conditions(), Duration.ofMillis(random.nextInt(100_000))));
+      steps.add(
+          new Event.PlannedStep(word(), conditions(), Duration.ofMillis(random.nextInt(100_000))));
     }
     return new Event.RunStarted(
         run, "shop", "station 1", "LN12-" + word(), word(), "linnet-12", "b", word(), map(), steps);

@@ -35,7 +35,8 @@ final class DischargeProcedure implements Procedure<DischargeProcedure.Settings>
           @Initially("discharge")
           String result,
       @Meaning("the unit may be opened below this") @In(Unit.VOLT) Quantity safe,
-      @Meaning("the time constant is fitted to readings below this, where the valves conduct no more")
+      @Meaning(
+              "the time constant is fitted to readings below this, where the valves conduct no more")
           @In(Unit.VOLT)
           @Nullable Quantity fitBelow,
       @Meaning("when to give up and call the unit live") @Initially("120 s") Duration giveUpAfter,

@@ -83,7 +83,8 @@ final class FrequencyResponseProcedure implements Procedure<FrequencyResponsePro
       return invalid(conditions, corners, level.trouble());
     }
     double low = settings.band.low().in(Unit.HERTZ);
-    double high = Math.min(settings.band.high().in(Unit.HERTZ), audio.sampleRateHz() * HIGHEST_OF_RATE);
+    double high =
+        Math.min(settings.band.high().in(Unit.HERTZ), audio.sampleRateHz() * HIGHEST_OF_RATE);
     Sweep sweep =
         Sweep.synchronised(low, high, settings.sweep.toNanos() / 1e9, audio.sampleRateHz());
     double[] padded =

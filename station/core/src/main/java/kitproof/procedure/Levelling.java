@@ -11,16 +11,27 @@ import kitproof.value.Unit;
 /**
  * Finds the drive for an output voltage, from below.
  *
- * <p>Begins so low that even a gain of 60 dB stays under the target, and never raises the drive by
- * more than the gain just measured allows. A unit that compresses is approached from below; one
- * whose gain rises with level overshoots by no more than that rise over the last step.
+ * <p>Begins so low that even a gain of 60 dB stays under the target. A tone that has come back
+ * tells the gain; from far below the target the next drive aims a little short of it, so that a
+ * unit whose gain rises with level does not overshoot, and one that compresses is approached from
+ * below.
  */
 final class Levelling {
   private static final double HIGHEST_GAIN = 1000;
-  private static final double LARGEST_STEP = 30;
+
+  /** The next step while no tone stands out yet. */
+  private static final double BLIND_STEP = 30;
+
+  /** From further below than this the next drive aims short of the target. */
+  private static final double FAR_BELOW = 0.25;
+
+  private static final double SHORT_OF_TARGET = 0.85;
   private static final double GOOD_ENOUGH_DB = 0.01;
   private static final int MOST_SHOTS = 12;
-  private static final double SHOT_SECONDS = 0.17;
+  private static final double SHOT_SECONDS = 0.08;
+
+  /** Cycles that a shot holds at least, so that low tones are measured too. */
+  private static final double FEWEST_CYCLES = 7;
 
   private Levelling() {}
 
@@ -49,21 +60,21 @@ final class Levelling {
               power,
               target));
     }
-    CoherentTone tone = audio.tone(hertz, SHOT_SECONDS);
+    CoherentTone tone = audio.tone(hertz, Math.max(SHOT_SECONDS, FEWEST_CYCLES / hertz));
     Band band = new Band(Math.min(20, hertz / 2), audio.sampleRateHz() / 2);
     double highest = audio.highestDrivePeakVolts();
     double drive = Math.min(highest, target * Math.sqrt(2) / HIGHEST_GAIN);
     String reached = "nothing";
     for (int i = 0; i < MOST_SHOTS; i++) {
       ToneBench.Shot shot = audio.play(tone, drive, band, 2);
-      double step = LARGEST_STEP;
+      double step = BLIND_STEP;
       if (shot.good().isPresent()) {
         double output = shot.good().get().levelVolts();
         reached = String.format(Locale.ROOT, "%.3f V", output);
         if (Math.abs(Levels.db(output / target)) <= GOOD_ENOUGH_DB) {
           return new Level(drive, output, "");
         }
-        step = Math.min(LARGEST_STEP, target / output);
+        step = target / output * (output < FAR_BELOW * target ? SHORT_OF_TARGET : 1);
       } else if (!shot.toneMissing()) {
         return none(shot.trouble());
       }

@@ -24,7 +24,7 @@ import org.jspecify.annotations.Nullable;
  */
 final class ToneBench {
   /** Played before the block that is analysed, so that the unit has settled. */
-  private static final double LEAD_SECONDS = 0.2;
+  private static final double LEAD_SECONDS = 0.15;
 
   private static final double FADE_SECONDS = 0.02;
 
