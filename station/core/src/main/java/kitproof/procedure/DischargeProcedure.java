@@ -5,6 +5,7 @@ import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.List;
 import java.util.OptionalDouble;
+import kitproof.document.Bounds;
 import kitproof.document.In;
 import kitproof.document.Initially;
 import kitproof.document.Meaning;
@@ -34,13 +35,14 @@ final class DischargeProcedure implements Procedure<DischargeProcedure.Settings>
       @Meaning("the name of the curve, and the first words of its figures' names")
           @Initially("discharge")
           String result,
-      @Meaning("the unit may be opened below this") @In(Unit.VOLT) Quantity safe,
+      @Meaning("the unit may be opened below this") @In(Unit.VOLT) @Bounds(low = 0.1) Quantity safe,
       @Meaning(
               "the time constant is fitted to readings below this, where the valves conduct no more")
           @In(Unit.VOLT)
           @Nullable Quantity fitBelow,
       @Meaning("when to give up and call the unit live") @Initially("120 s") Duration giveUpAfter,
-      @Meaning("from one reading to the next") @Initially("200 ms") Duration every) {}
+      @Meaning("from one reading to the next") @Initially("200 ms") @Bounds(low = 0.001)
+          Duration every) {}
 
   /** Touchable DC by IEC 62368-1, class ES1. */
   static final double TOUCHABLE_VOLTS = 60;
@@ -85,14 +87,12 @@ final class DischargeProcedure implements Procedure<DischargeProcedure.Settings>
     Duration next = start;
     boolean safe = false;
     while (!safe && bench.elapsed().minus(start).compareTo(settings.giveUpAfter) <= 0) {
+      next = next.plus(settings.every);
+      bench.pause(next.minus(bench.elapsed()));
       Meters.Sample sample = Meters.sample(bench, meter, settings.function);
       samples.add(sample);
       safe =
           sample.good() && Math.abs(sample.quantity().in(Unit.VOLT)) < settings.safe.in(Unit.VOLT);
-      next = next.plus(settings.every);
-      if (!safe) {
-        bench.pause(next.minus(bench.elapsed()));
-      }
     }
     if (!safe) {
       bench.notice(
@@ -117,11 +117,14 @@ final class DischargeProcedure implements Procedure<DischargeProcedure.Settings>
             ? Measurement.of(name, conditions, Curve.of(Unit.SECOND, seconds, Unit.VOLT, volts))
             : Measurement.invalid(
                 name, conditions, (all.size() - good.size()) + " readings gave no value"));
-    measurements.add(timeConstant(settings, conditions, seconds, volts));
+    // With the meter's leads exchanged the rail is as dangerous as it is the right way round.
+    double[] height = Arrays.stream(volts).map(Math::abs).toArray();
+    measurements.add(timeConstant(settings, conditions, seconds, height));
     measurements.add(
-        timeBelow(name + " time to 60 V", conditions, seconds, volts, TOUCHABLE_VOLTS));
+        timeBelow(name + " time to 60 V", conditions, seconds, height, TOUCHABLE_VOLTS));
     measurements.add(
-        timeBelow(name + " time to safe", conditions, seconds, volts, settings.safe.in(Unit.VOLT)));
+        timeBelow(
+            name + " time to safe", conditions, seconds, height, settings.safe.in(Unit.VOLT)));
     return measurements;
   }
 

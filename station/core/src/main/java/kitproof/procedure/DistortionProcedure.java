@@ -24,12 +24,18 @@ import kitproof.value.Unit;
 final class DistortionProcedure implements Procedure<DistortionProcedure.Settings> {
   record Settings(
       @Meaning("the role of the audio interface") @Initially("audio") String audio,
-      @Meaning("the output power to measure at") @In(Unit.WATT) Quantity power,
-      @Meaning("the tone") @In(Unit.HERTZ) @Initially("1 kHz") Quantity frequency,
+      @Meaning("the output power to measure at") @In(Unit.WATT) @Bounds(low = 1e-6) Quantity power,
+      @Meaning("the tone") @In(Unit.HERTZ) @Initially("1 kHz") @Bounds(low = 1) Quantity frequency,
       @Meaning("the measuring band of thd+n") @In(Unit.HERTZ) @Initially("20 Hz..20 kHz")
           QuantityRange band,
       @Meaning("the highest harmonic") @Initially("10") @Bounds(low = 2, high = 50) int harmonics,
-      @Meaning("how long to listen") @Initially("650 ms") Duration listen) {}
+      @Meaning("how long to listen") @Initially("650 ms") @Bounds(low = 0.01) Duration listen) {
+    Settings {
+      if (band.low().equals(band.high())) {
+        throw new IllegalArgumentException("a band that is wider than one frequency");
+      }
+    }
+  }
 
   @Override
   public String id() {
@@ -69,6 +75,13 @@ final class DistortionProcedure implements Procedure<DistortionProcedure.Setting
     if (!level.found()) {
       return ToneMeasurements.invalidDistortion(
           level.trouble(), conditions, inBand, settings.harmonics);
+    }
+    if (settings.band.high().in(Unit.HERTZ) > audio.sampleRateHz() / 2) {
+      return ToneMeasurements.invalidDistortion(
+          "the band reaches beyond half of the interface's sample rate",
+          conditions,
+          inBand,
+          settings.harmonics);
     }
     CoherentTone tone = audio.tone(hertz, settings.listen.toNanos() / 1e9);
     Band band = new Band(settings.band.low().in(Unit.HERTZ), settings.band.high().in(Unit.HERTZ));

@@ -6,6 +6,7 @@ import java.util.Arrays;
 import java.util.List;
 import java.util.Locale;
 import java.util.OptionalDouble;
+import kitproof.document.Bounds;
 import kitproof.document.In;
 import kitproof.document.Initially;
 import kitproof.document.Meaning;
@@ -32,18 +33,28 @@ import kitproof.value.Unit;
 final class FrequencyResponseProcedure implements Procedure<FrequencyResponseProcedure.Settings> {
   record Settings(
       @Meaning("the role of the audio interface") @Initially("audio") String audio,
-      @Meaning("the output power at 1 kHz") @In(Unit.WATT) Quantity power,
+      @Meaning("the output power at 1 kHz") @In(Unit.WATT) @Bounds(low = 1e-6) Quantity power,
       @Meaning("from where to where") @In(Unit.HERTZ) @Initially("10 Hz..40 kHz")
           QuantityRange band,
-      @Meaning("how long the sweep lasts, about") @Initially("4 s") Duration sweep,
-      @Meaning("the drop that makes a corner") @In(Unit.DECIBEL) @Initially("1 dB")
-          Quantity drop) {}
+      @Meaning("how long the sweep lasts, about") @Initially("4 s") @Bounds(low = 0.1)
+          Duration sweep,
+      @Meaning("the drop that makes a corner")
+          @In(Unit.DECIBEL)
+          @Initially("1 dB")
+          @Bounds(low = 0.01)
+          Quantity drop) {
+    Settings {
+      if (!(band.low().in(Unit.HERTZ) > 0
+          && band.low().in(Unit.HERTZ) < REFERENCE_HERTZ
+          && band.high().in(Unit.HERTZ) > REFERENCE_HERTZ)) {
+        throw new IllegalArgumentException(
+            "a band from below to above 1 kHz, to which levels are relative");
+      }
+    }
+  }
 
   private static final double REFERENCE_HERTZ = 1000;
   private static final int POINTS_PER_OCTAVE = 12;
-
-  /** Beyond this part of the sample rate the converter's own filter falls. */
-  private static final double HIGHEST_OF_RATE = 0.47;
 
   /** Left to ring out after the sweep, seconds. */
   private static final double TAIL_SECONDS = 0.3;
@@ -84,7 +95,8 @@ final class FrequencyResponseProcedure implements Procedure<FrequencyResponsePro
     }
     double low = settings.band.low().in(Unit.HERTZ);
     double high =
-        Math.min(settings.band.high().in(Unit.HERTZ), audio.sampleRateHz() * HIGHEST_OF_RATE);
+        Math.min(
+            settings.band.high().in(Unit.HERTZ), audio.sampleRateHz() * Levelling.HIGHEST_OF_RATE);
     Sweep sweep =
         Sweep.synchronised(low, high, settings.sweep.toNanos() / 1e9, audio.sampleRateHz());
     double[] padded =

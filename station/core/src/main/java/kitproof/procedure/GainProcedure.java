@@ -2,6 +2,7 @@ package kitproof.procedure;
 
 import java.time.Duration;
 import java.util.List;
+import kitproof.document.Bounds;
 import kitproof.document.In;
 import kitproof.document.Initially;
 import kitproof.document.Meaning;
@@ -17,8 +18,9 @@ import kitproof.value.Unit;
 final class GainProcedure implements Procedure<GainProcedure.Settings> {
   record Settings(
       @Meaning("the role of the audio interface") @Initially("audio") String audio,
-      @Meaning("the output power to measure at") @In(Unit.WATT) Quantity power,
-      @Meaning("the tone") @In(Unit.HERTZ) @Initially("1 kHz") Quantity frequency) {}
+      @Meaning("the output power to measure at") @In(Unit.WATT) @Bounds(low = 1e-6) Quantity power,
+      @Meaning("the tone") @In(Unit.HERTZ) @Initially("1 kHz") @Bounds(low = 1)
+          Quantity frequency) {}
 
   @Override
   public String id() {

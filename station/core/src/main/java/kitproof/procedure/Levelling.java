@@ -25,13 +25,16 @@ final class Levelling {
   /** From further below than this the next drive aims short of the target. */
   private static final double FAR_BELOW = 0.25;
 
-  private static final double SHORT_OF_TARGET = 0.85;
+  private static final double SHORT_OF_TARGET = 0.9;
   private static final double GOOD_ENOUGH_DB = 0.01;
   private static final int MOST_SHOTS = 12;
   private static final double SHOT_SECONDS = 0.08;
 
   /** Cycles that a shot holds at least, so that low tones are measured too. */
   private static final double FEWEST_CYCLES = 7;
+
+  /** Beyond this part of the sample rate the converter's own filter falls. */
+  static final double HIGHEST_OF_RATE = 0.47;
 
   private Levelling() {}
 
@@ -59,6 +62,14 @@ final class Levelling {
               "%s needs %.3f V at the output, more than the interface's input takes",
               power,
               target));
+    }
+    if (hertz >= HIGHEST_OF_RATE * audio.sampleRateHz()) {
+      return none(
+          String.format(
+              Locale.ROOT,
+              "%.0f Hz is too near half of the interface's sample rate of %.0f Hz",
+              hertz,
+              audio.sampleRateHz()));
     }
     CoherentTone tone = audio.tone(hertz, Math.max(SHOT_SECONDS, FEWEST_CYCLES / hertz));
     Band band = new Band(Math.min(20, hertz / 2), audio.sampleRateHz() / 2);

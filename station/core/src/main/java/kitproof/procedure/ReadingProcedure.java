@@ -22,7 +22,8 @@ final class ReadingProcedure implements Procedure<ReadingProcedure.Settings> {
       @Meaning("the meter's function") String function,
       @Meaning("the result's name") String result,
       @Meaning("how many readings") @Initially("1") @Bounds(low = 1, high = 10000) int count,
-      @Meaning("from one reading to the next") @Initially("200 ms") Duration every) {}
+      @Meaning("from one reading to the next") @Initially("200 ms") @Bounds(low = 0.001)
+          Duration every) {}
 
   @Override
   public String id() {

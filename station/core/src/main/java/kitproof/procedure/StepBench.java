@@ -38,7 +38,7 @@ public interface StepBench {
    */
   void mains(Route.Purpose purpose) throws InstrumentException, InterruptedException;
 
-  /** Bench time since the run began. */
+  /** Bench time since the step began. */
   Duration elapsed();
 
   /** Lets bench time pass. */

@@ -4,6 +4,7 @@ import java.time.Duration;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.OptionalDouble;
+import kitproof.document.Bounds;
 import kitproof.document.In;
 import kitproof.document.Initially;
 import kitproof.document.Meaning;
@@ -34,11 +35,19 @@ final class SupplyRiseProcedure implements Procedure<SupplyRiseProcedure.Setting
           @Initially("supply rise")
           String result,
       @Meaning("how long to watch") Duration watch,
-      @Meaning("from one reading to the next") @Initially("250 ms") Duration every,
+      @Meaning("from one reading to the next") @Initially("250 ms") @Bounds(low = 0.001)
+          Duration every,
       @Meaning("settled is: within this much of the final value")
           @In(Unit.PERCENT)
           @Initially("3 %")
-          Quantity settledWithin) {}
+          @Bounds(low = 0.01)
+          Quantity settledWithin) {
+    Settings {
+      if (watch.compareTo(every.multipliedBy(4)) < 0) {
+        throw new IllegalArgumentException("to watch for four readings or longer");
+      }
+    }
+  }
 
   @Override
   public String id() {
@@ -76,10 +85,10 @@ final class SupplyRiseProcedure implements Procedure<SupplyRiseProcedure.Setting
     Duration start = bench.elapsed();
     samples.add(before.at(start));
     Duration next = start;
-    while (bench.elapsed().minus(start).compareTo(settings.watch) <= 0) {
-      samples.add(Meters.sample(bench, meter, settings.function));
+    while (next.minus(start).compareTo(settings.watch) < 0) {
       next = next.plus(settings.every);
       bench.pause(next.minus(bench.elapsed()));
+      samples.add(Meters.sample(bench, meter, settings.function));
     }
     return figures(settings, bench.conditions(), samples, start.toNanos() / 1e9);
   }

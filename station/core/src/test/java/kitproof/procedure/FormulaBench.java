@@ -1,0 +1,189 @@
+package kitproof.procedure;
+
+import static org.assertj.core.api.Assertions.assertThat;
+
+import java.nio.charset.StandardCharsets;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.time.Duration;
+import java.time.Instant;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Map;
+import java.util.Objects;
+import java.util.TreeMap;
+import java.util.function.DoubleUnaryOperator;
+import java.util.function.UnaryOperator;
+import kitproof.document.Binder;
+import kitproof.document.YamlReader;
+import kitproof.driver.AudioInterface;
+import kitproof.driver.AudioPort;
+import kitproof.driver.AudioPorts;
+import kitproof.driver.Meter;
+import kitproof.driver.Reading;
+import kitproof.driver.Route;
+import kitproof.driver.SimulatedClock;
+import kitproof.driver.kit.Calls;
+import kitproof.driver.kit.FakeAudioInterface;
+import kitproof.driver.kit.FakeMeter;
+import kitproof.value.Conditions;
+import kitproof.value.Curve;
+import kitproof.value.Figure;
+import kitproof.value.Measurement;
+import kitproof.value.Quantity;
+import kitproof.value.Signal;
+import kitproof.value.Unit;
+
+/** A bench whose amplifier is a formula and whose rail is a function of time since switching. */
+final class FormulaBench implements StepBench {
+  private final SimulatedClock clock = new SimulatedClock(Instant.parse("2026-11-25T10:15:00Z"));
+  private final Calls calls = new Calls(clock);
+  final FakeMeter meter = new FakeMeter(calls, "meter");
+  final List<String> notices = new ArrayList<>();
+  final List<Route.Purpose> switched = new ArrayList<>();
+  Conditions conditions = Conditions.of("channel", "left");
+  Quantity load = Quantity.of(8, Unit.OHM);
+  UnaryOperator<double[]> left = UnaryOperator.identity();
+  UnaryOperator<double[]> right = UnaryOperator.identity();
+  double sampleRate = 48_000;
+  double drivePeak = 10;
+  double inputPeak = 100;
+  boolean lost;
+  long switchedNanos;
+
+  /** The same formula for every sample. */
+  static UnaryOperator<double[]> curve(DoubleUnaryOperator formula) {
+    return samples -> java.util.Arrays.stream(samples).map(formula).toArray();
+  }
+
+  /** A rail that goes by seconds since the mains was last switched; before that {@code before}. */
+  FormulaBench rail(double before, DoubleUnaryOperator voltsAfter) {
+    meter.function(
+        "hv",
+        Unit.VOLT,
+        () ->
+            switched.isEmpty()
+                ? before
+                : voltsAfter.applyAsDouble((clock.nanos() - switchedNanos) / 1e9));
+    return this;
+  }
+
+  FormulaBench readings(Reading first, Reading... more) {
+    meter.readings("hv", Unit.VOLT, first, more);
+    return this;
+  }
+
+  /** Measures with settings as a plan has them, and holds the results against the promises. */
+  Map<String, Figure> measure(String procedure, String settings) throws Exception {
+    return measured(Procedures.byId(procedure).orElseThrow(), settings);
+  }
+
+  private <S extends Record> Map<String, Figure> measured(Procedure<S> procedure, String yaml)
+      throws Exception {
+    S settings =
+        YamlReader.read("settings.yaml", yaml)
+            .flatMap(section -> new Binder().bind(section, procedure.settings()))
+            .value();
+    List<Measurement> measurements = procedure.measure(settings, this);
+    List<Outline.Promise> promises = procedure.outline(settings).promises();
+    assertThat(measurements).hasSameSizeAs(promises);
+    Map<String, Figure> figures = new TreeMap<>();
+    for (int i = 0; i < promises.size(); i++) {
+      Outline.Promise promise = promises.get(i);
+      Measurement measurement = measurements.get(i);
+      assertThat(measurement.name()).isEqualTo(promise.name());
+      assertThat(measurement.conditions()).isEqualTo(conditions.and(promise.more()));
+      if (measurement.figure() instanceof Figure.OfQuantity one) {
+        assertThat(promise.curve()).as(promise.name()).isFalse();
+        if (promise.unit() != null) {
+          assertThat(one.quantity().unit()).as(promise.name()).isEqualTo(promise.unit());
+        }
+      } else if (measurement.figure() instanceof Figure.OfCurve curve) {
+        assertThat(promise.curve()).as(promise.name()).isTrue();
+        assertThat(curve.curve().yUnit()).as(promise.name()).isEqualTo(promise.unit());
+      }
+      figures.put(measurement.name(), measurement.figure());
+    }
+    return figures;
+  }
+
+  static double number(Figure figure) {
+    assertThat(figure).isInstanceOf(Figure.OfQuantity.class);
+    return ((Figure.OfQuantity) figure).quantity().value();
+  }
+
+  static Curve curve(Figure figure) {
+    assertThat(figure).isInstanceOf(Figure.OfCurve.class);
+    return ((Figure.OfCurve) figure).curve();
+  }
+
+  static String reason(Figure figure) {
+    assertThat(figure).isInstanceOf(Figure.Invalid.class);
+    return ((Figure.Invalid) figure).reason();
+  }
+
+  /** The lines of a file of reference values beside this class, without its head. */
+  static List<String[]> reference(String name) throws Exception {
+    Path file = Path.of(Objects.requireNonNull(FormulaBench.class.getResource(name)).toURI());
+    return Files.readAllLines(file, StandardCharsets.UTF_8).stream()
+        .skip(1)
+        .map(line -> line.split(",", -1))
+        .toList();
+  }
+
+  @Override
+  public Conditions conditions() {
+    return conditions;
+  }
+
+  @Override
+  public Meter meter(String role) {
+    return meter;
+  }
+
+  @Override
+  public AudioInterface audio(String role) {
+    List<AudioPort> out =
+        List.of(new AudioPort("left", drivePeak), new AudioPort("right", drivePeak));
+    List<AudioPort> in =
+        List.of(new AudioPort("left", inputPeak), new AudioPort("right", inputPeak));
+    AudioPorts ports = new AudioPorts(sampleRate, out, in);
+    FakeAudioInterface fake =
+        new FakeAudioInterface(
+            calls,
+            "audio",
+            ports,
+            stimulus ->
+                Signal.of(
+                    stimulus.sampleRateHz(),
+                    left.apply(stimulus.channel(0)),
+                    right.apply(stimulus.channel(1))));
+    return lost ? fake.loseNext() : fake;
+  }
+
+  @Override
+  public Quantity load() {
+    return load;
+  }
+
+  @Override
+  public void mains(Route.Purpose purpose) {
+    switched.add(purpose);
+    switchedNanos = clock.nanos();
+  }
+
+  @Override
+  public Duration elapsed() {
+    return Duration.ofNanos(clock.nanos());
+  }
+
+  @Override
+  public void pause(Duration duration) throws InterruptedException {
+    clock.sleep(duration);
+  }
+
+  @Override
+  public void notice(String text) {
+    notices.add(text);
+  }
+}
