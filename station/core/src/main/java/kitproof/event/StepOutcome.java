@@ -4,7 +4,7 @@ package kitproof.event;
 public enum StepOutcome {
   /** Every judged result passed. */
   PASSED("passed"),
-  /** A result failed, or could not be measured validly. */
+  /** A judged result failed; one that could not be measured validly fails its limit too. */
   FAILED("failed"),
   /** The station could not carry it out. */
   ERROR("error"),

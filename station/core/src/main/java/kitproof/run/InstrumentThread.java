@@ -6,6 +6,7 @@ import java.util.concurrent.ExecutionException;
 import java.util.concurrent.ExecutorService;
 import java.util.concurrent.Executors;
 import java.util.concurrent.Future;
+import java.util.concurrent.RejectedExecutionException;
 import java.util.concurrent.TimeUnit;
 import java.util.concurrent.TimeoutException;
 import kitproof.driver.InstrumentException;
@@ -41,22 +42,69 @@ final class InstrumentThread implements AutoCloseable {
   }
 
   /**
-   * Makes a call and waits for it.
+   * Makes a call and waits for it; who is interrupted while waiting, or waits too long, breaks it
+   * off.
    *
    * @param what for messages, such as "read hv"
    * @param whileWaiting done every now and then while waiting
    * @throws InstrumentException what the call threw; TIMEOUT if it did not return; OTHER if it
    *     threw anything it should not
-   * @throws InterruptedException if the waiting was interrupted; the call may still be going on
+   * @throws InterruptedException if the waiting was interrupted
    */
   <T> T call(String what, Duration deadline, Runnable whileWaiting, Callable<T> call)
       throws InstrumentException, InterruptedException {
+    Future<T> future = submit(call);
+    boolean over = false;
+    try {
+      T result = await(future, what, deadline, whileWaiting);
+      over = true;
+      return result;
+    } finally {
+      if (!over) {
+        future.cancel(true);
+      }
+    }
+  }
+
+  /**
+   * The same for calls that make safe: an interrupt is kept for later, and a call that comes too
+   * late is done all the same when the instrument comes to it.
+   */
+  <T> T callToTheEnd(String what, Duration deadline, Runnable whileWaiting, Callable<T> call)
+      throws InstrumentException {
+    boolean interrupted = Thread.interrupted();
+    Future<T> future = submit(call);
+    try {
+      while (true) {
+        try {
+          return await(future, what, deadline, whileWaiting);
+        } catch (InterruptedException e) {
+          interrupted = true;
+        }
+      }
+    } finally {
+      if (interrupted) {
+        Thread.currentThread().interrupt();
+      }
+    }
+  }
+
+  private <T> Future<T> submit(Callable<T> call) throws InstrumentException {
     if (isStuck()) {
       throw new InstrumentException(
           InstrumentException.Kind.UNREACHABLE,
           role + " has not come back from \"" + stuckIn + "\"");
     }
-    Future<T> future = thread.submit(call);
+    try {
+      return thread.submit(call);
+    } catch (RejectedExecutionException e) {
+      throw new InstrumentException(
+          InstrumentException.Kind.UNREACHABLE, role + " has been closed", e);
+    }
+  }
+
+  private <T> T await(Future<T> future, String what, Duration deadline, Runnable whileWaiting)
+      throws InstrumentException, InterruptedException {
     long left = deadline.toNanos();
     while (true) {
       try {
@@ -66,7 +114,6 @@ final class InstrumentThread implements AutoCloseable {
         left -= SLICE_NANOS;
         if (left <= 0) {
           stuckIn = what;
-          future.cancel(true);
           throw new InstrumentException(
               InstrumentException.Kind.TIMEOUT,
               role + " did not " + what + " within " + deadline.toMillis() + " ms",
@@ -88,8 +135,9 @@ final class InstrumentThread implements AutoCloseable {
         e.getCause());
   }
 
+  /** Takes no more calls; what is under way ends by itself. */
   @Override
   public void close() {
-    thread.shutdownNow();
+    thread.shutdown();
   }
 }

@@ -1,6 +1,7 @@
 package kitproof.run;
 
 import java.util.ArrayList;
+import java.util.Collections;
 import java.util.HashMap;
 import java.util.LinkedHashMap;
 import java.util.List;
@@ -18,7 +19,9 @@ import kitproof.plan.Bench;
 
 /** The instruments of a bench, open, by role; closed in reverse, each whatever the others did. */
 final class OpenBench implements AutoCloseable {
-  private final Map<String, OpenInstrument> instruments = new LinkedHashMap<>();
+  /** Guarded: who stops a run asks from a thread of its own. */
+  private final Map<String, OpenInstrument> instruments =
+      Collections.synchronizedMap(new LinkedHashMap<>());
 
   private OpenBench() {}
 
@@ -62,29 +65,40 @@ final class OpenBench implements AutoCloseable {
           InstrumentException.Kind.OTHER, "there is no driver \"" + role.driver() + "\"");
     }
     InstrumentThread thread = new InstrumentThread(role.name());
+    Opening opening = new Opening(role);
     try {
-      Instrument instrument =
+      OpenInstrument.Declared declared =
           thread.call(
               "open",
               deadlines.open(),
               beat,
-              () -> driver.open(role.kind(), new Settings(role.settings()), context));
-      if (!role.kind().type().isInstance(instrument)) {
-        throw new InstrumentException(
-            InstrumentException.Kind.OTHER,
-            role.driver() + " opened something that is no " + role.kind());
-      }
-      return new OpenInstrument(role, instrument, thread, deadlines, beat, halt);
+              () ->
+                  opening.arrived(
+                      driver.open(role.kind(), new Settings(role.settings()), context)));
+      return new OpenInstrument(role, declared, thread, deadlines, beat, halt);
     } catch (InstrumentException | InterruptedException | RuntimeException e) {
       thread.close();
+      Instrument late = opening.abandon();
+      if (late != null) {
+        closeLate(role.name(), late, deadlines, beat, e);
+      }
       throw e;
     }
   }
 
+  private static void closeLate(
+      String role, Instrument late, Deadlines deadlines, Runnable beat, Exception cause) {
+    try (InstrumentThread closing = new InstrumentThread(role)) {
+      closing.callToTheEnd("close", deadlines.safe(), beat, Opening.closing(late));
+    } catch (InstrumentException e) {
+      cause.addSuppressed(e);
+    }
+  }
+
   /** Role to identity, as the instruments say. */
-  Map<String, String> identities() throws InstrumentException {
+  Map<String, String> identities() {
     Map<String, String> identities = new LinkedHashMap<>();
-    for (OpenInstrument instrument : instruments.values()) {
+    for (OpenInstrument instrument : everything()) {
       identities.put(instrument.role().name(), instrument.identity().toString());
     }
     return identities;
@@ -102,13 +116,19 @@ final class OpenBench implements AutoCloseable {
 
   /** Every instrument of this kind, in the order of the file. */
   List<OpenInstrument> all(InstrumentKind kind) {
-    return instruments.values().stream().filter(i -> i.role().kind() == kind).toList();
+    return everything().stream().filter(i -> i.role().kind() == kind).toList();
+  }
+
+  private List<OpenInstrument> everything() {
+    synchronized (instruments) {
+      return new ArrayList<>(instruments.values());
+    }
   }
 
   /** Closes everything, last opened first. Returns what went wrong, a line each. */
   List<String> closeAll() {
-    List<OpenInstrument> reversed = new ArrayList<>(instruments.values());
-    java.util.Collections.reverse(reversed);
+    List<OpenInstrument> reversed = everything();
+    Collections.reverse(reversed);
     instruments.clear();
     List<String> troubles = new ArrayList<>();
     for (OpenInstrument instrument : reversed) {

@@ -2,6 +2,7 @@ package kitproof.run;
 
 import java.time.Duration;
 import java.util.List;
+import java.util.Objects;
 import java.util.Set;
 import java.util.concurrent.Callable;
 import kitproof.driver.AudioInterface;
@@ -16,26 +17,49 @@ import kitproof.driver.Reading;
 import kitproof.driver.Switcher;
 import kitproof.plan.Bench;
 import kitproof.value.Signal;
+import org.jspecify.annotations.Nullable;
 
 /** An instrument in its role, every call of it made on its own thread and with a deadline. */
 final class OpenInstrument {
   private final Bench.Role role;
   private final Instrument instrument;
+  private final Declared declared;
   private final InstrumentThread thread;
   private final Deadlines deadlines;
   private final Runnable beat;
   private final Halt halt;
 
+  /**
+   * An instrument with what it says of itself, asked once, when it was opened.
+   *
+   * @param functions of a meter; else empty
+   * @param ports of an audio interface; else null
+   */
+  record Declared(
+      Instrument instrument,
+      Identity identity,
+      List<MeterFunction> functions,
+      @Nullable AudioPorts ports) {
+    static Declared of(Instrument instrument) {
+      return new Declared(
+          instrument,
+          instrument.identity(),
+          instrument instanceof Meter meter ? meter.functions() : List.of(),
+          instrument instanceof AudioInterface audio ? audio.ports() : null);
+    }
+  }
+
   OpenInstrument(
       Bench.Role role,
-      Instrument instrument,
+      Declared declared,
       InstrumentThread thread,
       Deadlines deadlines,
       Runnable beat,
       Halt halt) {
     this.halt = halt;
     this.role = role;
-    this.instrument = instrument;
+    this.instrument = declared.instrument();
+    this.declared = declared;
     this.thread = thread;
     this.deadlines = deadlines;
     this.beat = beat;
@@ -45,56 +69,42 @@ final class OpenInstrument {
     return role;
   }
 
-  Identity identity() throws InstrumentException {
-    return call("identify", deadlines.call(), instrument::identity);
+  Identity identity() {
+    return declared.identity();
   }
 
   void makeSafe() throws InstrumentException {
-    callWithin(
-        "make safe",
-        deadlines.safe(),
-        () -> {
-          instrument.makeSafe();
-          return true;
-        });
+    toTheEnd(thread, "make safe", instrument::makeSafe);
   }
 
   /** Closes; an instrument that is stuck in a call is closed from here, which frees the call. */
   void close() throws InstrumentException {
-    try {
-      if (thread.isStuck()) {
-        InstrumentThread other = new InstrumentThread(role.name() + "-close");
-        try {
-          closeOn(other);
-        } finally {
-          other.close();
-        }
-      } else {
-        closeOn(thread);
+    if (thread.isStuck()) {
+      try (InstrumentThread other = new InstrumentThread(role.name())) {
+        toTheEnd(other, "close", instrument::close);
       }
-    } finally {
-      thread.close();
+    } else {
+      try (thread) {
+        toTheEnd(thread, "close", instrument::close);
+      }
     }
   }
 
-  private void closeOn(InstrumentThread on) throws InstrumentException {
-    boolean interrupted = Thread.interrupted();
-    try {
-      on.call(
-          "close",
-          deadlines.safe(),
-          beat,
-          () -> {
-            instrument.close();
-            return true;
-          });
-    } catch (InterruptedException e) {
-      interrupted = true;
-    } finally {
-      if (interrupted) {
-        Thread.currentThread().interrupt();
-      }
-    }
+  private interface Action {
+    void run() throws InstrumentException;
+  }
+
+  /** For what must be done even by a thread that has been interrupted. */
+  private void toTheEnd(InstrumentThread on, String what, Action action)
+      throws InstrumentException {
+    on.callToTheEnd(
+        what,
+        deadlines.safe(),
+        beat,
+        () -> {
+          action.run();
+          return true;
+        });
   }
 
   private <T> T call(String what, Duration deadline, Callable<T> call) throws InstrumentException {
@@ -104,19 +114,6 @@ final class OpenInstrument {
       Thread.currentThread().interrupt();
       throw new InstrumentException(
           InstrumentException.Kind.OTHER, role.name() + ": stopped while it was to " + what, e);
-    }
-  }
-
-  /** For calls that must be made even by a thread that has been interrupted. */
-  private <T> T callWithin(String what, Duration deadline, Callable<T> call)
-      throws InstrumentException {
-    boolean interrupted = Thread.interrupted();
-    try {
-      return call(what, deadline, call);
-    } finally {
-      if (interrupted) {
-        Thread.currentThread().interrupt();
-      }
     }
   }
 
@@ -135,7 +132,7 @@ final class OpenInstrument {
   private abstract class Guarded implements Instrument {
     @Override
     public Identity identity() {
-      return instrument.identity();
+      return declared.identity();
     }
 
     @Override
@@ -157,7 +154,7 @@ final class OpenInstrument {
 
     @Override
     public List<MeterFunction> functions() {
-      return meter.functions();
+      return declared.functions();
     }
 
     @Override
@@ -187,7 +184,7 @@ final class OpenInstrument {
 
     @Override
     public Set<String> closed() throws InstrumentException {
-      return callWithin("read its relays back", deadlines.call(), switcher::closed);
+      return thread.callToTheEnd("read its relays back", deadlines.call(), beat, switcher::closed);
     }
 
     @Override
@@ -205,7 +202,7 @@ final class OpenInstrument {
 
     @Override
     public AudioPorts ports() {
-      return audio.ports();
+      return Objects.requireNonNull(declared.ports());
     }
 
     @Override

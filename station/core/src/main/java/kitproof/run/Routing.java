@@ -2,11 +2,12 @@ package kitproof.run;
 
 import java.util.ArrayList;
 import java.util.HashMap;
+import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
+import java.util.Objects;
 import java.util.Optional;
 import java.util.Set;
-import java.util.TreeSet;
 import kitproof.driver.InstrumentException;
 import kitproof.driver.InstrumentKind;
 import kitproof.driver.Route;
@@ -26,6 +27,7 @@ final class Routing {
   private final Map<String, Switcher> switcherOf = new HashMap<>();
   private final Map<String, Route> routes = new HashMap<>();
   private final Map<String, String> selected = new HashMap<>();
+  private List<Route> loads = List.of();
   private boolean riseJudgedGood;
   private boolean mainsApplied;
 
@@ -53,15 +55,20 @@ final class Routing {
   /** Everything is at rest now, by another's hand. */
   void forget() {
     selected.clear();
+    loads = List.of();
   }
 
-  /** Selects the routes that these conditions want, and these by name; drive stays muted. */
+  /**
+   * Selects the routes that these conditions want, and these by name; drive stays muted.
+   *
+   * @param byName each in the place of what the conditions want of its group
+   */
   void prepare(Conditions conditions, List<String> byName) throws InstrumentException {
-    List<Route> wanted = new ArrayList<>();
+    Map<String, Route> wanted = new LinkedHashMap<>();
     for (Route route : bench.routes()) {
       boolean byCondition = !route.when().isEmpty() && conditions.satisfy(route.when());
       if (byCondition && !carriesDriveOrMains(route)) {
-        wanted.add(route);
+        wanted.put(route.group(), route);
       }
     }
     for (String name : byName) {
@@ -70,44 +77,40 @@ final class Routing {
         throw new InstrumentException(
             InstrumentException.Kind.RANGE, "a step cannot select route \"" + name + "\"");
       }
-      wanted.add(route);
+      wanted.put(route.group(), route);
     }
-    wanted.removeIf(route -> route.name().equals(selected.get(route.group())));
+    loads = wanted.values().stream().filter(r -> r.purpose() == Route.Purpose.LOAD).toList();
+    wanted.values().removeIf(route -> route.name().equals(selected.get(route.group())));
     if (wanted.isEmpty()) {
       return;
     }
     mute();
-    for (Route route : wanted) {
+    for (Route route : wanted.values()) {
       select(route);
     }
   }
 
-  /** The load on the output that these conditions select; read back as connected. */
-  Quantity load(Conditions conditions) throws InstrumentException {
-    for (Route route : bench.routes()) {
-      if (route.purpose() == Route.Purpose.LOAD
-          && !route.when().isEmpty()
-          && conditions.satisfy(route.when())) {
-        Quantity load = route.load();
-        if (load != null && switcher(route).closed().contains(route.name())) {
-          return load;
-        }
+  /** The load on the output that the step selected; read back as connected. */
+  Quantity load() throws InstrumentException {
+    for (Route route : loads) {
+      if (!switcher(route).closed().contains(route.name())) {
+        throw unloaded("load \"" + route.name() + "\" is not read back as connected");
       }
     }
-    return bench
-        .fixedLoad()
-        .orElseThrow(
-            () ->
-                new InstrumentException(
-                    InstrumentException.Kind.OTHER,
-                    "no load is connected under \""
-                        + conditions
-                        + "\": an output without load is not driven"));
+    if (!loads.isEmpty()) {
+      return Objects.requireNonNull(loads.get(0).load());
+    }
+    return bench.fixedLoad().orElseThrow(() -> unloaded("the step selects no load"));
+  }
+
+  private static InstrumentException unloaded(String why) {
+    return new InstrumentException(
+        InstrumentException.Kind.OTHER, why + ": an output without load is not driven");
   }
 
   /** Connects the drive for these conditions, once their load is read back as connected. */
   void connectDrive(Conditions conditions) throws InstrumentException {
-    load(conditions);
+    var unused = load();
     for (Route route : bench.routes()) {
       if (route.purpose() == Route.Purpose.DRIVE && conditions.satisfy(route.when())) {
         select(route);
@@ -148,18 +151,19 @@ final class Routing {
     select(route);
   }
 
-  /** Names of routes with drive or mains that are not at rest, as read back. */
+  /** Names of the routes of the safe state that the relays, as read back, do not show. */
   List<String> unsafe() throws InstrumentException {
     List<String> unsafe = new ArrayList<>();
     Map<Switcher, Set<String>> closed = new HashMap<>();
     for (Route route : bench.routes()) {
-      Switcher switcher = switcher(route);
-      if (!closed.containsKey(switcher)) {
-        closed.put(switcher, new TreeSet<>(switcher.closed()));
-      }
-      boolean live = carriesDriveOrMains(route) && !route.relays().isEmpty();
-      if (live && closed.get(switcher).contains(route.name())) {
-        unsafe.add(route.name());
+      if (route.purpose() == Route.Purpose.MUTE || route.purpose() == Route.Purpose.MAINS_OFF) {
+        Switcher switcher = switcher(route);
+        if (!closed.containsKey(switcher)) {
+          closed.put(switcher, switcher.closed());
+        }
+        if (!closed.get(switcher).contains(route.name())) {
+          unsafe.add(route.name());
+        }
       }
     }
     return unsafe;

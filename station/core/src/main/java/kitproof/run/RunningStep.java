@@ -1,7 +1,5 @@
 package kitproof.run;
 
-import java.io.IOException;
-import java.io.UncheckedIOException;
 import java.time.Duration;
 import kitproof.driver.AudioInterface;
 import kitproof.driver.BenchClock;
@@ -10,7 +8,6 @@ import kitproof.driver.InstrumentKind;
 import kitproof.driver.Meter;
 import kitproof.driver.Route;
 import kitproof.event.Event;
-import kitproof.event.EventSink;
 import kitproof.procedure.StepBench;
 import kitproof.value.Conditions;
 import kitproof.value.Quantity;
@@ -25,7 +22,7 @@ final class RunningStep implements StepBench {
   private final Routing routing;
   private final BenchClock clock;
   private final long startNanos;
-  private final EventSink events;
+  private final RunEvents events;
   private final Runnable beat;
 
   RunningStep(
@@ -34,7 +31,7 @@ final class RunningStep implements StepBench {
       Routing routing,
       BenchClock clock,
       long startNanos,
-      EventSink events,
+      RunEvents events,
       Runnable beat) {
     this.conditions = conditions;
     this.bench = bench;
@@ -62,7 +59,7 @@ final class RunningStep implements StepBench {
 
   @Override
   public Quantity load() throws InstrumentException {
-    return routing.load(conditions);
+    return routing.load();
   }
 
   @Override
@@ -89,10 +86,6 @@ final class RunningStep implements StepBench {
 
   @Override
   public void notice(String text) {
-    try {
-      var unused = events.append(new Event.Notice(text));
-    } catch (IOException e) {
-      throw new UncheckedIOException(e);
-    }
+    events.emit(new Event.Notice(text));
   }
 }

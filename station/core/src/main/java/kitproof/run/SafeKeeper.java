@@ -26,15 +26,16 @@ final class SafeKeeper {
   /** Commands it and says what came of it. */
   Event.SafeState command(String cause) {
     List<String> troubles = new ArrayList<>();
-    for (OpenInstrument audio : bench.all(InstrumentKind.AUDIO_INTERFACE)) {
-      makeSafe(audio, troubles);
-    }
+    // The relays first: an audio interface that is playing comes to it only when it has played.
     bench.all(InstrumentKind.SWITCHER).stream()
         .sorted(Comparator.comparing(i -> carriesDrive(i) ? 0 : 1))
         .forEach(switcher -> makeSafe(switcher, troubles));
+    for (OpenInstrument audio : bench.all(InstrumentKind.AUDIO_INTERFACE)) {
+      makeSafe(audio, troubles);
+    }
     try {
       for (String route : routing.unsafe()) {
-        troubles.add("route \"" + route + "\" is read back as still closed");
+        troubles.add("\"" + route + "\" is not what the relays are read back as");
       }
     } catch (InstrumentException e) {
       troubles.add("the relays could not be read back: " + e.getMessage());

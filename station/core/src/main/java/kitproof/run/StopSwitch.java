@@ -13,6 +13,8 @@ final class StopSwitch {
   private @Nullable Cause duringSteps;
   private @Nullable Cause duringShutDown;
   private boolean shuttingDown;
+  private boolean shielded;
+  private boolean owed;
 
   /**
    * Why a run stops.
@@ -27,10 +29,33 @@ final class StopSwitch {
     runner = Thread.currentThread();
   }
 
-  /** Called by the run's own thread when nothing can be stopped any more; clears its interrupt. */
-  synchronized void detach() {
+  /**
+   * Called by the run's own thread when nothing can be stopped any more; clears its interrupt.
+   *
+   * @return the first request that there was, or null
+   */
+  synchronized @Nullable Cause detach() {
     runner = null;
     var unused = Thread.interrupted();
+    return duringSteps != null ? duringSteps : duringShutDown;
+  }
+
+  /**
+   * From here to {@link #unshield} the run's own thread is not interrupted: an interrupt in the
+   * middle of a write would close the journal.
+   */
+  synchronized void shield() {
+    shielded = true;
+    owed |= Thread.interrupted();
+  }
+
+  /** Gives the interrupt that came meanwhile. */
+  synchronized void unshield() {
+    shielded = false;
+    if (owed) {
+      owed = false;
+      Thread.currentThread().interrupt();
+    }
   }
 
   /** Asks to stop; of several causes the first is kept. */
@@ -40,7 +65,12 @@ final class StopSwitch {
     } else {
       duringSteps = duringSteps == null ? why : duringSteps;
     }
-    if (runner != null) {
+    if (runner == null) {
+      return;
+    }
+    if (shielded) {
+      owed = true;
+    } else {
       runner.interrupt();
     }
   }
@@ -50,9 +80,15 @@ final class StopSwitch {
     return shuttingDown ? duringShutDown : duringSteps;
   }
 
-  /** From here on only a new request stops; clears the interrupt of the earlier one. */
-  synchronized void beginShutDown() {
+  /**
+   * From here on only a new request stops; clears the interrupt of the earlier one.
+   *
+   * @return the earlier request, or null
+   */
+  synchronized @Nullable Cause beginShutDown() {
     shuttingDown = true;
+    owed = false;
     var unused = Thread.interrupted();
+    return duringSteps;
   }
 }

@@ -1,6 +1,7 @@
 package kitproof.run;
 
 import kitproof.event.Verdict;
+import org.jspecify.annotations.Nullable;
 
 /** What a run has come to so far: the worst that happened, and the first reason for it. */
 final class Tally {
@@ -29,12 +30,22 @@ final class Tally {
     stopAfterFailure = true;
   }
 
-  void aborted(String why) {
-    raise(Verdict.ABORTED, why);
+  /** The station failed. Returns why. */
+  String error(String why) {
+    raise(Verdict.ERROR, why);
+    return why;
   }
 
-  void error(String why) {
-    raise(Verdict.ERROR, why);
+  /**
+   * The run was stopped. Returns why.
+   *
+   * @param where empty if that says nothing
+   */
+  String stopped(StopSwitch.@Nullable Cause cause, String where) {
+    String reason = cause == null ? "interrupted" : cause.reason();
+    String full = where.isEmpty() ? reason : reason + ", " + where;
+    raise(cause == null || cause.stationAtFault() ? Verdict.ERROR : Verdict.ABORTED, full);
+    return full;
   }
 
   /** Verdicts stand in the order of their weight: pass, fail, aborted, error. */

@@ -1,0 +1,85 @@
+package kitproof.run;
+
+import java.util.ArrayList;
+import java.util.HashSet;
+import java.util.List;
+import java.util.Set;
+import kitproof.event.Event;
+import kitproof.event.StepOutcome;
+import kitproof.limit.Judge;
+import kitproof.limit.Judgement;
+import kitproof.limit.LimitEntry;
+import kitproof.limit.LimitFile;
+import kitproof.value.Figure;
+import kitproof.value.Measurement;
+
+/** Judges what the steps of one run yield, and keeps count of the limits that have been met. */
+final class Judging {
+  private final LimitFile limits;
+  private final Judge judge;
+  private final Tally tally;
+  private final RunEvents events;
+  private final List<String> failed = new ArrayList<>();
+  private final Set<LimitEntry> met = new HashSet<>();
+
+  Judging(LimitFile limits, Tally tally, RunEvents events) {
+    this.limits = limits;
+    this.judge = new Judge(limits);
+    this.tally = tally;
+    this.events = events;
+  }
+
+  /**
+   * What a step's results come to.
+   *
+   * @param outcome passed or failed
+   * @param good whether a limit held and none was broken: more than that nothing was judged
+   */
+  record Judged(StepOutcome outcome, boolean good) {}
+
+  /** Judges a step's results and tells them. */
+  Judged judge(int index, List<Measurement> measurements) {
+    boolean held = false;
+    boolean broken = false;
+    for (Measurement measurement : measurements) {
+      Judgement judgement = judge.judge(measurement);
+      events.emit(new Event.ResultJudged(index, measurement, judgement));
+      note(measurement);
+      switch (judgement.outcome()) {
+        case PASS -> held = true;
+        case FAIL, GUARD_BAND -> {
+          broken = true;
+          failed.add(measurement.title());
+          tally.failed(measurement.title() + ": " + judgement.detail());
+        }
+        case NOT_JUDGED -> {}
+      }
+    }
+    return new Judged(broken ? StepOutcome.FAILED : StepOutcome.PASSED, held && !broken);
+  }
+
+  /** Remembers which limits have met a measurement that is one. */
+  private void note(Measurement measurement) {
+    if (measurement.figure() instanceof Figure.Invalid) {
+      return;
+    }
+    for (LimitEntry entry : limits.entries()) {
+      if (entry.appliesTo(measurement.name(), measurement.conditions())) {
+        met.add(entry);
+      }
+    }
+  }
+
+  /** Titles of the failed results, in order. */
+  List<String> failed() {
+    return failed;
+  }
+
+  /** The limits that no measurement met. */
+  List<String> unmet() {
+    return limits.entries().stream()
+        .filter(entry -> !met.contains(entry))
+        .map(LimitEntry::title)
+        .toList();
+  }
+}

@@ -1,0 +1,313 @@
+package kitproof.run;
+
+import static org.assertj.core.api.Assertions.assertThat;
+
+import java.time.Duration;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Set;
+import java.util.concurrent.CountDownLatch;
+import java.util.concurrent.FutureTask;
+import java.util.concurrent.atomic.AtomicBoolean;
+import java.util.concurrent.atomic.AtomicLong;
+import java.util.concurrent.atomic.AtomicReference;
+import kitproof.driver.kit.FakeRelayBoard;
+import kitproof.event.Event;
+import kitproof.event.StepOutcome;
+import kitproof.event.Verdict;
+import kitproof.plan.OnFail;
+import kitproof.plan.Plan;
+import kitproof.plan.PlanStep;
+import kitproof.procedure.Outline;
+import kitproof.procedure.Procedure;
+import kitproof.procedure.StepBench;
+import kitproof.value.Conditions;
+import kitproof.value.Location;
+import kitproof.value.Measurement;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.Timeout;
+
+/** Stops from other threads at every moment, and a sequencer that stalls. */
+@Timeout(120)
+class StopTest {
+  /** Stops from a thread of its own; returns when that has been noted and is being carried out. */
+  private static void stopFromElsewhere(Sequencer sequencer, String reason) {
+    Thread stopping = new Thread(() -> sequencer.stop(reason), "operator");
+    stopping.setDaemon(true);
+    stopping.start();
+    while (true) {
+      switch (stopping.getState()) {
+        case WAITING, TIMED_WAITING, TERMINATED:
+          return;
+        default:
+          Thread.onSpinWait();
+      }
+    }
+  }
+
+  private record Stopped(FakeStation station, Verdict verdict) {}
+
+  private static Stopped stoppedAt(Set<Integer> numbers) throws Exception {
+    AtomicReference<Sequencer> sequencer = new AtomicReference<>();
+    FakeStation station =
+        new FakeStation(
+            call -> {
+              if (numbers.contains(call.number())) {
+                stopFromElsewhere(sequencer.get(), "operator at " + call.number());
+              }
+            });
+    sequencer.set(station.sequencer());
+    Verdict verdict = sequencer.get().run();
+    // What the operator's thread still does comes from instruments that are closed by now.
+    return new Stopped(station, verdict);
+  }
+
+  @Test
+  void aStopAtAnyCallLeavesTheBenchSafeAndTheDischargeWatched() throws Exception {
+    FakeStation good = new FakeStation();
+    good.run();
+    List<Hook.Call> calls = good.line.calls();
+    for (int n = 1; n <= calls.size(); n++) {
+      Stopped stopped = stoppedAt(Set.of(n));
+      String about = "stop at call " + n + ", " + calls.get(n - 1);
+      assertThat(stopped.verdict)
+          .as(about + " " + stopped.station.events(Event.RunEnded.class))
+          .isEqualTo(Verdict.ABORTED);
+      assertThat(stopped.station.events(Event.RunEnded.class).get(0).reason())
+          .as(about)
+          .startsWith("operator at " + n);
+      Invariants.check(stopped.station, about);
+      Invariants.atRest(stopped.station, about);
+      watched(stopped.station, about);
+    }
+  }
+
+  /** If mains was on when the steps ended, the discharge has been watched to its end. */
+  private static void watched(FakeStation station, String about) {
+    List<Event.StepFinished> finished = station.events(Event.StepFinished.class);
+    boolean duringSteps =
+        finished.stream()
+            .anyMatch(e -> e.outcome() == StepOutcome.ABORTED && !e.step().equals("discharge"));
+    boolean live =
+        station.board.moments().stream()
+            .map(FakeRelayBoard.Moment::energised)
+            .anyMatch(on -> on.contains("K1"));
+    if (duringSteps && live) {
+      assertThat(station.outcome("discharge"))
+          .as(about)
+          .isIn(StepOutcome.PASSED, StepOutcome.FAILED); // a rail that hardly rose fits nothing
+      assertThat(station.rail()).as(about).isLessThan(30);
+    }
+  }
+
+  @Test
+  void aSecondStopEndsTheDischargeAndWarnsThatTheUnitIsLive() throws Exception {
+    FakeStation once = stoppedAt(Set.of(60)).station;
+    int second = 0;
+    List<Hook.Call> calls = once.line.calls();
+    for (int i = 60; i < calls.size() && second == 0; i++) {
+      if (calls.get(i).role().equals("hv-meter")) {
+        second = calls.get(i).number() + 2;
+      }
+    }
+    Stopped twice = stoppedAt(Set.of(60, second));
+    assertThat(twice.verdict).isEqualTo(Verdict.ABORTED);
+    assertThat(twice.station.outcome("discharge")).isEqualTo(StepOutcome.ABORTED);
+    assertThat(twice.station.events(Event.Notice.class))
+        .extracting(Event.Notice::text)
+        .containsExactly(
+            "HV rail unknown: treat the unit as live, do not open it before it has been measured");
+    Invariants.check(twice.station, "two stops");
+    Invariants.atRest(twice.station, "two stops");
+  }
+
+  @Test
+  void aStopBeforeTheRunBeginsLetsNothingBegin() throws Exception {
+    FakeStation station = new FakeStation();
+    Sequencer sequencer = station.sequencer();
+    sequencer.stop("changed my mind");
+    assertThat(sequencer.run()).isEqualTo(Verdict.ABORTED);
+    assertThat(station.board.moments()).isEmpty();
+    Invariants.check(station, "stop before");
+  }
+
+  @Test
+  void noEventIsTornByTheInterruptOfAStop() throws Exception {
+    FakeStation good = new FakeStation();
+    good.run();
+    for (int k = 0; k < good.events.size(); k++) {
+      int at = k;
+      FakeStation station = new FakeStation();
+      AtomicReference<Sequencer> sequencer = new AtomicReference<>();
+      List<String> torn = new ArrayList<>();
+      station.sink =
+          event -> {
+            if (station.events.size() == at) {
+              stopFromElsewhere(sequencer.get(), "operator");
+            }
+            // A file channel that is written to by an interrupted thread closes itself.
+            if (Thread.currentThread().isInterrupted()) {
+              torn.add(event.toString());
+            }
+            return station.keep(event);
+          };
+      sequencer.set(station.sequencer());
+      Verdict verdict = sequencer.get().run();
+      assertThat(torn).as("stop in event " + k).isEmpty();
+      if (k < good.events.size() - 1) { // the last one is the end itself
+        assertThat(verdict).as("stop in event " + k).isEqualTo(Verdict.ABORTED);
+      }
+      Invariants.check(station, "stop in event " + k);
+      Invariants.atRest(station, "stop in event " + k);
+      assertThat(Thread.interrupted()).as("left behind by event " + k).isFalse();
+    }
+  }
+
+  /** No settings. */
+  record None() {}
+
+  /** A step of the test's own. */
+  private abstract static class OwnProcedure implements Procedure<None> {
+    @Override
+    public String id() {
+      return "own";
+    }
+
+    @Override
+    public Class<None> settings() {
+      return None.class;
+    }
+
+    @Override
+    public Outline outline(None settings) {
+      return new Outline(List.of(), List.of(), true, Outline.MainsUse.NONE, Duration.ZERO);
+    }
+  }
+
+  private static Plan withStep(Plan plan, Procedure<None> procedure) {
+    List<PlanStep> steps = new ArrayList<>(plan.steps().subList(0, 2));
+    steps.add(
+        new PlanStep(
+            Location.of("plan.yaml"),
+            "own step",
+            procedure,
+            new None(),
+            Conditions.of("channel", "left").with("tap", "8 ohm"),
+            null,
+            List.of(),
+            Duration.ZERO,
+            OnFail.GO_ON));
+    steps.addAll(plan.steps().subList(2, plan.steps().size()));
+    return new Plan(
+        plan.name(),
+        plan.product(),
+        plan.revision(),
+        plan.serial(),
+        plan.limits(),
+        steps,
+        plan.shutDown(),
+        plan.source());
+  }
+
+  @Test
+  void aSequencerWithoutSignOfLifeIsStoppedAsAnError() throws Exception {
+    FakeStation station = new FakeStation();
+    AtomicLong ticks = new AtomicLong();
+    station.ticker = ticks::get;
+    station.deadlines =
+        new Deadlines(
+            Duration.ofSeconds(30),
+            Duration.ofSeconds(30),
+            Duration.ofSeconds(30),
+            Duration.ofMillis(50));
+    station.change =
+        plan ->
+            withStep(
+                plan,
+                new OwnProcedure() {
+                  @Override
+                  public List<Measurement> measure(None settings, StepBench bench)
+                      throws InterruptedException {
+                    ticks.addAndGet(Duration.ofSeconds(1).toNanos());
+                    new CountDownLatch(1).await();
+                    return List.of();
+                  }
+                });
+    assertThat(station.run()).isEqualTo(Verdict.ERROR);
+    assertThat(station.events(Event.RunEnded.class).get(0).reason())
+        .startsWith("the sequencer showed no sign of life for 50 ms");
+    assertThat(station.outcome("discharge")).isEqualTo(StepOutcome.PASSED);
+    Invariants.check(station, "stall");
+    Invariants.atRest(station, "stall");
+  }
+
+  @Test
+  void aProcedureThatLoopsAndMindsNothingCannotKeepTheBenchLive() throws Exception {
+    FakeStation station = new FakeStation();
+    station.deadlines =
+        new Deadlines(
+            Duration.ofSeconds(30),
+            Duration.ofSeconds(30),
+            Duration.ofSeconds(30),
+            Duration.ofMillis(300));
+    AtomicBoolean looping = new AtomicBoolean();
+    AtomicBoolean enough = new AtomicBoolean();
+    station.change =
+        plan ->
+            withStep(
+                plan,
+                new OwnProcedure() {
+                  @Override
+                  public List<Measurement> measure(None settings, StepBench bench) {
+                    looping.set(true);
+                    while (!enough.get()) {
+                      Thread.onSpinWait();
+                    }
+                    return List.of();
+                  }
+                });
+    FutureTask<Verdict> run = new FutureTask<>(station::run);
+    new Thread(run, "run").start();
+    while (!looping.get() || !station.board.now().isEmpty()) {
+      Thread.onSpinWait();
+    }
+    // All at rest while the step is still looping.
+    assertThat(run).isNotDone();
+    assertThat(station.outcomes()).doesNotContain("own step");
+    enough.set(true);
+    assertThat(run.get()).isEqualTo(Verdict.ERROR);
+    Invariants.check(station, "loop");
+    assertThat(station.outcome("own step")).isEqualTo(StepOutcome.ABORTED);
+    assertThat(station.outcome("gain")).isEqualTo(StepOutcome.SKIPPED);
+  }
+
+  @Test
+  void whatAStoppedStepStillWantsIsNotSwitched() throws Exception {
+    FakeStation station = new FakeStation();
+    AtomicReference<Sequencer> sequencer = new AtomicReference<>();
+    List<String> refused = new ArrayList<>();
+    station.change =
+        plan ->
+            withStep(
+                plan,
+                new OwnProcedure() {
+                  @Override
+                  public List<Measurement> measure(None settings, StepBench bench)
+                      throws InterruptedException {
+                    sequencer.get().stop("operator");
+                    var unused = Thread.interrupted(); // a step that minds nothing
+                    try {
+                      bench.mains(kitproof.driver.Route.Purpose.MAINS_LIMITED);
+                    } catch (kitproof.driver.InstrumentException e) {
+                      refused.add(e.getMessage());
+                    }
+                    return List.of();
+                  }
+                });
+    sequencer.set(station.sequencer());
+    assertThat(sequencer.get().run()).isEqualTo(Verdict.ABORTED);
+    assertThat(refused).hasSize(1).first().asString().contains("nothing more is switched");
+    Invariants.check(station, "stopped step");
+    Invariants.atRest(station, "stopped step");
+  }
+}
