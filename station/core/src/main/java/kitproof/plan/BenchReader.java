@@ -15,6 +15,7 @@ import kitproof.driver.Route;
 import kitproof.value.Conditions;
 import kitproof.value.Node;
 import kitproof.value.Problem;
+import kitproof.value.Quantity;
 
 /** Reads bench files. */
 public final class BenchReader {
@@ -52,6 +53,13 @@ public final class BenchReader {
                 }
               }
             });
+    Quantity fixed = document.fixedLoad();
+    if (fixed != null && fixed.value() <= 0) {
+      problems.add(
+          Problem.of(
+              Places.of(source, "fixed-load"), "a load of " + fixed, "a resistance above zero"));
+    }
+    problems.addAll(RouteRules.check(roles));
     if (!problems.isEmpty()) {
       return Parsed.wrong(problems);
     }

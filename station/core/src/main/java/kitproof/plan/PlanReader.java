@@ -150,20 +150,20 @@ public final class PlanReader {
       }
       combinations = more;
     }
-    if ((long) combinations.size() * repeat.steps().size() > MOST_STEPS) {
-      problems.add(
-          Problem.of(
-              Places.of(mapping, "repeat"),
-              combinations.size() + " combinations of " + repeat.steps().size() + " steps",
-              "no more than " + MOST_STEPS + " steps"));
-      return List.of();
-    }
     List<PlanStep> steps = new ArrayList<>();
     int before = problems.size();
     for (Conditions conditions : combinations) {
       steps.addAll(steps(repeat.steps(), conditions));
       if (problems.size() > before) {
         break; // the other combinations would only repeat the same problems
+      }
+      if (steps.size() > MOST_STEPS) {
+        problems.add(
+            Problem.of(
+                Places.of(mapping, "repeat"),
+                "a repeat of more than " + MOST_STEPS + " steps",
+                "no more than " + MOST_STEPS + " steps in all"));
+        break;
       }
     }
     return steps;
@@ -178,6 +178,16 @@ public final class PlanReader {
     }
     StepDocument common = parsed.value().common();
     Conditions own = common.conditions() == null ? Conditions.NONE : common.conditions();
+    for (String name : own.values().keySet()) {
+      if (around.values().containsKey(name)) {
+        problems.add(
+            Problem.of(
+                Places.of(mapping, "conditions", name),
+                "condition " + name + " inside a repeat over " + name,
+                "one of the two"));
+        return Optional.empty();
+      }
+    }
     return Optional.of(
         new PlanStep(
             mapping.location(),

@@ -44,7 +44,7 @@ final class SupplyRiseProcedure implements Procedure<SupplyRiseProcedure.Setting
           Quantity settledWithin) {
     Settings {
       if (watch.compareTo(every.multipliedBy(4)) < 0) {
-        throw new IllegalArgumentException("to watch for four readings or longer");
+        throw new IllegalArgumentException("\"watch\" to be four times \"every\" or longer");
       }
     }
   }

@@ -30,14 +30,27 @@ final class BenchOnDrivers {
             Problem.of(
                 Places.of(role.source(), "kind"),
                 "kind " + role.kind(),
-                role.driver()
-                    + " opens "
+                "a kind that "
+                    + role.driver()
+                    + " opens: "
                     + String.join(
                         ", ", driver.describe().kinds().stream().map(Object::toString).toList())));
       } else {
-        problems.addAll(driver.check(role.kind(), new Settings(role.settings()), role.routes()));
+        problems.addAll(settings(role, driver));
       }
     }
     return problems;
+  }
+
+  private static List<Problem> settings(Bench.Role role, DriverProvider driver) {
+    try {
+      return driver.check(role.kind(), new Settings(role.settings()), role.routes());
+    } catch (RuntimeException | LinkageError e) {
+      return List.of(
+          Problem.of(
+              Places.of(role.source(), "driver"),
+              "driver " + role.driver() + ", which fails when it checks its settings: " + e,
+              "a driver that works"));
+    }
   }
 }

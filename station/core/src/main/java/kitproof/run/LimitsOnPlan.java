@@ -3,6 +3,7 @@ package kitproof.run;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.TreeSet;
+import java.util.stream.Collectors;
 import java.util.stream.Stream;
 import kitproof.limit.LimitEntry;
 import kitproof.limit.LimitFile;
@@ -31,7 +32,28 @@ final class LimitsOnPlan {
     for (LimitEntry entry : limits.entries()) {
       entry(entry, promised, problems);
     }
+    plan.steps().forEach(step -> rise(limits, step, problems));
     return problems;
+  }
+
+  /** The limiter is taken out after a rise that has been judged; without a limit none is. */
+  private static void rise(LimitFile limits, PlanStep step, List<Problem> problems) {
+    boolean judged =
+        promisesOf(step)
+            .anyMatch(
+                p ->
+                    limits.entries().stream()
+                        .anyMatch(e -> e.appliesTo(p.promise.name(), p.conditions)));
+    if (step.outline().mains() == Outline.MainsUse.FIRST_POWER && !judged) {
+      problems.add(
+          Problem.of(
+              step.location(),
+              "a supply rise without a limit to judge it by",
+              "a limit for "
+                  + promisesOf(step)
+                      .map(p -> p.promise.name())
+                      .collect(Collectors.joining(" or "))));
+    }
   }
 
   private static void same(LimitFile limits, Plan plan, List<Problem> problems) {
@@ -76,7 +98,9 @@ final class LimitsOnPlan {
         problems.add(
             Problem.of(
                 entry.location(),
-                entry.isCurve() ? "a mask for a single figure" : "low or high for a curve",
+                entry.isCurve()
+                    ? "a mask for " + entry.result() + ", a single figure"
+                    : "low or high for " + entry.result() + ", a curve",
                 entry.isCurve() ? "low, high or both" : "a mask"));
         return;
       }

@@ -7,6 +7,7 @@ import java.util.LinkedHashSet;
 import java.util.List;
 import java.util.Map;
 import java.util.Set;
+import java.util.TreeMap;
 import java.util.TreeSet;
 import java.util.stream.Collectors;
 import java.util.stream.Stream;
@@ -29,6 +30,9 @@ final class PlanOnBench {
   /** Repeated steps would tell the same problem again and again. */
   private final Set<Problem> problems = new LinkedHashSet<>();
 
+  private final Set<Location> unloaded = new HashSet<>();
+  private final Set<Location> undriven = new HashSet<>();
+
   private PlanOnBench(Plan plan, Bench bench) {
     this.plan = plan;
     this.bench = bench;
@@ -38,6 +42,7 @@ final class PlanOnBench {
     PlanOnBench check = new PlanOnBench(plan, bench);
     Stream.concat(plan.steps().stream(), plan.shutDown().stream()).forEach(check::step);
     check.mains();
+    plan.shutDown().forEach(check::shutDown);
     check.results();
     return new ArrayList<>(check.problems);
   }
@@ -45,10 +50,13 @@ final class PlanOnBench {
   private void step(PlanStep step) {
     Outline outline = step.outline();
     outline.needs().forEach(need -> need(step, need));
-    step.conditions().values().forEach((name, value) -> condition(step, name, value));
+    boolean known = true;
+    for (Map.Entry<String, String> condition : step.conditions().values().entrySet()) {
+      known &= condition(step, condition.getKey(), condition.getValue());
+    }
     step.select().forEach(route -> selected(step, route));
     onePerGroup(step);
-    if (outline.drives()) {
+    if (outline.drives() && known) { // else that would only be told once more in other words
       drive(step);
     }
   }
@@ -67,8 +75,8 @@ final class PlanOnBench {
       problems.add(
           Problem.of(
               step.location(),
-              "role " + need.role() + ", a " + role.kind() + " on this bench",
-              "a " + need.kind()));
+              "role " + need.role() + ", which is of kind " + role.kind(),
+              "a role of kind " + need.kind()));
     } else if (need.kind() == InstrumentKind.METER) {
       function(step, need, role);
     }
@@ -81,13 +89,14 @@ final class PlanOnBench {
       problems.add(
           Problem.unknownName(
               step.location(),
-              "function of " + need.role(),
+              need.role() + " function",
               need.function(),
               functions.entries().stream().map(Node.Entry::key).toList()));
     }
   }
 
-  private void condition(PlanStep step, String name, String value) {
+  /** Whether the bench can bring this condition about. */
+  private boolean condition(PlanStep step, String name, String value) {
     Set<String> values = new TreeSet<>();
     Set<String> names = new TreeSet<>();
     for (Route route : bench.routes()) {
@@ -102,12 +111,14 @@ final class PlanOnBench {
       // except a channel, which the audio interface has by name.
       if (!name.equals("channel")) {
         problems.add(Problem.unknownName(step.location(), "condition", name, names));
+        return false;
       }
     } else if (!values.contains(value)) {
       problems.add(
-          Problem.unknownName(
-              step.location(), "condition " + name + " without a route for it,", value, values));
+          Problem.unknownName(step.location(), "no route for " + name, value, values));
+      return false;
     }
+    return true;
   }
 
   private void selected(PlanStep step, String name) {
@@ -117,53 +128,101 @@ final class PlanOnBench {
         others.add(route.name());
       }
     }
-    if (!others.contains(name)) {
+    if (bench.routes().stream().anyMatch(r -> r.name().equals(name)) && !others.contains(name)) {
+      problems.add(
+          Problem.of(
+              step.location(),
+              "route \"" + name + "\" under select",
+              "a load, a mode or a probe: drive and mains are switched by the station's own rules"));
+    } else if (!others.contains(name)) {
       problems.add(Problem.unknownName(step.location(), "route", name, others));
     }
   }
 
   private void onePerGroup(PlanStep step) {
     Map<String, String> byGroup = new HashMap<>();
+    Map<String, String> chosen = new HashMap<>();
     for (Route route : bench.routes()) {
-      if (!route.when().isEmpty() && step.conditions().satisfy(route.when())) {
-        String other = byGroup.put(route.group(), route.name());
-        if (other != null) {
-          problems.add(
-              Problem.of(
-                  step.location(),
-                  "conditions that want both \"" + other + "\" and \"" + route.name() + "\"",
-                  "one route of group " + route.group()));
-        }
+      if (step.select().contains(route.name())) {
+        one(step, route, chosen);
       }
     }
+    for (Route route : bench.routes()) {
+      boolean drive = route.purpose() == Route.Purpose.DRIVE && step.outline().drives();
+      boolean wanted = (drive || !route.when().isEmpty()) && wants(step, route);
+      if (wanted && !chosen.containsKey(route.group())) {
+        one(step, route, byGroup);
+      }
+    }
+  }
+
+  private void one(PlanStep step, Route route, Map<String, String> byGroup) {
+    String other = byGroup.putIfAbsent(route.group(), route.name());
+    if (other != null && !other.equals(route.name())) {
+      problems.add(
+          Problem.of(
+              step.location(),
+              "a step that wants both \"" + other + "\" and \"" + route.name() + "\"",
+              "one route of group " + route.group()));
+    }
+  }
+
+  private static boolean wants(PlanStep step, Route route) {
+    return step.conditions().satisfy(route.when());
   }
 
   private void drive(PlanStep step) {
     boolean loaded =
         bench.fixedLoad().isPresent()
             || bench.routes().stream()
+                .filter(r -> r.purpose() == Route.Purpose.LOAD)
                 .anyMatch(
                     r ->
-                        r.purpose() == Route.Purpose.LOAD
-                            && !r.when().isEmpty()
-                            && step.conditions().satisfy(r.when()));
-    if (!loaded) {
+                        step.select().contains(r.name())
+                            || (!r.when().isEmpty() && wants(step, r)));
+    if (!loaded && unloaded.add(step.location())) {
       problems.add(
           Problem.of(
               step.location(),
-              "drive without a load under \"" + step.conditions() + "\"",
+              "drive without a load" + under(step),
               "conditions that select a load route of the bench: an unloaded output is never"
                   + " driven"));
     }
     List<Route> drives =
         bench.routes().stream().filter(r -> r.purpose() == Route.Purpose.DRIVE).toList();
-    if (!drives.isEmpty() && drives.stream().noneMatch(r -> step.conditions().satisfy(r.when()))) {
+    boolean driven = drives.isEmpty() || drives.stream().anyMatch(r -> wants(step, r));
+    if (!driven && undriven.add(step.location())) {
       problems.add(
           Problem.of(
               step.location(),
-              "no drive route under \"" + step.conditions() + "\"",
+              "drive without a route for it" + under(step),
               "conditions that select one of "
-                  + drives.stream().map(Route::name).collect(Collectors.joining(", "))));
+                  + drives.stream()
+                      .map(r -> r.name() + " (" + r.when() + ")")
+                      .collect(Collectors.joining(", "))));
+    }
+  }
+
+  private static String under(PlanStep step) {
+    return step.conditions().isEmpty() ? "" : " under \"" + step.conditions() + "\"";
+  }
+
+  /** What ends a run does not begin anything. */
+  private void shutDown(PlanStep step) {
+    boolean applies = step.mains() != null && step.mains().purpose() != Route.Purpose.MAINS_OFF;
+    if (applies || step.outline().mains() == Outline.MainsUse.FIRST_POWER) {
+      problems.add(
+          Problem.of(
+              step.location(),
+              "mains applied under shut-down",
+              "steps that leave the mains off: they are done after a fault too"));
+    }
+    if (step.outline().drives()) {
+      problems.add(
+          Problem.of(
+              step.location(),
+              "drive under shut-down",
+              "steps without drive: they are done after a fault too"));
     }
   }
 
@@ -234,8 +293,7 @@ final class PlanOnBench {
             step -> {
               for (Outline.Promise promise : step.outline().promises()) {
                 String key =
-                    promise.name()
-                        + new java.util.TreeMap<>(step.conditions().and(promise.more()).values());
+                    promise.name() + new TreeMap<>(step.conditions().and(promise.more()).values());
                 if (!seen.add(key)) {
                   problems.add(
                       Problem.of(
