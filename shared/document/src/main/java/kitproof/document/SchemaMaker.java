@@ -48,6 +48,7 @@ public final class SchemaMaker {
     SchemaGeneratorConfigBuilder builder =
         new SchemaGeneratorConfigBuilder(JSON, SchemaVersion.DRAFT_2020_12, OptionPreset.PLAIN_JSON)
             .with(Option.FORBIDDEN_ADDITIONAL_PROPERTIES_BY_DEFAULT)
+            .with(Option.PLAIN_DEFINITION_KEYS)
             .with(Option.NONPUBLIC_NONSTATIC_FIELDS_WITHOUT_GETTERS);
     builder
         .forFields()
@@ -62,7 +63,8 @@ public final class SchemaMaker {
               Meaning meaning = scope.getType().getErasedType().getAnnotation(Meaning.class);
               return meaning == null ? null : meaning.value();
             })
-        .withCustomDefinitionProvider(this::variant);
+        .withCustomDefinitionProvider(this::variant)
+        .withCustomDefinitionProvider(SchemaMaker::eitherOr);
     generator = new SchemaGenerator(builder.build());
   }
 
@@ -108,10 +110,14 @@ public final class SchemaMaker {
     ObjectNode common = context.createStandardDefinition(parts.get(0), null);
     ObjectNode schema = JSON.createObjectNode().put("type", "object");
     ObjectNode properties = schema.putObject("properties");
-    ArrayNode words = properties.putObject(choice.key()).putArray("enum");
-    choice.types().keySet().forEach(words::add);
+    properties.putObject(choice.key());
     properties.setAll(properties(common));
-    schema.putArray("required").add(choice.key()).addAll(required(common));
+    deciding(properties, choice);
+    ArrayNode required = required(common);
+    if (!properties(common).has(choice.key())) {
+      required.insert(0, choice.key());
+    }
+    schema.set("required", required);
     ArrayNode cases = schema.putArray("allOf");
     for (Map.Entry<String, Class<?>> word : choice.types().entrySet()) {
       ObjectNode own =
@@ -132,6 +138,37 @@ public final class SchemaMaker {
     }
     return new CustomDefinition(
         schema, CustomDefinition.DefinitionType.STANDARD, CustomDefinition.EXCLUDING_ATTRIBUTES);
+  }
+
+  /** The key whose words decide, which the common record may have too. */
+  private static void deciding(ObjectNode properties, Variants.Choice choice) {
+    ObjectNode key = JSON.createObjectNode();
+    choice.types().keySet().forEach(key.putArray("enum")::add);
+    JsonNode meaning = properties.path(choice.key()).path("description");
+    if (meaning.isTextual()) {
+      key.set("description", meaning);
+    }
+    properties.set(choice.key(), key);
+  }
+
+  private static @Nullable CustomDefinition eitherOr(
+      ResolvedType type, SchemaGenerationContext context) {
+    Class<?> both = type.getErasedType();
+    if (!both.isAnnotationPresent(EitherOr.class)) {
+      return null;
+    }
+    RecordComponent[] kinds = both.getRecordComponents();
+    ObjectNode schema = JSON.createObjectNode().put("type", "object");
+    schema.putObject("if").putArray("required").add(Slot.kebab(kinds[0].getName()));
+    schema.set("then", reference(kinds[0], context));
+    schema.set("else", reference(kinds[1], context));
+    return new CustomDefinition(
+        schema, CustomDefinition.DefinitionType.STANDARD, CustomDefinition.EXCLUDING_ATTRIBUTES);
+  }
+
+  private static ObjectNode reference(RecordComponent kind, SchemaGenerationContext context) {
+    return context.createDefinitionReference(
+        context.getTypeContext().resolve(kind.getGenericType()));
   }
 
   private static ObjectNode properties(ObjectNode definition) {

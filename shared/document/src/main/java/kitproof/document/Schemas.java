@@ -65,7 +65,10 @@ final class Schemas {
       return schema;
     }
     if (plain == Node.class) {
-      return schema;
+      Class<?> holds = slot.holds();
+      return holds == null
+          ? schema
+          : context.createDefinitionReference(context.getTypeContext().resolve(holds));
     }
     if (plain == Node.Mapping.class) {
       schema.putArray("type").add("object").add("null");

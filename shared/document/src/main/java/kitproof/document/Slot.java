@@ -26,6 +26,7 @@ import org.jspecify.annotations.Nullable;
  * @param low lowest good number
  * @param high highest good number
  * @param oneOrMore whether a single item may stand for a list
+ * @param holds what raw nodes hold, or null if that is left open
  */
 record Slot(
     String key,
@@ -35,7 +36,8 @@ record Slot(
     List<Unit> units,
     double low,
     double high,
-    boolean oneOrMore) {
+    boolean oneOrMore,
+    @Nullable Class<? extends Record> holds) {
 
   /** A record's components in their order. */
   static List<Slot> of(Class<?> record) {
@@ -57,6 +59,7 @@ record Slot(
     Initially initially = notes.getAnnotation(Initially.class);
     In in = notes.getAnnotation(In.class);
     Bounds bounds = notes.getAnnotation(Bounds.class);
+    Holds holds = notes.getAnnotation(Holds.class);
     return new Slot(
         key == null ? kebab(name) : key.value(),
         type,
@@ -65,7 +68,8 @@ record Slot(
         in == null ? List.of() : List.of(in.value()),
         bounds == null ? Double.NEGATIVE_INFINITY : bounds.low(),
         bounds == null ? Double.POSITIVE_INFINITY : bounds.high(),
-        notes.isAnnotationPresent(OneOrMore.class));
+        notes.isAnnotationPresent(OneOrMore.class),
+        holds == null ? null : holds.value());
   }
 
   /** What holds if the key is left out, as if it stood there. */

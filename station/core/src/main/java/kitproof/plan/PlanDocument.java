@@ -1,6 +1,7 @@
 package kitproof.plan;
 
 import java.util.List;
+import kitproof.document.Holds;
 import kitproof.document.Meaning;
 import kitproof.value.Node;
 import org.jspecify.annotations.Nullable;
@@ -13,6 +14,8 @@ public record PlanDocument(
     @Meaning("a regular expression that every serial number matches") @Nullable String serial,
     @Meaning("the limit file, seen from the plan's folder") String limits,
     @Meaning("what is done, in order: steps, and repeats of steps over conditions")
+        @Holds(StepOrRepeat.class)
         List<Node> steps,
     @Meaning("what is done at the end whenever mains has been on, whatever happened before")
+        @Holds(StepOrRepeat.class)
         @Nullable List<Node> shutDown) {}
