@@ -168,8 +168,8 @@ class BinderTest {
             "f.yaml:14:8: found place: \"x\"; expected a whole number",
             "f.yaml:15:8: found a section with load, count; expected any count but 13",
             "f.yaml:16:1: found key \"safe-to-opn\"; expected one of name, whole, share, on, settle,"
-                + " safe-to-open, band, colour, taps, parts, when, settings, place, thd+n, maybe"
-                + " and 1 more; did you mean \"safe-to-open\"?",
+                + " safe-to-open, band, colour, taps, parts, when, settings, place, thd+n, maybe,"
+                + " colours; did you mean \"safe-to-open\"?",
             "f.yaml:17:16: found colours \"grean\"; expected one of red, dark blue");
   }
 

@@ -9,6 +9,7 @@ import java.util.concurrent.Future;
 import java.util.concurrent.RejectedExecutionException;
 import java.util.concurrent.TimeUnit;
 import java.util.concurrent.TimeoutException;
+import java.util.concurrent.atomic.AtomicInteger;
 import kitproof.driver.InstrumentException;
 
 /**
@@ -23,6 +24,7 @@ final class InstrumentThread implements AutoCloseable {
 
   private final String role;
   private final ExecutorService thread;
+  private final AtomicInteger underWay = new AtomicInteger();
   private volatile String stuckIn = "";
 
   InstrumentThread(String role) {
@@ -36,9 +38,13 @@ final class InstrumentThread implements AutoCloseable {
             });
   }
 
-  /** Whether a call has not returned in time. */
-  boolean isStuck() {
+  private boolean isStuck() {
     return !stuckIn.isEmpty();
+  }
+
+  /** Whether a call is under way, waited for or not, or has not returned in time. */
+  boolean isBusy() {
+    return isStuck() || underWay.get() > 0;
   }
 
   /**
@@ -96,7 +102,15 @@ final class InstrumentThread implements AutoCloseable {
           role + " has not come back from \"" + stuckIn + "\"");
     }
     try {
-      return thread.submit(call);
+      return thread.submit(
+          () -> {
+            underWay.incrementAndGet();
+            try {
+              return call.call();
+            } finally {
+              underWay.decrementAndGet();
+            }
+          });
     } catch (RejectedExecutionException e) {
       throw new InstrumentException(
           InstrumentException.Kind.UNREACHABLE, role + " has been closed", e);

@@ -11,6 +11,7 @@ import kitproof.driver.Capture;
 import kitproof.driver.Identity;
 import kitproof.driver.Instrument;
 import kitproof.driver.InstrumentException;
+import kitproof.driver.InstrumentKind;
 import kitproof.driver.Meter;
 import kitproof.driver.MeterFunction;
 import kitproof.driver.Reading;
@@ -73,18 +74,30 @@ final class OpenInstrument {
     return declared.identity();
   }
 
+  /**
+   * Makes it safe. An audio interface in the middle of a signal is closed, which ends the signal at
+   * once; the rest of the run does without it.
+   */
   void makeSafe() throws InstrumentException {
-    toTheEnd(thread, "make safe", instrument::makeSafe);
+    if (role.kind() == InstrumentKind.AUDIO_INTERFACE && thread.isBusy()) {
+      closeFromHere();
+    } else {
+      toTheEnd(thread, "make safe", instrument::makeSafe);
+    }
   }
 
-  /** Closes; an instrument that is stuck in a call is closed from here, which frees the call. */
+  private void closeFromHere() throws InstrumentException {
+    try (InstrumentThread other = new InstrumentThread(role.name())) {
+      toTheEnd(other, "close", instrument::close);
+    }
+  }
+
+  /** Closes; an instrument that is in a call is closed from here, which frees the call. */
   void close() throws InstrumentException {
-    if (thread.isStuck()) {
-      try (InstrumentThread other = new InstrumentThread(role.name())) {
-        toTheEnd(other, "close", instrument::close);
-      }
-    } else {
-      try (thread) {
+    try (thread) {
+      if (thread.isBusy()) {
+        closeFromHere();
+      } else {
         toTheEnd(thread, "close", instrument::close);
       }
     }

@@ -26,7 +26,7 @@ final class SafeKeeper {
   /** Commands it and says what came of it. */
   Event.SafeState command(String cause) {
     List<String> troubles = new ArrayList<>();
-    // The relays first: an audio interface that is playing comes to it only when it has played.
+    // The relays first: an interface that is playing must not hold that up.
     bench.all(InstrumentKind.SWITCHER).stream()
         .sorted(Comparator.comparing(i -> carriesDrive(i) ? 0 : 1))
         .forEach(switcher -> makeSafe(switcher, troubles));

@@ -122,6 +122,39 @@ class StopTest {
   }
 
   @Test
+  void aStopInTheMiddleOfASignalDoesNotWaitForItsEnd() throws Exception {
+    AtomicReference<Sequencer> sequencer = new AtomicReference<>();
+    CountDownLatch closed = new CountDownLatch(1);
+    AtomicBoolean first = new AtomicBoolean(true);
+    FakeStation station =
+        new FakeStation(
+            call -> {
+              if (call.role().equals("audio") && call.text().startsWith("close")) {
+                closed.countDown();
+              } else if (call.text().startsWith("exchange") && first.getAndSet(false)) {
+                stopFromElsewhere(sequencer.get(), "operator");
+                awaitThroughInterrupts(closed); // a signal that only closing ends
+              }
+            });
+    sequencer.set(station.sequencer());
+    assertThat(sequencer.get().run()).isEqualTo(Verdict.ABORTED);
+    assertThat(station.outcome("discharge")).isEqualTo(StepOutcome.PASSED);
+    Invariants.check(station, "stop in a signal");
+    Invariants.atRest(station, "stop in a signal");
+  }
+
+  private static void awaitThroughInterrupts(CountDownLatch latch) {
+    while (true) {
+      try {
+        latch.await();
+        return;
+      } catch (InterruptedException e) {
+        continue;
+      }
+    }
+  }
+
+  @Test
   void aStopBeforeTheRunBeginsLetsNothingBegin() throws Exception {
     FakeStation station = new FakeStation();
     Sequencer sequencer = station.sequencer();
