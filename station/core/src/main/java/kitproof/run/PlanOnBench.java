@@ -114,8 +114,7 @@ final class PlanOnBench {
         return false;
       }
     } else if (!values.contains(value)) {
-      problems.add(
-          Problem.unknownName(step.location(), "no route for " + name, value, values));
+      problems.add(Problem.unknownName(step.location(), "no route for " + name, value, values));
       return false;
     }
     return true;

@@ -82,7 +82,8 @@ class FileSchemasTest {
     assertThat(first).startsWith(FIRST_LINE);
     Path schema = file.resolveSibling(first.substring(FIRST_LINE.length()));
     assertThat(schema).isRegularFile();
-    assertThat(schema.getParent()).satisfies(p -> assertThat(Files.isSameFile(p, SCHEMAS)).isTrue());
+    assertThat(schema.getParent())
+        .satisfies(p -> assertThat(Files.isSameFile(p, SCHEMAS)).isTrue());
     assertThat(errors(schema.getFileName().toString(), text)).isEmpty();
   }
 

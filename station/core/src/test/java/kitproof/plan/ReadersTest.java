@@ -37,8 +37,7 @@ class ReadersTest {
   @Test
   void aPlanHasItsHeadAndEachStepItsSettings() {
     Plan plan =
-        plan(
-                """
+        plan("""
                   - step: bias
                     procedure: reading
                     conditions: {point: cathode V3}
