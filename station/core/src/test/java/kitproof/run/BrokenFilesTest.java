@@ -125,6 +125,15 @@ class BrokenFilesTest {
   }
 
   @Test
+  void theShippedPlanFitsItsBenchAndItsLimits() {
+    Path examples = Path.of("..", "examples", "linnet-12");
+    Plan plan = PlanReader.read(examples.resolve("plan.yaml")).value();
+    Bench bench = BenchReader.read(examples.resolve("bench-simulated.yaml")).value();
+    assertThat(PlanOnBench.check(plan, bench)).isEmpty();
+    assertThat(Preflight.limits(LimitFile.read(plan.limits()).value(), plan)).isEmpty();
+  }
+
+  @Test
   void theGoodFilesHaveNothingWrong() throws Exception {
     assertThat(messages(resource("good/plan.yaml"))).isEmpty();
   }

@@ -343,4 +343,67 @@ class StopTest {
     Invariants.check(station, "stopped step");
     Invariants.atRest(station, "stopped step");
   }
+
+  /** A step's work in a line of a test. */
+  private interface Work {
+    void in(StepBench bench) throws InterruptedException, kitproof.driver.InstrumentException;
+  }
+
+  private static FakeStation withWork(Work work) {
+    FakeStation station = new FakeStation();
+    station.change =
+        plan ->
+            withStep(
+                plan,
+                new OwnProcedure() {
+                  @Override
+                  public List<Measurement> measure(None settings, StepBench bench)
+                      throws InterruptedException, kitproof.driver.InstrumentException {
+                    work.in(bench);
+                    return List.of();
+                  }
+                });
+    return station;
+  }
+
+  @Test
+  void aMistakeInAProcedureIsTheStationsErrorAndTheDischargeIsWatched() throws Exception {
+    List<Work> mistakes =
+        List.of(
+            bench -> {
+              throw new IllegalStateException("scripted");
+            },
+            bench -> {
+              throw new StackOverflowError("scripted");
+            });
+    for (Work mistake : mistakes) {
+      FakeStation station = withWork(mistake);
+      assertThat(station.run()).isEqualTo(Verdict.ERROR);
+      assertThat(station.events(Event.RunEnded.class).get(0).reason())
+          .startsWith("step own step (channel left, tap 8 ohm) failed inside the program: ")
+          .endsWith("scripted");
+      assertThat(station.outcome("own step")).isEqualTo(StepOutcome.ERROR);
+      assertThat(station.outcome("discharge")).isEqualTo(StepOutcome.PASSED);
+      Invariants.check(station, "mistake");
+      Invariants.atRest(station, "mistake");
+    }
+  }
+
+  @Test
+  void driveIsMutedBeforeAStepTakesTheMainsAway() throws Exception {
+    FakeStation station =
+        withWork(
+            bench -> {
+              assertThat(bench.load().value()).isEqualTo(8.02);
+              bench.mains(kitproof.driver.Route.Purpose.MAINS_OFF);
+            });
+    station.run();
+    assertThat(station.outcome("own step")).isEqualTo(StepOutcome.PASSED);
+    assertThat(
+            station.board.moments().stream()
+                .map(FakeRelayBoard.Moment::energised)
+                .filter(on -> on.contains("K3")))
+        .isNotEmpty();
+    Invariants.relays(station, "mains off in a driven step");
+  }
 }
