@@ -157,7 +157,7 @@ final class MaskJudge {
     return new Judgement(
         Outcome.PASS,
         mask,
-        "inside the mask, nearest "
+        "nearest "
             + at
             + "with "
             + value.display()

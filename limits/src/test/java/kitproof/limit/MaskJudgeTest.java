@@ -62,7 +62,7 @@ class MaskJudgeTest {
             new Judgement(
                 Outcome.PASS,
                 FLAT,
-                "inside the mask, nearest at 20 Hz with -1 dB, 0 dB above the low side"));
+                "nearest at 20 Hz with -1 dB, 0 dB above the low side"));
   }
 
   @Test

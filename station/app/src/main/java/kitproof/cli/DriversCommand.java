@@ -9,9 +9,9 @@ import java.util.Map;
 import java.util.concurrent.Callable;
 import kitproof.driver.DriverDescription;
 import kitproof.driver.DriverProvider;
-import kitproof.plugin.DriverLoader;
 import kitproof.plugin.Drivers;
 import picocli.CommandLine.Command;
+import picocli.CommandLine.Mixin;
 import picocli.CommandLine.Model.CommandSpec;
 import picocli.CommandLine.Option;
 import picocli.CommandLine.Spec;
@@ -27,12 +27,14 @@ import picocli.CommandLine.Spec;
 final class DriversCommand implements Callable<Integer> {
   @Spec private CommandSpec spec;
 
+  @Mixin private PluginsOption plugins = new PluginsOption();
+
   @Option(names = "--json", description = "Print JSON for a program to read.")
   private boolean json;
 
   @Override
   public Integer call() {
-    Drivers drivers = DriverLoader.load(Home.find().plugins());
+    Drivers drivers = plugins.all();
     PrintWriter out = spec.commandLine().getOut();
     if (json) {
       Printed.json(out, tree(drivers));
