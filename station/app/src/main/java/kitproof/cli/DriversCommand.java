@@ -59,7 +59,7 @@ final class DriversCommand implements Callable<Integer> {
               Locale.ROOT,
               "    %-18s %s%s",
               setting.key(),
-              setting.meaning(),
+              sentence(setting.meaning()),
               setting.initial().isEmpty()
                   ? " Must be given."
                   : " If left out: " + setting.initial() + "."));
@@ -68,6 +68,11 @@ final class DriversCommand implements Callable<Integer> {
     List<String> present = driver.present();
     present.forEach(line -> out.println("  present: " + line));
     out.println();
+  }
+
+  private static String sentence(String text) {
+    String begun = text.substring(0, 1).toUpperCase(Locale.ROOT) + text.substring(1);
+    return begun.endsWith(".") ? begun : begun + ".";
   }
 
   private static List<String> kinds(DriverDescription description) {
