@@ -76,7 +76,7 @@ final class RunLines {
             + e.plan()
             + ", "
             + steps
-            + " steps");
+            + (steps == 1 ? " step" : " steps"));
   }
 
   private static List<String> opened(Event.BenchOpened e) {
