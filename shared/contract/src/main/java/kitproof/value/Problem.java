@@ -13,7 +13,7 @@ import org.jspecify.annotations.Nullable;
  * @param nearest the nearest valid name, or null if none is near
  */
 public record Problem(Location location, String found, String expected, @Nullable String nearest) {
-  private static final int MOST_NAMES = 15;
+  private static final int MOST_NAMES = 24;
 
   public static Problem of(Location location, String found, String expected) {
     return new Problem(location, found, expected, null);

@@ -14,7 +14,7 @@ record Home(Path folder) {
   }
 
   Path plugins() {
-    return folder.resolve("plugins");
+    return folder.resolve("station").resolve("plugins");
   }
 
   Path example(String name) {

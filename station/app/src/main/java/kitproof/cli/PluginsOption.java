@@ -16,7 +16,7 @@ final class PluginsOption {
   @Option(
       names = "--plugins",
       paramLabel = "DIR",
-      description = "Folder of further driver plugins (default: plugins, in the program's folder).")
+      description = "Folder of further driver plugins (default: station/plugins).")
   private @Nullable Path folder;
 
   /** All there are, those that cannot be used among them. */

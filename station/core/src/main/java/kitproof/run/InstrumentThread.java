@@ -8,6 +8,7 @@ import java.util.concurrent.Executors;
 import java.util.concurrent.Future;
 import java.util.concurrent.TimeUnit;
 import java.util.concurrent.TimeoutException;
+import java.util.concurrent.atomic.AtomicInteger;
 import kitproof.driver.InstrumentException;
 
 /**
@@ -22,6 +23,7 @@ final class InstrumentThread implements AutoCloseable {
 
   private final String role;
   private final ExecutorService thread;
+  private final AtomicInteger underWay = new AtomicInteger();
   private volatile String stuckIn = "";
 
   InstrumentThread(String role) {
@@ -40,6 +42,11 @@ final class InstrumentThread implements AutoCloseable {
     return !stuckIn.isEmpty();
   }
 
+  /** Whether a call is under way, waited for or not. */
+  boolean isBusy() {
+    return underWay.get() > 0;
+  }
+
   /**
    * Makes a call and waits for it.
    *
@@ -56,7 +63,16 @@ final class InstrumentThread implements AutoCloseable {
           InstrumentException.Kind.UNREACHABLE,
           role + " has not come back from \"" + stuckIn + "\"");
     }
-    Future<T> future = thread.submit(call);
+    underWay.incrementAndGet();
+    Future<T> future =
+        thread.submit(
+            () -> {
+              try {
+                return call.call();
+              } finally {
+                underWay.decrementAndGet();
+              }
+            });
     long left = deadline.toNanos();
     while (true) {
       try {

@@ -10,6 +10,7 @@ import kitproof.driver.Capture;
 import kitproof.driver.Identity;
 import kitproof.driver.Instrument;
 import kitproof.driver.InstrumentException;
+import kitproof.driver.InstrumentKind;
 import kitproof.driver.Meter;
 import kitproof.driver.MeterFunction;
 import kitproof.driver.Reading;
@@ -49,7 +50,15 @@ final class OpenInstrument {
     return call("identify", deadlines.call(), instrument::identity);
   }
 
+  /**
+   * Makes it safe. An audio interface in the middle of a signal is closed, which ends the signal at
+   * once; the rest of the run does without it.
+   */
   void makeSafe() throws InstrumentException {
+    if (role.kind() == InstrumentKind.AUDIO_INTERFACE && thread.isBusy()) {
+      closeFromHere();
+      return;
+    }
     callWithin(
         "make safe",
         deadlines.safe(),
@@ -59,21 +68,25 @@ final class OpenInstrument {
         });
   }
 
-  /** Closes; an instrument that is stuck in a call is closed from here, which frees the call. */
+  /** Closes; an instrument that is in a call is closed from here, which frees the call. */
   void close() throws InstrumentException {
     try {
-      if (thread.isStuck()) {
-        InstrumentThread other = new InstrumentThread(role.name() + "-close");
-        try {
-          closeOn(other);
-        } finally {
-          other.close();
-        }
+      if (thread.isBusy()) {
+        closeFromHere();
       } else {
         closeOn(thread);
       }
     } finally {
       thread.close();
+    }
+  }
+
+  private void closeFromHere() throws InstrumentException {
+    InstrumentThread other = new InstrumentThread(role.name() + "-close");
+    try {
+      closeOn(other);
+    } finally {
+      other.close();
     }
   }
 

@@ -26,12 +26,13 @@ final class SafeKeeper {
   /** Commands it and says what came of it. */
   Event.SafeState command(String cause) {
     List<String> troubles = new ArrayList<>();
-    for (OpenInstrument audio : bench.all(InstrumentKind.AUDIO_INTERFACE)) {
-      makeSafe(audio, troubles);
-    }
     bench.all(InstrumentKind.SWITCHER).stream()
         .sorted(Comparator.comparing(i -> carriesDrive(i) ? 0 : 1))
         .forEach(switcher -> makeSafe(switcher, troubles));
+    // The relays have cut the drive by now; an interface that is playing must not hold that up.
+    for (OpenInstrument audio : bench.all(InstrumentKind.AUDIO_INTERFACE)) {
+      makeSafe(audio, troubles);
+    }
     try {
       for (String route : routing.unsafe()) {
         troubles.add("route \"" + route + "\" is read back as still closed");
