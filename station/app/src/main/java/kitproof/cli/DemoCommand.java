@@ -96,7 +96,7 @@ final class DemoCommand implements Callable<Integer> {
       } else {
         summary(out, outcomes);
       }
-      if (!fast) {
+      if (!fast && stopped.getCount() > 0) {
         notes.println("The broker stays until you stop this program (Ctrl-C).");
         notes.flush();
         stopped.await();
