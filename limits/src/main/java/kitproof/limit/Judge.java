@@ -73,7 +73,7 @@ public final class Judge {
     if (high != null && value.compareTo(high) > 0) {
       return new Judgement(Outcome.FAIL, limit, Say.compared(value, "is above", high));
     }
-    return new Judgement(Outcome.PASS, limit, Say.within(value, low, high));
+    return new Judgement(Outcome.PASS, limit, Say.good(low, high));
   }
 
   static Judgement unfit(Limit limit, String detail) {

@@ -7,7 +7,8 @@ import org.jspecify.annotations.Nullable;
  *
  * @param outcome pass, fail, in the guard band, or not judged
  * @param limit the limit applied, or null if there was none
- * @param detail for people: "25.1 dB is below 26 dB", "at 31.5 Hz …", or why it is not judged
+ * @param detail for people: what was wrong ("25.1 dB is below 26 dB", "at 31.5 Hz …"), what is good
+ *     ("26 dB to 27.6 dB") if it passed, or why it is not judged
  */
 public record Judgement(Outcome outcome, @Nullable Limit limit, String detail) {
   /** The four outcomes. */

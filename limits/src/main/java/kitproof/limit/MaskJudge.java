@@ -148,21 +148,15 @@ final class MaskJudge {
     Quantity value = Quantity.of(place.y, curve.yUnit());
     Quantity limit = Quantity.of(place.limit, curve.yUnit());
     String by = Quantity.of(Math.abs(place.outside), curve.yUnit()).display();
-    String at = "at " + Quantity.of(place.x, curve.xUnit()).display() + " ";
+    String at = "at " + Quantity.of(place.x, curve.xUnit()).display();
     if (place.outside > 0) {
       String relation = place.low ? "is below" : "is above";
       return new Judgement(
-          Outcome.FAIL, mask, at + Say.compared(value, relation, limit) + ", worst by " + by);
+          Outcome.FAIL, mask, at + " " + Say.compared(value, relation, limit) + ", worst by " + by);
     }
     return new Judgement(
         Outcome.PASS,
         mask,
-        "inside the mask, nearest "
-            + at
-            + "with "
-            + value.display()
-            + ", "
-            + by
-            + (place.low ? " above the low side" : " below the high side"));
+        "nearest " + at + ", " + by + (place.low ? " above the low side" : " below the high side"));
   }
 }

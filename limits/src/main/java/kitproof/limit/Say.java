@@ -23,15 +23,12 @@ final class Say {
     return value + " " + relation + " " + limit;
   }
 
-  /** "26.8 dB is within 26 dB to 27.6 dB"; one of the ends may be missing. */
-  static String within(Quantity value, @Nullable Quantity low, @Nullable Quantity high) {
-    String text = value.display() + " is ";
+  /** "26 dB to 27.6 dB", "at least 26 dB", "at most 27.6 dB". */
+  static String good(@Nullable Quantity low, @Nullable Quantity high) {
     if (high == null) {
-      return low == null ? text + "not limited" : text + "not below " + low.display();
+      return low == null ? "not limited" : "at least " + low.display();
     }
-    return low == null
-        ? text + "not above " + high.display()
-        : text + "within " + low.display() + " to " + high.display();
+    return low == null ? "at most " + high.display() : low.display() + " to " + high.display();
   }
 
   static String otherUnit(Unit limit, Unit result) {

@@ -47,8 +47,8 @@ final class AnalyzeCommand implements Callable<Integer> {
       paramLabel = "VOLTS",
       description =
           "What full scale of the capture stands for: \"40 V\" is the rms voltage of a full-scale"
-              + " sine, \"56.6 V peak\" the voltage of its peak. Without it levels are relative to a"
-              + " full-scale sine.")
+              + " sine, \"56.6 V peak\" the voltage of its peak. Without it levels are relative to"
+              + " a full-scale sine.")
   private @Nullable String fullScale;
 
   @Option(

@@ -16,12 +16,12 @@ import kitproof.plan.Bench;
 import kitproof.plan.BenchReader;
 import kitproof.plan.Plan;
 import kitproof.plan.PlanReader;
-import kitproof.plugin.DriverLoader;
 import kitproof.plugin.Drivers;
 import kitproof.run.Preflight;
 import kitproof.value.Node;
 import kitproof.value.Problem;
 import picocli.CommandLine.Command;
+import picocli.CommandLine.Mixin;
 import picocli.CommandLine.Model.CommandSpec;
 import picocli.CommandLine.Option;
 import picocli.CommandLine.Parameters;
@@ -46,6 +46,8 @@ final class CheckCommand implements Callable<Integer> {
   @Parameters(arity = "1..*", paramLabel = "FILE", description = "Plan, bench or limit files.")
   private List<Path> files = List.of();
 
+  @Mixin private PluginsOption plugins = new PluginsOption();
+
   @Option(names = "--json", description = "Print JSON for a program to read.")
   private boolean json;
 
@@ -55,7 +57,7 @@ final class CheckCommand implements Callable<Integer> {
 
   @Override
   public Integer call() {
-    Drivers drivers = DriverLoader.load(Home.find().plugins());
+    Drivers drivers = plugins.usable();
     files.forEach(this::read);
     for (Bench bench : benches) {
       problems.addAll(Preflight.bench(bench, drivers.byId()));

@@ -1,7 +1,6 @@
 package kitproof.cli;
 
 import java.io.IOException;
-import java.io.PrintStream;
 import java.io.PrintWriter;
 import java.nio.file.Path;
 import java.time.Instant;
@@ -11,14 +10,15 @@ import java.util.Locale;
 import java.util.concurrent.Callable;
 import java.util.concurrent.CountDownLatch;
 import java.util.concurrent.atomic.AtomicReference;
+import java.util.stream.Collectors;
 import kitproof.document.Parsed;
 import kitproof.driver.BenchClock;
 import kitproof.driver.SimulatedClock;
 import kitproof.event.Verdict;
-import kitproof.plugin.DriverLoader;
 import kitproof.plugin.Drivers;
 import org.jspecify.annotations.Nullable;
 import picocli.CommandLine.Command;
+import picocli.CommandLine.Mixin;
 import picocli.CommandLine.Model.CommandSpec;
 import picocli.CommandLine.Option;
 import picocli.CommandLine.ParameterException;
@@ -63,6 +63,8 @@ final class DemoCommand implements Callable<Integer> {
       description = "Folder of journals and records (default: ${DEFAULT-VALUE}).")
   private Path records = Path.of("");
 
+  @Mixin private PluginsOption plugins = new PluginsOption();
+
   @Option(names = "--json", description = "Print the outcome as JSON and nothing else.")
   private boolean json;
 
@@ -75,7 +77,7 @@ final class DemoCommand implements Callable<Integer> {
       throw new ParameterException(
           spec.commandLine(), "--units: found " + units + "; expected 1 to 999");
     }
-    Drivers drivers = DriverLoader.load(Home.find().plugins());
+    Drivers drivers = plugins.usable();
     Parsed<Prepared> prepared =
         Prepared.read(
             Home.find().example("plan.yaml"), Home.find().example("bench-simulated.yaml"), drivers);
@@ -94,7 +96,7 @@ final class DemoCommand implements Callable<Integer> {
       } else {
         summary(out, outcomes);
       }
-      if (!fast) {
+      if (!fast && stopped.getCount() > 0) {
         notes.println("The broker stays until you stop this program (Ctrl-C).");
         notes.flush();
         stopped.await();
@@ -118,19 +120,17 @@ final class DemoCommand implements Callable<Integer> {
   private void batch(
       Prepared prepared, Drivers drivers, Session session, List<UnitRun.Outcome> outcomes)
       throws IOException {
-    Terminal terminal = Terminal.find();
-    PrintStream shown = json ? null : terminal.out();
+    Terminal shown = json ? null : Terminal.find();
     BenchClock clock = fast ? new SimulatedClock(Instant.now()) : new SystemBenchClock(PACE);
     UnitRun run = new UnitRun(prepared, drivers, session.store());
     running.set(run);
     for (int i = 1; i <= units && stopped.getCount() > 0; i++) {
       String serial = String.format(Locale.ROOT, "LN12-%03d", i);
-      UnitRun.Outcome outcome =
-          run.run(serial, "demo", clock, shown, terminal.words(), terminal.terminal());
+      UnitRun.Outcome outcome = run.run(serial, "demo", clock, shown);
       outcomes.add(outcome);
       if (shown != null) {
-        shown.println(RunCommand.verdict(outcome));
-        shown.println();
+        shown.out().println(RunCommand.verdict(outcome, shown.words()));
+        shown.out().println();
       }
     }
     running.set(null);
@@ -140,16 +140,21 @@ final class DemoCommand implements Callable<Integer> {
     long passed = outcomes.stream().filter(o -> o.verdict() == Verdict.PASS).count();
     out.println("batch demo: " + passed + " of " + outcomes.size() + " units passed");
     for (UnitRun.Outcome outcome : outcomes) {
-      out.println(
+      String line =
           String.format(
-              Locale.ROOT,
-              "  %-10s %-8s %s",
-              outcome.serial(),
-              outcome.verdict(),
-              outcome.failed().isEmpty()
-                  ? outcome.reason()
-                  : outcome.failed().size() + " failed, first: " + outcome.failed().get(0)));
+              Locale.ROOT, "  %-10s %-8s %s", outcome.serial(), outcome.verdict(), why(outcome));
+      out.println(line.stripTrailing());
     }
     out.flush();
+  }
+
+  /** The names of what failed, each once, without the conditions. */
+  private static String why(UnitRun.Outcome outcome) {
+    return outcome.verdict() == Verdict.FAIL
+        ? outcome.failed().stream()
+            .map(title -> title.replaceFirst(" \\(.*", ""))
+            .distinct()
+            .collect(Collectors.joining(", "))
+        : outcome.reason();
   }
 }

@@ -9,9 +9,9 @@ import java.util.Map;
 import java.util.concurrent.Callable;
 import kitproof.driver.DriverDescription;
 import kitproof.driver.DriverProvider;
-import kitproof.plugin.DriverLoader;
 import kitproof.plugin.Drivers;
 import picocli.CommandLine.Command;
+import picocli.CommandLine.Mixin;
 import picocli.CommandLine.Model.CommandSpec;
 import picocli.CommandLine.Option;
 import picocli.CommandLine.Spec;
@@ -27,12 +27,14 @@ import picocli.CommandLine.Spec;
 final class DriversCommand implements Callable<Integer> {
   @Spec private CommandSpec spec;
 
+  @Mixin private PluginsOption plugins = new PluginsOption();
+
   @Option(names = "--json", description = "Print JSON for a program to read.")
   private boolean json;
 
   @Override
   public Integer call() {
-    Drivers drivers = DriverLoader.load(Home.find().plugins());
+    Drivers drivers = plugins.all();
     PrintWriter out = spec.commandLine().getOut();
     if (json) {
       Printed.json(out, tree(drivers));
@@ -57,7 +59,7 @@ final class DriversCommand implements Callable<Integer> {
               Locale.ROOT,
               "    %-18s %s%s",
               setting.key(),
-              setting.meaning(),
+              sentence(setting.meaning()),
               setting.initial().isEmpty()
                   ? " Must be given."
                   : " If left out: " + setting.initial() + "."));
@@ -66,6 +68,11 @@ final class DriversCommand implements Callable<Integer> {
     List<String> present = driver.present();
     present.forEach(line -> out.println("  present: " + line));
     out.println();
+  }
+
+  private static String sentence(String text) {
+    String begun = text.substring(0, 1).toUpperCase(Locale.ROOT) + text.substring(1);
+    return begun.endsWith(".") ? begun : begun + ".";
   }
 
   private static List<String> kinds(DriverDescription description) {

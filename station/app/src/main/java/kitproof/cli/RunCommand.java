@@ -5,18 +5,21 @@ import java.io.PrintWriter;
 import java.nio.file.Path;
 import java.time.Instant;
 import java.util.List;
+import java.util.Locale;
 import java.util.Map;
 import java.util.concurrent.Callable;
 import java.util.concurrent.atomic.AtomicReference;
+import kitproof.console.Words;
 import kitproof.document.Parsed;
 import kitproof.driver.BenchClock;
 import kitproof.driver.SimulatedClock;
+import kitproof.event.Verdict;
 import kitproof.mqtt.BrokerAddress;
 import kitproof.plan.TimeKind;
-import kitproof.plugin.DriverLoader;
 import kitproof.plugin.Drivers;
 import org.jspecify.annotations.Nullable;
 import picocli.CommandLine.Command;
+import picocli.CommandLine.Mixin;
 import picocli.CommandLine.Model.CommandSpec;
 import picocli.CommandLine.Option;
 import picocli.CommandLine.ParameterException;
@@ -78,6 +81,8 @@ final class RunCommand implements Callable<Integer> {
       description = "Folder of journals and records (default: ${DEFAULT-VALUE}).")
   private Path records = Path.of("");
 
+  @Mixin private PluginsOption plugins = new PluginsOption();
+
   @Option(names = "--json", description = "Print the outcome as JSON and nothing else.")
   private boolean json;
 
@@ -87,8 +92,7 @@ final class RunCommand implements Callable<Integer> {
   public Integer call() throws IOException {
     PrintWriter errors = spec.commandLine().getErr();
     BrokerAddress address = broker == null ? null : address(broker);
-    Drivers drivers = DriverLoader.load(Home.find().plugins());
-    drivers.troubles().forEach(t -> errors.println("note: plugin left out: " + t));
+    Drivers drivers = plugins.usable();
     Parsed<Prepared> prepared = Prepared.read(planFile, benchFile, drivers);
     if (!prepared.isSound()) {
       Printed.problems(errors, prepared.problems());
@@ -107,7 +111,7 @@ final class RunCommand implements Callable<Integer> {
     if (json) {
       Printed.json(out, outcome.tree());
     } else {
-      out.println(verdict(outcome));
+      out.println(verdict(outcome, Terminal.find().words()));
       out.flush();
     }
     return outcome.verdict().exitCode();
@@ -116,13 +120,11 @@ final class RunCommand implements Callable<Integer> {
   private UnitRun.Outcome run(Prepared prepared, Drivers drivers, @Nullable BrokerAddress address)
       throws IOException {
     PrintWriter notes = json ? spec.commandLine().getErr() : spec.commandLine().getOut();
-    Terminal terminal = Terminal.find();
     BenchClock clock = clock(prepared);
     try (Session session = Session.open(records, address, prepared.bench(), notes)) {
       UnitRun run = new UnitRun(prepared, drivers, session.store());
       running.set(run);
-      return run.run(
-          unit, batch, clock, json ? null : terminal.out(), terminal.words(), terminal.terminal());
+      return run.run(unit, batch, clock, json ? null : Terminal.find());
     } finally {
       running.set(null);
     }
@@ -143,10 +145,11 @@ final class RunCommand implements Callable<Integer> {
   }
 
   /** "LN12-003: FAIL record: …": always the last line. */
-  static String verdict(UnitRun.Outcome outcome) {
+  static String verdict(UnitRun.Outcome outcome, Words words) {
+    String word = outcome.verdict().toString().toUpperCase(Locale.ROOT);
     return outcome.serial()
         + ": "
-        + outcome.verdict().toString().toUpperCase(java.util.Locale.ROOT)
+        + (outcome.verdict() == Verdict.PASS ? words.good(word) : words.bad(word))
         + "   record: "
         + outcome.record();
   }

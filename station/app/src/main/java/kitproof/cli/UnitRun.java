@@ -1,14 +1,12 @@
 package kitproof.cli;
 
 import java.io.IOException;
-import java.io.PrintStream;
 import java.nio.file.Path;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.concurrent.atomic.AtomicReference;
 import kitproof.console.RunConsole;
-import kitproof.console.Words;
 import kitproof.driver.BenchClock;
 import kitproof.event.Verdict;
 import kitproof.journal.Journal;
@@ -70,16 +68,10 @@ final class UnitRun {
   /**
    * Runs.
    *
-   * @param out where to show it, or null to show nothing
+   * @param shown where to show it, or null to show nothing
    * @throws IOException if journal or record could not be written
    */
-  Outcome run(
-      String unit,
-      String batch,
-      BenchClock clock,
-      @Nullable PrintStream out,
-      Words words,
-      boolean terminal)
+  Outcome run(String unit, String batch, BenchClock clock, @Nullable Terminal shown)
       throws IOException {
     String name = RunName.of(clock.now(), unit);
     Journal journal = store.begin(name, clock::now);
@@ -87,8 +79,14 @@ final class UnitRun {
     Path document;
     RunConsole console = null;
     try (journal) {
-      if (out != null) {
-        console = new RunConsole(store.follow(journal.file()), out, words, terminal);
+      if (shown != null) {
+        console =
+            new RunConsole(
+                store.follow(journal.file()),
+                shown.out(),
+                shown.words(),
+                shown.terminal(),
+                clock::now);
       }
       Sequencer sequencer =
           new Sequencer(

@@ -3,6 +3,7 @@ package kitproof.console;
 import java.io.IOException;
 import java.io.PrintStream;
 import java.time.Duration;
+import java.time.InstantSource;
 import java.util.List;
 import kitproof.event.Entry;
 import kitproof.journal.Follower;
@@ -11,16 +12,19 @@ import org.slf4j.LoggerFactory;
 
 /**
  * Prints a run while it goes on, on a thread of its own that reads the journal: a terminal that
- * does not take what is printed delays nobody else.
+ * does not take what is printed, or fails, delays nobody else.
  */
 public final class RunConsole implements AutoCloseable {
   private static final Logger LOG = LoggerFactory.getLogger(RunConsole.class);
   private static final Duration BOUND = Duration.ofMillis(500);
+  private static final Duration PATIENCE = Duration.ofSeconds(5);
   private static final String CLEAR_LINE = "\r\u001b[K";
 
   private final Follower follower;
   private final PrintStream out;
   private final boolean terminal;
+  private final InstantSource clock;
+  private final Duration patience;
   private final RunLines lines;
   private final StatusLine status = new StatusLine();
   private final Thread thread;
@@ -30,11 +34,25 @@ public final class RunConsole implements AutoCloseable {
    *
    * @param follower of the run's journal; closed at the end
    * @param terminal whether {@code out} is one, which gets a status line below
+   * @param clock of the run
    */
-  public RunConsole(Follower follower, PrintStream out, Words words, boolean terminal) {
+  public RunConsole(
+      Follower follower, PrintStream out, Words words, boolean terminal, InstantSource clock) {
+    this(follower, out, words, terminal, clock, PATIENCE);
+  }
+
+  RunConsole(
+      Follower follower,
+      PrintStream out,
+      Words words,
+      boolean terminal,
+      InstantSource clock,
+      Duration patience) {
     this.follower = follower;
     this.out = out;
     this.terminal = terminal;
+    this.clock = clock;
+    this.patience = patience;
     this.lines = new RunLines(words);
     this.thread = new Thread(this::follow, "kitproof-console");
     this.thread.setDaemon(true);
@@ -44,26 +62,27 @@ public final class RunConsole implements AutoCloseable {
   private void follow() {
     try (follower) {
       while (!follower.finished()) {
-        for (Entry entry : follower.await(100, BOUND)) {
-          print(entry);
-        }
+        print(follower.await(100, BOUND));
       }
     } catch (IOException e) {
       LOG.warn("the console cannot read the journal any more", e);
+    } catch (RuntimeException e) {
+      LOG.warn("the console cannot print any more", e);
     } catch (InterruptedException e) {
       Thread.currentThread().interrupt();
     }
   }
 
-  private void print(Entry entry) {
-    status.note(entry);
-    List<String> told = lines.of(entry);
+  private void print(List<Entry> entries) {
     if (terminal) {
       out.print(CLEAR_LINE);
     }
-    told.forEach(out::println);
+    for (Entry entry : entries) {
+      status.note(entry);
+      lines.of(entry).forEach(out::println);
+    }
     if (terminal) {
-      out.print(status.text());
+      out.print(status.text(clock.instant()));
     }
     out.flush();
   }
@@ -72,13 +91,9 @@ public final class RunConsole implements AutoCloseable {
   @Override
   public void close() {
     try {
-      thread.join(5000);
+      thread.join(patience.toMillis());
     } catch (InterruptedException e) {
       Thread.currentThread().interrupt();
-    }
-    if (terminal) {
-      out.print(CLEAR_LINE);
-      out.flush();
     }
   }
 }

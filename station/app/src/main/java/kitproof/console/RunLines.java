@@ -1,27 +1,40 @@
 package kitproof.console;
 
-import java.time.Duration;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
+import java.util.Map;
 import kitproof.event.Entry;
 import kitproof.event.Event;
+import kitproof.event.Verdict;
 import kitproof.limit.Judgement;
+import kitproof.limit.Judgement.Outcome;
 import kitproof.value.Figure;
 import kitproof.value.Measurement;
 
-/** Tells a run's events in lines for people; pure but for what it remembers of the run so far. */
+/**
+ * Tells a run's events in lines for people; pure but for what it remembers of the run so far.
+ *
+ * <p>A judged result has a line of its own that begins with the judgement. What has no limit is
+ * gathered into one sentence at the end of its step, so that it does not hide what was judged.
+ */
 final class RunLines {
+  private static final String INDENT = "        ";
+  private static final int WIDTH = 100;
+  private static final int FAILED_SHOWN = 12;
+
   private final Words words;
+  private final List<String> unjudged = new ArrayList<>();
   private int steps;
-  private int results;
   private int passed;
+  private int failed;
+  private int others;
 
   RunLines(Words words) {
     this.words = words;
   }
 
-  /** The lines for the next event; none for most. */
+  /** The lines for the next event; none for some. */
   List<String> of(Entry entry) {
     Event event = entry.event();
     if (event instanceof Event.RunStarted e) {
@@ -37,13 +50,13 @@ final class RunLines {
               steps,
               words.strong(title(e.step(), e.conditions().toString()))));
     } else if (event instanceof Event.ResultJudged e) {
-      return List.of(result(e.measurement(), e.judgement()));
+      return result(e.measurement(), e.judgement());
     } else if (event instanceof Event.StepFinished e) {
       return finished(e);
     } else if (event instanceof Event.SafeState e) {
       return safe(e);
     } else if (event instanceof Event.Notice e) {
-      return List.of("        " + words.warn("note: " + e.text()));
+      return List.of(INDENT + words.warn("note: " + e.text()));
     } else if (event instanceof Event.RunEnded e) {
       return ended(e);
     }
@@ -59,84 +72,127 @@ final class RunLines {
             + " revision "
             + e.revision()
             + (e.batch().isEmpty() ? "" : ", batch " + e.batch())
-            + ", plan \""
+            + ": "
             + e.plan()
-            + "\", "
+            + ", "
             + steps
-            + " steps");
+            + (steps == 1 ? " step" : " steps"));
   }
 
   private static List<String> opened(Event.BenchOpened e) {
-    List<String> lines = new ArrayList<>();
-    e.instruments().entrySet().stream()
-        .sorted(java.util.Map.Entry.comparingByKey())
-        .forEach(
-            i ->
-                lines.add(
-                    String.format(Locale.ROOT, "        %-14s %s", i.getKey(), i.getValue())));
-    return lines;
+    int widest = e.instruments().keySet().stream().mapToInt(String::length).max().orElse(1);
+    return e.instruments().entrySet().stream()
+        .sorted(Map.Entry.comparingByKey())
+        .map(i -> INDENT + padded(i.getKey(), widest) + "  " + i.getValue())
+        .toList();
   }
 
-  private String result(Measurement measurement, Judgement judgement) {
-    results++;
-    if (judgement.outcome() == Judgement.Outcome.PASS) {
-      passed++;
+  private List<String> result(Measurement measurement, Judgement judgement) {
+    switch (judgement.outcome()) {
+      case PASS -> passed++;
+      case FAIL -> failed++;
+      case GUARD_BAND, NOT_JUDGED -> others++;
     }
-    String figure;
-    if (measurement.figure() instanceof Figure.OfQuantity q) {
-      figure = q.quantity().display();
-    } else if (measurement.figure() instanceof Figure.OfCurve c) {
-      figure = c.curve().size() + " points";
-    } else {
-      figure = "invalid: " + ((Figure.Invalid) measurement.figure()).reason();
+    if (measurement.figure() instanceof Figure.Invalid bad) {
+      return List.of(row(judgement.outcome(), measurement.name(), "invalid", bad.reason()));
     }
+    String figure = figure(measurement.figure());
+    if (judgement.outcome() == Outcome.NOT_JUDGED) {
+      unjudged.add(measurement.name() + " " + figure);
+      return List.of();
+    }
+    // The figure stands beside it already.
+    String said = judgement.detail();
+    String again = figure + " is ";
+    return List.of(
+        row(
+            judgement.outcome(),
+            measurement.name(),
+            figure,
+            said.startsWith(again) ? said.substring(again.length()) : said));
+  }
+
+  private String row(Outcome outcome, String name, String figure, String said) {
     return String.format(
-        Locale.ROOT,
-        "        %-28s %-14s %s%s",
-        measurement.name(),
-        figure,
-        words.judged(judgement.outcome()),
-        judgement.detail().isEmpty() ? "" : "  " + judgement.detail());
+        Locale.ROOT, "%s%s %-28s %10s   %s", INDENT, words.judged(outcome), name, figure, said);
+  }
+
+  private static String figure(Figure figure) {
+    if (figure instanceof Figure.OfQuantity one) {
+      return one.quantity().display();
+    }
+    return ((Figure.OfCurve) figure).curve().size() + " points";
   }
 
   private List<String> finished(Event.StepFinished e) {
-    return switch (e.outcome()) {
-      case PASSED, FAILED ->
-          e.reason().isEmpty() ? List.of() : List.of("        " + words.warn(e.reason()));
-      case ERROR, ABORTED -> List.of("        " + words.bad(e.outcome() + ": " + e.reason()));
-      case SKIPPED -> List.of();
-    };
+    List<String> lines = new ArrayList<>();
+    if (!unjudged.isEmpty()) {
+      wrapped("not judged: " + String.join(", ", unjudged)).forEach(l -> lines.add(words.faint(l)));
+      unjudged.clear();
+    }
+    switch (e.outcome()) {
+      case PASSED, FAILED -> {
+        if (!e.reason().isEmpty()) {
+          lines.add(INDENT + words.warn(e.reason()));
+        }
+      }
+      case ERROR, ABORTED -> lines.add(INDENT + words.bad(e.outcome() + ": " + e.reason()));
+      case SKIPPED -> {}
+    }
+    return lines;
+  }
+
+  private static List<String> wrapped(String text) {
+    List<String> lines = new ArrayList<>();
+    StringBuilder line = new StringBuilder(INDENT);
+    for (String part : text.split("(?<=,) ")) {
+      if (line.length() > INDENT.length() && line.length() + part.length() > WIDTH) {
+        lines.add(line.toString().stripTrailing());
+        line = new StringBuilder(INDENT + "  ");
+      }
+      line.append(part).append(' ');
+    }
+    lines.add(line.toString().stripTrailing());
+    return lines;
   }
 
   private List<String> safe(Event.SafeState e) {
     if (e.confirmed()) {
-      return List.of("        safe state read back (" + e.cause() + ")");
+      return List.of(INDENT + "safe state read back (" + e.cause() + ")");
     }
     return List.of(
-        "        " + words.bad("SAFE STATE NOT CONFIRMED: " + e.detail()),
-        "        "
+        INDENT + words.bad("SAFE STATE NOT CONFIRMED: " + e.detail()),
+        INDENT
             + words.bad("Use the bench's emergency stop. Treat the unit as live; do not open it."));
   }
 
   private List<String> ended(Event.RunEnded e) {
     List<String> lines = new ArrayList<>();
-    lines.add("        " + results + " results, " + passed + " judged and passed");
-    if (!e.failed().isEmpty()) {
-      lines.add("        failed: " + String.join("; ", e.failed()));
+    lines.add(
+        INDENT
+            + "results: "
+            + passed
+            + " passed, "
+            + failed
+            + " failed, "
+            + others
+            + " not judged");
+    e.failed().stream().limit(FAILED_SHOWN).forEach(f -> lines.add(INDENT + "failed: " + f));
+    if (e.failed().size() > FAILED_SHOWN) {
+      lines.add(INDENT + "and " + (e.failed().size() - FAILED_SHOWN) + " more");
     }
-    if (!e.reason().isEmpty()) {
-      lines.add("        " + e.reason());
+    // Of a failed unit the reason is the first of these.
+    if (!e.reason().isEmpty() && e.verdict() != Verdict.FAIL) {
+      lines.add(INDENT + words.bad(e.verdict() + ": " + e.reason()));
     }
     return lines;
   }
 
-  static String title(String step, String conditions) {
-    return conditions.isEmpty() ? step : step + " (" + conditions + ")";
+  private static String padded(String text, int width) {
+    return text + " ".repeat(width - text.length());
   }
 
-  /** "1:05" for 65 s. */
-  static String clock(Duration duration) {
-    long seconds = Math.max(0, duration.toSeconds());
-    return String.format(Locale.ROOT, "%d:%02d", seconds / 60, seconds % 60);
+  private static String title(String step, String conditions) {
+    return conditions.isEmpty() ? step : step + " (" + conditions + ")";
   }
 }

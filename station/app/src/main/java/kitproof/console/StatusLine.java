@@ -1,14 +1,22 @@
 package kitproof.console;
 
 import java.time.Duration;
+import java.time.Instant;
 import java.util.List;
+import java.util.Locale;
 import kitproof.event.Entry;
 import kitproof.event.Event;
 
-/** The one line that a terminal shows below the rest: where the run is and how long it may take. */
+/**
+ * The one line that a terminal shows below the rest: where the run is and how long it may take.
+ *
+ * <p>Short enough for any terminal: a line that wraps could not be cleared again.
+ */
 final class StatusLine {
   private List<Event.PlannedStep> steps = List.of();
   private int current = -1;
+  private Instant began = Instant.EPOCH;
+  private Instant stepBegan = Instant.EPOCH;
   private Duration spent = Duration.ZERO;
   private Duration expectedOfDone = Duration.ZERO;
 
@@ -16,36 +24,40 @@ final class StatusLine {
   void note(Entry entry) {
     if (entry.event() instanceof Event.RunStarted e) {
       steps = e.steps();
+      began = entry.time();
     } else if (entry.event() instanceof Event.StepStarted e) {
       current = e.index();
+      stepBegan = entry.time();
     } else if (entry.event() instanceof Event.StepFinished e) {
       spent = spent.plus(e.took());
       if (e.index() < steps.size()) {
         expectedOfDone = expectedOfDone.plus(steps.get(e.index()).expected());
       }
+    } else if (entry.event() instanceof Event.RunEnded) {
+      current = -1;
     }
   }
 
-  /** "step 3 of 42: gain (…) · 0:34 so far · about 2:10 to go"; empty before the first step. */
-  String text() {
-    if (current < 0 || current >= steps.size()) {
+  /**
+   * "step 3 of 42 · 0:34 so far · about 2:10 to go"; empty before the first step and at the end.
+   */
+  String text(Instant now) {
+    if (current < 0) {
       return "";
     }
-    Event.PlannedStep step = steps.get(current);
+    Duration left = remaining().minus(Duration.between(stepBegan, now));
     return "step "
         + (current + 1)
         + " of "
         + steps.size()
-        + ": "
-        + RunLines.title(step.step(), step.conditions().toString())
         + " · "
-        + RunLines.clock(spent)
+        + clock(Duration.between(began, now))
         + " so far · about "
-        + RunLines.clock(remaining())
+        + clock(left)
         + " to go";
   }
 
-  /** What the steps still to come were expected to take, corrected by how the others went. */
+  /** What the steps not finished were expected to take, corrected by how the others went. */
   Duration remaining() {
     Duration planned =
         steps.stream().map(Event.PlannedStep::expected).reduce(Duration.ZERO, Duration::plus);
@@ -53,5 +65,11 @@ final class StatusLine {
     double pace =
         expectedOfDone.isZero() ? 1 : (double) spent.toMillis() / expectedOfDone.toMillis();
     return Duration.ofMillis(Math.round(left * pace));
+  }
+
+  /** "1:05" for 65 s; never below zero. */
+  private static String clock(Duration duration) {
+    long seconds = Math.max(0, duration.toSeconds());
+    return String.format(Locale.ROOT, "%d:%02d", seconds / 60, seconds % 60);
   }
 }

@@ -27,12 +27,17 @@ public final class Words {
     return wrap("32", text);
   }
 
+  String faint(String text) {
+    return wrap("2", text);
+  }
+
+  /** Short and all of one width, for the beginning of a line. */
   String judged(Judgement.Outcome outcome) {
     return switch (outcome) {
-      case PASS -> good(outcome.toString());
-      case FAIL -> bad("FAIL");
-      case GUARD_BAND -> warn(outcome.toString());
-      case NOT_JUDGED -> outcome.toString();
+      case PASS -> good("pass ");
+      case FAIL -> bad("FAIL ");
+      case GUARD_BAND -> warn("guard");
+      case NOT_JUDGED -> "  -  ";
     };
   }
 

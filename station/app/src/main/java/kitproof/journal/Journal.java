@@ -3,9 +3,11 @@ package kitproof.journal;
 import java.io.Closeable;
 import java.io.IOException;
 import java.nio.ByteBuffer;
+import java.nio.channels.ClosedByInterruptException;
 import java.nio.channels.FileChannel;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Path;
+import java.nio.file.StandardOpenOption;
 import java.time.InstantSource;
 import kitproof.event.Entry;
 import kitproof.event.Event;
@@ -23,7 +25,7 @@ import org.jspecify.annotations.Nullable;
 public final class Journal implements EventSink, Closeable {
   private final String run;
   private final Path file;
-  private final FileChannel channel;
+  private FileChannel channel;
   private final ProcessLock lock;
   private final InstantSource clock;
   private final News news;
@@ -86,10 +88,7 @@ public final class Journal implements EventSink, Closeable {
         ByteBuffer.wrap((EventCodec.write(entry) + "\n").getBytes(StandardCharsets.UTF_8));
     long length = line.remaining();
     try {
-      while (line.hasRemaining()) {
-        channel.write(line, durable + line.position());
-      }
-      channel.force(false);
+      write(line);
     } catch (IOException e) {
       cutBack(e);
       throw new IOException("the journal " + file + " cannot be written: " + e.getMessage(), e);
@@ -99,6 +98,33 @@ public final class Journal implements EventSink, Closeable {
     ended = event instanceof Event.RunEnded;
     news.tell();
     return entry;
+  }
+
+  /**
+   * A run that is stopped has its thread interrupted, wherever it is, and an interrupt closes the
+   * channel: then it is opened again and the same line written to the same place.
+   */
+  private void write(ByteBuffer line) throws IOException {
+    boolean interrupted = false;
+    try {
+      while (true) {
+        try {
+          line.rewind();
+          while (line.hasRemaining()) {
+            channel.write(line, durable + line.position());
+          }
+          channel.force(false);
+          return;
+        } catch (ClosedByInterruptException e) {
+          interrupted |= Thread.interrupted();
+          channel = FileChannel.open(file, StandardOpenOption.WRITE);
+        }
+      }
+    } finally {
+      if (interrupted) {
+        Thread.currentThread().interrupt();
+      }
+    }
   }
 
   private void cutBack(IOException cause) {
@@ -130,7 +156,8 @@ public final class Journal implements EventSink, Closeable {
       return;
     }
     closed = true;
-    try (channel) {
+    FileChannel last = channel;
+    try (last) {
       if (ended) {
         lock.closeAndDelete();
       } else {

@@ -11,6 +11,7 @@ import java.util.Iterator;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
+import java.util.Objects;
 import java.util.ServiceConfigurationError;
 import java.util.ServiceLoader;
 import java.util.jar.JarFile;
@@ -19,6 +20,7 @@ import java.util.stream.Stream;
 import kitproof.driver.DriverApi;
 import kitproof.driver.DriverDescription;
 import kitproof.driver.DriverProvider;
+import org.jspecify.annotations.Nullable;
 
 /**
  * Finds driver plugins: first on the class path, then each jar of a folder in the order of its
@@ -119,16 +121,22 @@ public final class DriverLoader {
   }
 
   private void add(String origin, DriverProvider provider) {
-    DriverDescription description = provider.describe();
-    String other = origins.get(description.id());
-    if (other != null) {
+    String id = idOf(provider.describe());
+    String other = origins.get(id);
+    if (id.isBlank()) {
+      troubles.add(new Drivers.Trouble(origin, "it does not say its id"));
+    } else if (other != null) {
       troubles.add(
-          new Drivers.Trouble(
-              origin, "driver \"" + description.id() + "\" is there already, from " + other));
-      return;
+          new Drivers.Trouble(origin, "driver \"" + id + "\" is there already, from " + other));
+    } else {
+      byId.put(id, provider);
+      origins.put(id, origin);
     }
-    byId.put(description.id(), provider);
-    origins.put(description.id(), origin);
+  }
+
+  /** Empty if there is none: what comes from a plugin need not keep the contract's promises. */
+  private static String idOf(@Nullable DriverDescription description) {
+    return description == null ? "" : Objects.requireNonNullElse(description.id(), "");
   }
 
   private static String rootOf(Throwable e) {

@@ -83,14 +83,19 @@ final class SupplyRiseProcedure implements Procedure<SupplyRiseProcedure.Setting
     Meters.Sample before = Meters.sample(bench, meter, settings.function);
     bench.mains(Route.Purpose.MAINS_LIMITED);
     Duration start = bench.elapsed();
-    samples.add(before.at(start));
+    double startSeconds = start.toNanos() / 1e9;
+    double endSeconds = startSeconds + settings.watch.toNanos() / 1e9;
     Duration next = start;
-    while (next.minus(start).compareTo(settings.watch) < 0) {
+    Meters.Sample last = before.at(start);
+    samples.add(last);
+    // The last reading is not before the end, however long readings take: a mask reaches that far.
+    while (last.seconds() < endSeconds) {
       next = next.plus(settings.every);
       bench.pause(next.minus(bench.elapsed()));
-      samples.add(Meters.sample(bench, meter, settings.function));
+      last = Meters.sample(bench, meter, settings.function);
+      samples.add(last);
     }
-    return figures(settings, bench.conditions(), samples, start.toNanos() / 1e9);
+    return figures(settings, bench.conditions(), samples, startSeconds);
   }
 
   private static List<Measurement> figures(

@@ -1,0 +1,61 @@
+package kitproof.architecture;
+
+import static com.tngtech.archunit.lang.syntax.ArchRuleDefinition.classes;
+import static com.tngtech.archunit.lang.syntax.ArchRuleDefinition.noClasses;
+
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.CsvSource;
+
+/** Each library is seen by one part, so that it can be replaced there. */
+class LibrariesTest {
+  @ParameterizedTest(name = "{0} only in {1}")
+  @CsvSource({
+    "com.fazecast..,           kitproof.driver.serial",
+    "org.eclipse.paho..,       kitproof.mqtt",
+    "org.apache.activemq..,    kitproof.mqtt",
+    "io.netty..,               kitproof.mqtt",
+    "org.yaml..,               kitproof.document",
+    "com.github.victools..,    kitproof.document",
+    "javax.sound..,            kitproof.driver.audio",
+    "picocli..,                kitproof.cli",
+    "sun..,                    kitproof.cli",
+    "org.jtransforms..,        kitproof.signal",
+    "org.apache.commons.math3..,kitproof.signal",
+    "java.net.http..,          kitproof.none",
+    "java.util.logging..,      kitproof.none",
+    "javax.net.ssl..,          kitproof.mqtt",
+  })
+  void oneLibraryOnePart(String library, String part) {
+    noClasses()
+        .that(House.oursOutside(part))
+        .should()
+        .dependOnClassesThat()
+        .resideInAPackage(library)
+        .check(House.ALL);
+  }
+
+  @ParameterizedTest(name = "{1} does use {0}")
+  @CsvSource({
+    "com.fazecast..,           kitproof.driver.serial",
+    "org.eclipse.paho..,       kitproof.mqtt",
+    "org.apache.activemq..,    kitproof.mqtt",
+    "org.yaml..,               kitproof.document",
+    "javax.sound..,            kitproof.driver.audio",
+    "picocli..,                kitproof.cli",
+    "org.jtransforms..,        kitproof.signal",
+    "org.apache.commons.math3..,kitproof.signal",
+  })
+  void thePartThatMaySeesIt(String library, String part) {
+    // A rule about a misspelt package would hold for ever; this one would not.
+    org.assertj.core.api.Assertions.assertThatThrownBy(
+            () ->
+                classes()
+                    .that()
+                    .resideInAPackage(part)
+                    .should()
+                    .onlyDependOnClassesThat()
+                    .resideOutsideOfPackage(library)
+                    .check(House.ALL))
+        .isInstanceOf(AssertionError.class);
+  }
+}

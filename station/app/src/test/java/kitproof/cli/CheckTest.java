@@ -1,0 +1,101 @@
+package kitproof.cli;
+
+import static org.assertj.core.api.Assertions.assertThat;
+
+import com.fasterxml.jackson.databind.JsonNode;
+import java.io.IOException;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.ValueSource;
+
+class CheckTest {
+  private static final Path PLAN = Cli.example("plan.yaml");
+  private static final Path BENCH = Cli.example("bench-simulated.yaml");
+  private static final Path LIMITS = Cli.HOME.resolve("limits/linnet-12/revision-b.yaml");
+
+  @TempDir Path folder;
+
+  @Test
+  void theShippedFilesAreGoodTogetherAndAlone() {
+    Cli together = Cli.run("check", PLAN, BENCH, LIMITS);
+    assertThat(together.err()).isEmpty();
+    assertThat(together.out()).isEqualTo("3 files: good" + System.lineSeparator());
+    assertThat(together.code()).isZero();
+    for (Path file : new Path[] {PLAN, BENCH, LIMITS}) {
+      assertThat(Cli.run("check", file).out()).isEqualTo(file + ": good" + System.lineSeparator());
+    }
+    assertThat(Cli.run("check", PLAN, BENCH, "--json").json().get("problems")).isEmpty();
+  }
+
+  private Path changed(Path file, String from, String to) throws IOException {
+    String text = Files.readString(file);
+    assertThat(text).contains(from);
+    return Files.writeString(
+        folder.resolve(file.getFileName()),
+        text.replace(from, to).replace("../../../limits", Cli.HOME.resolve("limits").toString()));
+  }
+
+  @Test
+  void everyProblemOfEveryFileIsToldAtOnceWithItsPlace() throws IOException {
+    Path plan = changed(PLAN, "count: 5", "cuont: 5");
+    Path bench = changed(BENCH, "driver: simulated-bench", "driver: simulatd-bench");
+    Cli cli = Cli.run("check", plan, bench);
+    assertThat(cli.code()).isEqualTo(2);
+    assertThat(cli.out()).isEmpty();
+    assertThat(cli.err().lines())
+        .as(cli.err())
+        .filteredOn(l -> l.startsWith(plan + ":"))
+        .hasSize(2)
+        .allMatch(l -> l.matches(".*:\\d+:\\d+: .*cuont.*count.*"));
+    assertThat(cli.err().lines())
+        .filteredOn(l -> l.startsWith(bench + ":"))
+        .hasSize(5)
+        .allMatch(l -> l.matches(".*:\\d+:\\d+: .*simulatd-bench.*simulated-bench.*"));
+    assertThat(cli.err().strip()).endsWith("7 problems");
+  }
+
+  @Test
+  void aProgramGetsTheSameProblems() throws IOException {
+    Path bench = changed(BENCH, "time: simulated", "time: simulatd");
+    Cli cli = Cli.run("check", bench, "--json");
+    assertThat(cli.code()).isEqualTo(2);
+    JsonNode problems = cli.json().get("problems");
+    assertThat(problems).hasSize(1);
+    assertThat(problems.get(0).get("file").asText()).isEqualTo(bench.toString());
+    assertThat(problems.get(0).get("line").asInt()).isEqualTo(8);
+    assertThat(problems.get(0).get("column").asInt()).isEqualTo(7);
+    assertThat(problems.get(0).get("nearest").asText()).isEqualTo("simulated");
+  }
+
+  @Test
+  void aLimitThatNoStepCanMeetIsReported() throws IOException {
+    Path limits =
+        Files.writeString(
+            folder.resolve("limits.yaml"),
+            Files.readString(LIMITS) + "  - {result: crosstalk, high: -60 dB}\n");
+    Path plan = changed(PLAN, "../../../limits/linnet-12/revision-b.yaml", limits.toString());
+    Cli cli = Cli.run("check", plan);
+    assertThat(cli.code()).isEqualTo(2);
+    assertThat(cli.err()).contains("limits.yaml:").contains("crosstalk");
+    assertThat(cli.err().strip()).endsWith("1 problem");
+  }
+
+  @ParameterizedTest
+  @ValueSource(strings = {"", "- a list", "nothing: here", "plan: [", "\u0000"})
+  void whatIsNoneOfTheThreeIsToldPlainly(String text) throws IOException {
+    Path file = Files.writeString(folder.resolve("odd.yaml"), text);
+    Cli cli = Cli.run("check", file);
+    assertThat(cli.code()).isEqualTo(2);
+    assertThat(cli.err()).startsWith(file + ":").doesNotContain("Exception");
+  }
+
+  @Test
+  void aMissingFileIsAProblemLikeAnyOther() {
+    Cli cli = Cli.run("check", folder.resolve("missing.yaml"), BENCH);
+    assertThat(cli.code()).isEqualTo(2);
+    assertThat(cli.err()).contains("missing.yaml").endsWith("1 problem" + System.lineSeparator());
+  }
+}

@@ -1,0 +1,113 @@
+package kitproof.cli;
+
+import static org.assertj.core.api.Assertions.assertThat;
+
+import com.fasterxml.jackson.databind.JsonNode;
+import java.util.List;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.CsvSource;
+import org.junit.jupiter.params.provider.ValueSource;
+
+/** What holds for every command, and the commands that only tell something. */
+class CommandsTest {
+  @ParameterizedTest
+  @ValueSource(strings = {"run", "check", "demo", "analyze", "drivers"})
+  void helpHasExamples(String command) {
+    Cli cli = Cli.run(command, "--help");
+    assertThat(cli.code()).isZero();
+    assertThat(cli.out())
+        .containsPattern("Examples?:\n  kitproof " + command)
+        .contains("Usage: kitproof " + command);
+    assertThat(cli.out().lines()).allMatch(l -> l.length() <= 100);
+  }
+
+  @Test
+  void helpNamesTheCommandsTheExitCodesAndTheDanger() {
+    Cli cli = Cli.run("--help");
+    assertThat(cli.code()).isZero();
+    assertThat(cli.out())
+        .contains("run", "check", "demo", "analyze", "drivers", "generate-completion")
+        .contains("0  pass", "1  a unit failed", "2  bad input", "3  aborted", "4  instrument")
+        .contains("several hundred volts");
+  }
+
+  @ParameterizedTest
+  @CsvSource({
+    "chek,  check",
+    "driver, drivers",
+    "analyse, analyze",
+  })
+  void aNearCommandIsSuggested(String typed, String meant) {
+    Cli cli = Cli.run(typed);
+    assertThat(cli.code()).isEqualTo(2);
+    assertThat(cli.err()).contains(typed).contains("kitproof " + meant);
+  }
+
+  @Test
+  void aNearOptionIsSuggested() {
+    Cli cli = Cli.run("demo", "--unit", "3");
+    assertThat(cli.code()).isEqualTo(2);
+    assertThat(cli.err()).contains("--unit").contains("--units");
+  }
+
+  @Test
+  void withoutACommandItSaysWhichThereAre() {
+    Cli cli = Cli.run();
+    assertThat(cli.code()).isEqualTo(2);
+    assertThat(cli.err()).contains("Say what to do").contains("check");
+    assertThat(cli.out()).isEmpty();
+  }
+
+  @ParameterizedTest
+  @ValueSource(strings = {"0", "1000", "-1"})
+  void aDemoOfAnOddNumberOfUnitsIsRefused(String units) {
+    Cli cli = Cli.run("demo", "--units", units);
+    assertThat(cli.code()).isEqualTo(2);
+    assertThat(cli.err()).contains("--units: found " + units + "; expected 1 to 999");
+  }
+
+  @Test
+  void theCompletionScriptKnowsCommandsAndOptions() {
+    Cli cli = Cli.run("generate-completion");
+    assertThat(cli.code()).isZero();
+    assertThat(cli.out()).contains("complete -F", "kitproof", "--bench", "--full-scale");
+  }
+
+  @Test
+  void theFourDriversAreListedWithTheirSettings() {
+    Cli cli = Cli.run("drivers", "--plugins", "/nonexistent");
+    assertThat(cli.code()).isZero();
+    assertThat(cli.out())
+        .contains("serial-meter  (meter; class path)")
+        .contains("relay-switcher  (switcher; class path)")
+        .contains("audio-interface  (audio-interface; class path)")
+        .contains("simulated-bench  (audio-interface, meter, switcher; class path)")
+        .containsPattern("\n    line +Where the instrument is connected\\. Must be given\\.\n")
+        .containsPattern("\n    baud +Bits per second\\. If left out: 9600\\.\n");
+  }
+
+  @Test
+  void theDriversForAProgramHaveTheSame() {
+    JsonNode json = Cli.run("drivers", "--json", "--plugins", "/nonexistent").json();
+    assertThat(json.get("troubles")).isEmpty();
+    List<String> ids = json.get("drivers").findValuesAsText("id");
+    assertThat(ids)
+        .containsExactlyInAnyOrder(
+            "serial-meter", "relay-switcher", "audio-interface", "simulated-bench");
+    assertThat(json.get("drivers"))
+        .allSatisfy(
+            driver -> {
+              assertThat(driver.get("summary").asText()).isNotBlank();
+              assertThat(driver.get("kinds")).isNotEmpty();
+              assertThat(driver.get("settings")).isNotEmpty();
+              assertThat(driver.get("settings"))
+                  .allSatisfy(
+                      setting -> {
+                        assertThat(setting.get("key").asText()).isNotBlank();
+                        assertThat(setting.get("form").asText()).isNotBlank();
+                        assertThat(setting.get("meaning").asText()).isNotBlank();
+                      });
+            });
+  }
+}

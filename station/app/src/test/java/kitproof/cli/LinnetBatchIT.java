@@ -1,0 +1,271 @@
+package kitproof.cli;
+
+import static org.assertj.core.api.Assertions.assertThat;
+
+import java.io.IOException;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.time.Instant;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Map;
+import java.util.TreeMap;
+import java.util.concurrent.ExecutionException;
+import java.util.concurrent.ExecutorService;
+import java.util.concurrent.Executors;
+import java.util.concurrent.Future;
+import java.util.stream.IntStream;
+import java.util.stream.Stream;
+import kitproof.driver.SimulatedClock;
+import kitproof.event.Event;
+import kitproof.event.StepOutcome;
+import kitproof.event.Verdict;
+import kitproof.journal.RecordDocument;
+import kitproof.journal.RecordStore;
+import kitproof.journal.RunRecord;
+import kitproof.limit.Judgement;
+import kitproof.plugin.DriverLoader;
+import kitproof.plugin.Drivers;
+import kitproof.value.Conditions;
+import kitproof.value.Measurement;
+import org.junit.jupiter.api.AfterAll;
+import org.junit.jupiter.api.BeforeAll;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.TestInstance;
+import org.junit.jupiter.api.io.TempDir;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.ValueSource;
+
+/**
+ * The shipped plan, bench and limits on the batch of twelve: every healthy unit passes, and every
+ * faulty one fails by the results that its fault must spoil and by no others. Judged from the
+ * record documents on disk.
+ */
+@TestInstance(TestInstance.Lifecycle.PER_CLASS)
+class LinnetBatchIT {
+  private static final Drivers DRIVERS = DriverLoader.load(Path.of("no-such-folder"));
+  private static final Path BENCH = Cli.example("bench-simulated.yaml");
+
+  @TempDir static Path folder;
+
+  private final ExecutorService workers = Executors.newFixedThreadPool(2);
+  private final Map<String, RunRecord> records = new TreeMap<>();
+  private RecordStore store;
+
+  @BeforeAll
+  void runTheBatch() throws Exception {
+    store = new RecordStore(folder.resolve("records"));
+    Prepared prepared = prepared(BENCH);
+    runAll(prepared, IntStream.rangeClosed(1, 12).mapToObj("LN12-%03d"::formatted).toList())
+        .forEach(record -> records.put(record.unit(), record));
+  }
+
+  @AfterAll
+  void end() {
+    workers.shutdownNow();
+  }
+
+  private static Prepared prepared(Path bench) {
+    return Prepared.read(Cli.example("plan.yaml"), bench, DRIVERS).value();
+  }
+
+  private List<RunRecord> runAll(Prepared prepared, List<String> serials)
+      throws InterruptedException, ExecutionException {
+    List<Future<RunRecord>> running = new ArrayList<>();
+    for (String serial : serials) {
+      running.add(workers.submit(() -> run(prepared, serial)));
+    }
+    List<RunRecord> ended = new ArrayList<>();
+    for (Future<RunRecord> one : running) {
+      ended.add(one.get());
+    }
+    return ended;
+  }
+
+  private RunRecord run(Prepared prepared, String serial) throws IOException {
+    Instant start = Instant.parse("2026-11-25T08:00:00Z");
+    UnitRun.Outcome outcome =
+        new UnitRun(prepared, DRIVERS, store).run(serial, "", new SimulatedClock(start), null);
+    RunRecord record = RecordDocument.read(outcome.record());
+    assertThat(record.verdict()).isEqualTo(outcome.verdict());
+    return record;
+  }
+
+  /** A name with some of the conditions. */
+  private record Results(String name, Conditions conditions) {
+    boolean include(Measurement measurement) {
+      return measurement.name().equals(name) && measurement.conditions().satisfy(conditions);
+    }
+  }
+
+  /** "gain, channel left, tap 4 ohm". */
+  private static Results results(String text) {
+    String[] parts = text.split(", ");
+    Conditions conditions = Conditions.NONE;
+    for (int i = 1; i < parts.length; i++) {
+      String[] pair = parts[i].split(" ", 2);
+      conditions = conditions.with(pair[0], pair[1]);
+    }
+    return new Results(parts[0], conditions);
+  }
+
+  private static Stream<RunRecord.Result> all(RunRecord record) {
+    return record.steps().stream().flatMap(step -> step.results().stream());
+  }
+
+  /**
+   * @param must each of these results is there and failed
+   * @param may of all others these alone are allowed to have failed, for the same cause
+   */
+  private void fails(String serial, List<String> must, List<String> may) {
+    RunRecord record = records.get(serial);
+    assertThat(record.verdict()).as(serial + ": " + record.reason()).isEqualTo(Verdict.FAIL);
+    for (String text : must) {
+      assertThat(all(record).filter(r -> results(text).include(r.measurement())))
+          .as(serial + " must fail " + text)
+          .isNotEmpty()
+          .allMatch(r -> r.judgement().outcome() == Judgement.Outcome.FAIL);
+    }
+    List<Results> known = Stream.of(must, may).flatMap(List::stream).map(t -> results(t)).toList();
+    assertThat(
+            all(record)
+                .filter(r -> r.judgement().outcome() == Judgement.Outcome.FAIL)
+                .map(RunRecord.Result::measurement)
+                .filter(m -> known.stream().noneMatch(k -> k.include(m)))
+                .map(Measurement::title))
+        .as(serial + " fails what its fault does not explain")
+        .isEmpty();
+  }
+
+  private void ranToTheEnd(String serial) {
+    assertThat(records.get(serial).steps())
+        .hasSize(55)
+        .allMatch(s -> s.outcome() == StepOutcome.PASSED || s.outcome() == StepOutcome.FAILED);
+  }
+
+  @ParameterizedTest
+  @ValueSource(strings = {"LN12-001", "LN12-004", "LN12-007", "LN12-010", "LN12-012"})
+  void aHealthyUnitPasses(String serial) {
+    RunRecord record = records.get(serial);
+    assertThat(record.failed()).as(serial).isEmpty();
+    assertThat(record.verdict()).as(record.reason()).isEqualTo(Verdict.PASS);
+    ranToTheEnd(serial);
+  }
+
+  @Test
+  void mismatchedOutputValvesShowInTheirBiasAndInEvenHarmonicsOfTheirChannel() {
+    fails(
+        "LN12-002",
+        List.of(
+            "cathode voltage, point cathode V4",
+            "cathode voltage warm, point cathode V4",
+            "harmonic 2, channel left"),
+        List.of("thd, channel left", "thd+n, channel left"));
+    ranToTheEnd("LN12-002");
+  }
+
+  @Test
+  void aSmoothingCapacitorGoneLowShowsInRippleAndDischargeAlone() {
+    fails(
+        "LN12-003",
+        List.of("hv ripple", "discharge time constant", "discharge time to 60 V"),
+        List.of());
+    ranToTheEnd("LN12-003");
+  }
+
+  @Test
+  void exchangedTapsShowInTheGainOfTheseTwoTapsOfTheirChannel() {
+    fails(
+        "LN12-005",
+        List.of("gain, channel left, tap 4 ohm", "gain, channel left, tap 8 ohm"),
+        // Loaded with half of what the winding is made for, its response changes as well.
+        List.of(
+            "upper corner, channel left, tap 4 ohm",
+            "frequency response, channel left, tap 4 ohm"));
+    ranToTheEnd("LN12-005");
+  }
+
+  @Test
+  void aFeedbackResistorOfAnotherDecadeShowsInGainAndDistortionOfItsChannel() {
+    fails(
+        "LN12-006",
+        List.of(
+            "gain, channel right",
+            "thd, channel right, mode ultralinear",
+            "frequency response, channel right",
+            "upper corner, channel right"),
+        List.of(
+            "lower corner, channel right",
+            "thd, channel right",
+            "thd+n, channel right",
+            "harmonic 2, channel right",
+            "harmonic 3, channel right"));
+    ranToTheEnd("LN12-006");
+  }
+
+  @Test
+  void aShortedSmoothingCapacitorIsCaughtBeforeTheLimiterIsTakenOut() {
+    fails(
+        "LN12-008",
+        List.of("supply rise", "supply rise settled"),
+        // There is nothing to discharge.
+        List.of("discharge time constant", "discharge time to 60 V"));
+    RunRecord record = records.get("LN12-008");
+    assertThat(record.events())
+        .extracting(entry -> entry.event())
+        .filteredOn(Event.StepStarted.class::isInstance)
+        .extracting(event -> ((Event.StepStarted) event).step())
+        .containsExactly("first power", "discharge");
+    assertThat(record.steps().subList(1, 54))
+        .allMatch(step -> step.outcome() == StepOutcome.SKIPPED && step.results().isEmpty());
+  }
+
+  @Test
+  void aLeakingCouplingCapacitorShowsInTheBiasOfItsValveMoreWhenWarm() {
+    fails(
+        "LN12-009",
+        List.of("cathode voltage warm, point cathode V5"),
+        List.of(
+            "cathode voltage, point cathode V5",
+            "mains power",
+            "thd, channel right",
+            "thd+n, channel right",
+            "harmonic 2, channel right"));
+    ranToTheEnd("LN12-009");
+  }
+
+  @Test
+  void anOscillationAboveTheAudioBandShowsInWhatIsNeitherToneNorHarmonic() {
+    fails("LN12-011", List.of("thd+n, channel left, power 1 W"), List.of());
+    ranToTheEnd("LN12-011");
+  }
+
+  @Test
+  void everyRunEndsInASafeStateThatWasReadBack() {
+    assertThat(records).hasSize(12);
+    assertThat(records.values())
+        .allSatisfy(
+            record -> {
+              assertThat(record.safeStates()).hasSizeGreaterThanOrEqualTo(2);
+              assertThat(record.safeStates()).allMatch(Event.SafeState::confirmed);
+              assertThat(record.notices()).isEmpty();
+            });
+  }
+
+  @Test
+  void healthyUnitsOfOtherSeedsPassToo() throws Exception {
+    String bench = Files.readString(BENCH);
+    for (int seed : new int[] {5, 34}) {
+      Path other = folder.resolve("bench-" + seed + ".yaml");
+      assertThat(bench).contains("seed: 12\n");
+      Files.writeString(other, bench.replace("seed: 12\n", "seed: " + seed + "\n"));
+      assertThat(
+              runAll(
+                  prepared(other),
+                  List.of("LN12-1%02d".formatted(seed), "LN12-2%02d".formatted(seed))))
+          .as("seed " + seed)
+          .allSatisfy(
+              record -> assertThat(record.verdict()).as(record.reason()).isEqualTo(Verdict.PASS));
+    }
+  }
+}

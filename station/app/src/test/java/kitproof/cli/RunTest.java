@@ -1,0 +1,201 @@
+package kitproof.cli;
+
+import static org.assertj.core.api.Assertions.assertThat;
+
+import com.fasterxml.jackson.databind.JsonNode;
+import com.fasterxml.jackson.databind.ObjectMapper;
+import java.io.IOException;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.util.stream.Stream;
+import org.junit.jupiter.api.BeforeEach;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.ValueSource;
+
+/** Whole runs of a short plan on the simulated bench, with the broker in the program. */
+class RunTest {
+  private static final Path BENCH = Cli.example("bench-simulated.yaml");
+
+  @TempDir Path folder;
+  private Path plan;
+  private Path records;
+
+  @BeforeEach
+  void write() throws IOException {
+    records = folder.resolve("records");
+    plan = folder.resolve("plan.yaml");
+    Files.writeString(
+        plan,
+        """
+        plan: first power only
+        product: Linnet 12
+        revision: B
+        serial: 'LN12-[0-9]{3}'
+        limits: limits.yaml
+        steps:
+          - step: first power
+            procedure: supply-rise
+            meter: hv-meter
+            function: hv
+            watch: 20 s
+            on-fail: stop
+        shut-down:
+          - step: discharge
+            procedure: discharge
+            meter: hv-meter
+            function: hv
+            safe: 60 V
+            give-up-after: 120 s
+        """);
+    limit("low: 250 V, high: 310 V");
+  }
+
+  private void limit(String range) throws IOException {
+    Files.writeString(
+        folder.resolve("limits.yaml"),
+        """
+        limits: first power only
+        product: Linnet 12
+        revision: B
+        rule: simple acceptance
+        judge:
+          - {result: supply rise settled, %s}
+        """
+            .formatted(range));
+  }
+
+  private Cli run(Object... more) {
+    Object[] usual = {"run", plan, "--bench", BENCH, "--records", records};
+    return Cli.run(Stream.of(usual, more).flatMap(Stream::of).toArray());
+  }
+
+  @Test
+  void aGoodUnitPassesAndTheLastLineSaysSoAndWhereTheRecordIs() throws IOException {
+    Cli cli = run("--unit", "LN12-001", "--batch", "pilot");
+    assertThat(cli.code()).as(cli.out() + cli.err()).isZero();
+    assertThat(cli.lastLine()).matches("LN12-001: PASS   record: .*-LN12-001\\.json");
+    assertThat(cli.out())
+        .doesNotContain("\u001b")
+        .contains("unit LN12-001, Linnet 12 revision B, batch pilot: first power only, 2 steps")
+        .contains("  1/2  first power")
+        .containsPattern("pass  supply rise settled +2[78]\\d(\\.\\d)? V   250 V to 310 V")
+        .contains("safe state read back (end of the run)");
+    JsonNode record = record(cli.lastLine().replaceFirst(".*record: ", ""));
+    assertThat(record.get("verdict").asText()).isEqualTo("pass");
+    assertThat(record.get("batch").asText()).isEqualTo("pilot");
+    assertThat(record.get("digests").fieldNames())
+        .toIterable()
+        .containsExactlyInAnyOrder("plan", "bench", "limits");
+  }
+
+  @Test
+  void aUnitThatFailsALimitGivesOne() throws IOException {
+    limit("low: 300 V, high: 310 V");
+    Cli cli = run("--unit", "LN12-001");
+    assertThat(cli.code()).isEqualTo(1);
+    assertThat(cli.lastLine()).startsWith("LN12-001: FAIL   record: ");
+    assertThat(cli.out())
+        .containsPattern("FAIL  supply rise settled +2[78]\\d(\\.\\d)? V   below 300 V")
+        .contains("the plan stops here on a failure")
+        .contains("results: 0 passed, 1 failed,")
+        .contains("failed: supply rise settled");
+  }
+
+  @Test
+  void aProgramGetsOneDocumentAndNothingElse() throws IOException {
+    limit("low: 300 V, high: 310 V");
+    Cli cli = run("--unit", "LN12-004", "--json");
+    assertThat(cli.code()).isEqualTo(1);
+    JsonNode json = cli.json();
+    assertThat(json.get("serial").asText()).isEqualTo("LN12-004");
+    assertThat(json.get("verdict").asText()).isEqualTo("fail");
+    assertThat(json.get("failed")).hasSize(1);
+    assertThat(json.get("failed").get(0).asText()).isEqualTo("supply rise settled");
+    assertThat(json.get("reason").asText())
+        .matches("supply rise settled: \\d+\\.\\d V is below 300 V");
+    assertThat(record(json.get("record").asText()).get("run")).isEqualTo(json.get("run"));
+  }
+
+  private static JsonNode record(String file) throws IOException {
+    return new ObjectMapper().readTree(Path.of(file).toFile());
+  }
+
+  @Test
+  void badFilesAreToldWithTheirPlaceAndNothingIsWritten() throws IOException {
+    Files.writeString(plan, Files.readString(plan).replace("watch: 20 s", "watch: 20"));
+    Path bench = folder.resolve("bench.yaml");
+    Files.writeString(bench, Files.readString(BENCH).replace("kind: meter", "kind: metre"));
+    Cli cli = Cli.run("run", plan, "--bench", bench, "--records", records, "--unit", "LN12-001");
+    assertThat(cli.code()).isEqualTo(2);
+    assertThat(cli.err())
+        .contains(plan + ":11:")
+        .contains(bench + ":")
+        .contains("kind \"metre\"")
+        .contains("4 problems");
+    assertThat(cli.out()).isEmpty();
+    assertThat(records).doesNotExist();
+  }
+
+  @Test
+  void badLimitsAreToldBeforeAnythingIsTouched() throws IOException {
+    limit("low: 310 V, high: 250 V");
+    Cli cli = run("--unit", "LN12-001");
+    assertThat(cli.code()).isEqualTo(2);
+    assertThat(cli.err()).contains(folder.resolve("limits.yaml") + ":6:").contains("1 problem");
+    assertThat(records).doesNotExist();
+  }
+
+  @ParameterizedTest
+  @ValueSource(strings = {"LN12-1", "", " LN12-001", "LN13-001", "ln12-001"})
+  void aSerialNumberOfAnotherKindIsRefused(String serial) {
+    Cli cli = run("--unit", serial);
+    assertThat(cli.code()).isEqualTo(2);
+    assertThat(cli.err()).contains("--unit: found \"" + serial + "\"; expected a serial number");
+    assertThat(records).doesNotExist();
+  }
+
+  @Test
+  void aBrokerThatIsNoAddressIsRefused() {
+    Cli cli = run("--unit", "LN12-001", "--broker", "http://somewhere");
+    assertThat(cli.code()).isEqualTo(2);
+    assertThat(cli.err()).contains("--broker: ").contains("mqtt://");
+    assertThat(records).doesNotExist();
+  }
+
+  @Test
+  void aRecordsFolderThatIsAFileIsASystemErrorAndNamed() throws IOException {
+    Files.writeString(records, "not a folder");
+    Cli cli = run("--unit", "LN12-001");
+    assertThat(cli.code()).isEqualTo(4);
+    assertThat(cli.err()).contains(records.toString()).doesNotContain("\tat ");
+  }
+
+  @Test
+  void anInstrumentThatIsNotThereGivesFourAndARecord() throws IOException {
+    Path bench = folder.resolve("bench.yaml");
+    Files.writeString(
+        bench,
+        Files.readString(BENCH)
+            .replaceFirst(
+                "(?s)  hv-meter:.*?\n\n",
+                """
+                  hv-meter:
+                    driver: serial-meter
+                    kind: meter
+                    settings:
+                      line: /dev/ttyNONE7
+                      functions:
+                        hv: {unit: V, configure: 'CONF:VOLT:DC 1000'}
+
+                """)
+            .replace("time: simulated\n", "time: real\n"));
+    Cli cli = Cli.run("run", plan, "--bench", bench, "--records", records, "--unit", "LN12-001");
+    assertThat(cli.code()).as(cli.out() + cli.err()).isEqualTo(4);
+    assertThat(cli.lastLine()).startsWith("LN12-001: ERROR   record: ");
+    assertThat(cli.out()).contains("hv-meter").contains("/dev/ttyNONE7");
+    assertThat(record(cli.lastLine().replaceFirst(".*record: ", "")).get("verdict").asText())
+        .isEqualTo("error");
+  }
+}
