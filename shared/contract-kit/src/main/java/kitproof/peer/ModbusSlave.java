@@ -1,5 +1,7 @@
 package kitproof.peer;
 
+import java.util.ArrayList;
+import java.util.List;
 import java.util.Locale;
 import java.util.Set;
 import java.util.TreeSet;
@@ -50,8 +52,24 @@ public final class ModbusSlave implements AutoCloseable {
 
   /** The addresses of the coils that are on. */
   public Set<Integer> coilsOn() {
-    String[] states =
-        peer.order("{\"coils\": " + coils + "}").replaceAll("[\\[\\] ]", "").split(",", -1);
+    return addresses(peer.order("{\"coils\": " + coils + "}"));
+  }
+
+  /**
+   * Every state that the coils were in since the start, oldest first, as the addresses of those
+   * that were on: also one that was over before anybody could look.
+   */
+  public List<Set<Integer>> history() {
+    List<Set<Integer>> history = new ArrayList<>();
+    for (String state : peer.order("{\"history\": true}").split("\\], ", -1)) {
+      history.add(addresses(state));
+    }
+    return history;
+  }
+
+  /** From a list of noughts and ones. */
+  private static Set<Integer> addresses(String list) {
+    String[] states = list.replaceAll("[\\[\\] ]", "").split(",", -1);
     Set<Integer> on = new TreeSet<>();
     for (int address = 0; address < states.length; address++) {
       if (states[address].equals("1")) {

@@ -3,6 +3,7 @@
 Orders on standard input, one JSON object a line, each answered by one line:
   {"coils": 8}                        -> the first 8 coils, such as [0,1,0,0,0,0,0,0]
   {"set": [0, 1]}                     -> puts coils from 0 on; "ok"
+  {"history": true}                   -> every state of all coils since the start, oldest first
   {"fault": "crc"|"silent"|"half"|"late"|"none", "skip": n, "count": n, "seconds": s} -> "ok"
                                          befalls replies, on the wire, after pymodbus made them
 """
@@ -27,6 +28,20 @@ FAULT = {"fault": "none", "skip": 0, "count": 0, "seconds": 0.0}
 COILS = 1  # any coil function code; names the table
 
 
+class Coils(ModbusSequentialDataBlock):
+    """Remembers every state, also one that nobody looked at while it lasted."""
+
+    def __init__(self, count):
+        super().__init__(0, [False] * count)
+        self.history = [[0] * count]
+
+    def setValues(self, address, values):
+        super().setValues(address, values)
+        now = [int(c) for c in self.values]
+        if now != self.history[-1]:
+            self.history.append(now)
+
+
 class Handler(ModbusSingleRequestHandler):
     def _send_(self, data):
         if FAULT["count"] <= 0:
@@ -46,7 +61,9 @@ class Handler(ModbusSingleRequestHandler):
             )
 
 
-def obey(order, table):
+def obey(order, table, coils):
+    if "history" in order:
+        return json.dumps(coils.history)
     if "coils" in order:
         return json.dumps([int(c) for c in table.getValues(COILS, 0, order["coils"])])
     if "set" in order:
@@ -68,9 +85,8 @@ async def main():
     options.add_argument("--coils", type=int, default=16)
     options.add_argument("--baud", type=int, default=19200)
     given = options.parse_args()
-    table = ModbusSlaveContext(
-        co=ModbusSequentialDataBlock(0, [False] * given.coils), zero_mode=True
-    )
+    coils = Coils(given.coils)
+    table = ModbusSlaveContext(co=coils, zero_mode=True)
     server = ModbusSerialServer(
         ModbusServerContext(slaves={given.unit: table}, single=False),
         framer=ModbusRtuFramer,
@@ -90,7 +106,7 @@ async def main():
         line = await loop.run_in_executor(None, sys.stdin.readline)
         if not line:
             return
-        print(obey(json.loads(line), table))
+        print(obey(json.loads(line), table, coils))
 
 
 asyncio.run(main())

@@ -7,6 +7,7 @@ import java.io.RandomAccessFile;
 import java.net.Socket;
 import java.nio.charset.StandardCharsets;
 import java.util.List;
+import java.util.Set;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.Timeout;
 
@@ -65,6 +66,9 @@ class PeersIT {
       assertThat(slave.coilsOn()).containsExactly(3);
       slave.put(5, true);
       assertThat(slave.coilsOn()).containsExactly(3, 5);
+      slave.put(5, false);
+      slave.put(5, false);
+      assertThat(slave.history()).containsExactly(Set.of(), Set.of(3), Set.of(3, 5), Set.of(3));
     }
   }
 

@@ -28,12 +28,17 @@ final class ToneBench {
 
   private static final double FADE_SECONDS = 0.02;
 
+  /** How often a capture that has lost samples is taken again; each costs the load some heat. */
+  private static final int MOST_REPEATS = 3;
+
+  private final StepBench bench;
   private final AudioInterface audio;
   private final AudioPorts ports;
   private final int output;
   private final int input;
 
-  private ToneBench(AudioInterface audio, int output, int input) {
+  private ToneBench(StepBench bench, AudioInterface audio, int output, int input) {
+    this.bench = bench;
     this.audio = audio;
     this.ports = audio.ports();
     this.output = output;
@@ -46,7 +51,7 @@ final class ToneBench {
     AudioPorts ports = audio.ports();
     String channel = bench.conditions().values().get("channel");
     if (channel == null) {
-      return new ToneBench(audio, 0, 0);
+      return new ToneBench(bench, audio, 0, 0);
     }
     int output = ports.output(channel);
     int input = ports.input(channel);
@@ -62,7 +67,7 @@ final class ToneBench {
               + "\"; it has "
               + names(output < 0 ? ports.outputs() : ports.inputs()));
     }
-    return new ToneBench(audio, output, input);
+    return new ToneBench(bench, audio, output, input);
   }
 
   private static String names(List<AudioPort> ports) {
@@ -129,11 +134,30 @@ final class ToneBench {
         : new Shot(figures, "", false);
   }
 
-  /** Plays samples on the step's channel and returns what came back on it, with its flags. */
+  /**
+   * Plays samples on the step's channel and returns what came back on it, with its flags.
+   *
+   * <p>A capture that has lost samples is taken again a few times, and the operator is told; the
+   * last one may still have lost some.
+   */
   Capture exchange(double[] volts) throws InstrumentException {
     double[][] channels = new double[ports.outputs().size()][volts.length];
     channels[output] = volts;
-    return audio.exchange(Signal.of(sampleRateHz(), channels));
+    Signal stimulus = Signal.of(sampleRateHz(), channels);
+    Capture capture = audio.exchange(stimulus);
+    int repeats = 0;
+    while (capture.lost() && repeats < MOST_REPEATS) {
+      repeats++;
+      capture = audio.exchange(stimulus);
+    }
+    if (repeats > 0) {
+      int lost = capture.lost() ? repeats + 1 : repeats;
+      bench.notice(
+          "samples were lost in "
+              + (lost == 1 ? "a capture" : lost + " captures, one after another")
+              + (capture.lost() ? "; given up" : "; taken again"));
+    }
+    return capture;
   }
 
   /** The step's channel of a capture, volts. */

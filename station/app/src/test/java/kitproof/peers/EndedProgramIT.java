@@ -1,0 +1,95 @@
+package kitproof.peers;
+
+import static org.assertj.core.api.Assertions.assertThat;
+import static org.awaitility.Awaitility.await;
+
+import java.nio.file.Path;
+import java.time.Duration;
+import java.util.List;
+import java.util.Set;
+import kitproof.event.Event;
+import kitproof.event.StepOutcome;
+import kitproof.event.Verdict;
+import kitproof.journal.Recovery;
+import kitproof.journal.RunRecord;
+import kitproof.peer.Mosquitto;
+import kitproof.peer.Mosquitto.Received;
+import kitproof.peer.Mosquitto.Subscriber;
+import org.junit.jupiter.api.DisplayName;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
+
+/** The program interrupted and killed in the middle of a run with the mains on. */
+class EndedProgramIT {
+  private static final Duration LONG = Duration.ofSeconds(60);
+
+  @TempDir private Path folder;
+
+  @Test
+  @DisplayName("Ctrl-C: all relays at rest at once, the discharge still measured, exit code 3")
+  void interrupted() throws Exception {
+    try (SerialBench bench = new SerialBench(folder, "", SerialBench.LONG_READING);
+        Program program = bench.startLongReading("LN12-007")) {
+      program.interrupt();
+
+      RunRecord record = bench.scene.ended(program, "LN12-007", Verdict.ABORTED);
+
+      assertThat(record.reason()).startsWith("stopped by the operator");
+      assertThat(record.steps().get(2).outcome()).isEqualTo(StepOutcome.ABORTED);
+      assertThat(record.steps().get(2).results()).isEmpty();
+      assertThat(record.safeStates()).allMatch(Event.SafeState::confirmed);
+      assertThat(record.steps().get(3).outcome()).isEqualTo(StepOutcome.PASSED);
+      assertThat(Results.value(record, "discharge time to safe")).isPositive();
+      assertThat(bench.slave.history())
+          .containsExactly(
+              Set.of(), Set.of(Rail.MAINS), Set.of(Rail.MAINS, Rail.LIMITER_BYPASS), Set.of());
+    }
+  }
+
+  @Test
+  @DisplayName("SIGKILL leaves the relays on; the next start puts them at rest and tells the run")
+  void killed() throws Exception {
+    try (SerialBench bench = new SerialBench(folder, "", SerialBench.LONG_READING);
+        Mosquitto broker = Mosquitto.open(folder.resolve("broker")).start();
+        Subscriber subscriber = broker.subscribe("kitproof/#")) {
+      bench.scene.broker(broker.port());
+      try (Program program = bench.startLongReading("LN12-008")) {
+        program.kill();
+      }
+      assertThat(bench.slave.coilsOn())
+          .as("a killed process cannot act")
+          .containsExactly(Rail.MAINS, Rail.LIMITER_BYPASS);
+
+      bench.scene.plan(
+          "steps: [{step: cold, procedure: reading, wait: 1 s, meter: hv-meter, function: hv,"
+              + " result: supply rise settled}]\n");
+      bench.scene.limits("  - {result: supply rise settled, high: 400 V}\n");
+      RunRecord next;
+      try (Program program = bench.scene.start("LN12-009")) {
+        await().atMost(LONG).until(() -> bench.slave.coilsOn().isEmpty());
+        next = bench.scene.ended(program, "LN12-009", Verdict.PASS);
+        assertThat(program.printed()).contains("note: run ", "-LN12-008: ended as aborted");
+      }
+
+      assertThat(bench.slave.history())
+          .containsExactly(
+              Set.of(), Set.of(Rail.MAINS), Set.of(Rail.MAINS, Rail.LIMITER_BYPASS), Set.of());
+      RunRecord aborted = bench.scene.record("LN12-008");
+      assertThat(aborted.verdict()).isEqualTo(Verdict.ABORTED);
+      assertThat(aborted.reason()).isEqualTo(Recovery.REASON);
+      assertThat(Results.value(aborted, "hv")).isPositive();
+      String last = next.run() + "/" + (next.events().size() - 1) + "/unit";
+      List<Received> received =
+          subscriber.await(
+              r ->
+                  Messages.ids(r).contains(last)
+                      && Messages.ofRun(r, aborted.run()).size() == aborted.events().size(),
+              LONG);
+      assertThat(Messages.ofRun(received, aborted.run())).isEqualTo(Messages.all(aborted));
+      assertThat(received)
+          .filteredOn(m -> m.topic().endsWith("/LN12-008"))
+          .isNotEmpty()
+          .allMatch(m -> Messages.text(m, "verdict").equals("aborted"));
+    }
+  }
+}

@@ -1,0 +1,95 @@
+package kitproof.peers;
+
+import static java.util.concurrent.TimeUnit.MILLISECONDS;
+import static org.assertj.core.api.Assertions.assertThat;
+import static org.awaitility.Awaitility.await;
+
+import java.io.IOException;
+import java.nio.charset.StandardCharsets;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.time.Duration;
+import java.util.ArrayList;
+import java.util.List;
+
+/**
+ * The program in a process of its own, as a person starts it: it can be interrupted and killed.
+ *
+ * <p>What it prints on both streams goes to one file. It is killed when the test closes it.
+ */
+final class Program implements AutoCloseable {
+  /** Far beyond what any of these runs takes on a busy machine. */
+  private static final Duration PATIENCE = Duration.ofMinutes(4);
+
+  private final Process process;
+  private final Path printed;
+
+  private Program(Process process, Path printed) {
+    this.process = process;
+    this.printed = printed;
+    Runtime.getRuntime().addShutdownHook(new Thread(process::destroyForcibly));
+  }
+
+  /** Starts it with these arguments; what it prints is kept in the folder. */
+  static Program start(Path folder, List<String> arguments) throws IOException {
+    Path printed = Files.createTempFile(folder, "printed", ".txt");
+    List<String> command =
+        new ArrayList<>(
+            List.of(
+                Path.of(System.getProperty("java.home"), "bin", "java").toString(),
+                "-Xmx256m",
+                "-XX:+UseSerialGC",
+                "-cp",
+                System.getProperty("java.class.path"),
+                "kitproof.cli.Main"));
+    command.addAll(arguments);
+    Process process =
+        new ProcessBuilder(command)
+            .redirectErrorStream(true)
+            .redirectOutput(printed.toFile())
+            .start();
+    return new Program(process, printed);
+  }
+
+  /** Everything printed so far. */
+  String printed() throws IOException {
+    return Files.readString(printed, StandardCharsets.UTF_8);
+  }
+
+  /** Waits until it has printed this. */
+  void awaitPrinted(String text) {
+    await()
+        .atMost(PATIENCE)
+        .pollInterval(Duration.ofMillis(50))
+        .until(() -> printed().contains(text) || !isAlive());
+  }
+
+  boolean isAlive() {
+    return process.isAlive();
+  }
+
+  /** Ctrl-C. */
+  void interrupt() throws IOException, InterruptedException {
+    assertThat(new ProcessBuilder("kill", "-INT", Long.toString(process.pid())).start().waitFor())
+        .isZero();
+  }
+
+  /** SIGKILL: nothing more is done by it. */
+  void kill() throws InterruptedException {
+    process.destroyForcibly();
+    process.waitFor();
+  }
+
+  /** Waits for its end and returns the exit code. */
+  int exitCode() throws IOException, InterruptedException {
+    assertThat(process.waitFor(PATIENCE.toMillis(), MILLISECONDS))
+        .as("ended within %s; it printed:%n%s", PATIENCE, printed())
+        .isTrue();
+    return process.exitValue();
+  }
+
+  @Override
+  public void close() {
+    process.destroyForcibly();
+  }
+}

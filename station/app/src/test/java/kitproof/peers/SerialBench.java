@@ -1,0 +1,76 @@
+package kitproof.peers;
+
+import static org.awaitility.Awaitility.await;
+
+import java.io.IOException;
+import java.nio.file.Path;
+import java.time.Duration;
+import kitproof.peer.ModbusSlave;
+import kitproof.peer.PtyPair;
+import kitproof.peer.ScpiPeer;
+
+/** A meter and a relay board on serial lines with a unit's supply between them, and a scene. */
+final class SerialBench implements AutoCloseable {
+  /** Minutes of readings at full mains, the third step of four. */
+  static final String LONG_READING =
+      """
+        - {step: HV rail, procedure: reading, mains: direct, meter: hv-meter, function: hv, result: hv}
+        - {step: long reading, procedure: reading, meter: hv-meter, function: hv, result: hv soak, count: 6000, every: 50 ms}
+      """;
+
+  final PtyPair meterCable = PtyPair.open();
+  final PtyPair relayCable = PtyPair.open();
+  final ScpiPeer meter = ScpiPeer.onPty(meterCable.far());
+  final ModbusSlave slave = ModbusSlave.on(relayCable.far());
+  final Scene scene;
+  private final Rail rail = new Rail(slave::coilsOn, 0, volts -> meter.value("VOLT:DC", volts));
+
+  /**
+   * Plugs it together; the plan is: first power, these steps, discharge.
+   *
+   * @param more roles beside the meter and the relays
+   */
+  SerialBench(Path folder, String more, String steps) throws Exception {
+    scene =
+        new Scene(folder)
+            .bench(
+                "roles:\n"
+                    + Roles.modbusRelays(relayCable.near())
+                    + Roles.meter(meterCable.near())
+                    + more)
+            .plan(
+                """
+                steps:
+                  - {step: first power, procedure: supply-rise, meter: hv-meter, function: hv, watch: 2 s, every: 100 ms, on-fail: stop}
+                %s\
+                shut-down:
+                  - {step: discharge, procedure: discharge, meter: hv-meter, function: hv, safe: 30 V, give-up-after: 30 s, every: 100 ms}
+                """
+                    .formatted(steps))
+            .limits("  - {result: supply rise settled, low: 200 V, high: 290 V}\n");
+  }
+
+  /** Starts a run of a plan with {@link #LONG_READING} and returns when that has begun. */
+  Program startLongReading(String unit) throws IOException {
+    Program program = scene.start(unit);
+    program.awaitPrinted("3/4  long reading");
+    return program;
+  }
+
+  /** Waits until a relay is energised at the board. */
+  void awaitRelay(Program program, int coil) {
+    await()
+        .atMost(Duration.ofSeconds(60))
+        .pollInterval(Duration.ofMillis(20))
+        .until(() -> slave.coilsOn().contains(coil) || !program.isAlive());
+  }
+
+  @Override
+  public void close() throws InterruptedException {
+    rail.close();
+    slave.close();
+    meter.close();
+    relayCable.close();
+    meterCable.close();
+  }
+}
