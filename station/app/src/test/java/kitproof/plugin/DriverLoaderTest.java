@@ -24,7 +24,14 @@ class DriverLoaderTest {
 
     import java.util.List;
     import java.util.Set;
-    import kitproof.driver.*;
+    import kitproof.driver.BenchContext;
+    import kitproof.driver.DriverDescription;
+    import kitproof.driver.DriverProvider;
+    import kitproof.driver.Instrument;
+    import kitproof.driver.InstrumentException;
+    import kitproof.driver.InstrumentKind;
+    import kitproof.driver.Route;
+    import kitproof.driver.Settings;
     import kitproof.value.Problem;
 
     public final class Door implements DriverProvider {
