@@ -158,7 +158,7 @@ final class FormulaBench implements StepBench {
                     stimulus.sampleRateHz(),
                     left.apply(stimulus.channel(0)),
                     right.apply(stimulus.channel(1))));
-    return lost ? fake.loseNext() : fake;
+    return lost ? fake.loseAlways() : fake;
   }
 
   @Override

@@ -22,7 +22,7 @@ public final class FakeAudioInterface implements AudioInterface {
   private final String role;
   private final AudioPorts ports;
   private final UnaryOperator<Signal> unit;
-  private boolean loseNext;
+  private int toLose;
   private boolean closed;
 
   public FakeAudioInterface(
@@ -42,7 +42,13 @@ public final class FakeAudioInterface implements AudioInterface {
 
   /** The next capture says that samples were lost. */
   public FakeAudioInterface loseNext() {
-    loseNext = true;
+    toLose = 1;
+    return this;
+  }
+
+  /** Every capture from now on says that samples were lost. */
+  public FakeAudioInterface loseAlways() {
+    toLose = Integer.MAX_VALUE;
     return this;
   }
 
@@ -80,8 +86,8 @@ public final class FakeAudioInterface implements AudioInterface {
       Thread.currentThread().interrupt();
       throw new InstrumentException(InstrumentException.Kind.OTHER, role + " was interrupted", e);
     }
-    boolean lost = loseNext;
-    loseNext = false;
+    boolean lost = toLose > 0;
+    toLose -= lost ? 1 : 0;
     return new Capture(captured, beyond(captured, ports.inputs(), true), lost);
   }
 
