@@ -30,6 +30,14 @@ public interface DriverProvider {
   Instrument open(InstrumentKind kind, Settings settings, BenchContext context)
       throws InstrumentException;
 
+  /**
+   * Whether its instruments live in the bench's time alone. In simulated time nothing waits, so a
+   * real relay would never settle: a bench file asks for it only where every driver says yes.
+   */
+  default boolean livesInBenchTime() {
+    return false;
+  }
+
   /** What of this driver's kind is present on this machine: ports, devices; a line each. */
   default List<String> present() {
     return List.of();

@@ -49,7 +49,6 @@ class ExampleDriverTest {
             bench: room
             shop: s
             station: t
-            time: simulated
             roles:
               sensor:
                 driver: file-meter

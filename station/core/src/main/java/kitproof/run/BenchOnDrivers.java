@@ -8,6 +8,7 @@ import kitproof.driver.DriverProvider;
 import kitproof.driver.Settings;
 import kitproof.plan.Bench;
 import kitproof.plan.Places;
+import kitproof.plan.TimeKind;
 import kitproof.value.Problem;
 
 /** A bench against the drivers that are there. */
@@ -37,6 +38,13 @@ final class BenchOnDrivers {
                         ", ", driver.describe().kinds().stream().map(Object::toString).toList())));
       } else {
         problems.addAll(settings(role, driver));
+        if (bench.time() == TimeKind.SIMULATED && !driver.livesInBenchTime()) {
+          problems.add(
+              Problem.of(
+                  Places.of(role.source(), "driver"),
+                  "driver " + role.driver() + " in simulated time",
+                  "time: real, or a driver that simulates"));
+        }
       }
     }
     return problems;

@@ -65,6 +65,11 @@ public final class SimulatedBenchProvider implements DriverProvider {
   }
 
   @Override
+  public boolean livesInBenchTime() {
+    return true;
+  }
+
+  @Override
   public List<Problem> check(InstrumentKind kind, Settings settings, List<Route> routes) {
     List<Problem> problems = new ArrayList<>();
     switch (kind) {
