@@ -86,7 +86,8 @@ public final class EventBenchmark {
         new PrintStream(OutputStream.nullOutputStream(), false, StandardCharsets.UTF_8);
     try (Journal journal = store.begin(name, Instant::now);
         RunConsole console =
-            new RunConsole(store.follow(journal.file()), nowhere, new Words(false), false)) {
+            new RunConsole(
+                store.follow(journal.file()), nowhere, new Words(false), false, Instant::now)) {
       journal.append(
           new Event.RunStarted(
               name,
