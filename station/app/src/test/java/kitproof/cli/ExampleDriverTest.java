@@ -49,6 +49,7 @@ class ExampleDriverTest {
             bench: room
             shop: s
             station: t
+            time: real
             roles:
               sensor:
                 driver: file-meter
