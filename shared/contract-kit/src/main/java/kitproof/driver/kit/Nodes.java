@@ -1,8 +1,11 @@
 package kitproof.driver.kit;
 
 import java.util.ArrayList;
+import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
+import java.util.SortedMap;
+import java.util.TreeMap;
 import kitproof.driver.Settings;
 import kitproof.value.Location;
 import kitproof.value.Node;
@@ -10,8 +13,10 @@ import kitproof.value.Node;
 /**
  * Sections of a user's file from plain maps.
  *
- * <p>Each entry stands on a line of its own, counted in the map's order from 1: use {@code
- * LinkedHashMap} or {@link #map} where places matter.
+ * <p>Each entry stands on a line of its own, counted from 1 in the map's order: use {@code
+ * LinkedHashMap} or {@link #map} where places matter. A map without an order of its own ({@code
+ * Map.of} has another in each virtual machine) is taken in the order of its names, so that a test
+ * sees the same section in every run.
  */
 public final class Nodes {
   /** The file that all places name. */
@@ -31,7 +36,7 @@ public final class Nodes {
 
   /** Names and values by turns, kept in this order. */
   public static Map<String, Object> map(Object... namesAndValues) {
-    Map<String, Object> map = new java.util.LinkedHashMap<>();
+    Map<String, Object> map = new LinkedHashMap<>();
     for (int i = 0; i < namesAndValues.length; i += 2) {
       map.put((String) namesAndValues[i], namesAndValues[i + 1]);
     }
@@ -45,12 +50,13 @@ public final class Nodes {
       Location here = new Location(FILE, Math.max(1, line), 1 + 2 * depth);
       if (value instanceof Map<?, ?> map) {
         List<Node.Entry> entries = new ArrayList<>();
-        map.forEach(
-            (key, item) -> {
-              line++;
-              Location at = new Location(FILE, line, 1 + 2 * depth);
-              entries.add(new Node.Entry(at, String.valueOf(key), node(item, depth + 1)));
-            });
+        ordered(map)
+            .forEach(
+                (key, item) -> {
+                  line++;
+                  Location at = new Location(FILE, line, 1 + 2 * depth);
+                  entries.add(new Node.Entry(at, String.valueOf(key), node(item, depth + 1)));
+                });
         return new Node.Mapping(here, entries);
       }
       if (value instanceof List<?> list) {
@@ -62,6 +68,10 @@ public final class Nodes {
         return new Node.Listing(here, items);
       }
       return new Node.Scalar(here, String.valueOf(value), value instanceof String);
+    }
+
+    private static Map<?, ?> ordered(Map<?, ?> map) {
+      return map instanceof LinkedHashMap || map instanceof SortedMap ? map : new TreeMap<>(map);
     }
   }
 }
