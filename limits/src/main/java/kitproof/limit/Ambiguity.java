@@ -2,7 +2,6 @@ package kitproof.limit;
 
 import java.util.ArrayList;
 import java.util.List;
-import java.util.Map;
 import kitproof.value.Conditions;
 import kitproof.value.Problem;
 
@@ -33,21 +32,12 @@ final class Ambiguity {
 
   private static boolean collide(
       Conditions a, Conditions b, String result, List<LimitEntry> entries) {
-    if (a.values().size() != b.values().size() || contradict(a, b)) {
+    if (a.values().size() != b.values().size() || a.contradicts(b)) {
       return false;
     }
     Conditions both = a.and(b);
     return entries.stream()
         .noneMatch(e -> e.appliesTo(result, both) && e.when().values().size() > a.values().size());
-  }
-
-  private static boolean contradict(Conditions a, Conditions b) {
-    return a.values().entrySet().stream().anyMatch(e -> differs(e, b));
-  }
-
-  private static boolean differs(Map.Entry<String, String> one, Conditions others) {
-    String other = others.values().get(one.getKey());
-    return other != null && !other.equals(one.getValue());
   }
 
   private static Problem problem(LimitEntry a, LimitEntry b) {

@@ -24,6 +24,11 @@ public record Judgement(Outcome outcome, @Nullable Limit limit, String detail) {
       this.word = word;
     }
 
+    /** Whether the limit was not met for certain, so that the unit fails. */
+    public boolean fails() {
+      return this == FAIL || this == GUARD_BAND;
+    }
+
     /** The word in files and on screens. */
     @Override
     public String toString() {

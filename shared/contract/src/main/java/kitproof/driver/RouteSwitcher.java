@@ -74,7 +74,7 @@ public final class RouteSwitcher implements Switcher {
     if (!breaking.isEmpty()) {
       selected.remove(route.group());
       switchTo(breaking, false);
-      pause(route.settle());
+      pause(settle(route, breaking));
       verify(breaking, false);
     }
     Set<String> making = new TreeSet<>(route.relays());
@@ -195,6 +195,19 @@ public final class RouteSwitcher implements Switcher {
       }
     }
     return relays;
+  }
+
+  /** Long enough for a route and for the routes of its group that it leaves. */
+  private Duration settle(Route to, Set<String> breaking) {
+    Duration longest = to.settle();
+    for (Route route : routes.values()) {
+      boolean left =
+          route.group().equals(to.group()) && route.relays().stream().anyMatch(breaking::contains);
+      if (left && route.settle().compareTo(longest) > 0) {
+        longest = route.settle();
+      }
+    }
+    return longest;
   }
 
   private Set<String> heldByOtherGroups(String group) {

@@ -41,6 +41,12 @@ public record Conditions(Map<String, String> values) {
     return values.entrySet().containsAll(required.values.entrySet());
   }
 
+  /** Whether a name stands in both with different values, so that they never hold together. */
+  public boolean contradicts(Conditions others) {
+    return values.entrySet().stream()
+        .anyMatch(e -> !e.getValue().equals(others.values.getOrDefault(e.getKey(), e.getValue())));
+  }
+
   public boolean isEmpty() {
     return values.isEmpty();
   }

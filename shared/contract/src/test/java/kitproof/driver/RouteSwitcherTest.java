@@ -139,6 +139,27 @@ class RouteSwitcherTest {
     assertThat(switcher.closed()).contains("4 ohm tap").doesNotContain("8 ohm tap");
   }
 
+  /** Muted means that the drive's contacts are open, however quick the mute says it is. */
+  @Test
+  void theRouteThatIsLeftHasItsOwnTimeToBreak() throws Exception {
+    Route slow =
+        new Route(
+            "slow drive",
+            "drive",
+            List.of("K3"),
+            Duration.ofMillis(200),
+            Route.Purpose.DRIVE,
+            Conditions.NONE,
+            null);
+    RouteSwitcher switcher =
+        RouteSwitcher.open(
+            board, List.of(slow, route("muted", "drive", Route.Purpose.MUTE)), clock);
+    switcher.select("slow drive");
+    long start = clock.nanos();
+    switcher.select("muted");
+    assertThat(clock.nanos() - start).isEqualTo(200_000_000);
+  }
+
   @Test
   void aRouteThatDoesNotBreakIsNotFollowedByAMake() throws Exception {
     RouteSwitcher switcher = open();

@@ -60,6 +60,10 @@ record CaptureFigures(
     if (wav.clipped(channel)) {
       return invalid("the capture reaches full scale", conditions, inBand);
     }
+    if (band.high().in(Unit.HERTZ) > wav.sampleRateHz() / 2.0) {
+      return invalid(
+          "the band reaches beyond half of the capture's sample rate", conditions, inBand);
+    }
     double peak = fullScalePeakVolts == 0 ? 1 : fullScalePeakVolts;
     double[] volts = wav.signal(peak).channel(channel);
     Band limits = new Band(band.low().in(Unit.HERTZ), band.high().in(Unit.HERTZ));

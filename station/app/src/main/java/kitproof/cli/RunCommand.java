@@ -87,6 +87,7 @@ final class RunCommand implements Callable<Integer> {
   private boolean json;
 
   private final AtomicReference<@Nullable UnitRun> running = new AtomicReference<>();
+  private volatile boolean stopped;
 
   @Override
   public Integer call() throws IOException {
@@ -99,13 +100,7 @@ final class RunCommand implements Callable<Integer> {
       return ExitCodes.BAD_INPUT;
     }
     Serial.require(spec.commandLine(), prepared.value().plan(), unit);
-    Signals.handle(
-        () -> {
-          UnitRun now = running.get();
-          if (now != null) {
-            now.stop();
-          }
-        });
+    Signals.handle(this::stop);
     UnitRun.Outcome outcome = run(prepared.value(), drivers, address);
     PrintWriter out = spec.commandLine().getOut();
     if (json) {
@@ -117,6 +112,14 @@ final class RunCommand implements Callable<Integer> {
     return outcome.verdict().exitCode();
   }
 
+  private void stop() {
+    stopped = true;
+    UnitRun now = running.get();
+    if (now != null) {
+      now.stop();
+    }
+  }
+
   private UnitRun.Outcome run(Prepared prepared, Drivers drivers, @Nullable BrokerAddress address)
       throws IOException {
     PrintWriter notes = json ? spec.commandLine().getErr() : spec.commandLine().getOut();
@@ -124,6 +127,9 @@ final class RunCommand implements Callable<Integer> {
     try (Session session = Session.open(records, address, prepared.bench(), notes)) {
       UnitRun run = new UnitRun(prepared, drivers, session.store());
       running.set(run);
+      if (stopped) { // while the records and the broker were made ready
+        run.stop();
+      }
       return run.run(unit, batch, clock, json ? null : Terminal.find());
     } finally {
       running.set(null);

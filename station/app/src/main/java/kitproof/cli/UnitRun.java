@@ -21,10 +21,13 @@ import org.jspecify.annotations.Nullable;
 
 /** Runs one unit from the first event to the record on disk. */
 final class UnitRun {
+  private static final String STOPPED = "stopped by the operator";
+
   private final Prepared prepared;
   private final Drivers drivers;
   private final RecordStore store;
   private final AtomicReference<@Nullable Sequencer> running = new AtomicReference<>();
+  private volatile boolean stopped;
 
   UnitRun(Prepared prepared, Drivers drivers, RecordStore store) {
     this.prepared = prepared;
@@ -57,11 +60,12 @@ final class UnitRun {
     }
   }
 
-  /** Asks the run that is going on, if any, to stop. */
+  /** Asks the run that is going on to stop; one that has not begun yet begins nothing. */
   void stop() {
+    stopped = true;
     Sequencer now = running.get();
     if (now != null) {
-      now.stop("stopped by the operator");
+      now.stop(STOPPED);
     }
   }
 
@@ -104,6 +108,9 @@ final class UnitRun {
                   System::nanoTime,
                   Deadlines.USUAL));
       running.set(sequencer);
+      if (stopped) { // before there was anything to stop
+        sequencer.stop(STOPPED);
+      }
       verdict = sequencer.run();
       // The journal has it all by now; a pass is told only once the document is durable as well.
       document = RecordDocument.write(store, journal.file());

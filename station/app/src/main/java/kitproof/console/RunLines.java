@@ -90,8 +90,8 @@ final class RunLines {
   private List<String> result(Measurement measurement, Judgement judgement) {
     switch (judgement.outcome()) {
       case PASS -> passed++;
-      case FAIL -> failed++;
-      case GUARD_BAND, NOT_JUDGED -> others++;
+      case FAIL, GUARD_BAND -> failed++;
+      case NOT_JUDGED -> others++;
     }
     if (measurement.figure() instanceof Figure.Invalid bad) {
       return List.of(row(judgement.outcome(), measurement.name(), "invalid", bad.reason()));

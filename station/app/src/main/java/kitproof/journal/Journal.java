@@ -3,11 +3,9 @@ package kitproof.journal;
 import java.io.Closeable;
 import java.io.IOException;
 import java.nio.ByteBuffer;
-import java.nio.channels.ClosedByInterruptException;
 import java.nio.channels.FileChannel;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Path;
-import java.nio.file.StandardOpenOption;
 import java.time.InstantSource;
 import kitproof.event.Entry;
 import kitproof.event.Event;
@@ -25,7 +23,7 @@ import org.jspecify.annotations.Nullable;
 public final class Journal implements EventSink, Closeable {
   private final String run;
   private final Path file;
-  private FileChannel channel;
+  private final FileChannel channel;
   private final ProcessLock lock;
   private final InstantSource clock;
   private final News news;
@@ -100,31 +98,11 @@ public final class Journal implements EventSink, Closeable {
     return entry;
   }
 
-  /**
-   * A run that is stopped has its thread interrupted, wherever it is, and an interrupt closes the
-   * channel: then it is opened again and the same line written to the same place.
-   */
   private void write(ByteBuffer line) throws IOException {
-    boolean interrupted = false;
-    try {
-      while (true) {
-        try {
-          line.rewind();
-          while (line.hasRemaining()) {
-            channel.write(line, durable + line.position());
-          }
-          channel.force(false);
-          return;
-        } catch (ClosedByInterruptException e) {
-          interrupted |= Thread.interrupted();
-          channel = FileChannel.open(file, StandardOpenOption.WRITE);
-        }
-      }
-    } finally {
-      if (interrupted) {
-        Thread.currentThread().interrupt();
-      }
+    while (line.hasRemaining()) {
+      channel.write(line, durable + line.position());
     }
+    channel.force(false);
   }
 
   private void cutBack(IOException cause) {
@@ -156,8 +134,7 @@ public final class Journal implements EventSink, Closeable {
       return;
     }
     closed = true;
-    FileChannel last = channel;
-    try (last) {
+    try (channel) {
       if (ended) {
         lock.closeAndDelete();
       } else {

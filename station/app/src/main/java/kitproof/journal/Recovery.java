@@ -28,7 +28,7 @@ public final class Recovery {
   /** What was done about one journal. */
   public enum Action {
     /** The run had not ended: it was ended as aborted, and its record written. */
-    ABORTED("ended as aborted"),
+    ABORTED("ended as aborted; treat its unit as live until its HV rail has been measured"),
     /** The run had ended, but its record was missing: it was written. */
     RECORD_WRITTEN("its missing record written"),
     /** Not even the start of a run was in it: moved aside. */
@@ -56,7 +56,7 @@ public final class Recovery {
    * @param detail what went wrong; empty if nothing did
    */
   public record Recovered(String run, Action action, Path file, String detail) {
-    /** For people: "run … : ended as aborted (records/….json)". */
+    /** For people: "run …: its missing record written (records/….json)". */
     @Override
     public String toString() {
       return "run " + run + ": " + action + " (" + file + (detail.isEmpty() ? ")" : "): " + detail);

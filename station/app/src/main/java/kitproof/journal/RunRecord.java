@@ -116,7 +116,7 @@ public record RunRecord(
             unfinished(begun.index(), begun.step(), begun.procedure(), begun.conditions()));
       } else if (event instanceof Event.ResultJudged result) {
         steps.computeIfPresent(result.index(), (i, step) -> with(step, result));
-        if (result.judgement().outcome() == Judgement.Outcome.FAIL) {
+        if (result.judgement().outcome().fails()) {
           failed.add(result.measurement().title());
         }
       } else if (event instanceof Event.StepFinished finished) {

@@ -41,7 +41,10 @@ interface Link extends Closeable {
    */
   void check() throws IOException;
 
-  /** Takes leave; the broker does not tell the last will. */
+  /** Takes leave: the broker is not to tell the last will. */
+  void leave();
+
+  /** Lets go; without leave taken the broker tells the last will. */
   @Override
   void close();
 }

@@ -182,7 +182,7 @@ final class PahoLink implements Link {
   }
 
   @Override
-  public void close() {
+  public void leave() {
     try {
       if (client.isConnected()) {
         client.disconnect(0).waitForCompletion(LEAVE_MILLIS);
@@ -190,6 +190,10 @@ final class PahoLink implements Link {
     } catch (MqttException e) {
       fail("taking leave failed: " + PahoReasons.of(e));
     }
+  }
+
+  @Override
+  public void close() {
     try {
       if (client.isConnected()) {
         client.disconnectForcibly(0, LEAVE_MILLIS, false);

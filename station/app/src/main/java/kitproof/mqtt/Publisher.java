@@ -192,6 +192,7 @@ public final class Publisher implements AutoCloseable {
           outbox.add(Status.offline(station, statusId("end")), null);
           outbox.send();
         } else if (leaving && outbox.isEmpty()) {
+          link.leave();
           return;
         }
         if (!filled) {

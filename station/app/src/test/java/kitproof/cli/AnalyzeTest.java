@@ -130,6 +130,17 @@ class AnalyzeTest {
             20 * Math.log10(0.7 * row("thd_clipped_sine.csv", level + ",b1")), within(0.002));
   }
 
+  /** The band is part of a thd+n: what a slow capture cannot hold is not left out in silence. */
+  @Test
+  void aBandThatTheCaptureCannotHoldIsRefused() throws IOException {
+    Path file = wav(WavEncoding.PCM_24, 32_000, samples(32_000, p -> 0.5 * Math.sin(p)));
+    Cli wide = Cli.run("analyze", file, "--json");
+    assertThat(wide.code()).isEqualTo(2);
+    assertThat(result(wide, "thd+n").get("invalid").asText())
+        .isEqualTo("the band reaches beyond half of the capture's sample rate");
+    assertThat(Cli.run("analyze", file, "--json", "--band", "20 Hz..16 kHz").code()).isZero();
+  }
+
   /** The number after the text that a row starts with. */
   private static double row(String resource, String start) throws IOException {
     try (BufferedReader reader =

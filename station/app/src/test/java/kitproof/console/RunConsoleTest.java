@@ -77,6 +77,7 @@ class RunConsoleTest {
           result("gain", "25 dB", Judgement.Outcome.PASS, "20 dB to 30 dB"),
           result("peak", "31 dB", Judgement.Outcome.FAIL, "31 dB is above 30 dB"),
           result("close", "30.00001 dB", Judgement.Outcome.FAIL, "30.00001 dB is above 30 dB"),
+          result("edge", "29.9 dB", Judgement.Outcome.GUARD_BAND, "30 dB less 0.2 dB"),
           result("spread", "1 dB", Judgement.Outcome.NOT_JUDGED, "there is no limit"),
           result("other", "2 dB", Judgement.Outcome.NOT_JUDGED, "there is no limit"),
           new Event.ResultJudged(
@@ -93,7 +94,9 @@ class RunConsoleTest {
           new Event.Notice("HV rail unknown: treat as live"),
           new Event.SafeState("end of the run", false, "relay K1 did not open"),
           new Event.RunEnded(
-              Verdict.ERROR, "the safe state could not be confirmed", List.of("peak", "close")));
+              Verdict.ERROR,
+              "the safe state could not be confirmed",
+              List.of("peak", "close", "edge")));
 
   private static final String TOLD =
       """
@@ -105,15 +108,17 @@ class RunConsoleTest {
               pass  gain                              25 dB   20 dB to 30 dB
               FAIL  peak                              31 dB   above 30 dB
               FAIL  close                             30 dB   30.00001 dB is above 30 dB
+              guard edge                            29.9 dB   30 dB less 0.2 dB
                 -   thd                             invalid   the capture clipped
               not judged: spread 1 dB, other 2 dB
               the plan stops here on a failure
               note: HV rail unknown: treat as live
               SAFE STATE NOT CONFIRMED: relay K1 did not open
               Use the bench's emergency stop. Treat the unit as live; do not open it.
-              results: 1 passed, 2 failed, 3 not judged
+              results: 1 passed, 3 failed, 3 not judged
               failed: peak
               failed: close
+              failed: edge
               error: the safe state could not be confirmed
       """;
 

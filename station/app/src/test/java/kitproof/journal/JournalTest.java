@@ -43,26 +43,6 @@ class JournalTest {
     assertThat(kept.get(3).id()).isEqualTo(Fixture.RUN + "/3");
   }
 
-  /** A stop interrupts the run's thread, which may just be writing. */
-  @Test
-  void anInterruptLosesNothingAndIsNotForgotten() throws Exception {
-    List<Entry> kept = new ArrayList<>();
-    try (Journal journal = store.begin(Fixture.RUN, CLOCK)) {
-      List<Event> events = Fixture.events();
-      kept.add(journal.append(events.get(0)));
-      Thread.currentThread().interrupt();
-      kept.add(journal.append(events.get(1)));
-      assertThat(Thread.interrupted()).isTrue();
-      Thread.currentThread().interrupt();
-      kept.add(journal.append(events.get(2)));
-    } finally {
-      var unused = Thread.interrupted();
-    }
-    try (Follower follower = store.follow(store.journalFile(Fixture.RUN))) {
-      assertThat(follower.poll(1000)).isEqualTo(kept);
-    }
-  }
-
   @Test
   void eachReaderHasItsOwnPlaceAndSeesOnlyWhatIsThere() throws IOException {
     try (Journal journal = store.begin(Fixture.RUN, CLOCK);

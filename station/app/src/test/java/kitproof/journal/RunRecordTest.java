@@ -8,11 +8,13 @@ import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.Duration;
 import java.time.Instant;
+import java.util.ArrayList;
 import java.util.List;
 import kitproof.event.Entry;
 import kitproof.event.Event;
 import kitproof.event.StepOutcome;
 import kitproof.event.Verdict;
+import kitproof.limit.Judgement;
 import kitproof.value.Conditions;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
@@ -69,6 +71,29 @@ class RunRecordTest {
     assertThat(RunRecord.of(ENTRIES.subList(0, 1)).steps())
         .extracting(RunRecord.Step::step)
         .containsExactly("rail", "response");
+  }
+
+  /** As the run itself would have told it at its end. */
+  @Test
+  void aResultInTheGuardBandCountsAsFailedInARunThatWasCutShort() {
+    List<Entry> entries = new ArrayList<>(ENTRIES.subList(0, 8));
+    Entry result =
+        entries.stream()
+            .filter(e -> e.event() instanceof Event.ResultJudged)
+            .findFirst()
+            .orElseThrow();
+    Event.ResultJudged old = (Event.ResultJudged) result.event();
+    entries.set(
+        entries.indexOf(result),
+        new Entry(
+            result.run(),
+            result.sequence(),
+            result.time(),
+            new Event.ResultJudged(
+                old.index(),
+                old.measurement(),
+                new Judgement(Judgement.Outcome.GUARD_BAND, null, "near"))));
+    assertThat(RunRecord.of(entries).failed()).contains(old.measurement().title());
   }
 
   @Test

@@ -42,6 +42,7 @@ class PublisherTest {
     final List<Message> taken = new ArrayList<>();
     int links;
     int widest;
+    boolean left;
 
     Moody(long seed, int window, double trouble) {
       random = new Random(seed);
@@ -89,6 +90,11 @@ class PublisherTest {
         }
 
         @Override
+        public void leave() {
+          left = true;
+        }
+
+        @Override
         public void close() {}
       };
     }
@@ -131,6 +137,7 @@ class PublisherTest {
     assertThat(broker.taken.get(0).payload()).contains("\"state\":\"online\"");
     assertThat(broker.taken.get(broker.taken.size() - 1).payload())
         .contains("\"state\":\"offline\"");
+    assertThat(broker.left).isTrue();
   }
 
   @Test
@@ -155,6 +162,11 @@ class PublisherTest {
             public void check() {}
 
             @Override
+            public void leave() {
+              link.leave();
+            }
+
+            @Override
             public void close() {}
           };
         };
@@ -162,6 +174,7 @@ class PublisherTest {
     write(Fixture.RUN, 1, 200);
     assertThat(publisher.close(Duration.ofMillis(200))).isFalse();
     assertThat(deaf.taken).hasSizeLessThanOrEqualTo(4);
+    assertThat(deaf.left).as("else nobody would tell that the station is gone").isFalse();
     assertThat(store.cursor("r", store.journalFile(Fixture.RUN)).next()).isZero();
   }
 

@@ -2,7 +2,11 @@ package kitproof.event;
 
 import java.io.IOException;
 
-/** Where the sequencer puts its events: on return they are durable. */
+/**
+ * Where the sequencer puts its events: on return they are durable.
+ *
+ * <p>Its thread is not interrupted meanwhile, as an interrupt would close the file that is written.
+ */
 @FunctionalInterface
 public interface EventSink {
   /**

@@ -3,6 +3,7 @@ package kitproof.plan;
 import java.time.Duration;
 import java.util.List;
 import java.util.Map;
+import kitproof.document.Bounds;
 import kitproof.document.In;
 import kitproof.document.Initially;
 import kitproof.document.Meaning;
@@ -38,7 +39,8 @@ public record BenchDocument(
       @Meaning("routes of one group exclude each other") String group,
       @Meaning("what it does to the unit") @Initially("other") Route.Purpose purpose,
       @Meaning("the relays that are energised") @Nullable List<String> relays,
-      @Meaning("until the contacts are quiet") @Initially("20 ms") Duration settle,
+      @Meaning("until the contacts are quiet") @Initially("20 ms") @Bounds(low = 0, high = 1)
+          Duration settle,
       @Meaning("the conditions under which a step wants it") @Nullable Conditions when,
       @Meaning("the resistance it connects, as measured") @In(Unit.OHM) @Nullable Quantity load) {}
 }

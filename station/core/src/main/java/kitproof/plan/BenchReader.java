@@ -59,6 +59,16 @@ public final class BenchReader {
           Problem.of(
               Places.of(source, "fixed-load"), "a load of " + fixed, "a resistance above zero"));
     }
+    if (fixed != null
+        && roles.values().stream()
+            .flatMap(role -> role.routes().stream())
+            .anyMatch(route -> route.purpose() == Route.Purpose.LOAD)) {
+      problems.add(
+          Problem.of(
+              Places.of(source, "fixed-load"),
+              "a fixed load beside routes for loads",
+              "one of the two: which load is on an output must be certain"));
+    }
     problems.addAll(RouteRules.check(roles));
     if (!problems.isEmpty()) {
       return Parsed.wrong(problems);

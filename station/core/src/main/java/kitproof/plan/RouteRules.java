@@ -10,8 +10,8 @@ import kitproof.value.Location;
 import kitproof.value.Problem;
 
 /**
- * What the routes of a bench must be so that the safe state is one: at rest the drive is muted and
- * the mains off, and no other group can hold a relay of theirs.
+ * What the routes of a bench must be so that the safe state is one: at rest the drive is muted, the
+ * mains off and every output on a load, and no other group can hold a relay of drive or mains.
  */
 final class RouteRules {
   private final List<Problem> problems = new ArrayList<>();
@@ -114,6 +114,8 @@ final class RouteRules {
       } else if (placed.family() == Family.MAINS) {
         requireRest(placed, Route.Purpose.MAINS_OFF);
         mains = placed.route.group();
+      } else if (placed.family() == Family.LOAD) {
+        requireRest(placed, Route.Purpose.LOAD);
       }
     }
   }
@@ -122,7 +124,10 @@ final class RouteRules {
     boolean there =
         all.stream()
             .anyMatch(
-                p -> p.route.group().equals(group.route.group()) && p.route.purpose() == rest);
+                p ->
+                    p.route.group().equals(group.route.group())
+                        && p.route.purpose() == rest
+                        && (rest != Route.Purpose.LOAD || p.route.relays().isEmpty()));
     if (!there) {
       problems.add(
           Problem.of(

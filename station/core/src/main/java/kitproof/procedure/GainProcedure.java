@@ -59,6 +59,7 @@ final class GainProcedure implements Procedure<GainProcedure.Settings> {
   }
 
   private static Conditions more(Settings settings) {
-    return Conditions.of("power", settings.power.display());
+    return Conditions.of("power", settings.power.display())
+        .with("frequency", settings.frequency.display());
   }
 }

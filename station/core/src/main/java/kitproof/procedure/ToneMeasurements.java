@@ -2,6 +2,7 @@ package kitproof.procedure;
 
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Optional;
 import kitproof.signal.Harmonic;
 import kitproof.signal.Levels;
 import kitproof.signal.ToneFigures;
@@ -12,6 +13,8 @@ import kitproof.value.Unit;
 
 /** Turns the figures of a tone into measurements, the same for a live capture and a saved one. */
 public final class ToneMeasurements {
+  private static final String WITHIN = "within the measuring band and below half the sample rate";
+
   private ToneMeasurements() {}
 
   /**
@@ -24,8 +27,7 @@ public final class ToneMeasurements {
   public static List<Measurement> distortion(
       ToneFigures figures, Conditions conditions, Conditions inBand, int highestHarmonic) {
     List<Measurement> measurements = new ArrayList<>();
-    measurements.add(
-        Measurement.of("thd", conditions, Quantity.of(100 * figures.thd(), Unit.PERCENT)));
+    measurements.add(thd(figures, conditions));
     measurements.add(
         Measurement.of("thd+n", inBand, Quantity.of(100 * figures.thdPlusNoise(), Unit.PERCENT)));
     for (int order = 2; order <= highestHarmonic; order++) {
@@ -46,16 +48,22 @@ public final class ToneMeasurements {
     return measurements;
   }
 
+  /** A total of no harmonics would be a perfect zero. */
+  private static Measurement thd(ToneFigures figures, Conditions conditions) {
+    return figures.harmonics().isEmpty()
+        ? Measurement.invalid("thd", conditions, "no harmonic lies " + WITHIN)
+        : Measurement.of("thd", conditions, Quantity.of(100 * figures.thd(), Unit.PERCENT));
+  }
+
   private static Measurement harmonic(int order, Conditions conditions, ToneFigures figures) {
-    for (Harmonic harmonic : figures.harmonics()) {
-      if (harmonic.order() == order && harmonic.ratio() > 0) {
-        return Measurement.of(
-            "harmonic " + order,
-            conditions,
-            Quantity.of(Levels.db(harmonic.ratio()), Unit.DECIBEL));
-      }
+    String name = "harmonic " + order;
+    Optional<Harmonic> harmonic = figures.harmonic(order);
+    if (harmonic.isEmpty()) {
+      return Measurement.invalid(name, conditions, "it does not lie " + WITHIN);
     }
-    return Measurement.invalid(
-        "harmonic " + order, conditions, "it lies above the highest frequency of the capture");
+    double ratio = harmonic.get().ratio();
+    return ratio > 0
+        ? Measurement.of(name, conditions, Quantity.of(Levels.db(ratio), Unit.DECIBEL))
+        : Measurement.invalid(name, conditions, "there is nothing at all at its frequency");
   }
 }

@@ -3,8 +3,8 @@ package kitproof.run;
 import kitproof.driver.InstrumentException;
 
 /**
- * Refuses every selection of a route from the moment the safe state is commanded from outside the
- * sequence, so that nothing still under way can undo it.
+ * Refuses every selection of a route and every signal from the moment the safe state is commanded
+ * from outside the sequence, so that nothing still under way can undo it.
  */
 final class Halt {
   private volatile boolean halted;
@@ -17,11 +17,12 @@ final class Halt {
     halted = false;
   }
 
-  /** Called on the instrument's own thread, right before it switches. */
+  /** Called on the instrument's own thread, right before it switches or plays. */
   void check() throws InstrumentException {
     if (halted) {
       throw new InstrumentException(
-          InstrumentException.Kind.OTHER, "the bench has been made safe; nothing more is switched");
+          InstrumentException.Kind.OTHER,
+          "the bench has been made safe; nothing more is switched or played");
     }
   }
 }

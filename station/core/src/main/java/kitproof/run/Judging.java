@@ -45,14 +45,11 @@ final class Judging {
       Judgement judgement = judge.judge(measurement);
       events.emit(new Event.ResultJudged(index, measurement, judgement));
       note(measurement);
-      switch (judgement.outcome()) {
-        case PASS -> held = true;
-        case FAIL, GUARD_BAND -> {
-          broken = true;
-          failed.add(measurement.title());
-          tally.failed(measurement.title() + ": " + judgement.detail());
-        }
-        case NOT_JUDGED -> {}
+      held |= judgement.outcome() == Judgement.Outcome.PASS;
+      if (judgement.outcome().fails()) {
+        broken = true;
+        failed.add(measurement.title());
+        tally.failed(measurement.title() + ": " + judgement.detail());
       }
     }
     return new Judged(broken ? StepOutcome.FAILED : StepOutcome.PASSED, held && !broken);

@@ -223,7 +223,12 @@ final class OpenInstrument {
       // Simulated signal time passes at the speed of the processor, which may be slower than real.
       Duration signal = Duration.ofNanos(Math.round(stimulus.durationSeconds() * 4e9));
       return call(
-          "play and capture", deadlines.call().plus(signal), () -> audio.exchange(stimulus));
+          "play and capture",
+          deadlines.call().plus(signal),
+          () -> {
+            halt.check();
+            return audio.exchange(stimulus);
+          });
     }
   }
 }

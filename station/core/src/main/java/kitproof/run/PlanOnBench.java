@@ -177,7 +177,7 @@ final class PlanOnBench {
                 .filter(r -> r.purpose() == Route.Purpose.LOAD)
                 .anyMatch(
                     r ->
-                        step.select().contains(r.name())
+                        (step.select().contains(r.name()) && mayBeMeant(step, r))
                             || (!r.when().isEmpty() && wants(step, r)));
     if (!loaded && unloaded.add(step.location())) {
       problems.add(
@@ -200,6 +200,16 @@ final class PlanOnBench {
                       .map(r -> r.name() + " (" + r.when() + ")")
                       .collect(Collectors.joining(", "))));
     }
+  }
+
+  /** Whether a load chosen by name can be on the output that the step's conditions mean. */
+  private boolean mayBeMeant(PlanStep step, Route load) {
+    List<Route> conditional =
+        bench.routes().stream()
+            .filter(r -> r.group().equals(load.group()) && !r.when().isEmpty())
+            .toList();
+    return conditional.isEmpty()
+        || conditional.stream().anyMatch(r -> !r.when().contradicts(step.conditions()));
   }
 
   private static String under(PlanStep step) {

@@ -21,12 +21,21 @@ import org.jspecify.annotations.Nullable;
  * {@link #stop} at any time from any thread.
  */
 public final class Sequencer {
+  private static final String RAIL_UNKNOWN =
+      "HV rail unknown: treat the unit as live, do not open it before it has been measured";
+
   private final RunRequest request;
   private final StopSwitch stop = new StopSwitch();
   private final Halt halt = new Halt();
   private final Tally tally = new Tally();
   private final RunEvents events;
   private final Judging judging;
+
+  /** Held by a stop until the safe state is commanded, so that the shut-down begins after that. */
+  private final Object stopping = new Object();
+
+  private boolean shutDownOver;
+  private boolean railUnknown;
   private volatile @Nullable SafeKeeper keeper;
   private volatile @Nullable Heartbeat heartbeat;
 
@@ -45,11 +54,13 @@ public final class Sequencer {
   }
 
   private void stopBecause(StopSwitch.Cause cause) {
-    halt.set();
-    stop.request(cause);
-    SafeKeeper now = keeper;
-    if (now != null) {
-      var unused = now.command(cause.reason());
+    synchronized (stopping) {
+      halt.set();
+      stop.request(cause);
+      SafeKeeper now = keeper;
+      if (now != null) {
+        var unused = now.command(cause.reason());
+      }
     }
   }
 
@@ -58,7 +69,7 @@ public final class Sequencer {
    *
    * @return the verdict, as the last event told it
    * @throws IOException if not even the start or the end could be made durable; the bench is safe
-   *     all the same
+   *     all the same, and the message says so if the discharge has not been watched
    */
   public Verdict run() throws IOException {
     events.append(started());
@@ -92,7 +103,14 @@ public final class Sequencer {
     if (tally.verdict() == Verdict.PASS) {
       judging.unmet().forEach(limit -> tally.error("no measurement met the limit for " + limit));
     }
-    events.append(new Event.RunEnded(tally.verdict(), tally.reason(), judging.failed()));
+    try {
+      if (railUnknown) {
+        events.append(new Event.Notice(RAIL_UNKNOWN));
+      }
+      events.append(new Event.RunEnded(tally.verdict(), tally.reason(), judging.failed()));
+    } catch (IOException e) {
+      throw railUnknown ? new IOException(e.getMessage() + "; " + RAIL_UNKNOWN, e) : e;
+    }
     return tally.verdict();
   }
 
@@ -154,11 +172,12 @@ public final class Sequencer {
               open, routing, request.clock(), events, stop, tally, judging, safe, this::beat);
       runner.makeSafe("start of the run");
       steps(runner);
-      shutDown(runner, routing.mainsHasBeenOn());
+      shutDown(runner, routing);
       runner.makeSafe("end of the run");
     } catch (RuntimeException | Error e) {
       // Nothing more can be recorded; what counts now is the bench.
       var unused = safe.command("the run broke off: " + e);
+      railUnknown = routing.mainsHasBeenOn() && !shutDownOver;
       throw e;
     } finally {
       keeper = null;
@@ -177,12 +196,17 @@ public final class Sequencer {
   }
 
   /** Done whenever mains has been on, whatever happened before; each step ends or breaks it off. */
-  private void shutDown(StepRunner runner, boolean live) {
-    StopSwitch.Cause before = stop.beginShutDown();
-    halt.lift();
+  private void shutDown(StepRunner runner, Routing routing) {
+    StopSwitch.Cause before;
+    synchronized (stopping) {
+      before = stop.beginShutDown();
+      halt.lift();
+    }
     if (before != null) {
       tally.stopped(before, "");
+      routing.forget(); // what the last step selected, a stop right after it has released
     }
+    boolean live = routing.mainsHasBeenOn();
     List<PlanStep> steps = request.plan().shutDown();
     int first = request.plan().steps().size();
     boolean brokenOff = false;
@@ -195,10 +219,9 @@ public final class Sequencer {
       }
     }
     if (live && (steps.isEmpty() || brokenOff)) {
-      events.emit(
-          new Event.Notice(
-              "HV rail unknown: treat the unit as live, do not open it before it has been measured"));
+      events.emit(new Event.Notice(RAIL_UNKNOWN));
     }
+    shutDownOver = true;
   }
 
   private void beat() {

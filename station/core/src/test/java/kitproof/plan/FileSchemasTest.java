@@ -17,6 +17,7 @@ import java.util.stream.Stream;
 import kitproof.document.YamlReader;
 import kitproof.limit.LimitFile;
 import kitproof.procedure.Procedures;
+import kitproof.value.Problem;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.CsvSource;
@@ -155,7 +156,6 @@ class FileSchemasTest {
       """
       bench: b
       time: real
-      fixed-load: 8 ohm
       roles:
         relays:
           driver: d
@@ -163,6 +163,7 @@ class FileSchemasTest {
           settings: {anything: [1, {x: y}]}
           routes:
             a: {group: load, purpose: load, load: 8 ohm, relays: [K1], settle: 20 ms, when: {tap: 8 ohm}}
+            b: {group: load, purpose: load, load: 4 ohm}
       """;
 
   @ParameterizedTest(name = "{0} for {1}")
@@ -174,7 +175,6 @@ class FileSchemasTest {
         "load: 8 V|load: 8 ohm",
         "relays: K1|relays: [K1]",
         "settle: 20|settle: 20 ms",
-        "fixed-load: 8|fixed-load: 8 ohm",
         "time: unreal|time: real",
         "rolls:|roles:",
         "{purpose: load|{group: load, purpose: load",
@@ -183,11 +183,24 @@ class FileSchemasTest {
       })
   void aBenchThatIsWrongInStructureIsRefused(String wrong, String right) {
     assertThat(errors("bench.schema.json", BENCH)).isEmpty();
+    assertThat(problems(BENCH)).isEmpty();
     assertThat(BENCH).contains(right);
     String broken = BENCH.replaceFirst(java.util.regex.Pattern.quote(right), wrong);
     assertThat(errors("bench.schema.json", broken)).isNotEmpty();
-    assertThat(YamlReader.read("bench.yaml", broken).flatMap(BenchReader::read).problems())
-        .isNotEmpty();
+    assertThat(problems(broken)).isNotEmpty();
+  }
+
+  @Test
+  void aFixedLoadIsAResistance() {
+    String bench = "bench: b\nroles: {}\nfixed-load: 8";
+    assertThat(errors("bench.schema.json", bench + " ohm")).isEmpty();
+    assertThat(problems(bench + " ohm")).isEmpty();
+    assertThat(errors("bench.schema.json", bench)).isNotEmpty();
+    assertThat(problems(bench)).isNotEmpty();
+  }
+
+  private static List<Problem> problems(String bench) {
+    return YamlReader.read("bench.yaml", bench).flatMap(BenchReader::read).problems();
   }
 
   @Test

@@ -132,7 +132,6 @@ class ReadersTest {
                 """
                 bench: small bench
                 time: simulated
-                fixed-load: 8.02 ohm
                 roles:
                   relays:
                     driver: relay-switcher
@@ -140,7 +139,8 @@ class ReadersTest {
                     settings: {port: COM3}
                     routes:
                       rest: {group: mode}
-                      left: {group: load, purpose: load, load: 8.02 ohm, relays: [K1], settle: 50 ms, when: {tap: 8 ohm}}
+                      left: {group: load, purpose: load, load: 8.02 ohm, settle: 50 ms, when: {tap: 8 ohm}}
+                      triode: {group: mode, relays: [K1]}
                   meter:
                     driver: serial-meter
                     kind: meter
@@ -151,7 +151,7 @@ class ReadersTest {
     assertThat(bench.shop()).isEqualTo("shop");
     assertThat(bench.station()).isEqualTo("bench-1");
     assertThat(bench.time()).isEqualTo(TimeKind.SIMULATED);
-    assertThat(bench.fixedLoad()).contains(Quantity.of(8.02, Unit.OHM));
+    assertThat(bench.fixedLoad()).isEmpty();
     assertThat(bench.roles().keySet()).containsExactly("relays", "meter");
     assertThat(bench.roles().get("meter").kind()).isEqualTo(InstrumentKind.METER);
     assertThat(bench.roles().get("meter").settings().entries()).isEmpty();
@@ -168,10 +168,27 @@ class ReadersTest {
             new Route(
                 "left",
                 "load",
-                List.of("K1"),
+                List.of(),
                 Duration.ofMillis(50),
                 Route.Purpose.LOAD,
                 Conditions.of("tap", "8 ohm"),
-                Quantity.of(8.02, Unit.OHM)));
+                Quantity.of(8.02, Unit.OHM)),
+            new Route(
+                "triode",
+                "mode",
+                List.of("K1"),
+                Duration.ofMillis(20),
+                Route.Purpose.OTHER,
+                Conditions.NONE,
+                null));
+  }
+
+  @Test
+  void aBenchThatSwitchesNoLoadsHasAFixedOne() {
+    Bench bench =
+        YamlReader.read("bench.yaml", "bench: small bench\nfixed-load: 8.02 ohm\nroles: {}\n")
+            .flatMap(BenchReader::read)
+            .value();
+    assertThat(bench.fixedLoad()).contains(Quantity.of(8.02, Unit.OHM));
   }
 }

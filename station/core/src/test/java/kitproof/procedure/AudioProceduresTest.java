@@ -378,6 +378,23 @@ class AudioProceduresTest {
     Map<String, Figure> figures =
         bench.measure("distortion", "{power: 1 W, frequency: 9 kHz, harmonics: 3}");
     assertThat(number(figures.get("harmonic 2"))).isBetween(-60.0, -20.0);
-    assertThat(reason(figures.get("harmonic 3"))).contains("lies above");
+    assertThat(reason(figures.get("harmonic 3")))
+        .isEqualTo("it does not lie within the measuring band and below half the sample rate");
+  }
+
+  @Test
+  void aDistortionOfWhichNoHarmonicIsCountedIsNotZero() throws Exception {
+    bench.left = FormulaBench.curve(x -> 20 * x + x * x);
+    Map<String, Figure> figures = bench.measure("distortion", "{power: 1 W, frequency: 11 kHz}");
+    assertThat(reason(figures.get("thd"))).startsWith("no harmonic lies within the measuring band");
+  }
+
+  @Test
+  void aGainSaysAtWhichFrequencyItHolds() throws Exception {
+    var settings =
+        new GainProcedure.Settings("audio", Quantity.of(1, Unit.WATT), Quantity.of(50, Unit.HERTZ));
+    assertThat(new GainProcedure().outline(settings).promises())
+        .extracting(p -> p.more().toString())
+        .containsExactly("power 1 W, frequency 50 Hz");
   }
 }

@@ -106,6 +106,7 @@ final class FakeStation {
             left 4 ohm tap:  {group: left load, purpose: load, load: 4.01 ohm, relays: [K6], when: {channel: left, tap: 4 ohm}}
             right 8 ohm tap: {group: right load, purpose: load, load: 8.01 ohm, when: {channel: right, tap: 8 ohm}}
             right 4 ohm tap: {group: right load, purpose: load, load: 3.99 ohm, relays: [K7], when: {channel: right, tap: 4 ohm}}
+            left 16 ohm tap: {group: left load, purpose: load, load: 16 ohm, when: {channel: left, tap: 16 ohm}}
             left other load: {group: left load, purpose: load, load: 2 ohm, relays: [K9]}
             ultralinear:     {group: mode, when: {mode: ultralinear}}
             triode:          {group: mode, relays: [K8], when: {mode: triode}}
@@ -143,6 +144,7 @@ final class FakeStation {
   final Hook.Line line;
   final List<Event> events = new ArrayList<>();
   String plan = PLAN;
+  String bench = BENCH;
   String limits = LIMITS;
   UnaryOperator<Plan> change = UnaryOperator.identity();
   UnaryOperator<Signal> amplifier = FakeStation::timesTwenty;
@@ -231,7 +233,7 @@ final class FakeStation {
   }
 
   Bench bench() {
-    return YamlReader.read("bench.yaml", BENCH).flatMap(BenchReader::read).value();
+    return YamlReader.read("bench.yaml", bench).flatMap(BenchReader::read).value();
   }
 
   Plan plan() {

@@ -220,6 +220,49 @@ class FaultSweepTest {
   }
 
   @Test
+  void aRunThatBreaksOffWithTheRailUpSaysThatTheUnitIsLive() throws Exception {
+    for (boolean forEver : new boolean[] {false, true}) {
+      AtomicInteger failures = new AtomicInteger();
+      FakeStation station = new FakeStation();
+      station.sink =
+          event -> {
+            boolean first = event instanceof Event.StepStarted e && e.step().equals("distortion");
+            if (first || (forEver && failures.get() > 0)) {
+              failures.incrementAndGet();
+              throw new IOException("disk full");
+            }
+            return station.keep(event);
+          };
+      if (forEver) {
+        assertThatThrownBy(station::run)
+            .isInstanceOf(IOException.class)
+            .hasMessageStartingWith("disk full; HV rail unknown: treat the unit as live");
+      } else {
+        assertThat(station.run()).isEqualTo(Verdict.ERROR);
+        assertThat(station.events(Event.Notice.class))
+            .extracting(Event.Notice::text)
+            .anyMatch(text -> text.startsWith("HV rail unknown: treat the unit as live"));
+      }
+    }
+  }
+
+  @Test
+  void aRunThatBreaksOffBeforeMainsOrAfterTheDischargeWarnsOfNothing() throws Exception {
+    for (String cause : List.of("start of the run", "end of the run")) {
+      FakeStation station = new FakeStation();
+      station.sink =
+          event -> {
+            if (event instanceof Event.SafeState e && e.cause().equals(cause)) {
+              throw new IOException("disk full");
+            }
+            return station.keep(event);
+          };
+      assertThat(station.run()).isEqualTo(Verdict.ERROR);
+      assertThat(station.events(Event.Notice.class)).as(cause).isEmpty();
+    }
+  }
+
+  @Test
   void aMistakeInTheJournalEndsTheRunWithTheBenchSafeToo() throws Exception {
     FakeStation station = new FakeStation();
     AtomicInteger count = new AtomicInteger();

@@ -107,12 +107,13 @@ class SequencerTest {
     Event.RunEnded end = station.events(Event.RunEnded.class).get(0);
     assertThat(end.failed())
         .containsExactly(
-            "gain (channel left, tap 4 ohm, power 1 W)",
-            "gain (channel left, tap 8 ohm, power 1 W)",
-            "gain (channel right, tap 4 ohm, power 1 W)",
-            "gain (channel right, tap 8 ohm, power 1 W)");
+            "gain (channel left, tap 4 ohm, power 1 W, frequency 1 kHz)",
+            "gain (channel left, tap 8 ohm, power 1 W, frequency 1 kHz)",
+            "gain (channel right, tap 4 ohm, power 1 W, frequency 1 kHz)",
+            "gain (channel right, tap 8 ohm, power 1 W, frequency 1 kHz)");
     assertThat(end.reason())
-        .isEqualTo("gain (channel left, tap 4 ohm, power 1 W): 26.02 dB is below 26.05 dB");
+        .isEqualTo(
+            "gain (channel left, tap 4 ohm, power 1 W, frequency 1 kHz): 26.02 dB is below 26.05 dB");
     assertThat(station.outcome("distortion")).isEqualTo(StepOutcome.PASSED);
     Invariants.check(station, "failing gain");
   }

@@ -11,6 +11,8 @@ import java.util.concurrent.FutureTask;
 import java.util.concurrent.atomic.AtomicBoolean;
 import java.util.concurrent.atomic.AtomicLong;
 import java.util.concurrent.atomic.AtomicReference;
+import kitproof.driver.InstrumentException;
+import kitproof.driver.Route;
 import kitproof.driver.kit.FakeRelayBoard;
 import kitproof.event.Event;
 import kitproof.event.StepOutcome;
@@ -24,6 +26,7 @@ import kitproof.procedure.StepBench;
 import kitproof.value.Conditions;
 import kitproof.value.Location;
 import kitproof.value.Measurement;
+import kitproof.value.Signal;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.Timeout;
 
@@ -330,8 +333,8 @@ class StopTest {
                     sequencer.get().stop("operator");
                     var unused = Thread.interrupted(); // a step that minds nothing
                     try {
-                      bench.mains(kitproof.driver.Route.Purpose.MAINS_LIMITED);
-                    } catch (kitproof.driver.InstrumentException e) {
+                      bench.mains(Route.Purpose.MAINS_LIMITED);
+                    } catch (InstrumentException e) {
                       refused.add(e.getMessage());
                     }
                     return List.of();
@@ -344,9 +347,34 @@ class StopTest {
     Invariants.atRest(station, "stopped step");
   }
 
+  @Test
+  void whatAStoppedStepStillWantsIsNotPlayed() throws Exception {
+    AtomicReference<Sequencer> sequencer = new AtomicReference<>();
+    List<String> refused = new ArrayList<>();
+    FakeStation station =
+        withWork(
+            bench -> {
+              sequencer.get().stop("operator");
+              var unused = Thread.interrupted(); // a step that minds nothing
+              try {
+                var played = bench.audio("audio").exchange(Signal.of(48_000, new double[2][4_800]));
+              } catch (InstrumentException e) {
+                refused.add(e.getMessage());
+              }
+            });
+    sequencer.set(station.sequencer());
+    assertThat(sequencer.get().run()).isEqualTo(Verdict.ABORTED);
+    assertThat(refused)
+        .hasSize(1)
+        .first()
+        .asString()
+        .contains("nothing more is switched or played");
+    Invariants.check(station, "stopped step");
+  }
+
   /** A step's work in a line of a test. */
   private interface Work {
-    void in(StepBench bench) throws InterruptedException, kitproof.driver.InstrumentException;
+    void in(StepBench bench) throws InterruptedException, InstrumentException;
   }
 
   private static FakeStation withWork(Work work) {
@@ -358,7 +386,7 @@ class StopTest {
                 new OwnProcedure() {
                   @Override
                   public List<Measurement> measure(None settings, StepBench bench)
-                      throws InterruptedException, kitproof.driver.InstrumentException {
+                      throws InterruptedException, InstrumentException {
                     work.in(bench);
                     return List.of();
                   }
@@ -395,7 +423,7 @@ class StopTest {
         withWork(
             bench -> {
               assertThat(bench.load().value()).isEqualTo(8.02);
-              bench.mains(kitproof.driver.Route.Purpose.MAINS_OFF);
+              bench.mains(Route.Purpose.MAINS_OFF);
             });
     station.run();
     assertThat(station.outcome("own step")).isEqualTo(StepOutcome.PASSED);
@@ -405,5 +433,49 @@ class StopTest {
                 .filter(on -> on.contains("K3")))
         .isNotEmpty();
     Invariants.relays(station, "mains off in a driven step");
+  }
+
+  /** Else the discharge is read off another point of the unit, which may show nothing. */
+  @Test
+  void whatAStopReleasedRightAfterTheLastStepIsSelectedAgainForTheShutDown() throws Exception {
+    AtomicReference<FakeStation> self = new AtomicReference<>();
+    AtomicReference<Sequencer> sequencer = new AtomicReference<>();
+    AtomicBoolean stopped = new AtomicBoolean();
+    List<Set<String>> readAt = new ArrayList<>();
+    FakeStation station =
+        new FakeStation(
+            call -> {
+              if (stopped.get() && call.role().equals("hv-meter")) {
+                readAt.add(self.get().board.now());
+              }
+            });
+    self.set(station);
+    station.bench =
+        FakeStation.BENCH.replace(
+            "      triode: ",
+            "      probe at rest:   {group: probe}\n"
+                + "      probe on HV:     {group: probe, relays: [K10]}\n"
+                + "      triode: ");
+    station.plan =
+        FakeStation.PLAN
+            .replace(
+                "  procedure: distortion\n", "  procedure: distortion\n    select: [probe on HV]\n")
+            .replace(
+                "  procedure: discharge\n", "  procedure: discharge\n    select: [probe on HV]\n");
+    station.sink =
+        event -> {
+          if (event instanceof Event.StepFinished step && step.step().equals("distortion")) {
+            sequencer.get().stop("operator");
+            stopped.set(true);
+          }
+          return station.keep(event);
+        };
+    sequencer.set(station.sequencer());
+    Verdict verdict = sequencer.get().run();
+    assertThat(verdict).as("%s", station.events).isEqualTo(Verdict.ABORTED);
+    assertThat(station.outcome("distortion")).isEqualTo(StepOutcome.PASSED);
+    assertThat(readAt).hasSizeGreaterThan(2);
+    assertThat(readAt.subList(0, readAt.size() - 1))
+        .allSatisfy(on -> assertThat(on).contains("K10"));
   }
 }
