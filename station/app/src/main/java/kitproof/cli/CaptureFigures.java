@@ -61,7 +61,10 @@ record CaptureFigures(
       return invalid("the capture reaches full scale", conditions, inBand);
     }
     double peak = fullScalePeakVolts == 0 ? 1 : fullScalePeakVolts;
-    double[] volts = wav.signal(peak).channel(channel);
+    double[] volts = wav.channel(channel);
+    for (int i = 0; i < volts.length; i++) {
+      volts[i] *= peak;
+    }
     Band limits = new Band(band.low().in(Unit.HERTZ), band.high().in(Unit.HERTZ));
     try {
       ToneFigures figures =

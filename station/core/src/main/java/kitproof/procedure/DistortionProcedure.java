@@ -31,8 +31,8 @@ final class DistortionProcedure implements Procedure<DistortionProcedure.Setting
       @Meaning("the highest harmonic") @Initially("10") @Bounds(low = 2, high = 50) int harmonics,
       @Meaning("how long to listen") @Initially("650 ms") @Bounds(low = 0.01) Duration listen) {
     Settings {
-      if (band.low().equals(band.high())) {
-        throw new IllegalArgumentException("a band that is wider than one frequency");
+      if (band.low().value() < 0 || band.low().equals(band.high())) {
+        throw new IllegalArgumentException("a band from 0 Hz up, wider than one frequency");
       }
     }
   }
