@@ -3,7 +3,9 @@ package kitproof.document;
 import java.util.ArrayList;
 import java.util.LinkedHashMap;
 import java.util.List;
+import java.util.Locale;
 import java.util.Map;
+import java.util.OptionalInt;
 import kitproof.value.Location;
 import kitproof.value.Node;
 import kitproof.value.Problem;
@@ -97,7 +99,21 @@ final class NodeBuilder {
           "no more than " + LONGEST_TEXT);
       text = "";
     }
+    String control = control(text);
+    if (control != null) { // it would reach terminals and file names
+      report(scalar.getStartMark(), control + " in a text", "printable text");
+      text = "";
+    }
     return new Node.Scalar(location, text, scalar.getScalarStyle() != ScalarStyle.PLAIN);
+  }
+
+  /** The first control character but for ends of lines and tabs, which only escapes bring in. */
+  private static @Nullable String control(String text) {
+    OptionalInt first =
+        text.chars().filter(c -> Character.isISOControl(c) && c != '\n' && c != '\t').findFirst();
+    return first.isEmpty()
+        ? null
+        : String.format(Locale.ROOT, "the control character U+%04X", first.getAsInt());
   }
 
   private @Nullable Node listing(Location location, int depth) {

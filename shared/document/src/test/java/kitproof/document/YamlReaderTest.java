@@ -172,6 +172,22 @@ class YamlReaderTest {
             Problem.of(new Location("c.yaml", 501, 5), "the character U+0007", "printable text"));
   }
 
+  @Test
+  void controlCharactersBroughtInByEscapesAreRefusedToo() {
+    assertThat(
+            YamlReader.read("c.yaml", "a: \"x\\e[31my\"\nb: \"p\\0q\"\nc: \"r\\ts\\nt\"")
+                .problems())
+        .containsExactly(
+            Problem.of(
+                new Location("c.yaml", 1, 4),
+                "the control character U+001B in a text",
+                "printable text"),
+            Problem.of(
+                new Location("c.yaml", 2, 4),
+                "the control character U+0000 in a text",
+                "printable text"));
+  }
+
   @ParameterizedTest(name = "seed {0}")
   @MethodSource("seeds")
   void whateverStandsInAFileItIsAValueOrProblems(long seed) {

@@ -92,6 +92,10 @@ final class AnalyzeCommand implements Callable<Integer> {
         allRead = false;
         spec.commandLine().getErr().println(file + ": " + plain(e, file));
         spec.commandLine().getErr().flush();
+      } catch (OutOfMemoryError e) { // of the large arrays of this one file, which are gone now
+        allRead = false;
+        spec.commandLine().getErr().println(file + ": " + tooLong());
+        spec.commandLine().getErr().flush();
       }
     }
     PrintWriter out = spec.commandLine().getOut();
@@ -120,7 +124,7 @@ final class AnalyzeCommand implements Callable<Integer> {
     return new CaptureFigures(
         fullScale == null ? 0 : parsed("--full-scale", fullScale, FullScale::peakVolts),
         tone == null ? 0 : parsed("--tone", tone, t -> positive(t, Unit.HERTZ)),
-        parsed("--band", band, t -> QuantityRange.parse(t, Unit.HERTZ)),
+        parsed("--band", band, AnalyzeCommand::frequencies),
         load == null ? 0 : parsed("--load", load, t -> positive(t, Unit.OHM)),
         harmonics);
   }
@@ -131,6 +135,15 @@ final class AnalyzeCommand implements Callable<Integer> {
       throw new IllegalArgumentException(Quantity.expectation(unit) + ", above zero");
     }
     return value;
+  }
+
+  private static QuantityRange frequencies(String text) {
+    QuantityRange range = QuantityRange.parse(text, Unit.HERTZ);
+    if (range.low().value() < 0 || range.low().equals(range.high())) {
+      throw new IllegalArgumentException(
+          "a range in Hz from 0 Hz up, with room between its ends, such as \"20 Hz..20 kHz\"");
+    }
+    return range;
   }
 
   private interface Parser<T> {
@@ -151,6 +164,13 @@ final class AnalyzeCommand implements Callable<Integer> {
     return e instanceof java.nio.file.NoSuchFileException
         ? "there is no such file"
         : message.replace(file + ": ", "");
+  }
+
+  private static String tooLong() {
+    return "too long for the "
+        + Runtime.getRuntime().maxMemory() / (1 << 20)
+        + " MiB that the program may use; cut the capture, or give more, such as"
+        + " KITPROOF_JAVA_OPTIONS=-Xmx4g";
   }
 
   private static String line(Measurement m) {

@@ -65,7 +65,10 @@ record CaptureFigures(
           "the band reaches beyond half of the capture's sample rate", conditions, inBand);
     }
     double peak = fullScalePeakVolts == 0 ? 1 : fullScalePeakVolts;
-    double[] volts = wav.signal(peak).channel(channel);
+    double[] volts = wav.channel(channel);
+    for (int i = 0; i < volts.length; i++) {
+      volts[i] *= peak;
+    }
     Band limits = new Band(band.low().in(Unit.HERTZ), band.high().in(Unit.HERTZ));
     try {
       ToneFigures figures =

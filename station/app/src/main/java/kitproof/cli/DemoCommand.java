@@ -9,14 +9,13 @@ import java.util.List;
 import java.util.Locale;
 import java.util.concurrent.Callable;
 import java.util.concurrent.CountDownLatch;
-import java.util.concurrent.atomic.AtomicReference;
+import java.util.function.BinaryOperator;
 import java.util.stream.Collectors;
 import kitproof.document.Parsed;
 import kitproof.driver.BenchClock;
 import kitproof.driver.SimulatedClock;
 import kitproof.event.Verdict;
 import kitproof.plugin.Drivers;
-import org.jspecify.annotations.Nullable;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Mixin;
 import picocli.CommandLine.Model.CommandSpec;
@@ -69,7 +68,6 @@ final class DemoCommand implements Callable<Integer> {
   private boolean json;
 
   private final CountDownLatch stopped = new CountDownLatch(1);
-  private final AtomicReference<@Nullable UnitRun> running = new AtomicReference<>();
 
   @Override
   public Integer call() throws IOException, InterruptedException {
@@ -85,12 +83,17 @@ final class DemoCommand implements Callable<Integer> {
       Printed.problems(spec.commandLine().getErr(), prepared.problems());
       return ExitCodes.BAD_INPUT;
     }
-    Signals.handle(this::stop);
+    UnitRun run = new UnitRun(prepared.value(), drivers);
+    Signals.handle(
+        () -> {
+          stopped.countDown();
+          run.stop();
+        });
     PrintWriter out = spec.commandLine().getOut();
     PrintWriter notes = json ? spec.commandLine().getErr() : out;
     List<UnitRun.Outcome> outcomes = new ArrayList<>();
     try (Session session = Session.open(records, null, prepared.value().bench(), notes)) {
-      batch(prepared.value(), drivers, session, outcomes);
+      batch(run, session, outcomes);
       if (json) {
         Printed.json(out, RunCommand.batch(outcomes));
       } else {
@@ -102,38 +105,31 @@ final class DemoCommand implements Callable<Integer> {
         stopped.await();
       }
     }
+    return exitCode(outcomes, units);
+  }
+
+  /** The worst of all; units that the operator left out count as aborted. */
+  static int exitCode(List<UnitRun.Outcome> outcomes, int units) {
+    Verdict atLeast = outcomes.size() < units ? Verdict.ABORTED : Verdict.PASS;
     return outcomes.stream()
         .map(UnitRun.Outcome::verdict)
-        .max(Verdict::compareTo)
-        .map(Verdict::exitCode)
-        .orElse(ExitCodes.GOOD);
+        .reduce(atLeast, BinaryOperator.maxBy(Verdict::compareTo))
+        .exitCode();
   }
 
-  private void stop() {
-    stopped.countDown();
-    UnitRun now = running.get();
-    if (now != null) {
-      now.stop();
-    }
-  }
-
-  private void batch(
-      Prepared prepared, Drivers drivers, Session session, List<UnitRun.Outcome> outcomes)
+  private void batch(UnitRun run, Session session, List<UnitRun.Outcome> outcomes)
       throws IOException {
     Terminal shown = json ? null : Terminal.find();
     BenchClock clock = fast ? new SimulatedClock(Instant.now()) : new SystemBenchClock(PACE);
-    UnitRun run = new UnitRun(prepared, drivers, session.store());
-    running.set(run);
     for (int i = 1; i <= units && stopped.getCount() > 0; i++) {
       String serial = String.format(Locale.ROOT, "LN12-%03d", i);
-      UnitRun.Outcome outcome = run.run(serial, "demo", clock, shown);
+      UnitRun.Outcome outcome = run.run(session.store(), serial, "demo", clock, shown);
       outcomes.add(outcome);
       if (shown != null) {
         shown.out().println(RunCommand.verdict(outcome, shown.words()));
         shown.out().println();
       }
     }
-    running.set(null);
   }
 
   private static void summary(PrintWriter out, List<UnitRun.Outcome> outcomes) {

@@ -5,6 +5,7 @@ import java.io.UncheckedIOException;
 import java.nio.file.FileSystemException;
 import org.jspecify.annotations.Nullable;
 import picocli.CommandLine;
+import picocli.CommandLine.ExecutionException;
 
 /** Where the program starts. */
 public final class Main {
@@ -38,7 +39,8 @@ public final class Main {
   }
 
   private static String message(Throwable e) {
-    Throwable cause = e instanceof UncheckedIOException ? e.getCause() : e;
+    boolean wrapped = e instanceof UncheckedIOException || e instanceof ExecutionException;
+    Throwable cause = wrapped && e.getCause() != null ? e.getCause() : e;
     if (cause instanceof FileSystemException file) {
       return file.getFile() + ": " + reason(file);
     }

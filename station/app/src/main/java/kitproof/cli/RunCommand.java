@@ -8,7 +8,6 @@ import java.util.List;
 import java.util.Locale;
 import java.util.Map;
 import java.util.concurrent.Callable;
-import java.util.concurrent.atomic.AtomicReference;
 import kitproof.console.Words;
 import kitproof.document.Parsed;
 import kitproof.driver.BenchClock;
@@ -86,12 +85,10 @@ final class RunCommand implements Callable<Integer> {
   @Option(names = "--json", description = "Print the outcome as JSON and nothing else.")
   private boolean json;
 
-  private final AtomicReference<@Nullable UnitRun> running = new AtomicReference<>();
-  private volatile boolean stopped;
-
   @Override
   public Integer call() throws IOException {
     PrintWriter errors = spec.commandLine().getErr();
+    Serial.requirePrintable(spec.commandLine(), "--batch", batch);
     BrokerAddress address = broker == null ? null : address(broker);
     Drivers drivers = plugins.usable();
     Parsed<Prepared> prepared = Prepared.read(planFile, benchFile, drivers);
@@ -100,8 +97,9 @@ final class RunCommand implements Callable<Integer> {
       return ExitCodes.BAD_INPUT;
     }
     Serial.require(spec.commandLine(), prepared.value().plan(), unit);
-    Signals.handle(this::stop);
-    UnitRun.Outcome outcome = run(prepared.value(), drivers, address);
+    UnitRun run = new UnitRun(prepared.value(), drivers);
+    Signals.handle(run::stop);
+    UnitRun.Outcome outcome = outcome(run, prepared.value(), address);
     PrintWriter out = spec.commandLine().getOut();
     if (json) {
       Printed.json(out, outcome.tree());
@@ -112,27 +110,12 @@ final class RunCommand implements Callable<Integer> {
     return outcome.verdict().exitCode();
   }
 
-  private void stop() {
-    stopped = true;
-    UnitRun now = running.get();
-    if (now != null) {
-      now.stop();
-    }
-  }
-
-  private UnitRun.Outcome run(Prepared prepared, Drivers drivers, @Nullable BrokerAddress address)
+  private UnitRun.Outcome outcome(UnitRun run, Prepared prepared, @Nullable BrokerAddress address)
       throws IOException {
     PrintWriter notes = json ? spec.commandLine().getErr() : spec.commandLine().getOut();
     BenchClock clock = clock(prepared);
     try (Session session = Session.open(records, address, prepared.bench(), notes)) {
-      UnitRun run = new UnitRun(prepared, drivers, session.store());
-      running.set(run);
-      if (stopped) { // while the records and the broker were made ready
-        run.stop();
-      }
-      return run.run(unit, batch, clock, json ? null : Terminal.find());
-    } finally {
-      running.set(null);
+      return run.run(session.store(), unit, batch, clock, json ? null : Terminal.find());
     }
   }
 
@@ -146,7 +129,9 @@ final class RunCommand implements Callable<Integer> {
     try {
       return BrokerAddress.parse(text);
     } catch (IllegalArgumentException e) {
-      throw new ParameterException(spec.commandLine(), "--broker: " + e.getMessage(), e);
+      String found = text.contains("@") ? "" : "found \"" + text + "\"; "; // never a password
+      throw new ParameterException(
+          spec.commandLine(), "--broker: " + found + "expected " + e.getMessage(), e);
     }
   }
 

@@ -1,5 +1,6 @@
 package kitproof.cli;
 
+import java.util.Locale;
 import kitproof.plan.Plan;
 import picocli.CommandLine;
 import picocli.CommandLine.ParameterException;
@@ -14,9 +15,11 @@ final class Serial {
    * @throws ParameterException for the command line
    */
   static void require(CommandLine command, Plan plan, String unit) {
+    requirePrintable(command, "--unit", unit);
     if (unit.isBlank() || !unit.equals(unit.strip())) {
       throw new ParameterException(
-          command, "--unit: found \"" + unit + "\"; expected a serial number");
+          command,
+          "--unit: found \"" + unit + "\"; expected a serial number without spaces at its ends");
     }
     plan.serial()
         .filter(pattern -> !pattern.matcher(unit).matches())
@@ -30,6 +33,28 @@ final class Serial {
                       + plan.product()
                       + ", which matches "
                       + pattern);
+            });
+  }
+
+  /**
+   * Refuses control characters: words of the command line reach terminals and records.
+   *
+   * @throws ParameterException for the command line
+   */
+  static void requirePrintable(CommandLine command, String option, String words) {
+    words
+        .chars()
+        .filter(Character::isISOControl)
+        .findFirst()
+        .ifPresent(
+            control -> {
+              throw new ParameterException(
+                  command,
+                  String.format(
+                      Locale.ROOT,
+                      "%s: found the control character U+%04X; expected printable text",
+                      option,
+                      control));
             });
   }
 }

@@ -21,18 +21,16 @@ import org.jspecify.annotations.Nullable;
 
 /** Runs one unit from the first event to the record on disk. */
 final class UnitRun {
-  private static final String STOPPED = "stopped by the operator";
+  private static final String BY_OPERATOR = "stopped by the operator";
 
   private final Prepared prepared;
   private final Drivers drivers;
-  private final RecordStore store;
   private final AtomicReference<@Nullable Sequencer> running = new AtomicReference<>();
   private volatile boolean stopped;
 
-  UnitRun(Prepared prepared, Drivers drivers, RecordStore store) {
+  UnitRun(Prepared prepared, Drivers drivers) {
     this.prepared = prepared;
     this.drivers = drivers;
-    this.store = store;
   }
 
   /**
@@ -60,22 +58,24 @@ final class UnitRun {
     }
   }
 
-  /** Asks the run that is going on to stop; one that has not begun yet begins nothing. */
+  /** Asks the run to stop, or not to begin anything if it has not begun yet. */
   void stop() {
     stopped = true;
     Sequencer now = running.get();
     if (now != null) {
-      now.stop(STOPPED);
+      now.stop(BY_OPERATOR);
     }
   }
 
   /**
    * Runs.
    *
+   * @param store where the record is kept
    * @param shown where to show it, or null to show nothing
    * @throws IOException if journal or record could not be written
    */
-  Outcome run(String unit, String batch, BenchClock clock, @Nullable Terminal shown)
+  Outcome run(
+      RecordStore store, String unit, String batch, BenchClock clock, @Nullable Terminal shown)
       throws IOException {
     String name = RunName.of(clock.now(), unit);
     Journal journal = store.begin(name, clock::now);
@@ -108,8 +108,8 @@ final class UnitRun {
                   System::nanoTime,
                   Deadlines.USUAL));
       running.set(sequencer);
-      if (stopped) { // before there was anything to stop
-        sequencer.stop(STOPPED);
+      if (stopped) {
+        sequencer.stop(BY_OPERATOR); // asked before there was a sequencer to ask
       }
       verdict = sequencer.run();
       // The journal has it all by now; a pass is told only once the document is durable as well.

@@ -7,6 +7,7 @@ import com.fasterxml.jackson.databind.JsonNode;
 import java.io.BufferedReader;
 import java.io.IOException;
 import java.io.InputStreamReader;
+import java.io.RandomAccessFile;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
@@ -242,6 +243,24 @@ class AnalyzeTest {
   }
 
   @Test
+  void aCaptureThatDoesNotFitIntoTheMemoryIsNamedAndTheOthersAreAnalysed() throws IOException {
+    Path huge = wav(WavEncoding.PCM_16, RATE, new double[8]);
+    try (RandomAccessFile file = new RandomAccessFile(huge.toFile(), "rw")) {
+      int dataSize = (int) file.length() - 16 - 4;
+      int bytes = 0xffff_fffe - 36; // as much as a header can say: 16 GiB as numbers
+      file.seek(dataSize);
+      file.writeInt(Integer.reverseBytes(bytes));
+      file.setLength(dataSize + 4 + Integer.toUnsignedLong(bytes)); // a hole, not written
+    }
+    Path good = wav(WavEncoding.PCM_16, RATE, sine(0.5));
+    Cli cli = Cli.run("analyze", huge, good);
+    assertThat(cli.code()).isEqualTo(2);
+    assertThat(cli.err()).startsWith(huge + ": too long for the ").contains("-Xmx");
+    assertThat(cli.err().lines()).hasSize(1);
+    assertThat(cli.out()).containsPattern("level +-6\\.02");
+  }
+
+  @Test
   void noSamplesAtAllAreInvalid() throws IOException {
     Cli cli = Cli.run("analyze", wav(WavEncoding.PCM_16, RATE, new double[0]));
     assertThat(cli.code()).isEqualTo(2);
@@ -258,6 +277,8 @@ class AnalyzeTest {
         "--full-scale|-4 V|--full-scale: found \"-4 V\"; expected ",
         "--tone|0 Hz|--tone: found \"0 Hz\"; expected ",
         "--tone|1 kV|--tone: found \"1 kV\"; expected ",
+        "--band|-20 Hz..20 kHz|--band: found \"-20 Hz..20 kHz\"; expected ",
+        "--band|1 kHz..1 kHz|--band: found \"1 kHz..1 kHz\"; expected ",
         "--band|20 kHz..20 Hz|--band: found \"20 kHz..20 Hz\"; expected ",
         "--harmonics|1|--harmonics: found 1; expected 2 to 50",
         "--harmonics|many|'--harmonics'",

@@ -3,7 +3,9 @@ package kitproof.cli;
 import static org.assertj.core.api.Assertions.assertThat;
 
 import com.fasterxml.jackson.databind.JsonNode;
+import java.nio.file.Path;
 import java.util.List;
+import kitproof.event.Verdict;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.CsvSource;
@@ -65,6 +67,15 @@ class CommandsTest {
     Cli cli = Cli.run("demo", "--units", units);
     assertThat(cli.code()).isEqualTo(2);
     assertThat(cli.err()).contains("--units: found " + units + "; expected 1 to 999");
+  }
+
+  @ParameterizedTest
+  @CsvSource({"0,0", "1,3", "2,3"})
+  void aDemoThatWasStoppedBetweenTwoUnitsIsAborted(int notDone, int code) {
+    UnitRun.Outcome passed =
+        new UnitRun.Outcome("LN12-001", Verdict.PASS, "", List.of(), "run", Path.of("record"));
+    assertThat(DemoCommand.exitCode(List.of(passed), 1 + notDone)).isEqualTo(code);
+    assertThat(DemoCommand.exitCode(List.of(), notDone)).isEqualTo(code);
   }
 
   @Test

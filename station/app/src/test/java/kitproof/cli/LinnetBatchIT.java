@@ -85,7 +85,7 @@ class LinnetBatchIT {
   private RunRecord run(Prepared prepared, String serial) throws IOException {
     Instant start = Instant.parse("2026-11-25T08:00:00Z");
     UnitRun.Outcome outcome =
-        new UnitRun(prepared, DRIVERS, store).run(serial, "", new SimulatedClock(start), null);
+        new UnitRun(prepared, DRIVERS).run(store, serial, "", new SimulatedClock(start), null);
     RunRecord record = RecordDocument.read(outcome.record());
     assertThat(record.verdict()).isEqualTo(outcome.verdict());
     return record;

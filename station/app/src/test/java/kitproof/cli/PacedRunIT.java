@@ -27,6 +27,7 @@ class PacedRunIT {
 
   @TempDir Path folder;
   private UnitRun run;
+  private RecordStore store;
 
   @BeforeEach
   void prepare() throws IOException {
@@ -74,7 +75,8 @@ class PacedRunIT {
     Prepared prepared =
         Prepared.read(folder.resolve("plan.yaml"), Cli.example("bench-simulated.yaml"), DRIVERS)
             .value();
-    run = new UnitRun(prepared, DRIVERS, new RecordStore(folder.resolve("records")));
+    run = new UnitRun(prepared, DRIVERS);
+    store = new RecordStore(folder.resolve("records"));
   }
 
   private RunRecord record(UnitRun.Outcome outcome) throws IOException {
@@ -85,7 +87,7 @@ class PacedRunIT {
 
   @Test
   void theSupplyRiseIsWatchedToTheEndOfItsMask() throws IOException {
-    RunRecord record = record(run.run("LN12-001", "", new SystemBenchClock(60), null));
+    RunRecord record = record(run.run(store, "LN12-001", "", new SystemBenchClock(60), null));
     assertThat(record.verdict()).as(record.reason()).isEqualTo(Verdict.PASS);
   }
 
@@ -95,7 +97,7 @@ class PacedRunIT {
         CompletableFuture.supplyAsync(
             () -> {
               try {
-                return run.run("LN12-001", "", new SystemBenchClock(30), null);
+                return run.run(store, "LN12-001", "", new SystemBenchClock(30), null);
               } catch (IOException e) {
                 throw new AssertionError(e);
               }

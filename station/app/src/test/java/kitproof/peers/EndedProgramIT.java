@@ -18,6 +18,8 @@ import kitproof.peer.Mosquitto.Subscriber;
 import org.junit.jupiter.api.DisplayName;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.ValueSource;
 
 /** The program interrupted and killed in the middle of a run with the mains on. */
 class EndedProgramIT {
@@ -25,12 +27,14 @@ class EndedProgramIT {
 
   @TempDir private Path folder;
 
-  @Test
-  @DisplayName("Ctrl-C: all relays at rest at once, the discharge still measured, exit code 3")
-  void interrupted() throws Exception {
+  @ParameterizedTest(name = "{0}")
+  @ValueSource(strings = {"INT", "HUP"})
+  @DisplayName(
+      "Ctrl-C or a closed terminal: all relays at rest at once, the discharge still measured, exit code 3")
+  void interrupted(String signal) throws Exception {
     try (SerialBench bench = new SerialBench(folder, "", SerialBench.LONG_READING);
         Program program = bench.startLongReading("LN12-007")) {
-      program.interrupt();
+      program.signal(signal);
 
       RunRecord record = bench.scene.ended(program, "LN12-007", Verdict.ABORTED);
 

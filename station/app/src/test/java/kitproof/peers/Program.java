@@ -36,6 +36,9 @@ final class Program implements AutoCloseable {
     List<String> command =
         new ArrayList<>(
             List.of(
+                // else a test run that a shell started in the background would ignore interrupts
+                "env",
+                "--default-signal=INT,HUP",
                 Path.of(System.getProperty("java.home"), "bin", "java").toString(),
                 "-Xmx256m",
                 "-XX:+UseSerialGC",
@@ -68,10 +71,10 @@ final class Program implements AutoCloseable {
     return process.isAlive();
   }
 
-  /** Ctrl-C. */
-  void interrupt() throws IOException, InterruptedException {
-    assertThat(new ProcessBuilder("kill", "-INT", Long.toString(process.pid())).start().waitFor())
-        .isZero();
+  /** What a terminal sends: INT for Ctrl-C, HUP when it is closed. */
+  void signal(String name) throws IOException, InterruptedException {
+    String pid = Long.toString(process.pid());
+    assertThat(new ProcessBuilder("kill", "-" + name, pid).start().waitFor()).isZero();
   }
 
   /** SIGKILL: nothing more is done by it. */

@@ -1,5 +1,6 @@
 package kitproof.plan;
 
+import java.nio.file.InvalidPathException;
 import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.LinkedHashMap;
@@ -68,6 +69,7 @@ public final class PlanReader {
       Node.Mapping source,
       Path file) {
     Optional<Pattern> serial = pattern(document.serial(), source);
+    Path limits = limits(document.limits(), source, file);
     if (steps.isEmpty() && problems.isEmpty()) {
       problems.add(Problem.of(Places.of(source, "steps"), "no steps", "at least one step to do"));
     }
@@ -80,10 +82,23 @@ public final class PlanReader {
             document.product(),
             document.revision(),
             serial,
-            file.resolveSibling(document.limits()).normalize(),
+            limits,
             steps,
             shutDown,
             source));
+  }
+
+  private Path limits(String limits, Node.Mapping source, Path file) {
+    try {
+      return file.resolveSibling(limits).normalize();
+    } catch (InvalidPathException e) {
+      problems.add(
+          Problem.of(
+              Places.of(source, "limits"),
+              "\"" + limits + "\": " + e.getReason(),
+              "a path from this file to the limit file"));
+      return file;
+    }
   }
 
   private Optional<Pattern> pattern(@Nullable String serial, Node.Mapping source) {
@@ -142,6 +157,10 @@ public final class PlanReader {
                 empty ? "at least one value to repeat over" : "a condition repeated over once"));
         return List.of();
       }
+      if ((long) combinations.size() * over.getValue().size() > MOST_STEPS) {
+        tooMany(mapping);
+        return List.of();
+      }
       List<Conditions> more = new ArrayList<>();
       for (Conditions base : combinations) {
         for (String value : over.getValue()) {
@@ -158,15 +177,19 @@ public final class PlanReader {
         break; // the other combinations would only repeat the same problems
       }
       if (steps.size() > MOST_STEPS) {
-        problems.add(
-            Problem.of(
-                Places.of(mapping, "repeat"),
-                "a repeat of more than " + MOST_STEPS + " steps",
-                "no more than " + MOST_STEPS + " steps in all"));
+        tooMany(mapping);
         break;
       }
     }
     return steps;
+  }
+
+  private void tooMany(Node.Mapping mapping) {
+    problems.add(
+        Problem.of(
+            Places.of(mapping, "repeat"),
+            "a repeat of more than " + MOST_STEPS + " steps",
+            "no more than " + MOST_STEPS + " steps in all"));
   }
 
   private Optional<PlanStep> step(Node.Mapping mapping, Conditions around) {

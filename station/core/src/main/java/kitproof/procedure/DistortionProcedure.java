@@ -26,7 +26,10 @@ final class DistortionProcedure implements Procedure<DistortionProcedure.Setting
       @Meaning("the role of the audio interface") @Initially("audio") String audio,
       @Meaning("the output power to measure at") @In(Unit.WATT) @Bounds(low = 1e-6) Quantity power,
       @Meaning("the tone") @In(Unit.HERTZ) @Initially("1 kHz") @Bounds(low = 1) Quantity frequency,
-      @Meaning("the measuring band of thd+n") @In(Unit.HERTZ) @Initially("20 Hz..20 kHz")
+      @Meaning("the measuring band of thd+n")
+          @In(Unit.HERTZ)
+          @Initially("20 Hz..20 kHz")
+          @Bounds(low = 0)
           QuantityRange band,
       @Meaning("the highest harmonic") @Initially("10") @Bounds(low = 2, high = 50) int harmonics,
       @Meaning("how long to listen") @Initially("650 ms") @Bounds(low = 0.01) Duration listen) {
