@@ -8,8 +8,10 @@ final class Signals {
   private Signals() {}
 
   /**
-   * From now on each SIGINT, SIGTERM and SIGHUP (the terminal is gone) makes this call, on a thread
-   * of its own.
+   * From now on each SIGINT, SIGTERM and SIGHUP makes this call, on a thread of its own.
+   *
+   * <p>The serial library has SIGHUP ignored once it is loaded, so a terminal that is closed is
+   * also noticed by the console.
    */
   static void handle(Runnable call) {
     for (String name : List.of("INT", "TERM", "HUP")) {

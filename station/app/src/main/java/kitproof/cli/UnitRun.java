@@ -26,7 +26,7 @@ final class UnitRun {
   private final Prepared prepared;
   private final Drivers drivers;
   private final AtomicReference<@Nullable Sequencer> running = new AtomicReference<>();
-  private volatile boolean stopped;
+  private final AtomicReference<@Nullable String> stopped = new AtomicReference<>();
 
   UnitRun(Prepared prepared, Drivers drivers) {
     this.prepared = prepared;
@@ -60,10 +60,14 @@ final class UnitRun {
 
   /** Asks the run to stop, or not to begin anything if it has not begun yet. */
   void stop() {
-    stopped = true;
+    stop(BY_OPERATOR);
+  }
+
+  private void stop(String reason) {
+    stopped.set(reason);
     Sequencer now = running.get();
     if (now != null) {
-      now.stop(BY_OPERATOR);
+      now.stop(reason);
     }
   }
 
@@ -90,7 +94,8 @@ final class UnitRun {
                 shown.out(),
                 shown.words(),
                 shown.terminal(),
-                clock::now);
+                clock::now,
+                () -> stop("the terminal is gone"));
       }
       Sequencer sequencer =
           new Sequencer(
@@ -108,8 +113,9 @@ final class UnitRun {
                   System::nanoTime,
                   Deadlines.USUAL));
       running.set(sequencer);
-      if (stopped) {
-        sequencer.stop(BY_OPERATOR); // asked before there was a sequencer to ask
+      String early = stopped.get();
+      if (early != null) { // asked before there was a sequencer to ask
+        sequencer.stop(early);
       }
       verdict = sequencer.run();
       // The journal has it all by now; a pass is told only once the document is durable as well.

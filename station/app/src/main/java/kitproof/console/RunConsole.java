@@ -25,6 +25,7 @@ public final class RunConsole implements AutoCloseable {
   private final boolean terminal;
   private final InstantSource clock;
   private final Duration patience;
+  private final Runnable gone;
   private final RunLines lines;
   private final StatusLine status = new StatusLine();
   private final Thread thread;
@@ -35,10 +36,16 @@ public final class RunConsole implements AutoCloseable {
    * @param follower of the run's journal; closed at the end
    * @param terminal whether {@code out} is one, which gets a status line below
    * @param clock of the run
+   * @param gone called once if a terminal takes nothing more, so that nobody can be watching
    */
   public RunConsole(
-      Follower follower, PrintStream out, Words words, boolean terminal, InstantSource clock) {
-    this(follower, out, words, terminal, clock, PATIENCE);
+      Follower follower,
+      PrintStream out,
+      Words words,
+      boolean terminal,
+      InstantSource clock,
+      Runnable gone) {
+    this(follower, out, words, terminal, clock, gone, PATIENCE);
   }
 
   RunConsole(
@@ -47,11 +54,13 @@ public final class RunConsole implements AutoCloseable {
       Words words,
       boolean terminal,
       InstantSource clock,
+      Runnable gone,
       Duration patience) {
     this.follower = follower;
     this.out = out;
     this.terminal = terminal;
     this.clock = clock;
+    this.gone = gone;
     this.patience = patience;
     this.lines = new RunLines(words);
     this.thread = new Thread(this::follow, "kitproof-console");
@@ -61,8 +70,13 @@ public final class RunConsole implements AutoCloseable {
 
   private void follow() {
     try (follower) {
+      boolean lost = false;
       while (!follower.finished()) {
         print(follower.await(100, BOUND));
+        if (terminal && !lost && out.checkError()) {
+          lost = true;
+          gone.run();
+        }
       }
     } catch (IOException e) {
       LOG.warn("the console cannot read the journal any more", e);

@@ -14,6 +14,7 @@ import java.time.InstantSource;
 import java.util.List;
 import java.util.Map;
 import java.util.concurrent.CountDownLatch;
+import java.util.concurrent.atomic.AtomicInteger;
 import java.util.stream.IntStream;
 import kitproof.event.Entry;
 import kitproof.event.Event;
@@ -30,6 +31,8 @@ import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.Timeout;
 import org.junit.jupiter.api.io.TempDir;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.CsvSource;
 
 /** What a person sees of a run, and what becomes of the run when the console does not work. */
 @Timeout(60)
@@ -122,12 +125,20 @@ class RunConsoleTest {
               error: the safe state could not be confirmed
       """;
 
+  private final AtomicInteger gone = new AtomicInteger();
+
   /** Writes the whole run while the console follows; returns when both are done. */
   private void run(PrintStream out, boolean terminal, Duration patience) throws IOException {
     try (Journal journal = store.begin("r", CLOCK)) {
       RunConsole console =
           new RunConsole(
-              store.follow(journal.file()), out, new Words(terminal), terminal, CLOCK, patience);
+              store.follow(journal.file()),
+              out,
+              new Words(terminal),
+              terminal,
+              CLOCK,
+              gone::incrementAndGet,
+              patience);
       for (Event event : RUN) {
         journal.append(event);
       }
@@ -159,6 +170,22 @@ class RunConsoleTest {
             .replaceAll("step \\d[^\r\u001b]*to go", "")
             .replaceAll("\r|\u001b\\[[0-9;]*[mK]", "");
     assertThat(plain).isEqualTo(TOLD);
+    assertThat(gone).hasValue(0);
+  }
+
+  /** A file or a pipe that takes nothing more is nobody's way to watch the bench. */
+  @ParameterizedTest
+  @CsvSource({"true, 1", "false, 0"})
+  void aTerminalThatTakesNothingMoreIsToldOnce(boolean terminal, int times) throws IOException {
+    OutputStream closed =
+        new OutputStream() {
+          @Override
+          public void write(int b) throws IOException {
+            throw new IOException("Input/output error");
+          }
+        };
+    run(to(closed), terminal, Duration.ofSeconds(30));
+    assertThat(gone).hasValue(times);
   }
 
   @Test

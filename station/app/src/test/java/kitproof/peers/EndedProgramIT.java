@@ -18,8 +18,6 @@ import kitproof.peer.Mosquitto.Subscriber;
 import org.junit.jupiter.api.DisplayName;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
-import org.junit.jupiter.params.ParameterizedTest;
-import org.junit.jupiter.params.provider.ValueSource;
 
 /** The program interrupted and killed in the middle of a run with the mains on. */
 class EndedProgramIT {
@@ -27,14 +25,12 @@ class EndedProgramIT {
 
   @TempDir private Path folder;
 
-  @ParameterizedTest(name = "{0}")
-  @ValueSource(strings = {"INT", "HUP"})
-  @DisplayName(
-      "Ctrl-C or a closed terminal: all relays at rest at once, the discharge still measured, exit code 3")
-  void interrupted(String signal) throws Exception {
+  @Test
+  @DisplayName("Ctrl-C: all relays at rest at once, the discharge still measured, exit code 3")
+  void interrupted() throws Exception {
     try (SerialBench bench = new SerialBench(folder, "", SerialBench.LONG_READING);
         Program program = bench.startLongReading("LN12-007")) {
-      program.signal(signal);
+      program.signal("INT");
 
       RunRecord record = bench.scene.ended(program, "LN12-007", Verdict.ABORTED);
 
@@ -47,6 +43,20 @@ class EndedProgramIT {
       assertThat(bench.slave.history())
           .containsExactly(
               Set.of(), Set.of(Rail.MAINS), Set.of(Rail.MAINS, Rail.LIMITER_BYPASS), Set.of());
+    }
+  }
+
+  @Test
+  @DisplayName("With the terminal closed the run ends as aborted, its discharge measured")
+  void hungUp() throws Exception {
+    String records = folder.resolve("records").toString();
+    try (Program program =
+        Program.start(folder, List.of("demo", "--units", "1", "--records", records))) {
+      program.awaitPrinted("supply rise time to settle");
+      program.signal("HUP");
+      assertThat(program.exitCode()).isEqualTo(3);
+      assertThat(program.printed())
+          .contains("aborted: stopped by the operator", "discharge time to safe");
     }
   }
 

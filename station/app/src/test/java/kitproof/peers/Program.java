@@ -21,6 +21,8 @@ final class Program implements AutoCloseable {
   /** Far beyond what any of these runs takes on a busy machine. */
   private static final Duration PATIENCE = Duration.ofMinutes(4);
 
+  private static final Path HOME = Path.of("").toAbsolutePath().getParent().getParent();
+
   private final Process process;
   private final Path printed;
 
@@ -42,6 +44,7 @@ final class Program implements AutoCloseable {
                 Path.of(System.getProperty("java.home"), "bin", "java").toString(),
                 "-Xmx256m",
                 "-XX:+UseSerialGC",
+                "-Dkitproof.home=" + HOME,
                 "-cp",
                 System.getProperty("java.class.path"),
                 "kitproof.cli.Main"));

@@ -70,7 +70,7 @@ class WireFaultsIT {
     try (SerialBench bench = new SerialBench(folder, "", SerialBench.LONG_READING);
         Program program = bench.startLongReading("LN12-005")) {
       bench.relayCable.unplug();
-      program.interrupt();
+      program.signal("INT");
 
       RunRecord record = bench.scene.ended(program, "LN12-005", Verdict.ERROR);
 

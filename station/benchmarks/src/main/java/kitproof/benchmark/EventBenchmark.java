@@ -87,7 +87,12 @@ public final class EventBenchmark {
     try (Journal journal = store.begin(name, Instant::now);
         RunConsole console =
             new RunConsole(
-                store.follow(journal.file()), nowhere, new Words(false), false, Instant::now)) {
+                store.follow(journal.file()),
+                nowhere,
+                new Words(false),
+                false,
+                Instant::now,
+                () -> {})) {
       journal.append(
           new Event.RunStarted(
               name,
