@@ -18,6 +18,7 @@ import picocli.CommandLine.Spec;
       CheckCommand.class,
       DemoCommand.class,
       AnalyzeCommand.class,
+      PlotCommand.class,
       DriversCommand.class,
       AutoComplete.GenerateCompletion.class
     },

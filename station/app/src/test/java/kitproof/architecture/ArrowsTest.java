@@ -43,6 +43,7 @@ class ArrowsTest {
             "kitproof.journal",
             "kitproof.mqtt",
             "kitproof.console",
+            "kitproof.plot",
             "kitproof.cli");
   }
 
@@ -194,6 +195,7 @@ class ArrowsTest {
             "plugin", Set.of(),
             "journal", Set.of(),
             "mqtt", Set.of("journal"),
+            "plot", Set.of("journal"),
             "console", Set.of("journal"));
     allowed.forEach(
         (part, others) -> {

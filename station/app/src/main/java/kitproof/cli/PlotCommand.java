@@ -1,0 +1,133 @@
+package kitproof.cli;
+
+import java.io.IOException;
+import java.nio.charset.StandardCharsets;
+import java.nio.file.Files;
+import java.nio.file.NoSuchFileException;
+import java.nio.file.Path;
+import java.util.ArrayList;
+import java.util.LinkedHashMap;
+import java.util.List;
+import java.util.Locale;
+import java.util.Map;
+import java.util.Set;
+import java.util.concurrent.Callable;
+import kitproof.journal.RecordDocument;
+import kitproof.journal.RunRecord;
+import kitproof.plot.Drawing;
+import kitproof.plot.Plot;
+import kitproof.plot.Plots;
+import kitproof.plot.Raster;
+import kitproof.value.Conditions;
+import kitproof.value.Nearest;
+import picocli.CommandLine.Command;
+import picocli.CommandLine.Model.CommandSpec;
+import picocli.CommandLine.Option;
+import picocli.CommandLine.ParameterException;
+import picocli.CommandLine.Parameters;
+import picocli.CommandLine.Spec;
+
+/** Draws the curves of records with their masks. */
+@Command(
+    name = "plot",
+    mixinStandardHelpOptions = true,
+    description =
+        "Draws the curves of one record, or of several over one another, with the masks they were"
+            + " judged by.",
+    footer = {
+      "",
+      "Examples:",
+      "  kitproof plot records/20261125T101500.123Z-LN12-001.json --out unit.svg",
+      "  kitproof plot a.json b.json --result \"frequency response\" --when tap=\"8 ohm\" --out"
+          + " sisters.png"
+    })
+final class PlotCommand implements Callable<Integer> {
+  @Spec private CommandSpec spec;
+
+  @Parameters(
+      arity = "1..*",
+      paramLabel = "RECORD",
+      description = "Records of runs (JSON); several are drawn over one another.")
+  private List<Path> files = List.of();
+
+  @Option(
+      names = "--result",
+      paramLabel = "NAME",
+      description = "Only this result; every curve of the records otherwise. Can be repeated.")
+  private List<String> results = List.of();
+
+  @Option(
+      names = "--when",
+      paramLabel = "CONDITION=VALUE",
+      description = "Only curves that hold under this, such as mode=triode. Can be repeated.")
+  private Map<String, String> when = new LinkedHashMap<>();
+
+  @Option(
+      names = "--out",
+      required = true,
+      paramLabel = "FILE",
+      description = "Where to: FILE.svg or FILE.png.")
+  private Path out = Path.of("");
+
+  @Override
+  public Integer call() throws IOException {
+    String kind = out.toString().toLowerCase(Locale.ROOT).replaceFirst("^.*\\.", "");
+    if (!Set.of("svg", "png").contains(kind)) {
+      throw wrong("--out: found \"" + out + "\"; expected a file that ends in .svg or .png");
+    }
+    List<RunRecord> records = new ArrayList<>();
+    for (Path file : files) {
+      records.add(record(file));
+    }
+    checkNames(Plots.names(records));
+    Conditions wanted = new Conditions(when);
+    List<Plot> plots =
+        Plots.of(
+            records,
+            m ->
+                (results.isEmpty() || results.contains(m.name()))
+                    && m.conditions().satisfy(wanted));
+    if (plots.isEmpty()) {
+      throw wrong("--when: found no curve when " + wanted + "; expected conditions of the records");
+    }
+    String svg = Drawing.svg(plots);
+    Files.write(out, kind.equals("svg") ? svg.getBytes(StandardCharsets.UTF_8) : Raster.png(svg));
+    spec.commandLine()
+        .getOut()
+        .println(plots.size() + (plots.size() == 1 ? " plot: " : " plots: ") + out);
+    spec.commandLine().getOut().flush();
+    return ExitCodes.GOOD;
+  }
+
+  private RunRecord record(Path file) {
+    try {
+      return RecordDocument.read(file);
+    } catch (NoSuchFileException e) {
+      throw wrong(file + ": found no such file; expected the record of a run");
+    } catch (IOException e) {
+      throw wrong(e.getMessage() + "; expected the record of a run");
+    }
+  }
+
+  private void checkNames(Set<String> curves) {
+    if (curves.isEmpty()) {
+      throw wrong("found no curve in the records; expected a run that measured one");
+    }
+    for (String result : results) {
+      if (!curves.contains(result)) {
+        String hint =
+            Nearest.to(result, curves).map(n -> "; did you mean \"" + n + "\"?").orElse("");
+        throw wrong(
+            "--result: found \""
+                + result
+                + "\"; expected one of "
+                + String.join(", ", curves)
+                + hint);
+      }
+    }
+  }
+
+  private ParameterException wrong(String message) {
+    return new ParameterException(spec.commandLine(), message);
+  }
+}

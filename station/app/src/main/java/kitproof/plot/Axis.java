@@ -1,0 +1,123 @@
+package kitproof.plot;
+
+import java.util.ArrayList;
+import java.util.List;
+import kitproof.value.Quantity;
+import kitproof.value.Unit;
+
+/**
+ * One axis of a plot: what it spans, where a value stands on it, and its ticks.
+ *
+ * @param unit of the values
+ * @param logarithmic whether equal ratios, not equal differences, are equally far apart
+ * @param low where it begins
+ * @param high where it ends, above {@code low}
+ * @param ticks in rising order, all within
+ */
+record Axis(Unit unit, boolean logarithmic, double low, double high, List<Tick> ticks) {
+  /**
+   * A place with a grid line.
+   *
+   * @param label what is printed at it; empty for a fine line without words
+   */
+  record Tick(double value, String label) {}
+
+  /** Beyond this span only whole decades are labelled, or the labels would run into one another. */
+  private static final double DECADES_WITH_2_AND_5 = 4.2;
+
+  private static final int LINEAR_STEPS = 7;
+  private static final double HAIR = 1e-9;
+
+  Axis {
+    ticks = List.copyOf(ticks);
+  }
+
+  /**
+   * A logarithmic axis that spans exactly this, labelled at 1, 2 and 5 of each decade.
+   *
+   * @param low above zero
+   */
+  static Axis logarithmic(Unit unit, double low, double high) {
+    double top = high > low ? high : 10 * low;
+    boolean fine = Math.log10(top / low) <= DECADES_WITH_2_AND_5;
+    List<Tick> ticks = new ArrayList<>();
+    for (int decade = (int) Math.floor(Math.log10(low)); Math.pow(10, decade) <= top; decade++) {
+      for (int digit = 1; digit < 10; digit++) {
+        double value = digit * Math.pow(10, decade);
+        if (value >= low * (1 - HAIR) && value <= top * (1 + HAIR)) {
+          boolean labelled = digit == 1 || fine && (digit == 2 || digit == 5);
+          ticks.add(new Tick(value, labelled ? label(value, unit) : ""));
+        }
+      }
+    }
+    return new Axis(unit, true, low, top, ticks);
+  }
+
+  /** A logarithmic axis that spans at least this and begins and ends at a 1, 2 or 5. */
+  static Axis logarithmicAround(Unit unit, double low, double high) {
+    double bottom = outwards(low, false);
+    double top = outwards(high, true);
+    return logarithmic(unit, bottom, top > bottom ? top : outwards(1.1 * top, true));
+  }
+
+  private static double outwards(double value, boolean up) {
+    double decade = Math.pow(10, Math.floor(Math.log10(value)));
+    double[] steps = {1, 2, 5, 10};
+    double below = decade;
+    for (double step : steps) {
+      if (step * decade >= value * (1 - HAIR)) {
+        return up || step * decade <= value * (1 + HAIR) ? step * decade : below;
+      }
+      below = step * decade;
+    }
+    return below;
+  }
+
+  /** A linear axis that spans exactly this. */
+  static Axis linear(Unit unit, double low, double high) {
+    double step = step(high - low);
+    List<Tick> ticks = new ArrayList<>();
+    for (double i = Math.ceil(low / step - HAIR); i * step <= high + HAIR * step; i++) {
+      ticks.add(new Tick(i * step, label(i * step, unit)));
+    }
+    return new Axis(unit, false, low, high, ticks);
+  }
+
+  /** A linear axis that spans at least this, and begins and ends at a tick. */
+  static Axis linearAround(Unit unit, double low, double high) {
+    double margin = high > low ? 0 : Math.max(Math.abs(low) * 0.1, 1e-9);
+    double step = step(high - low + 2 * margin);
+    return linear(
+        unit,
+        step * Math.floor((low - margin) / step + HAIR),
+        step * Math.ceil((high + margin) / step - HAIR));
+  }
+
+  /** 1, 2 or 5 times a power of ten, so that some seven steps make the span. */
+  private static double step(double span) {
+    double raw = span / LINEAR_STEPS;
+    double decade = Math.pow(10, Math.floor(Math.log10(raw)));
+    double digit = raw / decade;
+    return decade * (digit <= 1 ? 1 : digit <= 2 ? 2 : digit <= 5 ? 5 : 10);
+  }
+
+  /** "20k" beside an axis in Hz: the unit stands in the axis' title. */
+  private static String label(double value, Unit unit) {
+    String text = Quantity.of(value, unit).display().replace(" ", "");
+    return text.endsWith(unit.symbol())
+        ? text.substring(0, text.length() - unit.symbol().length())
+        : text;
+  }
+
+  /** How far along the axis a value stands: 0 at its low end, 1 at its high end. */
+  double position(double value) {
+    return logarithmic
+        ? Math.log(value / low) / Math.log(high / low)
+        : (value - low) / (high - low);
+  }
+
+  /** The place nearest to a value that the axis can show at all. */
+  double within(double value) {
+    return Math.min(Math.max(value, low), high);
+  }
+}

@@ -1,0 +1,89 @@
+package kitproof.plot;
+
+import java.util.ArrayList;
+import java.util.DoubleSummaryStatistics;
+import java.util.List;
+import java.util.stream.DoubleStream;
+import java.util.stream.Stream;
+import kitproof.limit.Limit;
+import kitproof.value.Curve;
+import kitproof.value.Quantity;
+import kitproof.value.Unit;
+import org.jspecify.annotations.Nullable;
+
+/**
+ * The axes that a plot's curves and masks need.
+ *
+ * <p>Frequency and power are logarithmic, and so is a share in percent: distortion spans decades.
+ */
+record Frame(Axis x, Axis y) {
+  static Frame around(Plot plot) {
+    Curve first = plot.lines().get(0).curve();
+    DoubleSummaryStatistics xs =
+        curves(plot).flatMapToDouble(c -> DoubleStream.of(c.xs())).summaryStatistics();
+    DoubleSummaryStatistics ys =
+        DoubleStream.concat(
+                curves(plot).flatMapToDouble(c -> DoubleStream.of(c.ys())),
+                plot.lines().stream()
+                    .flatMap(line -> line.masks().stream())
+                    .flatMap(mask -> mask.points().stream())
+                    .flatMap(Frame::sides)
+                    .mapToDouble(Quantity::value))
+            .summaryStatistics();
+    return new Frame(x(first.xUnit(), xs), y(first.yUnit(), ys));
+  }
+
+  private static Stream<Curve> curves(Plot plot) {
+    return plot.lines().stream().map(Plot.Line::curve);
+  }
+
+  private static Stream<Quantity> sides(Limit.Point point) {
+    List<Quantity> sides = new ArrayList<>();
+    add(sides, point.low());
+    add(sides, point.high());
+    return sides.stream();
+  }
+
+  private static void add(List<Quantity> sides, @Nullable Quantity side) {
+    if (side != null) {
+      sides.add(side);
+    }
+  }
+
+  private static Axis x(Unit unit, DoubleSummaryStatistics span) {
+    boolean spread = unit == Unit.HERTZ || unit == Unit.WATT;
+    if (spread && span.getMin() > 0) {
+      return Axis.logarithmic(unit, span.getMin(), span.getMax());
+    }
+    return span.getMax() > span.getMin()
+        ? Axis.linear(unit, span.getMin(), span.getMax())
+        : Axis.linearAround(unit, span.getMin(), span.getMax());
+  }
+
+  private static Axis y(Unit unit, DoubleSummaryStatistics span) {
+    return unit == Unit.PERCENT && span.getMin() > 0
+        ? Axis.logarithmicAround(unit, span.getMin(), span.getMax())
+        : Axis.linearAround(unit, span.getMin(), span.getMax());
+  }
+
+  /** "frequency (Hz)". */
+  static String title(Unit unit) {
+    String quantity =
+        switch (unit) {
+          case HERTZ -> "frequency";
+          case SECOND -> "time";
+          case WATT -> "power";
+          case DECIBEL, DECIBEL_VOLT -> "level";
+          case VOLT -> "voltage";
+          case AMPERE -> "current";
+          case OHM -> "impedance";
+          case DEGREE -> "phase";
+          case FARAD -> "capacitance";
+          case HENRY -> "inductance";
+          case CELSIUS -> "temperature";
+          case VOLT_PER_SECOND -> "slope";
+          case PERCENT, ONE -> "share";
+        };
+    return unit == Unit.ONE ? quantity : quantity + " (" + unit.symbol() + ")";
+  }
+}

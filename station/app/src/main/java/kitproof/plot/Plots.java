@@ -1,0 +1,110 @@
+package kitproof.plot;
+
+import java.util.ArrayList;
+import java.util.LinkedHashMap;
+import java.util.LinkedHashSet;
+import java.util.List;
+import java.util.Map;
+import java.util.Set;
+import java.util.function.Predicate;
+import java.util.stream.Collectors;
+import kitproof.journal.RunRecord;
+import kitproof.limit.Limit;
+import kitproof.value.Conditions;
+import kitproof.value.Curve;
+import kitproof.value.Figure;
+import kitproof.value.Measurement;
+
+/** The curves of records, those of one result over one another. */
+public final class Plots {
+  private Plots() {}
+
+  /** A curve with where it comes from. */
+  private record Found(
+      RunRecord record, Measurement measurement, Curve curve, List<Limit.Mask> masks) {
+    /** The conditions, and what tells the run. */
+    Map<String, String> facts() {
+      Map<String, String> facts = new LinkedHashMap<>();
+      facts.put("", record.product() + " " + record.unit());
+      facts.put("run", record.run());
+      facts.putAll(measurement.conditions().values());
+      return facts;
+    }
+  }
+
+  /** The names of all results that are curves, in their order. */
+  public static Set<String> names(List<RunRecord> records) {
+    return found(records, r -> true).stream()
+        .map(f -> f.measurement.name())
+        .collect(Collectors.toCollection(LinkedHashSet::new));
+  }
+
+  /**
+   * One plot for each result that is wanted.
+   *
+   * @param wanted by name and conditions
+   * @return in the order of the first record; empty if no curve is wanted
+   */
+  public static List<Plot> of(List<RunRecord> records, Predicate<Measurement> wanted) {
+    Map<String, List<Found>> byName = new LinkedHashMap<>();
+    for (Found found : found(records, wanted)) {
+      String kind = found.measurement.name() + found.curve.xUnit() + found.curve.yUnit();
+      byName.computeIfAbsent(kind, name -> new ArrayList<>()).add(found);
+    }
+    return byName.values().stream().map(Plots::plot).toList();
+  }
+
+  private static List<Found> found(List<RunRecord> records, Predicate<Measurement> wanted) {
+    List<Found> all = new ArrayList<>();
+    for (RunRecord record : records) {
+      for (RunRecord.Step step : record.steps()) {
+        for (RunRecord.Result result : step.results()) {
+          Measurement measurement = result.measurement();
+          if (measurement.figure() instanceof Figure.OfCurve figure
+              && figure.curve().size() > 0
+              && wanted.test(measurement)) {
+            List<Limit.Mask> masks =
+                result.judgement().limit() instanceof Limit.Mask mask ? List.of(mask) : List.of();
+            all.add(new Found(record, measurement, figure.curve(), masks));
+          }
+        }
+      }
+    }
+    return all;
+  }
+
+  private static Plot plot(List<Found> curves) {
+    Map<String, String> shared = new LinkedHashMap<>(curves.get(0).facts());
+    for (Found curve : curves) {
+      shared.entrySet().retainAll(curve.facts().entrySet());
+    }
+    // The run's name says nothing where the units already differ.
+    boolean byUnit =
+        curves.stream().map(c -> c.record.unit()).distinct().count()
+            == curves.stream().map(c -> c.record.run()).distinct().count();
+    List<Plot.Line> lines =
+        curves.stream()
+            .map(c -> new Plot.Line(words(c.facts(), shared, byUnit), c.curve, c.masks))
+            .toList();
+    return new Plot(curves.get(0).measurement.name(), words(shared, Map.of(), byUnit), lines);
+  }
+
+  private static String words(
+      Map<String, String> facts, Map<String, String> but, boolean withoutRun) {
+    Map<String, String> kept = new LinkedHashMap<>(facts);
+    kept.keySet().removeAll(but.keySet());
+    String run = kept.remove("run");
+    String unit = kept.remove("");
+    List<String> words = new ArrayList<>();
+    if (unit != null) {
+      words.add(unit);
+    }
+    if (run != null && !withoutRun) {
+      words.add("run " + run);
+    }
+    if (!kept.isEmpty()) {
+      words.add(new Conditions(kept).toString());
+    }
+    return String.join(", ", words);
+  }
+}

@@ -1,0 +1,159 @@
+package kitproof.plot;
+
+import static org.assertj.core.api.Assertions.assertThat;
+import static org.assertj.core.api.Assertions.within;
+
+import java.awt.image.BufferedImage;
+import java.io.ByteArrayInputStream;
+import java.io.IOException;
+import java.io.StringReader;
+import java.util.ArrayList;
+import java.util.Arrays;
+import java.util.List;
+import java.util.stream.IntStream;
+import javax.imageio.ImageIO;
+import javax.xml.parsers.DocumentBuilderFactory;
+import kitproof.limit.Limit;
+import kitproof.value.Curve;
+import kitproof.value.Quantity;
+import kitproof.value.Unit;
+import org.junit.jupiter.api.Test;
+import org.w3c.dom.Document;
+import org.w3c.dom.Element;
+import org.w3c.dom.NodeList;
+import org.xml.sax.InputSource;
+
+class DrawingTest {
+  private static final Curve RESPONSE =
+      Curve.of(
+          Unit.HERTZ, new double[] {10, 1000, 100_000}, Unit.DECIBEL, new double[] {-4, 0, -20});
+
+  private static final Limit.Mask MASK =
+      new Limit.Mask(
+          List.of(
+              new Limit.Point(Quantity.of(20, Unit.HERTZ), Quantity.of(-3, Unit.DECIBEL), null),
+              new Limit.Point(
+                  Quantity.of(20_000, Unit.HERTZ), Quantity.of(-3, Unit.DECIBEL), null)));
+
+  private static Document drawn(Plot... plots) throws Exception {
+    return DocumentBuilderFactory.newInstance()
+        .newDocumentBuilder()
+        .parse(new InputSource(new StringReader(Drawing.svg(List.of(plots)))));
+  }
+
+  private static List<Element> elements(Document document, String name) {
+    NodeList found = document.getElementsByTagName(name);
+    return IntStream.range(0, found.getLength()).mapToObj(i -> (Element) found.item(i)).toList();
+  }
+
+  private static List<String> words(Document document) {
+    return elements(document, "text").stream().map(Element::getTextContent).toList();
+  }
+
+  @Test
+  void aCurveStandsWhereItsAxesSay() throws Exception {
+    Document svg =
+        drawn(
+            new Plot(
+                "frequency response",
+                "Linnet 12 LN12-001, mode triode",
+                List.of(new Plot.Line("", RESPONSE, List.of()))));
+    assertThat(words(svg))
+        .contains("Frequency response", "Linnet 12 LN12-001, mode triode")
+        .contains("frequency (Hz)", "level (dB)", "1k", "-20");
+    Element area = elements(svg, "clipPath").get(0);
+    Element box = (Element) area.getElementsByTagName("rect").item(0);
+    double left = Double.parseDouble(box.getAttribute("x"));
+    double top = Double.parseDouble(box.getAttribute("y"));
+    double width = Double.parseDouble(box.getAttribute("width"));
+    double height = Double.parseDouble(box.getAttribute("height"));
+    double[] points =
+        Arrays.stream(elements(svg, "path").get(0).getAttribute("d").substring(1).split("[ L]"))
+            .mapToDouble(Double::parseDouble)
+            .toArray();
+    assertThat(points)
+        .containsExactly(
+            new double[] {
+              left, top + height * 4 / 20, left + width / 2, top, left + width, top + height
+            },
+            within(0.01));
+  }
+
+  @Test
+  void aMaskIsFilledEdgedAndNamedOnceForAllCurves() throws Exception {
+    Document svg =
+        drawn(
+            new Plot(
+                "frequency response",
+                "",
+                List.of(
+                    new Plot.Line("channel left", RESPONSE, List.of(MASK)),
+                    new Plot.Line("channel right", RESPONSE, List.of(MASK)))));
+    assertThat(words(svg)).containsOnlyOnce("within the mask", "channel left", "channel right");
+    // filled, edged, two curves, two samples in the legend
+    assertThat(elements(svg, "path")).hasSize(6);
+  }
+
+  @Test
+  void whatStandsInNamesIsTextAndNothingElse() throws Exception {
+    String nasty = "<script>alert(1)</script> & \"'";
+    Document svg =
+        drawn(new Plot(nasty, nasty, List.of(new Plot.Line(nasty, RESPONSE, List.of()))));
+    assertThat(elements(svg, "script")).isEmpty();
+    assertThat(words(svg).stream().filter(nasty::equals)).hasSize(3);
+  }
+
+  @Test
+  void everyWordLiesWithinThePicture() throws Exception {
+    List<Plot.Line> lines = new ArrayList<>();
+    for (int i = 0; i < 24; i++) {
+      lines.add(new Plot.Line("mode ultralinear, tap 16 ohm, channel " + i, RESPONSE, List.of()));
+    }
+    Document svg = drawn(new Plot("a", "b", lines), new Plot("c", "d", lines));
+    double width = Double.parseDouble(svg.getDocumentElement().getAttribute("width"));
+    double height = Double.parseDouble(svg.getDocumentElement().getAttribute("height"));
+    for (Element text : elements(svg, "text")) {
+      if (text.getAttribute("text-anchor").isEmpty()) {
+        double end =
+            Double.parseDouble(text.getAttribute("x")) + 6.6 * text.getTextContent().length();
+        assertThat(end).as(text.getTextContent()).isLessThan(width);
+        assertThat(Double.parseDouble(text.getAttribute("y"))).isLessThan(height / 2);
+      }
+    }
+  }
+
+  @Test
+  void aShareOverDecadesAndAnotherOfZerosCanBothBeDrawn() throws Exception {
+    double[] powers = {0.1, 1, 10};
+    Curve decades = Curve.of(Unit.WATT, powers, Unit.PERCENT, new double[] {0.05, 0.3, 4});
+    assertThat(words(drawn(plot(decades)))).contains("0.05", "0.1", "1", "5", "power (W)");
+    Curve zeros = Curve.of(Unit.WATT, powers, Unit.PERCENT, new double[] {0, 0, 0});
+    assertThat(words(drawn(plot(zeros)))).contains("0", "share (%)");
+    Curve point = Curve.of(Unit.SECOND, new double[] {1}, Unit.VOLT, new double[] {300});
+    assertThat(words(drawn(plot(point)))).contains("1", "300");
+  }
+
+  private static Plot plot(Curve curve) {
+    return new Plot("curve", "", List.of(new Plot.Line("", curve, List.of())));
+  }
+
+  @Test
+  void thePictureInPixelsShowsTheSame() throws IOException {
+    String svg =
+        Drawing.svg(
+            List.of(new Plot("a", "b", List.of(new Plot.Line("c", RESPONSE, List.of(MASK))))));
+    BufferedImage image = ImageIO.read(new ByteArrayInputStream(Raster.png(svg)));
+    assertThat(image.getWidth()).isEqualTo(1760);
+    long blue = 0;
+    long green = 0;
+    for (int x = 0; x < image.getWidth(); x++) {
+      for (int y = 0; y < image.getHeight(); y++) {
+        int rgb = image.getRGB(x, y) & 0xffffff;
+        blue += rgb == 0x0b5fa5 ? 1 : 0;
+        green += rgb == 0xe4f0e6 ? 1 : 0;
+      }
+    }
+    assertThat(blue).as("pixels of the curve").isGreaterThan(1_000);
+    assertThat(green).as("pixels within the mask").isGreaterThan(20_000);
+  }
+}
