@@ -41,6 +41,34 @@ public record CoherentTone(int cycles, int blockLength, double sampleRateHz) {
     return new CoherentTone(takeAbove ? above : below, blockLength, sampleRateHz);
   }
 
+  /**
+   * A coherent tone of just this frequency: the block's length, not the frequency, gives way.
+   *
+   * <p>The frequency is met to half a sample in the block's length, and the odd number of cycles
+   * leaves enough lengths to choose from.
+   *
+   * @param hz above zero and below half the sample rate
+   * @param aboutLength samples, at least 4; the block is as near to it as an odd number of cycles
+   *     allows
+   */
+  public static CoherentTone of(double hz, double sampleRateHz, int aboutLength) {
+    Require.positive("frequency", hz);
+    Require.positive("sample rate", sampleRateHz);
+    if (aboutLength < 4 || hz >= sampleRateHz / 2) {
+      throw new IllegalArgumentException(
+          hz + " Hz in " + aboutLength + " samples at " + sampleRateHz + " samples per second");
+    }
+    double perCycle = sampleRateHz / hz;
+    int cycles = (int) Math.max(1, 2 * Math.round((aboutLength / perCycle - 1) / 2) + 1);
+    int exact = (int) Math.max(3, Math.round(cycles * perCycle));
+    for (int off = 0; ; off = off > 0 ? -off : 1 - off) {
+      int length = exact + off;
+      if (length > 2 * cycles && ArithmeticUtils.gcd(cycles, length) == 1) {
+        return new CoherentTone(cycles, length, sampleRateHz);
+      }
+    }
+  }
+
   /** The first suitable number of cycles in that direction; 0 if there is none. */
   private static int suitable(int from, int step, int length) {
     for (int cycles = from; cycles >= 1 && 2L * cycles < length; cycles += step) {

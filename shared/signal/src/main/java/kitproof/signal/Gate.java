@@ -19,7 +19,8 @@ record Gate(double leftFull, double leftEnd, double rightFull, double rightEnd) 
   static Gate of(int order, double perFactor) {
     double left = perFactor * Math.log((order + 1.0) / order);
     if (order == 1) {
-      return new Gate(0.4 * left, 0.7 * left, left, 1.5 * left);
+      // The lower edge of the band spreads to both sides: what is cut of it there is a ripple.
+      return new Gate(0.6 * left, 0.95 * left, left, 1.5 * left);
     }
     double right = perFactor * Math.log(order / (order - 1.0));
     return new Gate(0.4 * left, 0.7 * left, 0.5 * right, 0.9 * right);

@@ -33,6 +33,23 @@ class StimulusTest {
       assertThat(tone.frequencyHz()).isCloseTo(cycles * rate / length, within(1e-9));
     }
 
+    @ParameterizedTest
+    @CsvSource({
+      "10, 96000, 62400, 7",
+      "11.22, 96000, 62400, 7",
+      "1000, 96000, 62400, 651",
+      "45000, 96000, 62400, 29251",
+      "23999, 48000, 4096, 2047",
+      "20, 48000, 100, 1"
+    })
+    void keeps_its_frequency_where_the_block_may_give_way(
+        double hz, double rate, int about, int cycles) {
+      CoherentTone tone = CoherentTone.of(hz, rate, about);
+      assertThat(tone.cycles()).isEqualTo(cycles).isOdd();
+      assertThat(ArithmeticUtils.gcd(cycles, tone.blockLength())).isEqualTo(1);
+      assertThat(tone.frequencyHz() / hz).isCloseTo(1, within(2.0 / tone.blockLength()));
+    }
+
     @Test
     void meets_its_formula_and_repeats_without_a_seam() {
       CoherentTone tone = CoherentTone.near(1000, 48000, 4096);
@@ -52,6 +69,9 @@ class StimulusTest {
           .isThrownBy(() -> CoherentTone.near(24000, 48000, 4096))
           .withMessageContaining("24000.0 Hz");
       assertThatIllegalArgumentException().isThrownBy(() -> CoherentTone.near(1000, 48000, 1));
+      assertThatIllegalArgumentException().isThrownBy(() -> CoherentTone.of(0, 48000, 4096));
+      assertThatIllegalArgumentException().isThrownBy(() -> CoherentTone.of(24000, 48000, 4096));
+      assertThatIllegalArgumentException().isThrownBy(() -> CoherentTone.of(1000, 48000, 1));
     }
   }
 

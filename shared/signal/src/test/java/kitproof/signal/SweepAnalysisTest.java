@@ -115,6 +115,41 @@ class SweepAnalysisTest {
     }
   }
 
+  /** Against the filter's own response, which is known in closed form. */
+  @Test
+  void a_corner_just_below_the_band_is_followed_down_to_its_edge() {
+    double rate = 96_000;
+    double w = 2 * Math.PI * 8 / rate;
+    double a = Math.sin(w) / 2 / 0.9;
+    double[] b = {(1 + Math.cos(w)) / 2, -(1 + Math.cos(w)), (1 + Math.cos(w)) / 2};
+    double[] c = {1 + a, -2 * Math.cos(w), 1 - a};
+    Sweep sweep = Sweep.synchronised(10, 45_000, 4, rate);
+    double[] x = Arrays.copyOf(sweep.samples(1), sweep.length() + 28_800);
+    double[] y = new double[x.length];
+    for (int n = 2; n < x.length; n++) {
+      y[n] =
+          (b[0] * x[n] + b[1] * x[n - 1] + b[2] * x[n - 2] - c[1] * y[n - 1] - c[2] * y[n - 2])
+              / c[0];
+    }
+    Curve curve =
+        SweepAnalysis.response(sweep, 1, y).magnitudeDb(ResponseFigures.logSpaced(10, 45_000, 12));
+    for (int i = 0; i < curve.size(); i++) {
+      double phase = 2 * Math.PI * curve.x(i) / rate;
+      double exact = 10 * Math.log10(power(b, phase) / power(c, phase));
+      assertThat(curve.y(i)).as("%s Hz", curve.x(i)).isCloseTo(exact, within(0.02));
+    }
+  }
+
+  private static double power(double[] coefficients, double phase) {
+    double re = 0;
+    double im = 0;
+    for (int i = 0; i < coefficients.length; i++) {
+      re += coefficients[i] * Math.cos(i * phase);
+      im -= coefficients[i] * Math.sin(i * phase);
+    }
+    return re * re + im * im;
+  }
+
   @Test
   void a_delay_is_seen_as_phase_and_can_be_taken_out() {
     Sweep sweep = Sweep.synchronised(20, 20000, 5, 48000);

@@ -88,11 +88,10 @@ final class ToneBench {
     return ports.inputs().get(input).fullScalePeakVolts();
   }
 
-  /** A coherent tone with a block of about this length (a power of two of samples). */
+  /** A coherent tone of this frequency with a block of about this length. */
   CoherentTone tone(double hertz, double aboutSeconds) {
-    double wanted = Math.max(4096, aboutSeconds * sampleRateHz());
-    int block = Integer.highestOneBit((int) Math.ceil(wanted));
-    return CoherentTone.near(hertz, sampleRateHz(), wanted > block * 1.2 ? block * 2 : block);
+    return CoherentTone.of(
+        hertz, sampleRateHz(), (int) Math.ceil(Math.max(4096, aboutSeconds * sampleRateHz())));
   }
 
   /**
