@@ -54,10 +54,10 @@ final class DistortionProcedure implements Procedure<DistortionProcedure.Setting
   public Outline outline(Settings settings) {
     Conditions more = more(settings);
     List<Outline.Promise> promises = new ArrayList<>();
-    promises.add(new Outline.Promise("thd", more, Unit.PERCENT, false));
-    promises.add(new Outline.Promise("thd+n", withBand(settings), Unit.PERCENT, false));
+    promises.add(Outline.Promise.ofChannel("thd", more, Unit.PERCENT, false));
+    promises.add(Outline.Promise.ofChannel("thd+n", withBand(settings), Unit.PERCENT, false));
     for (int order = 2; order <= settings.harmonics; order++) {
-      promises.add(new Outline.Promise("harmonic " + order, more, Unit.DECIBEL, false));
+      promises.add(Outline.Promise.ofChannel("harmonic " + order, more, Unit.DECIBEL, false));
     }
     return new Outline(
         promises,
@@ -72,29 +72,34 @@ final class DistortionProcedure implements Procedure<DistortionProcedure.Setting
       throws InstrumentException, InterruptedException {
     ToneBench audio = ToneBench.of(bench, settings.audio);
     double hertz = settings.frequency.in(Unit.HERTZ);
-    Levelling.Level level = Levelling.toPower(bench, audio, hertz, settings.power);
-    Conditions conditions = bench.conditions().and(more(settings));
-    Conditions inBand = bench.conditions().and(withBand(settings));
-    if (!level.found()) {
-      return ToneMeasurements.invalidDistortion(
-          level.trouble(), conditions, inBand, settings.harmonics);
-    }
-    if (settings.band.high().in(Unit.HERTZ) > audio.sampleRateHz() / 2) {
-      return ToneMeasurements.invalidDistortion(
-          "the band reaches beyond half of the interface's sample rate",
-          conditions,
-          inBand,
-          settings.harmonics);
-    }
+    List<Levelling.Level> levels = Levelling.toPower(audio, hertz, settings.power);
     CoherentTone tone = audio.tone(hertz, settings.listen.toNanos() / 1e9);
     Band band = new Band(settings.band.low().in(Unit.HERTZ), settings.band.high().in(Unit.HERTZ));
-    ToneBench.Shot shot = audio.play(tone, level.drivePeakVolts(), band, settings.harmonics);
-    return shot.good()
-        .map(f -> ToneMeasurements.distortion(f, conditions, inBand, settings.harmonics))
-        .orElseGet(
-            () ->
-                ToneMeasurements.invalidDistortion(
-                    shot.trouble(), conditions, inBand, settings.harmonics));
+    boolean bandFits = settings.band.high().in(Unit.HERTZ) <= audio.sampleRateHz() / 2;
+    List<ToneBench.Shot> shots = List.of();
+    if (bandFits && levels.stream().anyMatch(Levelling.Level::found)) {
+      double[] drives = levels.stream().mapToDouble(Levelling.Level::drivePeakVolts).toArray();
+      shots = audio.play(tone, drives, band, settings.harmonics);
+    }
+    List<Measurement> measurements = new ArrayList<>();
+    for (int c = 0; c < levels.size(); c++) {
+      Conditions own = audio.channels().get(c).conditions();
+      Conditions conditions = own.and(more(settings));
+      Conditions inBand = own.and(withBand(settings));
+      String trouble =
+          !levels.get(c).found()
+              ? levels.get(c).trouble()
+              : bandFits
+                  ? shots.get(c).trouble()
+                  : "the band reaches beyond half of the interface's sample rate";
+      measurements.addAll(
+          trouble.isEmpty()
+              ? ToneMeasurements.distortion(
+                  shots.get(c).good().orElseThrow(), conditions, inBand, settings.harmonics)
+              : ToneMeasurements.invalidDistortion(
+                  trouble, conditions, inBand, settings.harmonics));
+    }
+    return measurements;
   }
 
   private static Conditions more(Settings settings) {

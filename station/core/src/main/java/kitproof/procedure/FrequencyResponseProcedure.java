@@ -74,9 +74,11 @@ final class FrequencyResponseProcedure implements Procedure<FrequencyResponsePro
     Conditions more = more(settings);
     return new Outline(
         List.of(
-            new Outline.Promise("frequency response", more, Unit.DECIBEL, true),
-            new Outline.Promise("lower corner", cornerConditions(settings), Unit.HERTZ, false),
-            new Outline.Promise("upper corner", cornerConditions(settings), Unit.HERTZ, false)),
+            Outline.Promise.ofChannel("frequency response", more, Unit.DECIBEL, true),
+            Outline.Promise.ofChannel(
+                "lower corner", cornerConditions(settings), Unit.HERTZ, false),
+            Outline.Promise.ofChannel(
+                "upper corner", cornerConditions(settings), Unit.HERTZ, false)),
         List.of(new Outline.Need(settings.audio, InstrumentKind.AUDIO_INTERFACE, "")),
         true,
         Outline.MainsUse.NONE,
@@ -86,35 +88,46 @@ final class FrequencyResponseProcedure implements Procedure<FrequencyResponsePro
   @Override
   public List<Measurement> measure(Settings settings, StepBench bench)
       throws InstrumentException, InterruptedException {
-    Conditions conditions = bench.conditions().and(more(settings));
-    Conditions corners = bench.conditions().and(cornerConditions(settings));
     ToneBench audio = ToneBench.of(bench, settings.audio);
-    Levelling.Level level = Levelling.toPower(bench, audio, REFERENCE_HERTZ, settings.power);
-    if (!level.found()) {
-      return invalid(conditions, corners, level.trouble());
-    }
+    List<Levelling.Level> levels = Levelling.toPower(audio, REFERENCE_HERTZ, settings.power);
     double low = settings.band.low().in(Unit.HERTZ);
     double high =
         Math.min(
             settings.band.high().in(Unit.HERTZ), audio.sampleRateHz() * Levelling.HIGHEST_OF_RATE);
     Sweep sweep =
         Sweep.synchronised(low, high, settings.sweep.toNanos() / 1e9, audio.sampleRateHz());
-    double[] padded =
-        Arrays.copyOf(
-            sweep.samples(level.drivePeakVolts()),
-            sweep.length() + (int) (TAIL_SECONDS * audio.sampleRateHz()));
-    Capture capture = audio.exchange(padded);
-    String trouble = audio.trouble(capture);
-    if (!trouble.isEmpty()) {
-      return invalid(conditions, corners, trouble);
+    int length = sweep.length() + (int) (TAIL_SECONDS * audio.sampleRateHz());
+    List<double[]> stimuli = new ArrayList<>();
+    for (Levelling.Level level : levels) {
+      stimuli.add(Arrays.copyOf(sweep.samples(level.drivePeakVolts()), length));
     }
-    SweepResponse response =
-        SweepAnalysis.response(sweep, level.drivePeakVolts(), audio.input(capture));
-    Curve curve =
-        ResponseFigures.relativeTo(
-            response.magnitudeDb(ResponseFigures.logSpaced(low, high, POINTS_PER_OCTAVE)),
-            REFERENCE_HERTZ);
-    double drop = settings.drop.in(Unit.DECIBEL);
+    boolean any = levels.stream().anyMatch(Levelling.Level::found);
+    Capture capture = any ? audio.exchange(stimuli) : null;
+    List<Measurement> measurements = new ArrayList<>();
+    for (int c = 0; c < levels.size(); c++) {
+      ToneBench.Channel channel = audio.channels().get(c);
+      Levelling.Level level = levels.get(c);
+      Conditions conditions = channel.conditions().and(more(settings));
+      Conditions corners = channel.conditions().and(cornerConditions(settings));
+      String trouble =
+          level.found() && capture != null ? audio.trouble(capture, channel) : level.trouble();
+      if (capture == null || !trouble.isEmpty()) {
+        measurements.addAll(invalid(conditions, corners, trouble));
+      } else {
+        SweepResponse response =
+            SweepAnalysis.response(sweep, level.drivePeakVolts(), audio.input(capture, channel));
+        Curve curve =
+            ResponseFigures.relativeTo(
+                response.magnitudeDb(ResponseFigures.logSpaced(low, high, POINTS_PER_OCTAVE)),
+                REFERENCE_HERTZ);
+        measurements.addAll(figures(curve, settings.drop.in(Unit.DECIBEL), conditions, corners));
+      }
+    }
+    return measurements;
+  }
+
+  private static List<Measurement> figures(
+      Curve curve, double drop, Conditions conditions, Conditions corners) {
     List<Measurement> measurements = new ArrayList<>();
     measurements.add(Measurement.of("frequency response", conditions, curve));
     measurements.add(

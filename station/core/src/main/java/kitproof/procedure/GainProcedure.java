@@ -1,6 +1,7 @@
 package kitproof.procedure;
 
 import java.time.Duration;
+import java.util.ArrayList;
 import java.util.List;
 import kitproof.document.Bounds;
 import kitproof.document.In;
@@ -35,7 +36,7 @@ final class GainProcedure implements Procedure<GainProcedure.Settings> {
   @Override
   public Outline outline(Settings settings) {
     return new Outline(
-        List.of(new Outline.Promise("gain", more(settings), Unit.DECIBEL, false)),
+        List.of(Outline.Promise.ofChannel("gain", more(settings), Unit.DECIBEL, false)),
         List.of(new Outline.Need(settings.audio, InstrumentKind.AUDIO_INTERFACE, "")),
         true,
         Outline.MainsUse.NONE,
@@ -45,17 +46,24 @@ final class GainProcedure implements Procedure<GainProcedure.Settings> {
   @Override
   public List<Measurement> measure(Settings settings, StepBench bench)
       throws InstrumentException, InterruptedException {
-    Conditions conditions = bench.conditions().and(more(settings));
     ToneBench audio = ToneBench.of(bench, settings.audio);
     double hertz = settings.frequency.in(Unit.HERTZ);
-    Levelling.Level level = Levelling.toPower(bench, audio, hertz, settings.power);
+    List<Levelling.Level> levels = Levelling.toPower(audio, hertz, settings.power);
+    List<Measurement> measurements = new ArrayList<>();
+    for (int c = 0; c < levels.size(); c++) {
+      measurements.add(
+          gain(levels.get(c), audio.channels().get(c).conditions().and(more(settings))));
+    }
+    return measurements;
+  }
+
+  private static Measurement gain(Levelling.Level level, Conditions conditions) {
     if (!level.found()) {
-      return List.of(Measurement.invalid("gain", conditions, level.trouble()));
+      return Measurement.invalid("gain", conditions, level.trouble());
     }
     double input = level.drivePeakVolts() / Math.sqrt(2);
-    return List.of(
-        Measurement.of(
-            "gain", conditions, Quantity.of(Levels.db(level.outputVolts() / input), Unit.DECIBEL)));
+    return Measurement.of(
+        "gain", conditions, Quantity.of(Levels.db(level.outputVolts() / input), Unit.DECIBEL));
   }
 
   private static Conditions more(Settings settings) {

@@ -30,8 +30,21 @@ public record Outline(
    * @param more conditions beyond the step's
    * @param unit its unit (of y, if a curve), or null if only the instrument knows
    * @param curve whether it is a curve
+   * @param perChannel whether a step for both channels yields one for each of them
    */
-  public record Promise(String name, Conditions more, @Nullable Unit unit, boolean curve) {}
+  public record Promise(
+      String name, Conditions more, @Nullable Unit unit, boolean curve, boolean perChannel) {
+    /** A result of the step as a whole. */
+    public Promise(String name, Conditions more, @Nullable Unit unit, boolean curve) {
+      this(name, more, unit, curve, false);
+    }
+
+    /** A result that each channel has for itself. */
+    public static Promise ofChannel(
+        String name, Conditions more, @Nullable Unit unit, boolean curve) {
+      return new Promise(name, more, unit, curve, true);
+    }
+  }
 
   /**
    * An instrument by its role.

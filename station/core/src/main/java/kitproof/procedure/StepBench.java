@@ -25,11 +25,12 @@ public interface StepBench {
   AudioInterface audio(String role) throws InstrumentException;
 
   /**
-   * The load on the output that the step's conditions select, as measured.
+   * The load on a channel's output, as measured; read back as connected.
    *
+   * @param channel the channel's name; empty for the only one
    * @throws InstrumentException OTHER if there is none: never drive an unloaded output
    */
-  Quantity load() throws InstrumentException;
+  Quantity load(String channel) throws InstrumentException;
 
   /**
    * Switches the mains by the sequencer's rules.

@@ -1,6 +1,8 @@
 package kitproof.procedure;
 
+import java.util.ArrayList;
 import java.util.Arrays;
+import java.util.Collections;
 import java.util.List;
 import java.util.Optional;
 import kitproof.driver.AudioInterface;
@@ -13,20 +15,29 @@ import kitproof.signal.CoherentTone;
 import kitproof.signal.Fade;
 import kitproof.signal.ToneAnalysis;
 import kitproof.signal.ToneFigures;
+import kitproof.value.Conditions;
 import kitproof.value.Signal;
+import kitproof.value.Unit;
 import org.jspecify.annotations.Nullable;
 
 /**
- * Plays stimuli into the unit's input that the step's conditions name and captures its output.
+ * Plays stimuli into the unit's inputs that the step's conditions name and captures its outputs.
  *
- * <p>The condition {@code channel} names the interface's output and input; without it the first of
- * each is used. All other outputs stay silent.
+ * <p>The condition {@code channel} names an output and an input of the interface; {@code both}
+ * means every channel it has, driven in one exchange; without the condition the first output and
+ * input are used. All other outputs stay silent.
  */
 final class ToneBench {
+  private static final String CHANNEL = "channel";
+  private static final String BOTH = "both";
+
   /** Played before the block that is analysed, so that the unit has settled. */
   private static final double LEAD_SECONDS = 0.15;
 
   private static final double FADE_SECONDS = 0.02;
+
+  /** A sample this near to full scale may be one that was cut off. */
+  private static final double CLIPS_FROM = 0.99;
 
   /** How often a capture that has lost samples is taken again; each costs the load some heat. */
   private static final int MOST_REPEATS = 3;
@@ -34,27 +45,69 @@ final class ToneBench {
   private final StepBench bench;
   private final AudioInterface audio;
   private final AudioPorts ports;
-  private final int output;
-  private final int input;
+  private final List<Channel> channels;
 
-  private ToneBench(StepBench bench, AudioInterface audio, int output, int input) {
+  private ToneBench(StepBench bench, AudioInterface audio, List<Channel> channels) {
     this.bench = bench;
     this.audio = audio;
     this.ports = audio.ports();
-    this.output = output;
-    this.input = input;
+    this.channels = List.copyOf(channels);
   }
 
-  /** The interface in this role with the channel of the step's conditions. */
+  /**
+   * One channel that the step measures.
+   *
+   * @param name as conditions name it; empty if the step names none
+   * @param conditions the step's, with this channel
+   * @param output index of the interface's output
+   * @param input index of the interface's input
+   * @param highestDrivePeakVolts the highest drive the interface can give
+   * @param highestInputPeakVolts the highest voltage the interface can take
+   */
+  record Channel(
+      String name,
+      Conditions conditions,
+      int output,
+      int input,
+      double highestDrivePeakVolts,
+      double highestInputPeakVolts) {}
+
+  /**
+   * The interface in this role with the channels of the step's conditions.
+   *
+   * @throws InstrumentException if the interface has no such channel, or one of several channels
+   *     has no load
+   */
   static ToneBench of(StepBench bench, String role) throws InstrumentException {
     AudioInterface audio = bench.audio(role);
     AudioPorts ports = audio.ports();
-    String channel = bench.conditions().values().get("channel");
+    Conditions conditions = bench.conditions();
+    String channel = conditions.values().get(CHANNEL);
+    List<Channel> channels = new ArrayList<>();
     if (channel == null) {
-      return new ToneBench(bench, audio, 0, 0);
+      channels.add(channel(ports, "", conditions, 0, 0));
+    } else if (channel.equals(BOTH)) {
+      for (AudioPort output : ports.outputs()) {
+        if (ports.input(output.name()) >= 0) {
+          var unused = bench.load(output.name());
+          channels.add(named(ports, role, conditions, output.name()));
+        }
+      }
+    } else {
+      channels.add(named(ports, role, conditions, channel));
     }
-    int output = ports.output(channel);
-    int input = ports.input(channel);
+    if (channels.isEmpty()) {
+      throw new InstrumentException(
+          InstrumentException.Kind.RANGE,
+          "the audio interface in role " + role + " has no output and input of the same name");
+    }
+    return new ToneBench(bench, audio, channels);
+  }
+
+  private static Channel named(AudioPorts ports, String role, Conditions conditions, String name)
+      throws InstrumentException {
+    int output = ports.output(name);
+    int input = ports.input(name);
     if (output < 0 || input < 0) {
       throw new InstrumentException(
           InstrumentException.Kind.RANGE,
@@ -63,29 +116,40 @@ final class ToneBench {
               + " has no "
               + (output < 0 ? "output" : "input")
               + " \""
-              + channel
+              + name
               + "\"; it has "
               + names(output < 0 ? ports.outputs() : ports.inputs()));
     }
-    return new ToneBench(bench, audio, output, input);
+    return channel(ports, name, conditions.with(CHANNEL, name), output, input);
+  }
+
+  private static Channel channel(
+      AudioPorts ports, String name, Conditions conditions, int output, int input) {
+    return new Channel(
+        name,
+        conditions,
+        output,
+        input,
+        ports.outputs().get(output).fullScalePeakVolts(),
+        ports.inputs().get(input).fullScalePeakVolts());
   }
 
   private static String names(List<AudioPort> ports) {
     return String.join(", ", ports.stream().map(AudioPort::name).toList());
   }
 
+  /** The channels that are measured, at least one. */
+  List<Channel> channels() {
+    return channels;
+  }
+
+  /** The load on a channel's output, ohms as measured. */
+  double loadOhms(Channel channel) throws InstrumentException {
+    return bench.load(channel.name()).in(Unit.OHM);
+  }
+
   double sampleRateHz() {
     return ports.sampleRateHz();
-  }
-
-  /** The highest drive this interface can give, volts peak. */
-  double highestDrivePeakVolts() {
-    return ports.outputs().get(output).fullScalePeakVolts();
-  }
-
-  /** The highest voltage this interface can take, volts peak. */
-  double highestInputPeakVolts() {
-    return ports.inputs().get(input).fullScalePeakVolts();
   }
 
   /** A coherent tone of this frequency with a block of about this length. */
@@ -108,22 +172,50 @@ final class ToneBench {
     }
   }
 
-  /** Plays the tone until the unit has settled and one block more, and analyses that block. */
-  Shot play(CoherentTone tone, double drivePeakVolts, Band band, int highestHarmonic)
+  /**
+   * Plays the tone until the unit has settled and one block more, and analyses that block.
+   *
+   * @param drivePeakVolts by channel; a channel with 0 stays silent
+   * @return by channel
+   */
+  List<Shot> play(CoherentTone tone, double[] drivePeakVolts, Band band, int highestHarmonic)
       throws InstrumentException {
     int lead = (int) Math.round(LEAD_SECONDS * sampleRateHz());
     int fade = (int) Math.round(FADE_SECONDS * sampleRateHz());
-    int length = lead + tone.blockLength() + fade;
-    Capture capture = exchange(Fade.inAndOut(tone.samples(drivePeakVolts, length), fade, fade));
-    String trouble = trouble(capture);
+    double[] unit = Fade.inAndOut(tone.samples(1, lead + tone.blockLength() + fade), fade, fade);
+    List<double[]> stimuli = new ArrayList<>();
+    for (double drive : drivePeakVolts) {
+      stimuli.add(scaled(unit, drive));
+    }
+    Capture capture = exchange(stimuli);
+    List<Shot> shots = new ArrayList<>();
+    for (int c = 0; c < channels.size(); c++) {
+      shots.add(
+          drivePeakVolts[c] == 0
+              ? new Shot(null, "the channel is not driven", false)
+              : shot(capture, channels.get(c), lead, tone, band, highestHarmonic));
+    }
+    return shots;
+  }
+
+  private static double[] scaled(double[] samples, double by) {
+    double[] scaled = samples.clone();
+    for (int i = 0; i < scaled.length; i++) {
+      scaled[i] *= by;
+    }
+    return scaled;
+  }
+
+  /** What a channel's block from a sample on shows of the tone. */
+  Shot shot(Capture capture, Channel channel, int from, CoherentTone tone, Band band, int highest) {
+    String trouble = trouble(capture, channel);
     if (!trouble.isEmpty()) {
       return new Shot(null, trouble, false);
     }
-    double[] block =
-        Arrays.copyOfRange(capture.signal().channel(input), lead, lead + tone.blockLength());
+    double[] block = Arrays.copyOfRange(input(capture, channel), from, from + tone.blockLength());
     ToneFigures figures;
     try {
-      figures = ToneAnalysis.coherent(block, sampleRateHz(), tone.cycles(), band, highestHarmonic);
+      figures = ToneAnalysis.coherent(block, sampleRateHz(), tone.cycles(), band, highest);
     } catch (IllegalArgumentException e) {
       return new Shot(null, "no tone came back", true); // not a trace of it: muted, or cut off
     }
@@ -133,16 +225,25 @@ final class ToneBench {
         : new Shot(figures, "", false);
   }
 
+  /** Plays the same samples on every channel; see {@link #exchange(List)}. */
+  Capture exchange(double[] volts) throws InstrumentException {
+    return exchange(Collections.nCopies(channels.size(), volts));
+  }
+
   /**
-   * Plays samples on the step's channel and returns what came back on it, with its flags.
+   * Plays samples on the step's channels and returns what came back, with its flags.
    *
    * <p>A capture that has lost samples is taken again a few times, and the operator is told; the
    * last one may still have lost some.
+   *
+   * @param volts by channel, all of one length
    */
-  Capture exchange(double[] volts) throws InstrumentException {
-    double[][] channels = new double[ports.outputs().size()][volts.length];
-    channels[output] = volts;
-    Signal stimulus = Signal.of(sampleRateHz(), channels);
+  Capture exchange(List<double[]> volts) throws InstrumentException {
+    double[][] outputs = new double[ports.outputs().size()][volts.get(0).length];
+    for (int c = 0; c < channels.size(); c++) {
+      outputs[channels.get(c).output()] = volts.get(c);
+    }
+    Signal stimulus = Signal.of(sampleRateHz(), outputs);
     Capture capture = audio.exchange(stimulus);
     int repeats = 0;
     while (capture.lost() && repeats < MOST_REPEATS) {
@@ -159,16 +260,27 @@ final class ToneBench {
     return capture;
   }
 
-  /** The step's channel of a capture, volts. */
-  double[] input(Capture capture) {
-    return capture.signal().channel(input);
+  /** A channel of a capture, volts. */
+  double[] input(Capture capture, Channel channel) {
+    return capture.signal().channel(channel.input());
   }
 
-  /** Why a capture as such cannot be trusted; empty if it can. */
-  String trouble(Capture capture) {
+  /** Why a channel of a capture cannot be trusted; empty if it can. */
+  String trouble(Capture capture, Channel channel) {
     if (capture.lost()) {
       return "samples were lost in the capture";
     }
-    return capture.clipped() ? "the capture reached full scale" : "";
+    return capture.clipped() && mayHaveClipped(capture, channel)
+        ? "the capture reached full scale"
+        : "";
+  }
+
+  /** The flag is for all inputs together; one that stayed well below is not to blame. */
+  private static boolean mayHaveClipped(Capture capture, Channel channel) {
+    double most = 0;
+    for (int i = 0; i < capture.signal().length(); i++) {
+      most = Math.max(most, Math.abs(capture.signal().at(channel.input(), i)));
+    }
+    return most >= CLIPS_FROM * channel.highestInputPeakVolts();
   }
 }

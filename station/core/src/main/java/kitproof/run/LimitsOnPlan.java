@@ -7,6 +7,7 @@ import java.util.stream.Collectors;
 import java.util.stream.Stream;
 import kitproof.limit.LimitEntry;
 import kitproof.limit.LimitFile;
+import kitproof.plan.ChannelRoutes;
 import kitproof.plan.Places;
 import kitproof.plan.Plan;
 import kitproof.plan.PlanStep;
@@ -20,7 +21,18 @@ import kitproof.value.Problem;
 final class LimitsOnPlan {
   private LimitsOnPlan() {}
 
-  private record Promised(Outline.Promise promise, Conditions conditions) {}
+  private record Promised(Outline.Promise promise, Conditions conditions) {
+    /** Whether its conditions, or those of one of its channels, satisfy these. */
+    boolean mayMeet(Conditions when) {
+      String channel = when.values().get(ChannelRoutes.CHANNEL);
+      boolean each = promise.perChannel() && ChannelRoutes.meansAll(conditions);
+      Conditions own =
+          each && channel != null && !channel.equals(ChannelRoutes.BOTH)
+              ? conditions.with(ChannelRoutes.CHANNEL, channel)
+              : conditions;
+      return own.satisfy(when) && !(each && ChannelRoutes.BOTH.equals(channel));
+    }
+  }
 
   static List<Problem> check(LimitFile limits, Plan plan) {
     List<Problem> problems = new ArrayList<>();
@@ -83,8 +95,7 @@ final class LimitsOnPlan {
               new TreeSet<>(all.stream().map(p -> p.promise.name()).toList())));
       return;
     }
-    List<Promised> meeting =
-        named.stream().filter(p -> p.conditions.satisfy(entry.when())).toList();
+    List<Promised> meeting = named.stream().filter(p -> p.mayMeet(entry.when())).toList();
     if (meeting.isEmpty()) {
       problems.add(
           Problem.of(

@@ -14,10 +14,12 @@ import java.util.stream.Stream;
 import kitproof.driver.InstrumentKind;
 import kitproof.driver.Route;
 import kitproof.plan.Bench;
+import kitproof.plan.ChannelRoutes;
 import kitproof.plan.OnFail;
 import kitproof.plan.Plan;
 import kitproof.plan.PlanStep;
 import kitproof.procedure.Outline;
+import kitproof.value.Conditions;
 import kitproof.value.Location;
 import kitproof.value.Node;
 import kitproof.value.Problem;
@@ -26,6 +28,7 @@ import kitproof.value.Problem;
 final class PlanOnBench {
   private final Plan plan;
   private final Bench bench;
+  private final ChannelRoutes channels;
 
   /** Repeated steps would tell the same problem again and again. */
   private final Set<Problem> problems = new LinkedHashSet<>();
@@ -36,6 +39,7 @@ final class PlanOnBench {
   private PlanOnBench(Plan plan, Bench bench) {
     this.plan = plan;
     this.bench = bench;
+    this.channels = new ChannelRoutes(bench);
   }
 
   static List<Problem> check(Plan plan, Bench bench) {
@@ -109,15 +113,21 @@ final class PlanOnBench {
     if (!names.contains(name)) {
       // A bench without a switcher cannot bring about any condition: then none may be asked for,
       // except a channel, which the audio interface has by name.
-      if (!name.equals("channel")) {
+      if (!name.equals(ChannelRoutes.CHANNEL)) {
         problems.add(Problem.unknownName(step.location(), "condition", name, names));
         return false;
       }
-    } else if (!values.contains(value)) {
+    } else if (!values.contains(value) && !allChannels(name, value)) {
       problems.add(Problem.unknownName(step.location(), "no route for " + name, value, values));
       return false;
     }
     return true;
+  }
+
+  private boolean allChannels(String name, String value) {
+    return name.equals(ChannelRoutes.CHANNEL)
+        && value.equals(ChannelRoutes.BOTH)
+        && channels.channels().size() > 1;
   }
 
   private void selected(PlanStep step, String name) {
@@ -146,10 +156,12 @@ final class PlanOnBench {
         one(step, route, chosen);
       }
     }
-    for (Route route : bench.routes()) {
-      boolean drive = route.purpose() == Route.Purpose.DRIVE && step.outline().drives();
-      boolean wanted = (drive || !route.when().isEmpty()) && wants(step, route);
-      if (wanted && !chosen.containsKey(route.group())) {
+    List<Route> wanted = new ArrayList<>(channels.wanted(step.conditions()));
+    if (step.outline().drives()) {
+      wanted.addAll(channels.drive(step.conditions()));
+    }
+    for (Route route : wanted) {
+      if (!chosen.containsKey(route.group())) {
         one(step, route, byGroup);
       }
     }
@@ -166,35 +178,25 @@ final class PlanOnBench {
     }
   }
 
-  private static boolean wants(PlanStep step, Route route) {
-    return step.conditions().satisfy(route.when());
-  }
-
   private void drive(PlanStep step) {
-    boolean loaded =
-        bench.fixedLoad().isPresent()
-            || bench.routes().stream()
-                .filter(r -> r.purpose() == Route.Purpose.LOAD)
-                .anyMatch(
-                    r ->
-                        (step.select().contains(r.name()) && mayBeMeant(step, r))
-                            || (!r.when().isEmpty() && wants(step, r)));
-    if (!loaded && unloaded.add(step.location())) {
-      problems.add(
-          Problem.of(
-              step.location(),
-              "drive without a load" + under(step),
-              "conditions that select a load route of the bench: an unloaded output is never"
-                  + " driven"));
+    for (Conditions one : channels.each(step.conditions())) {
+      if (!loaded(step, one) && unloaded.add(step.location())) {
+        problems.add(
+            Problem.of(
+                step.location(),
+                "drive without a load" + under(one),
+                "conditions that select a load route of the bench: an unloaded output is never"
+                    + " driven"));
+      }
     }
     List<Route> drives =
         bench.routes().stream().filter(r -> r.purpose() == Route.Purpose.DRIVE).toList();
-    boolean driven = drives.isEmpty() || drives.stream().anyMatch(r -> wants(step, r));
+    boolean driven = drives.isEmpty() || !channels.drive(step.conditions()).isEmpty();
     if (!driven && undriven.add(step.location())) {
       problems.add(
           Problem.of(
               step.location(),
-              "drive without a route for it" + under(step),
+              "drive without a route for it" + under(step.conditions()),
               "conditions that select one of "
                   + drives.stream()
                       .map(r -> r.name() + " (" + r.when() + ")")
@@ -202,18 +204,28 @@ final class PlanOnBench {
     }
   }
 
+  /** Whether a step has a load on the output that these conditions, of one channel, mean. */
+  private boolean loaded(PlanStep step, Conditions one) {
+    return bench.fixedLoad().isPresent()
+        || bench.routes().stream()
+            .filter(r -> r.purpose() == Route.Purpose.LOAD)
+            .anyMatch(
+                r ->
+                    (step.select().contains(r.name()) && mayBeMeant(one, r))
+                        || (!r.when().isEmpty() && one.satisfy(r.when())));
+  }
+
   /** Whether a load chosen by name can be on the output that the step's conditions mean. */
-  private boolean mayBeMeant(PlanStep step, Route load) {
+  private boolean mayBeMeant(Conditions one, Route load) {
     List<Route> conditional =
         bench.routes().stream()
             .filter(r -> r.group().equals(load.group()) && !r.when().isEmpty())
             .toList();
-    return conditional.isEmpty()
-        || conditional.stream().anyMatch(r -> !r.when().contradicts(step.conditions()));
+    return conditional.isEmpty() || conditional.stream().anyMatch(r -> !r.when().contradicts(one));
   }
 
-  private static String under(PlanStep step) {
-    return step.conditions().isEmpty() ? "" : " under \"" + step.conditions() + "\"";
+  private static String under(Conditions conditions) {
+    return conditions.isEmpty() ? "" : " under \"" + conditions + "\"";
   }
 
   /** What ends a run does not begin anything. */
@@ -301,9 +313,16 @@ final class PlanOnBench {
         .forEach(
             step -> {
               for (Outline.Promise promise : step.outline().promises()) {
-                String key =
-                    promise.name() + new TreeMap<>(step.conditions().and(promise.more()).values());
-                if (!seen.add(key)) {
+                List<Conditions> under =
+                    promise.perChannel()
+                        ? channels.each(step.conditions())
+                        : List.of(step.conditions());
+                boolean again = false;
+                for (Conditions one : under) {
+                  again |=
+                      !seen.add(promise.name() + new TreeMap<>(one.and(promise.more()).values()));
+                }
+                if (again) {
                   problems.add(
                       Problem.of(
                           step.location(),

@@ -13,6 +13,7 @@ import kitproof.driver.InstrumentKind;
 import kitproof.driver.Route;
 import kitproof.driver.Switcher;
 import kitproof.plan.Bench;
+import kitproof.plan.ChannelRoutes;
 import kitproof.value.Conditions;
 import kitproof.value.Quantity;
 
@@ -24,6 +25,7 @@ import kitproof.value.Quantity;
  */
 final class Routing {
   private final Bench bench;
+  private final ChannelRoutes channels;
   private final Map<String, Switcher> switcherOf = new HashMap<>();
   private final Map<String, Route> routes = new HashMap<>();
   private final Map<String, String> selected = new HashMap<>();
@@ -33,6 +35,7 @@ final class Routing {
 
   Routing(Bench bench, OpenBench open) {
     this.bench = bench;
+    this.channels = new ChannelRoutes(bench);
     for (OpenInstrument instrument : open.all(InstrumentKind.SWITCHER)) {
       Switcher switcher = instrument.switcher();
       for (Route route : instrument.role().routes()) {
@@ -65,15 +68,12 @@ final class Routing {
    */
   void prepare(Conditions conditions, List<String> byName) throws InstrumentException {
     Map<String, Route> wanted = new LinkedHashMap<>();
-    for (Route route : bench.routes()) {
-      boolean byCondition = !route.when().isEmpty() && conditions.satisfy(route.when());
-      if (byCondition && !carriesDriveOrMains(route)) {
-        wanted.put(route.group(), route);
-      }
+    for (Route route : channels.wanted(conditions)) {
+      wanted.put(route.group(), route);
     }
     for (String name : byName) {
       Route route = routes.get(name);
-      if (route == null || carriesDriveOrMains(route)) {
+      if (route == null || ChannelRoutes.carriesDriveOrMains(route)) {
         throw new InstrumentException(
             InstrumentException.Kind.RANGE, "a step cannot select route \"" + name + "\"");
       }
@@ -90,17 +90,25 @@ final class Routing {
     }
   }
 
-  /** The load on the output that the step selected; read back as connected. */
-  Quantity load() throws InstrumentException {
+  /**
+   * The load on a channel's output, as the step selected it; every load is read back as connected.
+   *
+   * @param channel the channel's name; empty for the only one
+   */
+  Quantity load(String channel) throws InstrumentException {
     for (Route route : loads) {
       if (!switcher(route).closed().contains(route.name())) {
         throw unloaded("load \"" + route.name() + "\" is not read back as connected");
       }
     }
-    if (!loads.isEmpty()) {
-      return Objects.requireNonNull(loads.get(0).load());
+    for (Route route : loads) {
+      String on = channels.channelOf(route);
+      if (channel.isEmpty() || on.isEmpty() || on.equals(channel)) {
+        return Objects.requireNonNull(route.load());
+      }
     }
-    return bench.fixedLoad().orElseThrow(() -> unloaded("the step selects no load"));
+    String which = channel.isEmpty() ? "" : " for channel " + channel;
+    return bench.fixedLoad().orElseThrow(() -> unloaded("the step selects no load" + which));
   }
 
   private static InstrumentException unloaded(String why) {
@@ -108,13 +116,13 @@ final class Routing {
         InstrumentException.Kind.OTHER, why + ": an output without load is not driven");
   }
 
-  /** Connects the drive for these conditions, once their load is read back as connected. */
+  /** Connects the drive for these conditions, once every driven output's load is read back. */
   void connectDrive(Conditions conditions) throws InstrumentException {
-    var unused = load();
-    for (Route route : bench.routes()) {
-      if (route.purpose() == Route.Purpose.DRIVE && conditions.satisfy(route.when())) {
-        select(route);
-      }
+    for (Conditions one : channels.each(conditions)) {
+      var unused = load(one.values().getOrDefault(ChannelRoutes.CHANNEL, ""));
+    }
+    for (Route route : channels.drive(conditions)) {
+      select(route);
     }
   }
 
@@ -167,13 +175,6 @@ final class Routing {
       }
     }
     return unsafe;
-  }
-
-  private static boolean carriesDriveOrMains(Route route) {
-    return switch (route.purpose()) {
-      case MUTE, DRIVE, MAINS_OFF, MAINS_LIMITED, MAINS_DIRECT -> true;
-      case LOAD, OTHER -> false;
-    };
   }
 
   private Optional<Route> find(Route.Purpose purpose) {

@@ -58,8 +58,8 @@ final class RunningStep implements StepBench {
   }
 
   @Override
-  public Quantity load() throws InstrumentException {
-    return routing.load();
+  public Quantity load(String channel) throws InstrumentException {
+    return routing.load(channel);
   }
 
   @Override

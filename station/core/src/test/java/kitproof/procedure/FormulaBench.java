@@ -33,6 +33,7 @@ import kitproof.value.Measurement;
 import kitproof.value.Quantity;
 import kitproof.value.Signal;
 import kitproof.value.Unit;
+import org.jspecify.annotations.Nullable;
 
 /** A bench whose amplifier is a formula and whose rail is a function of time since switching. */
 final class FormulaBench implements StepBench {
@@ -43,6 +44,7 @@ final class FormulaBench implements StepBench {
   final List<Route.Purpose> switched = new ArrayList<>();
   Conditions conditions = Conditions.of("channel", "left");
   Quantity load = Quantity.of(8, Unit.OHM);
+  @Nullable Quantity rightLoad;
   UnaryOperator<double[]> left = UnaryOperator.identity();
   UnaryOperator<double[]> right = UnaryOperator.identity();
   double sampleRate = 48_000;
@@ -78,14 +80,35 @@ final class FormulaBench implements StepBench {
     return measured(Procedures.byId(procedure).orElseThrow(), settings);
   }
 
+  /** Measures under {@code channel: both}; figures by channel and name. */
+  Map<String, Map<String, Figure>> measureBoth(String procedure, String settings) throws Exception {
+    conditions = Conditions.of("channel", "both");
+    Map<String, Map<String, Figure>> byChannel = new TreeMap<>();
+    byChannel.put("left", new TreeMap<>());
+    byChannel.put("right", new TreeMap<>());
+    List<Measurement> all = measurements(Procedures.byId(procedure).orElseThrow(), settings);
+    for (Measurement measurement : all) {
+      String channel = measurement.conditions().values().get("channel");
+      assertThat(byChannel.get(channel).put(measurement.name(), measurement.figure())).isNull();
+    }
+    return byChannel;
+  }
+
+  private <S extends Record> List<Measurement> measurements(Procedure<S> procedure, String yaml)
+      throws Exception {
+    return procedure.measure(settings(procedure, yaml), this);
+  }
+
+  private static <S extends Record> S settings(Procedure<S> procedure, String yaml) {
+    return YamlReader.read("settings.yaml", yaml)
+        .flatMap(section -> new Binder().bind(section, procedure.settings()))
+        .value();
+  }
+
   private <S extends Record> Map<String, Figure> measured(Procedure<S> procedure, String yaml)
       throws Exception {
-    S settings =
-        YamlReader.read("settings.yaml", yaml)
-            .flatMap(section -> new Binder().bind(section, procedure.settings()))
-            .value();
-    List<Measurement> measurements = procedure.measure(settings, this);
-    List<Outline.Promise> promises = procedure.outline(settings).promises();
+    List<Measurement> measurements = measurements(procedure, yaml);
+    List<Outline.Promise> promises = procedure.outline(settings(procedure, yaml)).promises();
     assertThat(measurements).hasSameSizeAs(promises);
     Map<String, Figure> figures = new TreeMap<>();
     for (int i = 0; i < promises.size(); i++) {
@@ -162,8 +185,8 @@ final class FormulaBench implements StepBench {
   }
 
   @Override
-  public Quantity load() {
-    return load;
+  public Quantity load(String channel) {
+    return channel.equals("right") && rightLoad != null ? rightLoad : load;
   }
 
   @Override

@@ -80,7 +80,7 @@ class ToneBenchTest {
             });
     ToneBench audio = ToneBench.of(new AudioOnly(self[0]), "audio");
     CoherentTone tone = audio.tone(1000, 0.1);
-    return audio.play(tone, 5, AUDIO, 3);
+    return audio.play(tone, new double[] {5}, AUDIO, 3).get(0);
   }
 
   /** A step with an audio interface and nothing else. */
@@ -107,7 +107,7 @@ class ToneBenchTest {
     }
 
     @Override
-    public Quantity load() {
+    public Quantity load(String channel) {
       return Quantity.of(8, Unit.OHM);
     }
 

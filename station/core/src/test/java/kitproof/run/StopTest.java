@@ -422,7 +422,7 @@ class StopTest {
     FakeStation station =
         withWork(
             bench -> {
-              assertThat(bench.load().value()).isEqualTo(8.02);
+              assertThat(bench.load("").value()).isEqualTo(8.02);
               bench.mains(Route.Purpose.MAINS_OFF);
             });
     station.run();
