@@ -96,6 +96,20 @@ public final class EventCodec {
     }
   }
 
+  /**
+   * Any value of an event, or an event itself, from its JSON tree; the other way round than {@link
+   * #tree}.
+   *
+   * @throws EventFormatException if it is none, or has nothing where it must have something
+   */
+  public static <T> T value(JsonNode tree, Class<T> type) throws EventFormatException {
+    try {
+      return MAPPER.treeToValue(tree, type);
+    } catch (JsonProcessingException e) {
+      throw new EventFormatException(e.getOriginalMessage(), e);
+    }
+  }
+
   /** Reads JSON text in the forms of the journal. */
   static <T> T parse(String text, Class<T> type) throws IOException {
     return MAPPER.readValue(text, type);

@@ -8,7 +8,6 @@ import java.util.List;
 import kitproof.event.Entry;
 import kitproof.event.Event;
 import kitproof.journal.EventCodec;
-import kitproof.value.Curve;
 import kitproof.value.Figure;
 import kitproof.value.Measurement;
 
@@ -96,20 +95,9 @@ public final class Messages {
       Measurement whole = result.measurement();
       return new Event.ResultJudged(
           result.index(),
-          Measurement.of(whole.name(), whole.conditions(), thinned(of.curve())),
+          Measurement.of(whole.name(), whole.conditions(), Thinning.of(of.curve(), MOST_POINTS)),
           result.judgement());
     }
     return event;
-  }
-
-  private static Curve thinned(Curve curve) {
-    double[] x = new double[MOST_POINTS];
-    double[] y = new double[MOST_POINTS];
-    for (int i = 0; i < MOST_POINTS; i++) {
-      int from = (int) Math.round((double) i * (curve.size() - 1) / (MOST_POINTS - 1));
-      x[i] = curve.x(from);
-      y[i] = curve.y(from);
-    }
-    return Curve.of(curve.xUnit(), x, curve.yUnit(), y);
   }
 }

@@ -6,6 +6,7 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
 import kitproof.driver.BenchClock;
+import kitproof.event.Event;
 import kitproof.journal.ProcessLock;
 import kitproof.journal.RecordStore;
 import org.jspecify.annotations.Nullable;
@@ -27,6 +28,7 @@ public final class Publisher implements AutoCloseable {
   private final RecordStore store;
   private final String reader;
   private final Station station;
+  private final Outlook outlook;
   private final Link.Maker maker;
   private final Backoff backoff;
   private final BenchClock clock;
@@ -44,12 +46,14 @@ public final class Publisher implements AutoCloseable {
    *
    * @param reader the name under which the place in the journals is kept, for example the broker's
    *     address, or "embedded"
+   * @param outlook told with the status
    * @param clock real time
    */
   public static Publisher start(
       RecordStore store,
       String reader,
       Station station,
+      Outlook outlook,
       BrokerAddress broker,
       Credentials credentials,
       BenchClock clock) {
@@ -57,21 +61,35 @@ public final class Publisher implements AutoCloseable {
         store,
         reader,
         station,
+        outlook,
         new PahoLink.Maker(broker, credentials, station),
         Backoff.USUAL,
         clock);
+  }
+
+  /** As above, with nothing to tell about what is to come. */
+  public static Publisher start(
+      RecordStore store,
+      String reader,
+      Station station,
+      BrokerAddress broker,
+      Credentials credentials,
+      BenchClock clock) {
+    return start(store, reader, station, Outlook.UNKNOWN, broker, credentials, clock);
   }
 
   Publisher(
       RecordStore store,
       String reader,
       Station station,
+      Outlook outlook,
       Link.Maker maker,
       Backoff backoff,
       BenchClock clock) {
     this.store = store;
     this.reader = reader;
     this.station = station;
+    this.outlook = outlook;
     this.maker = maker;
     this.backoff = backoff;
     this.clock = clock;
@@ -175,7 +193,7 @@ public final class Publisher implements AutoCloseable {
 
   private void serve(Link link) throws IOException, InterruptedException {
     Outbox outbox = new Outbox(link);
-    outbox.add(status.message(station, statusId(String.valueOf(told++))), null);
+    outbox.add(status.message(station, outlook, statusId(String.valueOf(told++))), null);
     try (Backlog backlog = new Backlog(store, reader)) {
       boolean leaving = false;
       while (!outOfTime()) {
@@ -233,14 +251,18 @@ public final class Publisher implements AutoCloseable {
 
   private record Outgoing(Message message, Backlog.@Nullable Item completes) {}
 
-  private List<Outgoing> outgoing(Backlog.Item item) {
-    List<Message> messages = Messages.of(item.entry(), item.start());
+  private List<Outgoing> outgoing(Backlog.Item item) throws IOException {
+    List<Message> messages = new ArrayList<>(Messages.of(item.entry(), item.start()));
+    if (item.entry().event() instanceof Event.RunEnded) {
+      messages.add(1, RecordMessage.of(store.fold(item.journal()), item.entry().id()));
+    }
     List<Outgoing> outgoing = new ArrayList<>();
     if (item.live()) {
       Optional<Status> changed = status.after(item.entry());
       if (changed.isPresent()) {
         status = changed.get();
-        outgoing.add(new Outgoing(status.message(station, item.entry().id() + "/status"), null));
+        outgoing.add(
+            new Outgoing(status.message(station, outlook, item.entry().id() + "/status"), null));
       }
     }
     for (int i = 0; i < messages.size(); i++) {

@@ -2,30 +2,49 @@ package kitproof.mqtt;
 
 import com.fasterxml.jackson.databind.node.JsonNodeFactory;
 import com.fasterxml.jackson.databind.node.ObjectNode;
+import java.time.Duration;
+import java.time.Instant;
+import java.util.List;
 import java.util.Optional;
 import kitproof.event.Entry;
 import kitproof.event.Event;
+import kitproof.journal.EventCodec;
 import org.jspecify.annotations.Nullable;
 
 /**
- * What the station is doing now: only of the moment, so the last one counts and none is kept.
+ * What the station is doing now: only of the moment, so the last one counts and none is kept. It
+ * says all that a reader who comes in the middle of a run needs to show the run so far.
  *
+ * @param time of what it says, or null before the first run
  * @param start of the run going on, or null if there is none
+ * @param started when that was
  * @param index of the step going on, or -1 before the first
+ * @param last the latest judgement of the run, or null before the first
  */
-record Status(Event.@Nullable RunStarted start, int index) {
-  static final Status IDLE = new Status(null, -1);
+record Status(
+    @Nullable Instant time,
+    Event.@Nullable RunStarted start,
+    @Nullable Instant started,
+    int index,
+    Event.@Nullable ResultJudged last) {
+  static final Status IDLE = new Status(null, null, null, -1, null);
 
   /** The status after an entry of a run that is going on; empty if it says nothing new. */
   Optional<Status> after(Entry entry) {
     Event event = entry.event();
+    Instant now = entry.time();
     if (event instanceof Event.RunStarted begun) {
-      return Optional.of(new Status(begun, -1));
+      return Optional.of(new Status(now, begun, now, -1, null));
     }
     if (event instanceof Event.StepStarted step) {
-      return Optional.of(new Status(start, step.index()));
+      return Optional.of(new Status(now, start, started, step.index(), last));
     }
-    return event instanceof Event.RunEnded ? Optional.of(IDLE) : Optional.empty();
+    if (event instanceof Event.ResultJudged judged) {
+      return Optional.of(new Status(now, start, started, index, judged));
+    }
+    return event instanceof Event.RunEnded
+        ? Optional.of(new Status(now, null, null, -1, null))
+        : Optional.empty();
   }
 
   /**
@@ -33,16 +52,49 @@ record Status(Event.@Nullable RunStarted start, int index) {
    *
    * @param id of this telling
    */
-  Message message(Station station, String id) {
+  Message message(Station station, Outlook outlook, String id) {
     ObjectNode json = json(station, id, start == null ? "online" : "running");
+    if (time != null) {
+      json.put("time", time.toString());
+    }
+    if (outlook.planned() > 0) {
+      json.put("planned", outlook.planned());
+    }
+    if (outlook.pace() != 1) {
+      json.put("pace", outlook.pace());
+    }
     if (start != null) {
-      json.put("run", start.run()).put("product", start.product()).put("unit", start.unit());
-      json.put("steps", start.steps().size());
-      if (index >= 0 && index < start.steps().size()) {
-        json.put("index", index).put("step", start.steps().get(index).step());
-      }
+      running(json, start);
     }
     return retained(station, id, json);
+  }
+
+  private void running(ObjectNode json, Event.RunStarted run) {
+    List<Event.PlannedStep> steps = run.steps();
+    json.put("run", run.run()).put("product", run.product()).put("unit", run.unit());
+    json.put("revision", run.revision()).put("batch", run.batch()).put("plan", run.plan());
+    json.put("started", String.valueOf(started)).put("steps", steps.size());
+    json.put("expected", seconds(steps));
+    if (index >= 0 && index < steps.size()) {
+      json.put("index", index).put("step", steps.get(index).step());
+      json.set("conditions", EventCodec.tree(steps.get(index)).path("conditions"));
+      json.put("behind", seconds(steps.subList(0, index)));
+    }
+    if (last != null) {
+      ObjectNode judged = json.putObject("last");
+      judged.put("title", last.measurement().title());
+      judged.put("outcome", last.judgement().outcome().toString());
+      judged.put("detail", last.judgement().detail());
+    }
+  }
+
+  /** Bench time that steps should take. */
+  private static double seconds(List<Event.PlannedStep> steps) {
+    return steps.stream()
+            .map(Event.PlannedStep::expected)
+            .reduce(Duration.ZERO, Duration::plus)
+            .toMillis()
+        / 1e3;
   }
 
   /** What is told when the station goes, by itself or by its last will. */

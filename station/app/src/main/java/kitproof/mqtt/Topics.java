@@ -11,34 +11,52 @@ import kitproof.journal.SafeName;
  * kitproof/1/SHOP/STATION/step       steps started and finished
  * kitproof/1/SHOP/STATION/result     each result with its judgement
  * kitproof/1/SHOP/unit/PRODUCT/SERIAL  retained: the unit's last verdict
+ * kitproof/1/SHOP/record/PRODUCT/SERIAL/RUN  retained: everything of one run, in brief
  * </pre>
  *
  * Users' words are one level each: {@code +}, {@code #}, {@code /}, {@code %} and control
  * characters are written {@code %XX}.
  */
-final class Topics {
+public final class Topics {
   private static final String ROOT = "kitproof/1/";
+
+  /** For a reader: what its stations are doing, and every entry of their runs. */
+  public static final String STATIONS = ROOT + "+/+/+";
+
+  /** For a reader: the records of all runs. */
+  public static final String RECORDS = ROOT + "+/record/+/+/+";
 
   private Topics() {}
 
-  static String status(String shop, String station) {
+  public static String status(String shop, String station) {
     return station(shop, station) + "status";
   }
 
-  static String run(String shop, String station) {
+  public static String run(String shop, String station) {
     return station(shop, station) + "run";
   }
 
-  static String step(String shop, String station) {
+  public static String step(String shop, String station) {
     return station(shop, station) + "step";
   }
 
-  static String result(String shop, String station) {
+  public static String result(String shop, String station) {
     return station(shop, station) + "result";
   }
 
   static String unit(String shop, String product, String serial) {
     return ROOT + level(shop) + "/unit/" + level(product) + "/" + level(serial);
+  }
+
+  public static String record(String shop, String product, String serial, String run) {
+    return ROOT
+        + level(shop)
+        + "/record/"
+        + level(product)
+        + "/"
+        + level(serial)
+        + "/"
+        + level(run);
   }
 
   /** The station's name to the broker: one link of this name at a time. */

@@ -44,6 +44,7 @@ class ArrowsTest {
             "kitproof.mqtt",
             "kitproof.console",
             "kitproof.plot",
+            "kitproof.board",
             "kitproof.cli");
   }
 
@@ -166,6 +167,8 @@ class ArrowsTest {
             "kitproof.journal..",
             "kitproof.mqtt..",
             "kitproof.console..",
+            "kitproof.plot..",
+            "kitproof.board..",
             "kitproof.cli..")
         .check(House.ALL);
   }
@@ -196,7 +199,8 @@ class ArrowsTest {
             "journal", Set.of(),
             "mqtt", Set.of("journal"),
             "plot", Set.of("journal"),
-            "console", Set.of("journal"));
+            "console", Set.of("journal"),
+            "board", Set.of("journal", "mqtt"));
     allowed.forEach(
         (part, others) -> {
           String[] forbidden =

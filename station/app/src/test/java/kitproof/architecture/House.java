@@ -32,7 +32,8 @@ final class House {
   static final String[] CORE = {
     "kitproof.plan..", "kitproof.procedure..", "kitproof.event..", "kitproof.run.."
   };
-  static final Set<String> APP = Set.of("plugin", "journal", "mqtt", "console", "plot", "cli");
+  static final Set<String> APP =
+      Set.of("plugin", "journal", "mqtt", "console", "plot", "board", "cli");
 
   private House() {}
 

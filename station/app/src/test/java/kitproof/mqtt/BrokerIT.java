@@ -134,7 +134,7 @@ class BrokerIT {
               .map(BrokerIT::id)
               .filter(id -> id.startsWith(Fixture.RUN) && !id.endsWith("/status"))
               .toList();
-      assertThat(run).hasSize(13).doesNotHaveDuplicates();
+      assertThat(run).hasSize(14).doesNotHaveDuplicates(); // 12 entries, record and verdict
     }
   }
 
@@ -234,7 +234,7 @@ class BrokerIT {
     received.stream()
         .filter(m -> m.payload().contains(run))
         .map(BrokerIT::id)
-        .filter(id -> id.startsWith(run + "/") && !id.endsWith("/status") && !id.endsWith("/unit"))
+        .filter(id -> id.matches(java.util.regex.Pattern.quote(run) + "/\\d+"))
         .forEach(ids::add);
     return new ArrayList<>(ids);
   }

@@ -13,6 +13,7 @@ import kitproof.event.Entry;
 import kitproof.event.Event;
 import kitproof.journal.Fixture;
 import kitproof.journal.RandomEvents;
+import kitproof.journal.RunRecord;
 import kitproof.limit.Judgement;
 import kitproof.value.Conditions;
 import kitproof.value.Curve;
@@ -164,17 +165,95 @@ class MessagesTest {
       var next = status.after(entry);
       if (next.isPresent()) {
         status = next.get();
-        Message message = status.message(station, entry.id() + "/status");
+        Message message = status.message(station, Outlook.UNKNOWN, entry.id() + "/status");
         assertThat(message.retained()).isTrue();
         assertThat(message.topic()).isEqualTo("kitproof/1/attic/bench-1/status");
         JsonNode json = json(message);
-        told.add(json.path("state").asText() + " " + json.path("step").asText());
+        told.add(
+            json.path("state").asText()
+                + " "
+                + json.path("step").asText()
+                + " "
+                + json.at("/last/outcome").asText());
       }
     }
-    assertThat(told).containsExactly("running ", "running rail", "running response", "online ");
+    assertThat(told)
+        .containsExactly(
+            "running  ",
+            "running rail ",
+            "running rail pass",
+            "running rail not judged",
+            "running response not judged",
+            "running response fail",
+            "online  ");
     assertThat(Status.offline(station, "x").payload())
         .isEqualTo(
             "{\"schema\":1,\"id\":\"x\",\"shop\":\"attic\",\"station\":\"bench-1\",\"state\":\"offline\"}");
+  }
+
+  @Test
+  void theStatusSaysAllThatAReaderWhoComesLateNeeds() throws IOException {
+    Status status = Status.IDLE;
+    for (Entry entry : ENTRIES.subList(0, 8)) {
+      status = status.after(entry).orElse(status);
+    }
+    Message message =
+        status.message(new Station("attic", "bench-1"), new Outlook(12, 2), "x/status");
+    assertThat(json(message))
+        .isEqualTo(
+            new ObjectMapper()
+                .readTree(
+                    """
+                    {"schema":1, "id":"x/status", "shop":"attic", "station":"bench-1",
+                     "state":"running", "time":"2026-11-25T10:15:07.123Z", "planned":12, "pace":2.0,
+                     "run":"20261125T101500.123Z-LN12-001", "product":"linnet-12",
+                     "unit":"LN12-001", "revision":"b", "batch":"first twelve",
+                     "plan":"linnet-12 final test", "started":"2026-11-25T10:15:00.123Z",
+                     "steps":2, "expected":8.5, "index":1, "step":"response",
+                     "conditions":{"mode":"triode", "tap":"8 ohm"}, "behind":1.5,
+                     "last":{"title":"frequency response (mode triode, tap 8 ohm)",
+                       "outcome":"fail", "detail":"at 20 Hz: -4.5 dB is below -3 dB"}}
+                    """));
+  }
+
+  @Test
+  void theRecordIsRetainedWithEveryResult() throws IOException {
+    Message message = RecordMessage.of(RunRecord.of(ENTRIES), Fixture.RUN + "/11");
+    assertThat(message.retained()).isTrue();
+    assertThat(message.topic())
+        .isEqualTo("kitproof/1/attic/record/linnet-12/LN12-001/" + Fixture.RUN);
+    JsonNode json = json(message);
+    assertThat(json.path("id").asText()).isEqualTo(Fixture.RUN + "/11/record");
+    assertThat(json.path("verdict").asText()).isEqualTo("fail");
+    assertThat(json.path("batch").asText()).isEqualTo("first twelve");
+    assertThat(json.path("notices").get(0).asText()).isEqualTo("HV rail unknown: treat as live");
+    assertThat(json.path("results")).hasSize(3);
+    assertThat(json.at("/results/2/step").asText()).isEqualTo("response");
+    assertThat(json.at("/results/2/measurement/figure/curve/y/0").asDouble()).isEqualTo(-4.5);
+    assertThat(json.at("/results/2/judgement/limit/points/1/at/value").asDouble()).isEqualTo(20000);
+  }
+
+  @ParameterizedTest
+  @CsvSource({"3, 128, 0", "100, 64, 0", "2000, 16, 1750"})
+  void aLargeRecordIsThinnedUntilItFits(int curves, int points, int missing) throws IOException {
+    double[] axis = java.util.stream.IntStream.range(0, 1000).mapToDouble(i -> i / 3.0).toArray();
+    List<Entry> run = new ArrayList<>(ENTRIES.subList(0, 1));
+    for (int i = 0; i < curves; i++) {
+      run.add(
+          new Entry(
+              Fixture.RUN,
+              run.size(),
+              Instant.EPOCH,
+              curve(Curve.of(Unit.HERTZ, axis, Unit.DECIBEL, axis))));
+    }
+    run.add(new Entry(Fixture.RUN, run.size(), Instant.EPOCH, ENTRIES.get(11).event()));
+    Message message = RecordMessage.of(RunRecord.of(run), "x");
+    assertThat(message.bytes().length).isLessThanOrEqualTo(RecordMessage.MOST_BYTES);
+    JsonNode json = json(message);
+    assertThat(json.path("results").size()).isEqualTo(curves - missing);
+    assertThat(json.path("missing").asInt()).isEqualTo(missing);
+    assertThat(json.at("/results/0/measurement/figure/curve/x").size()).isEqualTo(points);
+    assertThat(json.at("/results/0/points").asInt()).isEqualTo(1000);
   }
 
   @Test

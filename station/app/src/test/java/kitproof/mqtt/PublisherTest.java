@@ -123,6 +123,7 @@ class PublisherTest {
           .filter(id -> id.startsWith(run) && !id.endsWith("/status"))
           .forEach(ids::add);
       List<String> expected = new ArrayList<>(BrokerIT.allIds(run, 62));
+      expected.add(run + "/61/record");
       expected.add(run + "/61/unit");
       assertThat(ids).containsExactlyElementsOf(expected);
     }
@@ -203,7 +204,13 @@ class PublisherTest {
 
   private Publisher publish(Link.Maker maker) {
     return new Publisher(
-        store, "r", new Station("attic", "bench-1"), maker, AT_ONCE, new RealClock());
+        store,
+        "r",
+        new Station("attic", "bench-1"),
+        Outlook.UNKNOWN,
+        maker,
+        AT_ONCE,
+        new RealClock());
   }
 
   private void write(String run, long seed, int between) throws IOException {

@@ -1,0 +1,223 @@
+package kitproof.board;
+
+import java.time.Duration;
+import java.time.Instant;
+import java.time.InstantSource;
+import java.util.Map;
+import java.util.Optional;
+import java.util.TreeMap;
+import org.jspecify.annotations.Nullable;
+
+/**
+ * The fold of what stations tell: give it each message as it comes and ask it what to show. It may
+ * be used from any thread.
+ *
+ * <p>Messages may come again, out of order, cut short or from somebody with bad intentions. It
+ * keeps what is well, counts the rest, and stays within its bounds.
+ */
+public final class Board {
+  private final Bounds bounds;
+  private final InstantSource clock;
+  private final Runs runs;
+  private final Map<String, StationNow> stations = new TreeMap<>();
+  private Count count = Count.NONE;
+  private @Nullable String trouble = "not connected yet";
+  private Instant linkSince;
+  private long version;
+
+  /**
+   * An empty board.
+   *
+   * @param clock calendar time
+   */
+  public Board(InstantSource clock) {
+    this(clock, Bounds.USUAL);
+  }
+
+  Board(InstantSource clock, Bounds bounds) {
+    this.clock = clock;
+    this.bounds = bounds;
+    runs = new Runs(bounds);
+    linkSince = clock.instant();
+  }
+
+  /** Takes in a message, whatever it is. */
+  public synchronized void message(String topic, byte[] payload) {
+    count = count.message();
+    if (payload.length > bounds.message()) {
+      count = count.oversizedOne();
+    } else {
+      try {
+        Told told = Wire.read(topic, payload);
+        if (told != null) {
+          fold(told, payload.length);
+        }
+      } catch (MalformedException e) {
+        count = count.malformedOne();
+      }
+    }
+    changed();
+  }
+
+  /**
+   * Notes whether messages can come.
+   *
+   * @param now why they cannot, or null if they can
+   */
+  public synchronized void link(@Nullable String now) {
+    if ((now == null) != (trouble == null)) {
+      linkSince = clock.instant();
+    }
+    trouble = now;
+    changed();
+  }
+
+  private void changed() {
+    version++;
+    notifyAll();
+  }
+
+  /** Rises with every change. */
+  public synchronized long version() {
+    return version;
+  }
+
+  /**
+   * Waits until something has changed since a version, or a while has passed.
+   *
+   * @return the version now
+   */
+  public synchronized long await(long seen, Duration most) throws InterruptedException {
+    if (version <= seen) {
+      wait(Math.max(1, most.toMillis()));
+    }
+    return version;
+  }
+
+  private void fold(Told told, int size) throws MalformedException {
+    if (told instanceof Told.OfStatus status) {
+      fold(status);
+    } else if (told instanceof Told.OfEntry entry) {
+      fold(entry, size);
+    } else if (told instanceof Told.OfRecord record) {
+      Run run = run(record.place());
+      change(run, () -> run.become(record));
+      StationNow station = station(record.place().shop(), record.place().station());
+      if (station != null) {
+        newest(station, run);
+      }
+    }
+  }
+
+  private void fold(Told.OfStatus status) throws MalformedException {
+    StationNow station = station(status.shop(), status.station());
+    if (station == null) {
+      count = count.refusedOne();
+      return;
+    }
+    Told.Running running = status.running();
+    if (running != null) {
+      Run run = run(running.place());
+      change(
+          run,
+          () -> {
+            if (run.kind == null) {
+              run.kind = running.kind();
+              run.started = running.started();
+              run.partial = true; // until its start is told
+            }
+          });
+      newest(station, run);
+    }
+    station.become(status, clock.instant());
+  }
+
+  private void fold(Told.OfEntry entry, int size) throws MalformedException {
+    Run run = run(entry.place());
+    boolean[] news = new boolean[1];
+    change(run, () -> news[0] = run.add(entry, size));
+    if (!news[0]) {
+      count = count.repeat();
+      return;
+    }
+    StationNow station = station(entry.place().shop(), entry.place().station());
+    if (station == null) {
+      count = count.refusedOne();
+      return;
+    }
+    newest(station, run);
+    station.heard = clock.instant();
+  }
+
+  private static void newest(StationNow station, Run run) {
+    Run latest = station.latest;
+    if (latest == null || latest.place.run().compareTo(run.place.run()) < 0) {
+      station.latest = run;
+    }
+  }
+
+  /** The run of this name, begun if need be; it must be the same unit's on the same station. */
+  private Run run(Told.Place place) throws MalformedException {
+    Run run = runs.find(place);
+    if (run == null) {
+      run = new Run(place);
+      runs.add(run);
+    } else if (!run.place.equals(place)) {
+      throw new MalformedException("the name of another run");
+    }
+    return run;
+  }
+
+  private void change(Run run, Runnable change) {
+    BatchKey wasIn = Runs.key(run);
+    int had = run.bytes;
+    change.run();
+    for (int gone = runs.changed(run, wasIn, had); gone > 0; gone--) {
+      count = count.forgot();
+    }
+  }
+
+  private @Nullable StationNow station(String shop, String station) {
+    String key = shop + '\n' + station;
+    StationNow known = stations.get(key);
+    if (known == null && stations.size() < bounds.stations()) {
+      known = new StationNow(shop, station, clock.instant());
+      stations.put(key, known);
+    }
+    return known;
+  }
+
+  /**
+   * The first page: stations, batches, and one batch.
+   *
+   * @param batch which one; null for the one that is going on
+   * @param page of its finished units, from 0
+   */
+  public synchronized Overview overview(@Nullable BatchKey batch, int page) {
+    Overview.Link link = new Overview.Link(trouble == null, linkSince.toEpochMilli(), trouble);
+    return new Overviews(runs, stations.values(), clock.instant())
+        .of(batch, page, version, link, count);
+  }
+
+  /**
+   * A unit with all its runs.
+   *
+   * @param run which run's results; null for the latest
+   */
+  public synchronized Optional<UnitView> unit(
+      String shop, String product, String unit, @Nullable String run) {
+    return UnitViews.of(runs.ofUnit(shop, product, unit), run);
+  }
+
+  /**
+   * One result across a batch.
+   *
+   * @param name of the result, without conditions
+   * @param conditions as they are shown, or null for the first
+   */
+  public synchronized Optional<AcrossView> across(
+      BatchKey batch, String name, @Nullable String conditions) {
+    return Optional.ofNullable(runs.batch(batch))
+        .flatMap(found -> AcrossViews.of(found, name, conditions));
+  }
+}

@@ -1,0 +1,79 @@
+package kitproof.board;
+
+import java.util.Arrays;
+import java.util.List;
+import kitproof.limit.Limit;
+import kitproof.value.Curve;
+import kitproof.value.Figure;
+import kitproof.value.Quantity;
+import org.jspecify.annotations.Nullable;
+
+/** Says results in words, and curves in numbers. */
+final class ResultViews {
+  private ResultViews() {}
+
+  static ResultView of(Told.Held held) {
+    Figure figure = held.measurement().figure();
+    return new ResultView(
+        held.step(),
+        held.measurement().name(),
+        held.measurement().conditions().toString(),
+        held.judgement().outcome().toString(),
+        value(figure),
+        limit(held.judgement().limit()),
+        held.judgement().detail(),
+        figure instanceof Figure.OfCurve of ? curve(held, of.curve()) : null);
+  }
+
+  private static String value(Figure figure) {
+    if (figure instanceof Figure.OfQuantity of) {
+      return of.quantity().display();
+    }
+    if (figure instanceof Figure.Invalid invalid) {
+      return "not valid: " + invalid.reason();
+    }
+    Curve curve = ((Figure.OfCurve) figure).curve();
+    if (curve.size() == 0) {
+      return "empty curve";
+    }
+    double[] y = curve.ys();
+    Arrays.sort(y);
+    return Quantity.of(y[0], curve.yUnit()).display(3)
+        + " to "
+        + Quantity.of(y[y.length - 1], curve.yUnit()).display(3);
+  }
+
+  static String limit(@Nullable Limit limit) {
+    if (limit instanceof Limit.Scalar scalar) {
+      Quantity low = scalar.low();
+      Quantity high = scalar.high();
+      if (low != null && high != null) {
+        return low.display() + " to " + high.display();
+      }
+      return low != null
+          ? "at least " + low.display()
+          : high != null ? "at most " + high.display() : "";
+    }
+    return limit instanceof Limit.Mask ? "mask" : "";
+  }
+
+  static ResultView.CurveView curve(Told.Held held, Curve curve) {
+    List<ResultView.Corner> mask =
+        held.judgement().limit() instanceof Limit.Mask of
+            ? of.points().stream()
+                .map(p -> new ResultView.Corner(p.at().value(), number(p.low()), number(p.high())))
+                .toList()
+            : List.of();
+    return new ResultView.CurveView(
+        curve.xUnit().symbol(),
+        curve.yUnit().symbol(),
+        Arrays.stream(curve.xs()).boxed().toList(),
+        Arrays.stream(curve.ys()).boxed().toList(),
+        mask,
+        Math.max(held.points(), curve.size()));
+  }
+
+  static @Nullable Double number(@Nullable Quantity quantity) {
+    return quantity == null ? null : quantity.value();
+  }
+}

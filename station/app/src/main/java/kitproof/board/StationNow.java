@@ -1,0 +1,43 @@
+package kitproof.board;
+
+import java.time.Instant;
+import org.jspecify.annotations.Nullable;
+
+/** What is known of a station at this moment. */
+final class StationNow {
+  final String shop;
+  final String station;
+  String state = "unknown";
+
+  /** When its state became what it is, or null if that was before this board listened. */
+  @Nullable Instant since;
+
+  /** When it was last heard of. */
+  Instant heard;
+
+  int planned;
+  double pace = 1;
+  Told.@Nullable Running running;
+
+  /** The latest run that it began. */
+  @Nullable Run latest;
+
+  StationNow(String shop, String station, Instant heard) {
+    this.shop = shop;
+    this.station = station;
+    this.heard = heard;
+  }
+
+  void become(Told.OfStatus status, Instant now) {
+    if (!status.state().equals(state)) {
+      since = state.equals("unknown") ? status.time() : now;
+      state = status.state();
+    }
+    if (!state.equals("offline")) { // what it was at when it went is worth knowing
+      running = status.running();
+      planned = status.planned();
+      pace = status.pace();
+    }
+    heard = now;
+  }
+}

@@ -1,0 +1,98 @@
+package kitproof.board;
+
+import java.time.Instant;
+import java.util.List;
+import kitproof.event.Event;
+import kitproof.event.Verdict;
+import kitproof.limit.Judgement;
+import kitproof.value.Measurement;
+import org.jspecify.annotations.Nullable;
+
+/** A message that was understood. */
+sealed interface Told {
+  /**
+   * Where a run belongs.
+   *
+   * @param run its name
+   */
+  record Place(String shop, String station, String run, String product, String unit) {}
+
+  /**
+   * What kind of amplifier, and which batch of it.
+   *
+   * @param batch empty if none
+   */
+  record Kind(String revision, String batch, String plan) {}
+
+  /**
+   * What a station is doing.
+   *
+   * @param state online, running or offline
+   * @param time of what it says; null if it does not say
+   * @param planned units in the batch; 0 if unknown
+   * @param pace bench seconds per second
+   * @param running null if no run is going on
+   */
+  record OfStatus(
+      String shop,
+      String station,
+      String state,
+      @Nullable Instant time,
+      int planned,
+      double pace,
+      @Nullable Running running)
+      implements Told {}
+
+  /**
+   * A run going on.
+   *
+   * @param index of the step going on; -1 before the first
+   * @param step with its conditions, for people; empty before the first
+   * @param expected bench seconds of the whole run
+   * @param behind bench seconds of the steps before this one
+   * @param last the latest judgement; null before the first
+   */
+  record Running(
+      Place place,
+      Kind kind,
+      @Nullable Instant started,
+      int index,
+      int steps,
+      String step,
+      double expected,
+      double behind,
+      @Nullable Judged last) {}
+
+  /** A result's title, the outcome in a word, and why. */
+  record Judged(String title, Judgement.Outcome outcome, String detail) {}
+
+  /** An entry of a run. */
+  record OfEntry(Place place, long sequence, Instant time, Event event) implements Told {}
+
+  /**
+   * A run that has ended, whole.
+   *
+   * @param missing how many results there was no room for
+   * @param size of the message in bytes
+   */
+  record OfRecord(
+      Place place,
+      Kind kind,
+      Instant started,
+      Instant ended,
+      Verdict verdict,
+      String reason,
+      List<String> failed,
+      List<String> notices,
+      List<Held> results,
+      int missing,
+      int size)
+      implements Told {}
+
+  /**
+   * A judged result as it is kept.
+   *
+   * @param points of the curve in the station's record; 0 if all are here
+   */
+  record Held(String step, Measurement measurement, Judgement judgement, int points) {}
+}

@@ -1,0 +1,100 @@
+package kitproof.mqtt;
+
+import com.fasterxml.jackson.databind.node.ArrayNode;
+import com.fasterxml.jackson.databind.node.JsonNodeFactory;
+import com.fasterxml.jackson.databind.node.ObjectNode;
+import java.time.Instant;
+import kitproof.journal.EventCodec;
+import kitproof.journal.RunRecord;
+import kitproof.value.Curve;
+import kitproof.value.Figure;
+import kitproof.value.Measurement;
+
+/**
+ * A run that has ended, whole but in brief, as a retained message: a reader that starts later finds
+ * each result with its judgement. Pure.
+ *
+ * <p>Curves are rounded and thinned, the more the larger the message would be; {@code points}
+ * beside a result says how many its curve has in the station's record. Should even that not fit,
+ * the last results are left out and {@code missing} says how many.
+ */
+public final class RecordMessage {
+  /** Brokers are often bound to less than a mebibyte a message. */
+  static final int MOST_BYTES = 200 * 1024;
+
+  private static final int[] MOST_POINTS = {128, 64, 32, 16};
+
+  private RecordMessage() {}
+
+  /**
+   * The message.
+   *
+   * @param id of the run's last entry, to which {@code /record} is added
+   * @throws IllegalArgumentException if the run has not ended
+   */
+  public static Message of(RunRecord run, String id) {
+    Instant ended = run.ended();
+    if (run.verdict() == null || ended == null) {
+      throw new IllegalArgumentException("run " + run.run() + " has not ended");
+    }
+    String topic = Topics.record(run.shop(), run.product(), run.unit(), run.run());
+    int all = run.steps().stream().mapToInt(s -> s.results().size()).sum();
+    Message message = null;
+    for (int most : MOST_POINTS) {
+      message = new Message(topic, id + "/record", json(run, id, ended, most, all), true);
+      if (message.bytes().length <= MOST_BYTES) {
+        return message;
+      }
+    }
+    for (int kept = all / 2; kept > 0; kept /= 2) {
+      message = new Message(topic, id + "/record", json(run, id, ended, 16, kept), true);
+      if (message.bytes().length <= MOST_BYTES) {
+        return message;
+      }
+    }
+    return new Message(topic, id + "/record", json(run, id, ended, 16, 0), true);
+  }
+
+  private static String json(RunRecord run, String id, Instant ended, int mostPoints, int kept) {
+    ObjectNode json = JsonNodeFactory.instance.objectNode();
+    json.put("schema", Messages.SCHEMA).put("id", id + "/record").put("time", ended.toString());
+    json.put("shop", run.shop()).put("station", run.station()).put("run", run.run());
+    json.put("product", run.product()).put("unit", run.unit());
+    json.put("revision", run.revision()).put("batch", run.batch()).put("plan", run.plan());
+    json.put("started", run.started().toString());
+    json.put("verdict", String.valueOf(run.verdict())).put("reason", run.reason());
+    run.failed().forEach(json.putArray("failed")::add);
+    run.notices().forEach(json.putArray("notices")::add);
+    ArrayNode results = json.putArray("results");
+    int all = 0;
+    for (RunRecord.Step step : run.steps()) {
+      for (RunRecord.Result result : step.results()) {
+        if (all++ < kept) {
+          results.add(result(step, result, mostPoints));
+        }
+      }
+    }
+    if (all > kept) {
+      json.put("missing", all - kept);
+    }
+    return json.toString();
+  }
+
+  private static ObjectNode result(RunRecord.Step step, RunRecord.Result result, int mostPoints) {
+    ObjectNode json = JsonNodeFactory.instance.objectNode();
+    json.put("step", step.step());
+    Measurement measurement = result.measurement();
+    if (measurement.figure() instanceof Figure.OfCurve of) {
+      Curve curve = of.curve();
+      if (curve.size() > mostPoints) {
+        json.put("points", curve.size());
+        curve = Thinning.of(curve, mostPoints);
+      }
+      measurement =
+          Measurement.of(measurement.name(), measurement.conditions(), Thinning.rounded(curve));
+    }
+    json.set("measurement", EventCodec.tree(measurement));
+    json.set("judgement", EventCodec.tree(result.judgement()));
+    return json;
+  }
+}

@@ -1,0 +1,211 @@
+package kitproof.board;
+
+import java.nio.charset.StandardCharsets;
+import java.time.Duration;
+import java.time.Instant;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Map;
+import kitproof.event.Entry;
+import kitproof.event.Event;
+import kitproof.event.StepOutcome;
+import kitproof.event.Verdict;
+import kitproof.journal.RunRecord;
+import kitproof.limit.Judgement;
+import kitproof.limit.Limit;
+import kitproof.mqtt.Message;
+import kitproof.mqtt.Messages;
+import kitproof.mqtt.RecordMessage;
+import kitproof.value.Conditions;
+import kitproof.value.Curve;
+import kitproof.value.Measurement;
+import kitproof.value.Quantity;
+import kitproof.value.Unit;
+
+/** A station that tells made-up runs, as the real one does. */
+public final class Sender {
+  public static final Instant START = Instant.parse("2026-11-25T10:00:00Z");
+
+  private final String station;
+  private final List<Message> sent = new ArrayList<>();
+
+  public Sender(String station) {
+    this.station = station;
+  }
+
+  /** Everything so far, in order. */
+  public List<Message> sent() {
+    return List.copyOf(sent);
+  }
+
+  /** Only what a broker keeps for those who come later. */
+  public List<Message> retained() {
+    return sent.stream().filter(Message::retained).toList();
+  }
+
+  static void deliver(Board board, List<Message> messages) {
+    messages.forEach(m -> board.message(m.topic(), m.payload().getBytes(StandardCharsets.UTF_8)));
+  }
+
+  /** Name of the run of a unit that ends at this minute. */
+  public static String run(String unit, int minute) {
+    return START.plusSeconds(60L * minute).toString() + "-" + unit;
+  }
+
+  /** A run that takes a minute; hum fails above 1 mV, the response if told so. */
+  public Sender unit(String unit, String batch, int minute, double hum, double atTwenty) {
+    List<Entry> entries = entries(unit, batch, minute, hum, atTwenty);
+    Event.RunStarted start = (Event.RunStarted) entries.get(0).event();
+    for (Entry entry : entries) {
+      List<Message> messages = new ArrayList<>(Messages.of(entry, start));
+      if (entry.event() instanceof Event.RunEnded) {
+        messages.add(1, RecordMessage.of(RunRecord.of(entries), entry.id()));
+      }
+      sent.addAll(messages);
+    }
+    return this;
+  }
+
+  public Sender unit(String unit, int minute, double hum) {
+    return unit(unit, "pilot", minute, hum, -0.5);
+  }
+
+  /** A run that ends with the station's error or aborted, before anything was measured. */
+  public Sender broken(String unit, int minute, Verdict verdict) {
+    String run = run(unit, minute);
+    Event.RunStarted start = start(run, unit, "pilot");
+    List<Entry> entries =
+        List.of(
+            new Entry(run, 0, START.plusSeconds(60L * minute - 60), start),
+            new Entry(
+                run,
+                1,
+                START.plusSeconds(60L * minute),
+                new Event.RunEnded(verdict, "limiter: too much current", List.of())));
+    sent.addAll(Messages.of(entries.get(0), start));
+    sent.add(RecordMessage.of(RunRecord.of(entries), entries.get(1).id()));
+    sent.addAll(Messages.of(entries.get(1), start));
+    return this;
+  }
+
+  /** What the station is doing. */
+  public Sender status(String state, String more) {
+    String topic = "kitproof/1/attic/" + station + "/status";
+    String payload =
+        """
+        {"schema":1,"id":"s","shop":"attic","station":"%s","state":"%s"%s}"""
+            .formatted(station, state, more);
+    sent.add(new Message(topic, "s", payload, true));
+    return this;
+  }
+
+  /** In the middle of a run. */
+  public Sender running(String unit, int minute) {
+    return status(
+        "running",
+        """
+        ,"planned":12,"pace":2,"run":"%s","product":"linnet-12","unit":"%s","revision":"b",
+        "batch":"pilot","plan":"final test","started":"2026-11-25T10:00:00Z","steps":4,
+        "expected":60,"index":1,"step":"hum","conditions":{"mode":"triode"},"behind":15,
+        "last":{"title":"hum (mode triode)","outcome":"pass","detail":"at most 1 mV"}"""
+            .formatted(run(unit, minute), unit));
+  }
+
+  private Event.RunStarted start(String run, String unit, String batch) {
+    Conditions triode = Conditions.of("mode", "triode");
+    return new Event.RunStarted(
+        run,
+        "attic",
+        station,
+        unit,
+        batch,
+        "linnet-12",
+        "b",
+        "final test",
+        Map.of(),
+        List.of(
+            new Event.PlannedStep("hum", triode, Duration.ofSeconds(15)),
+            new Event.PlannedStep("response", triode, Duration.ofSeconds(45))));
+  }
+
+  private List<Entry> entries(String unit, String batch, int minute, double hum, double atTwenty) {
+    String run = run(unit, minute);
+    Conditions triode = Conditions.of("mode", "triode");
+    boolean quiet = hum <= 1e-3;
+    boolean flat = atTwenty >= -1;
+    List<String> failed = new ArrayList<>();
+    if (!quiet) {
+      failed.add("hum (mode triode)");
+    }
+    if (!flat) {
+      failed.add("frequency response (mode triode)");
+    }
+    List<Event> events = new ArrayList<>();
+    events.add(start(run, unit, batch));
+    events.add(new Event.StepStarted(0, "hum", "hum", triode));
+    events.add(
+        new Event.ResultJudged(
+            0,
+            Measurement.of("hum", triode, Quantity.of(hum, Unit.VOLT)),
+            new Judgement(
+                quiet ? Judgement.Outcome.PASS : Judgement.Outcome.FAIL,
+                new Limit.Scalar(null, Quantity.of(1e-3, Unit.VOLT)),
+                quiet ? "at most 1 mV" : "above 1 mV")));
+    events.add(finished(0, "hum", triode, quiet));
+    events.add(new Event.StepStarted(1, "response", "sweep", triode));
+    events.add(
+        new Event.ResultJudged(
+            1,
+            Measurement.of("frequency response", triode, response(atTwenty)),
+            new Judgement(flat ? Judgement.Outcome.PASS : Judgement.Outcome.FAIL, mask(), "mask")));
+    events.add(finished(1, "response", triode, flat));
+    events.add(
+        new Event.RunEnded(
+            failed.isEmpty() ? Verdict.PASS : Verdict.FAIL,
+            failed.isEmpty() ? "" : failed.size() + " results failed",
+            failed));
+    List<Entry> entries = new ArrayList<>();
+    Instant begin = START.plusSeconds(60L * minute - 60);
+    for (Event event : events) {
+      int second = event instanceof Event.RunEnded ? 60 : 5 * entries.size();
+      entries.add(new Entry(run, entries.size(), begin.plusSeconds(second), event));
+    }
+    return entries;
+  }
+
+  private static Event finished(int index, String step, Conditions conditions, boolean passed) {
+    return new Event.StepFinished(
+        index,
+        step,
+        conditions,
+        passed ? StepOutcome.PASSED : StepOutcome.FAILED,
+        "",
+        Duration.ofSeconds(5));
+  }
+
+  private static Limit mask() {
+    return new Limit.Mask(
+        List.of(
+            corner(20, -1.5, 0.5),
+            corner(40, -0.6, 0.5),
+            corner(15000, -0.6, 0.5),
+            corner(20000, -1.5, 0.5)));
+  }
+
+  private static Limit.Point corner(double hertz, double low, double high) {
+    return new Limit.Point(
+        Quantity.of(hertz, Unit.HERTZ),
+        Quantity.of(low, Unit.DECIBEL),
+        Quantity.of(high, Unit.DECIBEL));
+  }
+
+  private static Curve response(double atTwenty) {
+    double[] x = new double[60];
+    double[] y = new double[60];
+    for (int i = 0; i < x.length; i++) {
+      x[i] = 20 * Math.pow(1000, i / 59.0);
+      y[i] = atTwenty * Math.pow(20 / x[i], 2) - 0.4 * Math.pow(x[i] / 20000, 4);
+    }
+    return Curve.of(Unit.HERTZ, x, Unit.DECIBEL, y);
+  }
+}
