@@ -29,6 +29,7 @@ class ArrowsTest {
             "kitproof.signal",
             "kitproof.wav",
             "kitproof.limit",
+            "kitproof.limit.statistics",
             "kitproof.driver.serial",
             "kitproof.driver.serialmeter",
             "kitproof.driver.relayswitcher",
@@ -84,6 +85,17 @@ class ArrowsTest {
         "java.lang..",
         "java.util..",
         "java.nio.file",
+        "org.jspecify..");
+  }
+
+  @Test
+  void statisticsArePure() {
+    onlyOn(
+        "kitproof.limit.statistics",
+        "org.apache.commons.math3..",
+        "org.jgrapht..",
+        "java.lang..",
+        "java.util..",
         "org.jspecify..");
   }
 
