@@ -20,6 +20,8 @@ public record Capability(
     int count, @Nullable Double cp, double cpk, @Nullable Interval cpBounds, Interval cpkBounds) {
 
   /**
+   * Compares a sample with its limits.
+   *
    * @param summary of the values, whose standard deviation is above 0
    * @param low lowest good value, or null
    * @param high highest good value, or null; in the unit of the values

@@ -23,6 +23,8 @@ public record ChartConstants(int size, double d2, double d3, double c4) {
   private static final double WIDEST = 16;
 
   /**
+   * The constants for one size, computed once.
+   *
    * @throws IllegalArgumentException if the size is not 2 to 1000
    */
   public static ChartConstants of(int size) {

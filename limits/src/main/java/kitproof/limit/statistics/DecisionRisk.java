@@ -56,6 +56,8 @@ public final class DecisionRisk {
   public record Global(double falseAccept, double falseReject) {}
 
   /**
+   * The risks over a production whose true values are normal.
+   *
    * @param mean of the true values of the production
    * @param spread standard deviation of the true values, above 0
    * @param uncertainty standard uncertainty of the measurement, above 0

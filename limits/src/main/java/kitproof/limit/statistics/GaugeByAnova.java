@@ -54,6 +54,8 @@ public record GaugeByAnova(
   }
 
   /**
+   * Takes the spread of a study apart.
+   *
    * @param poolAbove pool the interaction if its probability is above this; 1 never pools
    * @param confidence of the two-sided bounds, such as 0.95
    * @throws IllegalArgumentException if all repeats agree exactly, so that there is nothing to

@@ -35,6 +35,8 @@ public final class GaugeData {
   }
 
   /**
+   * Sorts the readings, given in any order.
+   *
    * @throws IllegalArgumentException if there are fewer than 2 units, 2 appraisers or 2 repeats,
    *     some combination has more or fewer readings than the others, or a value is not finite
    */

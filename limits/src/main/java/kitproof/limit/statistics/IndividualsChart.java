@@ -20,6 +20,8 @@ public record IndividualsChart(List<Double> values, ControlLimits limits, Contro
   }
 
   /**
+   * The chart of these values, in their order.
+   *
    * @throws IllegalArgumentException if there are fewer than 2 values or one is not finite
    */
   public static IndividualsChart of(double... values) {

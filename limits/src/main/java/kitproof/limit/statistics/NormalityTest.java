@@ -17,6 +17,8 @@ public record NormalityTest(double statistic, double probability) {
   public static final int LEAST = 8;
 
   /**
+   * Tests a sample.
+   *
    * @throws IllegalArgumentException if there are fewer than {@value #LEAST} values, one is not
    *     finite, or all are the same
    */

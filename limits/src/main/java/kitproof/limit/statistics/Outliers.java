@@ -29,6 +29,8 @@ public record Outliers(List<Integer> indices, List<Step> steps) {
   public record Step(int index, double statistic, double critical) {}
 
   /**
+   * Looks for outliers.
+   *
    * @param most how many outliers there may be at most, below the number of values less 2
    * @param significance the chance of calling any of normal values an outlier, such as 0.05
    * @throws IllegalArgumentException if there are fewer than 3 values, one is not finite, or {@code

@@ -38,6 +38,8 @@ public record Pairs(List<Pair> pairs, OptionalInt left) {
   }
 
   /**
+   * The best pairs.
+   *
    * @param distances of each from each, a square; only what is above the diagonal is read
    * @throws IllegalArgumentException if it is not square, there are fewer than 2, or a distance is
    *     negative or not finite

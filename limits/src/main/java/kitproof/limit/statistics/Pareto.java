@@ -21,6 +21,8 @@ public final class Pareto {
   public record Bar(String name, int count, double cumulative) {}
 
   /**
+   * Counts them.
+   *
    * @param occurrences one name for each
    */
   public static List<Bar> of(Collection<String> occurrences) {

@@ -17,6 +17,9 @@ final class Quadrature {
   private Quadrature() {}
 
   static double integrate(UnivariateFunction function, double from, double to) {
+    if (to <= from) {
+      return 0;
+    }
     int panels = Math.max(1, (int) Math.ceil(to - from));
     double width = (to - from) / panels;
     double sum = 0;

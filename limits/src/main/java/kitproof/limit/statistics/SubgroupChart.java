@@ -27,6 +27,8 @@ public record SubgroupChart(
   }
 
   /**
+   * The chart of these subgroups, in their order.
+   *
    * @param subgroups each with the same number of values, 2 or more
    * @throws IllegalArgumentException if there are fewer than 2 subgroups, sizes differ, or a value
    *     is not finite

@@ -24,6 +24,8 @@ public record Summary(
     double highest) {
 
   /**
+   * Sums up a sample.
+   *
    * @throws IllegalArgumentException if there are fewer than 2 values or one is not finite
    */
   public static Summary of(double... values) {

@@ -15,6 +15,8 @@ import org.apache.commons.math3.stat.regression.SimpleRegression;
  */
 public record Trend(double slope, double slopeError, double intercept, double probability) {
   /**
+   * The line through these points.
+   *
    * @param x such as the number of the unit in the batch
    * @param y of the same length
    * @throws IllegalArgumentException if there are fewer than 3 points, the lengths differ, a value

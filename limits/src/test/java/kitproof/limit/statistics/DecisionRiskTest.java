@@ -12,7 +12,7 @@ import org.junit.jupiter.api.Test;
 
 /** Worked examples after JCGM 106:2012, by SciPy; sources stand in the file. */
 class DecisionRiskTest {
-  private static final String FILE = "/kitproof/limit/decision_rules.csv";
+  private static final String FILE = "decision_rules.csv";
   private static final Pattern CONFORMANCE = Pattern.compile("p_conform\\(y=([0-9.]+)\\) ?");
   private static final Pattern LIMITS =
       Pattern.compile("\\S+(?: TL=(?<low>[0-9.]+))? TU=(?<high>[0-9.]+)(?: %)? u=(?<u>[0-9.]+).*");

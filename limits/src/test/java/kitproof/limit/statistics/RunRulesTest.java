@@ -32,8 +32,8 @@ class RunRulesTest {
         new ObjectMapper().readTree(RunRulesTest.class.getResourceAsStream("run_rules.json"));
     assertThat(new TreeSet<>(NAMES.values())).hasSize(RunRule.values().length);
     int sequences = 0;
-    for (var fields = file.get("sequences").fields(); fields.hasNext(); sequences++) {
-      Map.Entry<String, JsonNode> sequence = fields.next();
+    for (Map.Entry<String, JsonNode> sequence : file.get("sequences").properties()) {
+      sequences++;
       double[] z = new double[sequence.getValue().get("z").size()];
       for (int i = 0; i < z.length; i++) {
         z[i] = sequence.getValue().get("z").get(i).doubleValue();
