@@ -8,6 +8,7 @@ import java.util.Map;
 import java.util.Optional;
 import kitproof.limit.Judgement.Outcome;
 import kitproof.value.Conditions;
+import kitproof.value.Curve;
 import kitproof.value.Figure;
 import kitproof.value.Measurement;
 import kitproof.value.Quantity;
@@ -59,6 +60,23 @@ public final class Judge {
     return entry.limit() instanceof Limit.Mask mask
         ? MaskJudge.judge(curve.curve(), mask)
         : unfit(entry.limit(), "the limit is for a single quantity, the result is a curve");
+  }
+
+  /**
+   * Judges one point of a curve that is still being measured.
+   *
+   * @param at its place along the curve
+   * @return how it lies outside its mask; empty if it does not, or there is none
+   */
+  public Optional<Judgement> outside(
+      String result, Conditions conditions, Quantity at, Quantity value) {
+    LimitEntry entry = entryFor(result, conditions).orElse(null);
+    if (entry == null || !(entry.limit() instanceof Limit.Mask mask)) {
+      return Optional.empty();
+    }
+    double[] x = {at.value()};
+    double[] y = {value.value()};
+    return MaskJudge.outside(Curve.of(at.unit(), x, value.unit(), y), mask);
   }
 
   private static Judgement scalar(Quantity value, Limit.Scalar limit, Unit unit) {

@@ -2,6 +2,7 @@ package kitproof.limit;
 
 import java.util.List;
 import java.util.Objects;
+import java.util.Optional;
 import java.util.function.DoubleUnaryOperator;
 import kitproof.limit.Judgement.Outcome;
 import kitproof.value.Curve;
@@ -45,14 +46,35 @@ final class MaskJudge {
     if (unfit != null) {
       return Judge.unfit(mask, unfit);
     }
-    judge.lookAtCorners();
-    judge.lookAtCurve();
-    return judge.judgement(mask);
+    judge.look();
+    String incomplete = judge.incomplete();
+    // What is outside already stays so, however much of the curve is missing.
+    return incomplete == null || judge.isOutside()
+        ? judge.judgement(mask)
+        : Judge.unfit(mask, incomplete);
+  }
+
+  /** What is wrong with a part of a curve, as far as it goes; empty if nothing is. */
+  static Optional<Judgement> outside(Curve part, Limit.Mask mask) {
+    MaskJudge judge = new MaskJudge(part, mask);
+    if (judge.unfit() != null) {
+      return Optional.empty();
+    }
+    judge.look();
+    return judge.isOutside() ? Optional.of(judge.judgement(mask)) : Optional.empty();
+  }
+
+  private void look() {
+    lookAtCorners();
+    lookAtCurve();
+  }
+
+  private boolean isOutside() {
+    return worst != null && worst.outside > 0;
   }
 
   private @Nullable String unfit() {
     Limit.Point first = corners.get(0);
-    Limit.Point last = corners.get(corners.size() - 1);
     Quantity side = first.low() != null ? first.low() : first.high();
     if (curve.xUnit() != first.at().unit()) {
       return "along the curve " + Say.otherUnit(first.at().unit(), curve.xUnit());
@@ -60,9 +82,12 @@ final class MaskJudge {
     if (side == null || curve.yUnit() != side.unit()) {
       return Say.otherUnit(side == null ? Unit.ONE : side.unit(), curve.yUnit());
     }
-    if (curve.size() == 0) {
-      return "the curve has no points";
-    }
+    return curve.size() == 0 ? "the curve has no points" : null;
+  }
+
+  private @Nullable String incomplete() {
+    Limit.Point first = corners.get(0);
+    Limit.Point last = corners.get(corners.size() - 1);
     Quantity begin = Quantity.of(curve.x(0), curve.xUnit());
     Quantity end = Quantity.of(curve.x(curve.size() - 1), curve.xUnit());
     if (begin.value() > first.at().value() + hair(first.at())) {
@@ -81,6 +106,11 @@ final class MaskJudge {
   private void lookAtCorners() {
     int i = 0;
     for (Limit.Point corner : corners) {
+      double slack = hair(corner.at());
+      if (corner.at().value() < curve.x(0) - slack
+          || corner.at().value() > curve.x(curve.size() - 1) + slack) {
+        continue;
+      }
       double x = Math.min(Math.max(corner.at().value(), curve.x(0)), curve.x(curve.size() - 1));
       while (i + 2 < curve.size() && curve.x(i + 1) < x) {
         i++;

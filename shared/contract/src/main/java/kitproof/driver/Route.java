@@ -44,6 +44,8 @@ public record Route(
     MAINS_DIRECT("mains-direct"),
     /** A load on an output. */
     LOAD("load"),
+    /** A meter on mains side or rail for checks of the cold unit: never while mains is on. */
+    COLD("cold"),
     /** Anything that carries neither drive, mains nor load: modes, meter probes. */
     OTHER("other");
 

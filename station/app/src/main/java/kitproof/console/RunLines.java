@@ -55,6 +55,10 @@ final class RunLines {
       return finished(e);
     } else if (event instanceof Event.SafeState e) {
       return safe(e);
+    } else if (event instanceof Event.InterlockTripped e) {
+      return tripped(e);
+    } else if (event instanceof Event.OpeningTold e) {
+      return opening(e);
     } else if (event instanceof Event.Notice e) {
       return List.of(INDENT + words.warn("note: " + e.text()));
     } else if (event instanceof Event.RunEnded e) {
@@ -164,6 +168,25 @@ final class RunLines {
         INDENT + words.bad("SAFE STATE NOT CONFIRMED: " + e.detail()),
         INDENT
             + words.bad("Use the bench's emergency stop. Treat the unit as live; do not open it."));
+  }
+
+  private List<String> tripped(Event.InterlockTripped e) {
+    return List.of(
+        INDENT
+            + words.bad("INTERLOCK \"" + e.interlock() + "\": " + e.reason())
+            + ", mains off after "
+            + e.reaction().toMillis()
+            + " ms");
+  }
+
+  private List<String> opening(Event.OpeningTold e) {
+    return List.of(
+        INDENT
+            + switch (e.safeToOpen()) {
+              case YES -> words.strong("safe to open: " + e.reason());
+              case NO -> words.warn("do not open the unit: " + e.reason());
+              case UNKNOWN -> words.bad("not known to be safe to open: treat as live");
+            });
   }
 
   private List<String> ended(Event.RunEnded e) {

@@ -45,6 +45,8 @@ final class EventModule extends SimpleModule {
     @JsonSubTypes.Type(value = Event.ResultJudged.class, name = "result-judged"),
     @JsonSubTypes.Type(value = Event.StepFinished.class, name = "step-finished"),
     @JsonSubTypes.Type(value = Event.SafeState.class, name = "safe-state"),
+    @JsonSubTypes.Type(value = Event.InterlockTripped.class, name = "interlock-tripped"),
+    @JsonSubTypes.Type(value = Event.OpeningTold.class, name = "opening-told"),
     @JsonSubTypes.Type(value = Event.Notice.class, name = "notice"),
     @JsonSubTypes.Type(value = Event.RunEnded.class, name = "run-ended"),
   })

@@ -9,6 +9,7 @@ import java.util.Map;
 import java.util.TreeMap;
 import kitproof.event.Entry;
 import kitproof.event.Event;
+import kitproof.event.SafeToOpen;
 import kitproof.event.StepOutcome;
 import kitproof.event.Verdict;
 import kitproof.limit.Judgement;
@@ -25,6 +26,8 @@ import org.jspecify.annotations.Nullable;
  * @param steps every step of the plan in order, begun or not
  * @param notices what the operator was told, in order
  * @param safeStates each time the safe state was commanded, in order
+ * @param trips interlocks that took the mains away
+ * @param safeToOpen whether the unit may be opened, as last told; no until then
  * @param verdict null while the run goes on
  * @param reason why, if not pass; else empty
  * @param failed titles of the failed results, in order
@@ -50,6 +53,8 @@ public record RunRecord(
     List<Step> steps,
     List<String> notices,
     List<Event.SafeState> safeStates,
+    List<Event.InterlockTripped> trips,
+    SafeToOpen safeToOpen,
     List<Entry> events) {
 
   /**
@@ -83,6 +88,7 @@ public record RunRecord(
     steps = List.copyOf(steps);
     notices = List.copyOf(notices);
     safeStates = List.copyOf(safeStates);
+    trips = List.copyOf(trips);
     events = List.copyOf(events);
   }
 
@@ -103,6 +109,8 @@ public record RunRecord(
     Map<String, String> instruments = new LinkedHashMap<>();
     List<String> notices = new ArrayList<>();
     List<Event.SafeState> safeStates = new ArrayList<>();
+    List<Event.InterlockTripped> trips = new ArrayList<>();
+    SafeToOpen safeToOpen = SafeToOpen.NO;
     List<String> failed = new ArrayList<>();
     Event.@Nullable RunEnded end = null;
     Instant ended = null;
@@ -123,6 +131,10 @@ public record RunRecord(
         steps.computeIfPresent(finished.index(), (i, step) -> with(step, finished));
       } else if (event instanceof Event.SafeState safe) {
         safeStates.add(safe);
+      } else if (event instanceof Event.InterlockTripped trip) {
+        trips.add(trip);
+      } else if (event instanceof Event.OpeningTold told) {
+        safeToOpen = told.safeToOpen();
       } else if (event instanceof Event.Notice notice) {
         notices.add(notice.text());
       } else if (event instanceof Event.RunEnded last) {
@@ -149,6 +161,8 @@ public record RunRecord(
         List.copyOf(steps.values()),
         notices,
         safeStates,
+        trips,
+        safeToOpen,
         entries);
   }
 

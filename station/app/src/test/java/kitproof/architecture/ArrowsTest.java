@@ -37,6 +37,7 @@ class ArrowsTest {
             "kitproof.driver.simulated",
             "kitproof.driver.simulated.unit",
             "kitproof.plan",
+            "kitproof.interlock",
             "kitproof.procedure",
             "kitproof.event",
             "kitproof.run",

@@ -30,7 +30,11 @@ final class House {
     "kitproof.driver.simulated.."
   };
   static final String[] CORE = {
-    "kitproof.plan..", "kitproof.procedure..", "kitproof.event..", "kitproof.run.."
+    "kitproof.plan..",
+    "kitproof.interlock..",
+    "kitproof.procedure..",
+    "kitproof.event..",
+    "kitproof.run.."
   };
   static final Set<String> APP =
       Set.of("plugin", "journal", "mqtt", "console", "plot", "board", "cli");

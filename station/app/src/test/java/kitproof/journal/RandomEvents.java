@@ -9,6 +9,7 @@ import java.util.Map;
 import java.util.Random;
 import kitproof.event.Entry;
 import kitproof.event.Event;
+import kitproof.event.SafeToOpen;
 import kitproof.event.StepOutcome;
 import kitproof.event.Verdict;
 import kitproof.limit.Judgement;
@@ -59,7 +60,7 @@ public final class RandomEvents {
 
   public Event inBetween() {
     int index = random.nextInt(5);
-    return switch (random.nextInt(6)) {
+    return switch (random.nextInt(8)) {
       case 0 -> new Event.BenchOpened(map());
       case 1 -> new Event.StepStarted(index, word(), word(), conditions());
       case 2 -> new Event.ResultJudged(index, measurement(), judgement());
@@ -67,6 +68,10 @@ public final class RandomEvents {
           new Event.StepFinished(
               index, word(), conditions(), one(StepOutcome.values()), word(), duration());
       case 4 -> new Event.SafeState(word(), random.nextBoolean(), word());
+      case 5 ->
+          new Event.InterlockTripped(
+              word(), word(), random.nextBoolean() ? quantity() : null, duration());
+      case 6 -> new Event.OpeningTold(one(SafeToOpen.values()), word());
       default -> new Event.Notice(word());
     };
   }

@@ -6,6 +6,8 @@ import java.util.Map;
 import kitproof.limit.Judgement;
 import kitproof.value.Conditions;
 import kitproof.value.Measurement;
+import kitproof.value.Quantity;
+import org.jspecify.annotations.Nullable;
 
 /** Something that happened in a run. Records only, immutable, complete in themselves. */
 public sealed interface Event {
@@ -99,6 +101,27 @@ public sealed interface Event {
    * @param detail what went wrong if not confirmed; else empty
    */
   record SafeState(String cause, boolean confirmed, String detail) implements Event {}
+
+  /**
+   * An interlock has taken the mains away.
+   *
+   * @param interlock its name
+   * @param reason for people, such as "hv-meter hv 455 V is above 420 V"
+   * @param reading the value that caused it; null if a reading was missed
+   * @param reaction bench time from the beginning of that reading until the safe state had been
+   *     commanded
+   */
+  record InterlockTripped(
+      String interlock, String reason, @Nullable Quantity reading, Duration reaction)
+      implements Event {}
+
+  /**
+   * Whether the unit may be opened, from now on.
+   *
+   * @param safeToOpen the answer
+   * @param reason what it rests on
+   */
+  record OpeningTold(SafeToOpen safeToOpen, String reason) implements Event {}
 
   /** Something the operator should know, such as "HV rail unknown: treat as live". */
   record Notice(String text) implements Event {}

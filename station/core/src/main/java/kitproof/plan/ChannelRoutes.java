@@ -106,7 +106,7 @@ public final class ChannelRoutes {
   public static boolean carriesDriveOrMains(Route route) {
     return switch (route.purpose()) {
       case MUTE, DRIVE, MAINS_OFF, MAINS_LIMITED, MAINS_DIRECT -> true;
-      case LOAD, OTHER -> false;
+      case LOAD, COLD, OTHER -> false;
     };
   }
 }

@@ -4,6 +4,7 @@ import java.nio.file.Path;
 import java.util.List;
 import java.util.Optional;
 import java.util.regex.Pattern;
+import kitproof.interlock.Interlock;
 import kitproof.value.Node;
 
 /**
@@ -16,6 +17,7 @@ import kitproof.value.Node;
  * @param limits the limit file
  * @param steps repetition written out
  * @param shutDown done at the end whenever mains has been on
+ * @param interlocks watched beside the steps
  * @param source the file's content, for places in messages
  */
 public record Plan(
@@ -26,9 +28,11 @@ public record Plan(
     Path limits,
     List<PlanStep> steps,
     List<PlanStep> shutDown,
+    List<Interlock> interlocks,
     Node.Mapping source) {
   public Plan {
     steps = List.copyOf(steps);
     shutDown = List.copyOf(shutDown);
+    interlocks = List.copyOf(interlocks);
   }
 }

@@ -2,6 +2,7 @@ package kitproof.plan;
 
 import java.util.List;
 import kitproof.document.Holds;
+import kitproof.document.Located;
 import kitproof.document.Meaning;
 import kitproof.value.Node;
 import org.jspecify.annotations.Nullable;
@@ -16,6 +17,8 @@ public record PlanDocument(
     @Meaning("what is done, in order: steps, and repeats of steps over conditions")
         @Holds(StepOrRepeat.class)
         List<Node> steps,
+    @Meaning("readings watched beside the steps, each of which takes the mains away")
+        @Nullable List<Located<InterlockDocument>> interlocks,
     @Meaning("what is done at the end whenever mains has been on, whatever happened before")
         @Holds(StepOrRepeat.class)
         @Nullable List<Node> shutDown) {}

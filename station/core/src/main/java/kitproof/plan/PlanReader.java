@@ -14,6 +14,7 @@ import kitproof.document.Parsed;
 import kitproof.document.Variant;
 import kitproof.document.Variants;
 import kitproof.document.YamlReader;
+import kitproof.interlock.Interlock;
 import kitproof.procedure.Procedures;
 import kitproof.value.Conditions;
 import kitproof.value.Node;
@@ -73,6 +74,7 @@ public final class PlanReader {
     if (steps.isEmpty() && problems.isEmpty()) {
       problems.add(Problem.of(Places.of(source, "steps"), "no steps", "at least one step to do"));
     }
+    List<Interlock> interlocks = new PlanInterlocks(steps, problems).of(document.interlocks());
     if (!problems.isEmpty()) {
       return Parsed.wrong(problems);
     }
@@ -85,6 +87,7 @@ public final class PlanReader {
             limits,
             steps,
             shutDown,
+            interlocks,
             source));
   }
 

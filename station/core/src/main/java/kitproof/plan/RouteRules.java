@@ -22,6 +22,7 @@ final class RouteRules {
     DRIVE("drive"),
     MAINS("mains"),
     LOAD("load"),
+    COLD("cold"),
     OTHER("other");
 
     private final String word;
@@ -35,6 +36,7 @@ final class RouteRules {
         case MUTE, DRIVE -> DRIVE;
         case MAINS_OFF, MAINS_LIMITED, MAINS_DIRECT -> MAINS;
         case LOAD -> LOAD;
+        case COLD -> COLD;
         case OTHER -> OTHER;
       };
     }
@@ -69,7 +71,7 @@ final class RouteRules {
     boolean live =
         switch (placed.route.purpose()) {
           case DRIVE, MAINS_LIMITED, MAINS_DIRECT -> true;
-          case MUTE, MAINS_OFF, LOAD, OTHER -> false;
+          case MUTE, MAINS_OFF, LOAD, COLD, OTHER -> false;
         };
     if (live && placed.route.relays().isEmpty()) {
       problems.add(
@@ -116,6 +118,8 @@ final class RouteRules {
         mains = placed.route.group();
       } else if (placed.family() == Family.LOAD) {
         requireRest(placed, Route.Purpose.LOAD);
+      } else if (placed.family() == Family.COLD) {
+        requireRest(placed, Route.Purpose.COLD);
       }
     }
   }
@@ -127,7 +131,7 @@ final class RouteRules {
                 p ->
                     p.route.group().equals(group.route.group())
                         && p.route.purpose() == rest
-                        && (rest != Route.Purpose.LOAD || p.route.relays().isEmpty()));
+                        && (!mayHaveRelays(rest) || p.route.relays().isEmpty()));
     if (!there) {
       problems.add(
           Problem.of(
@@ -135,6 +139,10 @@ final class RouteRules {
               "group " + group.route.group() + " without a route to rest in",
               "a route without relays and with purpose: " + rest + " in this group"));
     }
+  }
+
+  private static boolean mayHaveRelays(Route.Purpose rest) {
+    return rest == Route.Purpose.LOAD || rest == Route.Purpose.COLD;
   }
 
   private void relays() {
@@ -152,13 +160,15 @@ final class RouteRules {
                   "relay " + relay + " in group " + placed.route.group(),
                   "another relay: group "
                       + other.route.group()
-                      + " has this one, and drive and mains share none"));
+                      + " has this one, and drive, mains and cold share none"));
         }
       }
     }
   }
 
   private static boolean isLive(Placed placed) {
-    return placed.family() == Family.DRIVE || placed.family() == Family.MAINS;
+    return placed.family() == Family.DRIVE
+        || placed.family() == Family.MAINS
+        || placed.family() == Family.COLD;
   }
 }

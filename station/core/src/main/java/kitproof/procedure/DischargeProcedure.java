@@ -25,8 +25,8 @@ import org.jspecify.annotations.Nullable;
  * HV rail against time after switch-off: time constant from a log-linear fit, time below 60 V DC
  * (the limit for touchable DC of IEC 62368-1, class ES1) and below the plan's own safe figure.
  *
- * <p>Returns only when the rail is below the safe figure or the time is up; then the operator is
- * told to treat the unit as live.
+ * <p>Returns only when several readings in a row are below the safe figure, which then proves the
+ * unit safe to open, or the time is up; then the operator is told to treat the unit as live.
  */
 final class DischargeProcedure implements Procedure<DischargeProcedure.Settings> {
   record Settings(
@@ -36,6 +36,10 @@ final class DischargeProcedure implements Procedure<DischargeProcedure.Settings>
           @Initially("discharge")
           String result,
       @Meaning("the unit may be opened below this") @In(Unit.VOLT) @Bounds(low = 0.1) Quantity safe,
+      @Meaning("how many readings in a row must be below it")
+          @Initially("5")
+          @Bounds(low = 2, high = 1000)
+          int readings,
       @Meaning(
               "the time constant is fitted to readings below this, where the valves conduct no more")
           @In(Unit.VOLT)
@@ -85,16 +89,25 @@ final class DischargeProcedure implements Procedure<DischargeProcedure.Settings>
     Duration start = bench.elapsed();
     samples.add(before.at(start));
     Duration next = start;
-    boolean safe = false;
-    while (!safe && bench.elapsed().minus(start).compareTo(settings.giveUpAfter) <= 0) {
+    int below = 0;
+    while (below < settings.readings
+        && bench.elapsed().minus(start).compareTo(settings.giveUpAfter) <= 0) {
       next = next.plus(settings.every);
       bench.pause(next.minus(bench.elapsed()));
       Meters.Sample sample = Meters.sample(bench, meter, settings.function);
       samples.add(sample);
-      safe =
-          sample.good() && Math.abs(sample.quantity().in(Unit.VOLT)) < settings.safe.in(Unit.VOLT);
+      below = isBelow(settings, sample) ? below + 1 : 0;
     }
-    if (!safe) {
+    if (below >= settings.readings) {
+      bench.discharged(
+          "HV rail below "
+              + settings.safe.display()
+              + " in "
+              + below
+              + " readings in a row, "
+              + bench.elapsed().minus(start).toSeconds()
+              + " s after mains off");
+    } else {
       bench.notice(
           "HV rail has not fallen below "
               + settings.safe.display()
@@ -103,6 +116,10 @@ final class DischargeProcedure implements Procedure<DischargeProcedure.Settings>
               + " s: treat the unit as live and do not open it");
     }
     return figures(settings, bench.conditions(), samples, start.toNanos() / 1e9);
+  }
+
+  private static boolean isBelow(Settings settings, Meters.Sample sample) {
+    return sample.good() && Math.abs(sample.quantity().in(Unit.VOLT)) < settings.safe.in(Unit.VOLT);
   }
 
   private static List<Measurement> figures(

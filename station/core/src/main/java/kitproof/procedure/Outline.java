@@ -62,6 +62,8 @@ public record Outline(
     /** Applies mains through the limiter, and judges the rise. */
     FIRST_POWER,
     /** Takes the mains away. */
-    OFF
+    OFF,
+    /** Works on the cold unit only: mains is off and has not been on. */
+    COLD
   }
 }

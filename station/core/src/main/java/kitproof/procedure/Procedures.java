@@ -13,7 +13,11 @@ public final class Procedures {
     for (Procedure<?> procedure :
         List.<Procedure<?>>of(
             new ReadingProcedure(),
+            new ResistanceProcedure(),
             new SupplyRiseProcedure(),
+            new WarmUpProcedure(),
+            new DissipationProcedure(),
+            new DriftProcedure(),
             new DischargeProcedure(),
             new GainProcedure(),
             new FrequencyResponseProcedure(),

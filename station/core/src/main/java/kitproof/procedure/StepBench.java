@@ -39,6 +39,29 @@ public interface StepBench {
    */
   void mains(Route.Purpose purpose) throws InstrumentException, InterruptedException;
 
+  /**
+   * Shows a sample of a curve to its judge while the curve is being measured. One that lies outside
+   * its mask makes the bench safe before this returns, and no further step is done.
+   *
+   * @param result the curve's name
+   * @param at the sample's place along the curve
+   * @return whether to go on; if not, the step returns what it has so far
+   */
+  boolean sample(String result, Quantity at, Quantity value) throws InstrumentException;
+
+  /**
+   * Breaks the measurement off: the bench is made safe before this returns, and no further step is
+   * done.
+   */
+  void breakOff(String why) throws InstrumentException;
+
+  /**
+   * Says that the unit has been proved to be discharged, with the mains off.
+   *
+   * @param evidence what was read
+   */
+  void discharged(String evidence) throws InstrumentException;
+
   /** Bench time since the step began. */
   Duration elapsed();
 

@@ -3,7 +3,6 @@ package kitproof.procedure;
 import java.time.Duration;
 import java.util.ArrayList;
 import java.util.List;
-import java.util.OptionalDouble;
 import kitproof.document.Bounds;
 import kitproof.document.In;
 import kitproof.document.Initially;
@@ -12,20 +11,19 @@ import kitproof.driver.InstrumentException;
 import kitproof.driver.InstrumentKind;
 import kitproof.driver.Meter;
 import kitproof.driver.Route;
-import kitproof.signal.Settling;
-import kitproof.signal.Spread;
-import kitproof.value.Conditions;
-import kitproof.value.Curve;
 import kitproof.value.Measurement;
 import kitproof.value.Quantity;
 import kitproof.value.Unit;
+import org.jspecify.annotations.Nullable;
 
 /**
- * HV rail against time while the mains is applied through the series-lamp limiter: the curve, its
- * peak, the settled value and the time to settle.
+ * HV rail, and mains power if a meter for it is named, against time while the mains is applied
+ * through the series-lamp limiter: the curves, their peaks, the settled values, the times to
+ * settle.
  *
- * <p>The limiter stays in. Taking it out is the next step's business, and the sequencer allows it
- * only after this step has been judged good.
+ * <p>Every sample is shown to its judge as it comes: one outside its mask takes the mains away at
+ * once, as does an overload. The limiter stays in. Taking it out is the next step's business, and
+ * the sequencer allows it only after this step has been judged good.
  */
 final class SupplyRiseProcedure implements Procedure<SupplyRiseProcedure.Settings> {
   record Settings(
@@ -34,9 +32,19 @@ final class SupplyRiseProcedure implements Procedure<SupplyRiseProcedure.Setting
       @Meaning("the name of the curve, and the first words of its figures' names")
           @Initially("supply rise")
           String result,
+      @Meaning("the role of the meter of mains power, if it is to be watched too")
+          @Nullable String powerMeter,
+      @Meaning("the power meter's function") @Initially("power") String powerFunction,
+      @Meaning("the name of the curve of mains power, and of its figures")
+          @Initially("mains power rise")
+          String powerResult,
       @Meaning("how long to watch") Duration watch,
       @Meaning("from one reading to the next") @Initially("250 ms") @Bounds(low = 0.001)
           Duration every,
+      @Meaning("a fault takes the mains away in this time; slower readings end the run")
+          @Initially("2 s")
+          @Bounds(low = 0.01)
+          Duration within,
       @Meaning("settled is: within this much of the final value")
           @In(Unit.PERCENT)
           @Initially("3 %")
@@ -45,6 +53,9 @@ final class SupplyRiseProcedure implements Procedure<SupplyRiseProcedure.Setting
     Settings {
       if (watch.compareTo(every.multipliedBy(4)) < 0) {
         throw new IllegalArgumentException("\"watch\" to be four times \"every\" or longer");
+      }
+      if (within.compareTo(every) < 0) {
+        throw new IllegalArgumentException("\"within\" to be no shorter than \"every\"");
       }
     }
   }
@@ -61,73 +72,73 @@ final class SupplyRiseProcedure implements Procedure<SupplyRiseProcedure.Setting
 
   @Override
   public Outline outline(Settings settings) {
-    return new Outline(
-        List.of(
-            new Outline.Promise(settings.result, Conditions.NONE, Unit.VOLT, true),
-            new Outline.Promise(settings.result + " peak", Conditions.NONE, Unit.VOLT, false),
-            new Outline.Promise(settings.result + " settled", Conditions.NONE, Unit.VOLT, false),
-            new Outline.Promise(
-                settings.result + " time to settle", Conditions.NONE, Unit.SECOND, false)),
-        List.of(new Outline.Need(settings.meter, InstrumentKind.METER, settings.function)),
-        false,
-        Outline.MainsUse.FIRST_POWER,
-        settings.watch);
+    List<Outline.Promise> promises = new ArrayList<>();
+    List<Outline.Need> needs = new ArrayList<>();
+    needs.add(new Outline.Need(settings.meter, InstrumentKind.METER, settings.function));
+    promises.addAll(RiseCurve.promises(settings.result, Unit.VOLT));
+    if (settings.powerMeter != null) {
+      needs.add(
+          new Outline.Need(settings.powerMeter, InstrumentKind.METER, settings.powerFunction));
+      promises.addAll(RiseCurve.promises(settings.powerResult, Unit.WATT));
+    }
+    return new Outline(promises, needs, false, Outline.MainsUse.FIRST_POWER, settings.watch);
   }
 
   @Override
   public List<Measurement> measure(Settings settings, StepBench bench)
       throws InstrumentException, InterruptedException {
-    Meter meter = bench.meter(settings.meter);
-    List<Meters.Sample> samples = new ArrayList<>();
-    // The last reading before the mains comes is the value at time zero.
-    Meters.Sample before = Meters.sample(bench, meter, settings.function);
+    List<RiseCurve> curves = curves(settings, bench);
+    for (RiseCurve curve : curves) {
+      curve.before(); // the value at time zero is the last one before the mains comes
+    }
     bench.mains(Route.Purpose.MAINS_LIMITED);
     Duration start = bench.elapsed();
-    double startSeconds = start.toNanos() / 1e9;
-    double endSeconds = startSeconds + settings.watch.toNanos() / 1e9;
+    curves.forEach(curve -> curve.start(start));
     Duration next = start;
-    Meters.Sample last = before.at(start);
-    samples.add(last);
-    // The last reading is not before the end, however long readings take: a mask reaches that far.
-    while (last.seconds() < endSeconds) {
+    Duration last = start;
+    boolean good = true;
+    // The last round is not before the end, however long readings take: a mask reaches that far.
+    while (good && last.minus(start).compareTo(settings.watch) < 0) {
       next = next.plus(settings.every);
       bench.pause(next.minus(bench.elapsed()));
-      last = Meters.sample(bench, meter, settings.function);
-      samples.add(last);
+      for (int i = 0; good && i < curves.size(); i++) {
+        good = curves.get(i).read();
+      }
+      last = inTime(settings, last, bench.elapsed());
     }
-    return figures(settings, bench.conditions(), samples, startSeconds);
+    List<Measurement> measurements = new ArrayList<>();
+    for (RiseCurve curve : curves) {
+      measurements.addAll(
+          curve.figures(bench.conditions(), settings.settledWithin.in(Unit.PERCENT) / 100));
+    }
+    return measurements;
   }
 
-  private static List<Measurement> figures(
-      Settings settings, Conditions conditions, List<Meters.Sample> samples, double startSeconds) {
-    String name = settings.result;
-    for (Meters.Sample sample : samples) {
-      if (!sample.good()) {
-        return List.of(
-            Measurement.invalid(name, conditions, sample.trouble()),
-            Measurement.invalid(name + " peak", conditions, sample.trouble()),
-            Measurement.invalid(name + " settled", conditions, sample.trouble()),
-            Measurement.invalid(name + " time to settle", conditions, sample.trouble()));
-      }
+  private static List<RiseCurve> curves(Settings settings, StepBench bench)
+      throws InstrumentException {
+    List<RiseCurve> curves = new ArrayList<>();
+    Meter rail = bench.meter(settings.meter);
+    curves.add(new RiseCurve(bench, rail, settings.function, settings.result, Unit.VOLT));
+    if (settings.powerMeter != null) {
+      Meter power = bench.meter(settings.powerMeter);
+      curves.add(
+          new RiseCurve(bench, power, settings.powerFunction, settings.powerResult, Unit.WATT));
     }
-    double[] seconds = samples.stream().mapToDouble(s -> s.seconds() - startSeconds).toArray();
-    double[] volts = samples.stream().mapToDouble(s -> s.quantity().in(Unit.VOLT)).toArray();
-    double peak = Spread.of(volts).max();
-    double settled = Settling.of(seconds, volts, Double.MAX_VALUE).finalSpread().mean();
-    double tolerance =
-        Math.max(
-            Double.MIN_NORMAL, Math.abs(settled) * settings.settledWithin.in(Unit.PERCENT) / 100);
-    OptionalDouble settledAfter = Settling.of(seconds, volts, tolerance).settledSeconds();
-    return List.of(
-        Measurement.of(name, conditions, Curve.of(Unit.SECOND, seconds, Unit.VOLT, volts)),
-        Measurement.of(name + " peak", conditions, Quantity.of(peak, Unit.VOLT)),
-        Measurement.of(name + " settled", conditions, Quantity.of(settled, Unit.VOLT)),
-        settledAfter.isPresent()
-            ? Measurement.of(
-                name + " time to settle",
-                conditions,
-                Quantity.of(settledAfter.getAsDouble(), Unit.SECOND))
-            : Measurement.invalid(
-                name + " time to settle", conditions, "the rail has not settled"));
+    return curves;
+  }
+
+  private static Duration inTime(Settings settings, Duration last, Duration now)
+      throws InstrumentException {
+    Duration took = now.minus(last);
+    if (took.compareTo(settings.within) > 0) {
+      throw new InstrumentException(
+          InstrumentException.Kind.TIMEOUT,
+          "readings of the rise came "
+              + took.toMillis()
+              + " ms apart; a fault must be seen within "
+              + settings.within.toMillis()
+              + " ms");
+    }
+    return now;
   }
 }

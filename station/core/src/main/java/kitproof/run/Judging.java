@@ -3,6 +3,7 @@ package kitproof.run;
 import java.util.ArrayList;
 import java.util.HashSet;
 import java.util.List;
+import java.util.Optional;
 import java.util.Set;
 import kitproof.event.Event;
 import kitproof.event.StepOutcome;
@@ -10,8 +11,10 @@ import kitproof.limit.Judge;
 import kitproof.limit.Judgement;
 import kitproof.limit.LimitEntry;
 import kitproof.limit.LimitFile;
+import kitproof.value.Conditions;
 import kitproof.value.Figure;
 import kitproof.value.Measurement;
+import kitproof.value.Quantity;
 
 /** Judges what the steps of one run yield, and keeps count of the limits that have been met. */
 final class Judging {
@@ -53,6 +56,11 @@ final class Judging {
       }
     }
     return new Judged(broken ? StepOutcome.FAILED : StepOutcome.PASSED, held && !broken);
+  }
+
+  /** How a point of a curve that is being measured lies outside its mask; empty if it does not. */
+  Optional<String> outside(String result, Conditions conditions, Quantity at, Quantity value) {
+    return judge.outside(result, conditions, at, value).map(Judgement::detail);
   }
 
   /** Remembers which limits have met a measurement that is one. */

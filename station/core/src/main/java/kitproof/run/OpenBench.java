@@ -30,17 +30,18 @@ final class OpenBench implements AutoCloseable {
       Bench bench,
       Map<String, DriverProvider> drivers,
       String unit,
-      BenchClock clock,
       Deadlines deadlines,
       Runnable beat,
-      Halt halt)
+      Halt halt,
+      InterlockGuard guard)
       throws InstrumentException, InterruptedException {
     OpenBench open = new OpenBench();
     Map<String, Object> shared = new HashMap<>();
     try {
       for (Bench.Role role : bench.roles().values()) {
-        Context context = new Context(clock, unit, role.routes(), shared);
-        open.instruments.put(role.name(), open(role, drivers, context, deadlines, beat, halt));
+        Context context = new Context(guard.clock(), unit, role.routes(), shared);
+        open.instruments.put(
+            role.name(), open(role, drivers, context, deadlines, beat, halt, guard));
       }
       return open;
     } catch (InstrumentException | InterruptedException | RuntimeException e) {
@@ -57,7 +58,8 @@ final class OpenBench implements AutoCloseable {
       Context context,
       Deadlines deadlines,
       Runnable beat,
-      Halt halt)
+      Halt halt,
+      InterlockGuard guard)
       throws InstrumentException, InterruptedException {
     DriverProvider driver = drivers.get(role.driver());
     if (driver == null) {
@@ -75,7 +77,7 @@ final class OpenBench implements AutoCloseable {
               () ->
                   opening.arrived(
                       driver.open(role.kind(), new Settings(role.settings()), context)));
-      return new OpenInstrument(role, declared, thread, deadlines, beat, halt);
+      return new OpenInstrument(role, declared, thread, deadlines, beat, halt, guard);
     } catch (InstrumentException | InterruptedException | RuntimeException e) {
       thread.close();
       Instrument late = opening.abandon();

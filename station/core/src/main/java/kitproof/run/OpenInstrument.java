@@ -29,6 +29,7 @@ final class OpenInstrument {
   private final Deadlines deadlines;
   private final Runnable beat;
   private final Halt halt;
+  private final InterlockGuard guard;
 
   /**
    * An instrument with what it says of itself, asked once, when it was opened.
@@ -56,8 +57,10 @@ final class OpenInstrument {
       InstrumentThread thread,
       Deadlines deadlines,
       Runnable beat,
-      Halt halt) {
+      Halt halt,
+      InterlockGuard guard) {
     this.halt = halt;
+    this.guard = guard;
     this.role = role;
     this.instrument = declared.instrument();
     this.declared = declared;
@@ -121,13 +124,31 @@ final class OpenInstrument {
   }
 
   private <T> T call(String what, Duration deadline, Callable<T> call) throws InstrumentException {
+    T result = call(what, deadline, beat, call);
+    guard.callOver();
+    return result;
+  }
+
+  private <T> T call(String what, Duration deadline, Runnable whileWaiting, Callable<T> call)
+      throws InstrumentException {
     try {
-      return thread.call(what, deadline, beat, call);
+      return thread.call(what, deadline, whileWaiting, call);
     } catch (InterruptedException e) {
       Thread.currentThread().interrupt();
       throw new InstrumentException(
           InstrumentException.Kind.OTHER, role.name() + ": stopped while it was to " + what, e);
     }
+  }
+
+  /** Whether a call is under way. */
+  boolean isBusy() {
+    return thread.isBusy();
+  }
+
+  /** Reads beside the sequence, of whose life this is no sign. */
+  Reading readForInterlock(String function) throws InstrumentException {
+    Meter meter = (Meter) instrument;
+    return call("read " + function, deadlines.call(), () -> {}, () -> meter.read(function));
   }
 
   Meter meter() {
@@ -172,7 +193,12 @@ final class OpenInstrument {
 
     @Override
     public Reading read(String function) throws InstrumentException {
-      return call("read " + function, deadlines.call(), () -> meter.read(function));
+      long began = guard.clock().nanos();
+      Reading reading =
+          call("read " + function, deadlines.call(), beat, () -> meter.read(function));
+      guard.taken(role.name(), function, reading, began);
+      guard.callOver();
+      return reading;
     }
   }
 

@@ -133,7 +133,9 @@ final class PlanOnBench {
   private void selected(PlanStep step, String name) {
     Set<String> others = new TreeSet<>();
     for (Route route : bench.routes()) {
-      if (route.purpose() == Route.Purpose.OTHER || route.purpose() == Route.Purpose.LOAD) {
+      if (route.purpose() == Route.Purpose.OTHER
+          || route.purpose() == Route.Purpose.COLD
+          || route.purpose() == Route.Purpose.LOAD) {
         others.add(route.name());
       }
     }
@@ -230,6 +232,13 @@ final class PlanOnBench {
 
   /** What ends a run does not begin anything. */
   private void shutDown(PlanStep step) {
+    if (step.outline().mains() == Outline.MainsUse.COLD) {
+      problems.add(
+          Problem.of(
+              step.location(),
+              "a check of the cold unit under shut-down",
+              "its place before the first step that applies mains"));
+    }
     boolean applies = step.mains() != null && step.mains().purpose() != Route.Purpose.MAINS_OFF;
     if (applies || step.outline().mains() == Outline.MainsUse.FIRST_POWER) {
       problems.add(
@@ -282,6 +291,7 @@ final class PlanOnBench {
           risen = true;
         }
         case OFF -> mainsRoute(step, Route.Purpose.MAINS_OFF);
+        case COLD -> cold(step, on);
         case NONE -> {}
       }
     }
@@ -296,8 +306,20 @@ final class PlanOnBench {
     }
   }
 
+  /** What is done to the cold unit comes before any mains. */
+  private void cold(PlanStep step, boolean on) {
+    mainsRoute(step, Route.Purpose.MAINS_OFF);
+    if (on) {
+      problems.add(
+          Problem.of(
+              step.location(),
+              "a check of the cold unit after mains has been on",
+              "its place before the first step that applies mains"));
+    }
+  }
+
   private void mainsRoute(PlanStep step, Route.Purpose purpose) {
-    if (bench.routes().stream().noneMatch(r -> r.purpose() == purpose)) {
+    if (MainsRoute.of(bench, purpose, step.conditions()).isEmpty()) {
       problems.add(
           Problem.of(
               step.location(),

@@ -6,12 +6,12 @@ import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Objects;
-import java.util.Optional;
 import java.util.Set;
 import kitproof.driver.InstrumentException;
 import kitproof.driver.InstrumentKind;
 import kitproof.driver.Route;
 import kitproof.driver.Switcher;
+import kitproof.interlock.Interlocks;
 import kitproof.plan.Bench;
 import kitproof.plan.ChannelRoutes;
 import kitproof.value.Conditions;
@@ -21,7 +21,7 @@ import kitproof.value.Quantity;
  * The only way from the sequence to the relays, which keeps the rules whatever a plan says: drive
  * is muted before anything else changes; drive is connected only with a load read back as
  * connected; full mains only after the supply rise has been judged good; mains goes only with drive
- * muted.
+ * muted and comes only with the leads for the cold unit off.
  */
 final class Routing {
   private final Bench bench;
@@ -30,12 +30,15 @@ final class Routing {
   private final Map<String, Route> routes = new HashMap<>();
   private final Map<String, String> selected = new HashMap<>();
   private List<Route> loads = List.of();
+  private final Interlocks interlocks;
   private boolean riseJudgedGood;
   private boolean mainsApplied;
+  private boolean mainsOff = true;
 
-  Routing(Bench bench, OpenBench open) {
+  Routing(Bench bench, OpenBench open, Interlocks interlocks) {
     this.bench = bench;
     this.channels = new ChannelRoutes(bench);
+    this.interlocks = interlocks;
     for (OpenInstrument instrument : open.all(InstrumentKind.SWITCHER)) {
       Switcher switcher = instrument.switcher();
       for (Route route : instrument.role().routes()) {
@@ -55,8 +58,14 @@ final class Routing {
     return mainsApplied;
   }
 
+  /** Whether mains is off, as far as this has switched it. */
+  boolean mainsIsOff() {
+    return mainsOff;
+  }
+
   /** Everything is at rest now, by another's hand. */
   void forget() {
+    mainsOff = true;
     selected.clear();
     loads = List.of();
   }
@@ -78,6 +87,13 @@ final class Routing {
             InstrumentException.Kind.RANGE, "a step cannot select route \"" + name + "\"");
       }
       wanted.put(route.group(), route);
+    }
+    for (Route route : wanted.values()) {
+      if (route.purpose() == Route.Purpose.COLD && mainsApplied) {
+        throw new InstrumentException(
+            InstrumentException.Kind.OTHER,
+            "\"" + route.name() + "\" is for the cold unit: mains has been on in this run");
+      }
     }
     loads = wanted.values().stream().filter(r -> r.purpose() == Route.Purpose.LOAD).toList();
     wanted.values().removeIf(route -> route.name().equals(selected.get(route.group())));
@@ -136,10 +152,14 @@ final class Routing {
     }
   }
 
-  /** Switches the mains. */
-  void mains(Route.Purpose purpose) throws InstrumentException {
+  /**
+   * Switches the mains.
+   *
+   * @param conditions which of several routes, where a bench has them: the number of lamps
+   */
+  void mains(Route.Purpose purpose, Conditions conditions) throws InstrumentException {
     Route route =
-        find(purpose)
+        MainsRoute.of(bench, purpose, conditions)
             .orElseThrow(
                 () ->
                     new InstrumentException(
@@ -153,10 +173,31 @@ final class Routing {
           "the limiter stays in: no supply rise has been judged good in this run");
     }
     mute();
-    if (purpose != Route.Purpose.MAINS_OFF) {
-      mainsApplied = true;
+    if (purpose == Route.Purpose.MAINS_OFF) {
+      select(route);
+      mainsOff = true;
+      interlocks.enter(situation -> situation.with(purpose));
+      return;
     }
+    takeColdLeadsOff();
+    mainsApplied = true;
+    mainsOff = false;
+    interlocks.enter(situation -> situation.with(purpose));
     select(route);
+  }
+
+  /** What measures the cold unit is off it, as read back, before mains comes. */
+  private void takeColdLeadsOff() throws InstrumentException {
+    for (Route route : bench.routes()) {
+      if (route.purpose() == Route.Purpose.COLD && route.relays().isEmpty()) {
+        select(route);
+        if (!switcher(route).closed().contains(route.name())) {
+          throw new InstrumentException(
+              InstrumentException.Kind.PROTOCOL,
+              "no mains: the leads for the cold unit are not read back as off");
+        }
+      }
+    }
   }
 
   /** Names of the routes of the safe state that the relays, as read back, do not show. */
@@ -175,10 +216,6 @@ final class Routing {
       }
     }
     return unsafe;
-  }
-
-  private Optional<Route> find(Route.Purpose purpose) {
-    return bench.routes().stream().filter(route -> route.purpose() == purpose).findFirst();
   }
 
   private void select(Route route) throws InstrumentException {

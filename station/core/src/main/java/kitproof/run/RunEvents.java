@@ -2,6 +2,8 @@ package kitproof.run;
 
 import java.io.IOException;
 import java.io.UncheckedIOException;
+import java.util.Queue;
+import java.util.concurrent.ConcurrentLinkedQueue;
 import kitproof.event.Event;
 import kitproof.event.EventSink;
 
@@ -10,6 +12,9 @@ final class RunEvents {
   private final EventSink sink;
   private final StopSwitch stop;
   private final Runnable beat;
+
+  /** Told by other threads, to be kept before what the run's own thread has to tell next. */
+  private final Queue<Event> queued = new ConcurrentLinkedQueue<>();
 
   RunEvents(EventSink sink, StopSwitch stop, Runnable beat) {
     this.sink = sink;
@@ -30,8 +35,20 @@ final class RunEvents {
     }
   }
 
+  /** From any thread: to be appended before the run's own thread's next. */
+  void queue(Event event) {
+    queued.add(event);
+  }
+
   /** Appends, for one who goes on if it fails. */
   void append(Event event) throws IOException {
+    for (Event other = queued.poll(); other != null; other = queued.poll()) {
+      appendOne(other);
+    }
+    appendOne(event);
+  }
+
+  private void appendOne(Event event) throws IOException {
     beat.run();
     stop.shield();
     try {

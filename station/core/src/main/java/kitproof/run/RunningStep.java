@@ -1,6 +1,7 @@
 package kitproof.run;
 
 import java.time.Duration;
+import java.util.function.Consumer;
 import kitproof.driver.AudioInterface;
 import kitproof.driver.BenchClock;
 import kitproof.driver.InstrumentException;
@@ -24,6 +25,10 @@ final class RunningStep implements StepBench {
   private final long startNanos;
   private final RunEvents events;
   private final Runnable beat;
+  private final Judging judging;
+  private final LiveUnit live;
+  private final Consumer<String> makeSafe;
+  private String brokenOff = "";
 
   RunningStep(
       Conditions conditions,
@@ -32,7 +37,10 @@ final class RunningStep implements StepBench {
       BenchClock clock,
       long startNanos,
       RunEvents events,
-      Runnable beat) {
+      Runnable beat,
+      Judging judging,
+      LiveUnit live,
+      Consumer<String> makeSafe) {
     this.conditions = conditions;
     this.bench = bench;
     this.routing = routing;
@@ -40,6 +48,14 @@ final class RunningStep implements StepBench {
     this.startNanos = startNanos;
     this.events = events;
     this.beat = beat;
+    this.judging = judging;
+    this.live = live;
+    this.makeSafe = makeSafe;
+  }
+
+  /** Why the step was broken off; empty if it was not. */
+  String brokenOff() {
+    return brokenOff;
   }
 
   @Override
@@ -64,7 +80,34 @@ final class RunningStep implements StepBench {
 
   @Override
   public void mains(Route.Purpose purpose) throws InstrumentException {
-    routing.mains(purpose);
+    if (purpose != Route.Purpose.MAINS_OFF) {
+      live.energised();
+    }
+    routing.mains(purpose, conditions);
+  }
+
+  @Override
+  public boolean sample(String result, Quantity at, Quantity value) {
+    String outside = judging.outside(result, conditions, at, value).orElse("");
+    if (!outside.isEmpty()) {
+      breakOff(result + " " + outside);
+    }
+    return outside.isEmpty();
+  }
+
+  @Override
+  public void breakOff(String why) {
+    brokenOff = why;
+    makeSafe.accept(why);
+  }
+
+  @Override
+  public void discharged(String evidence) throws InstrumentException {
+    if (!routing.mainsIsOff()) {
+      throw new InstrumentException(
+          InstrumentException.Kind.OTHER, "a unit with mains on is not discharged");
+    }
+    live.discharged(evidence);
   }
 
   @Override

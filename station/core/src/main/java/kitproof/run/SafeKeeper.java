@@ -7,6 +7,7 @@ import kitproof.driver.InstrumentException;
 import kitproof.driver.InstrumentKind;
 import kitproof.driver.Route;
 import kitproof.event.Event;
+import kitproof.interlock.Interlocks;
 
 /**
  * Brings the bench to its safe state: drive muted first, then mains off; the loads stay connected.
@@ -17,15 +18,19 @@ import kitproof.event.Event;
 final class SafeKeeper {
   private final OpenBench bench;
   private final Routing routing;
+  private final Interlocks interlocks;
 
-  SafeKeeper(OpenBench bench, Routing routing) {
+  SafeKeeper(OpenBench bench, Routing routing, Interlocks interlocks) {
     this.bench = bench;
+    this.interlocks = interlocks;
     this.routing = routing;
   }
 
   /** Commands it and says what came of it. */
   Event.SafeState command(String cause) {
     List<String> troubles = new ArrayList<>();
+    // What they would do is done here; a rail that falls is no reason to trip.
+    interlocks.enter(situation -> situation.with(Route.Purpose.MAINS_OFF));
     // The relays first: an interface that is playing must not hold that up.
     bench.all(InstrumentKind.SWITCHER).stream()
         .sorted(Comparator.comparing(i -> carriesDrive(i) ? 0 : 1))

@@ -7,8 +7,10 @@ import java.util.ArrayList;
 import java.util.List;
 import kitproof.driver.InstrumentException;
 import kitproof.event.Event;
+import kitproof.event.SafeToOpen;
 import kitproof.event.StepOutcome;
 import kitproof.event.Verdict;
+import kitproof.interlock.Trip;
 import kitproof.plan.PlanStep;
 import org.jspecify.annotations.Nullable;
 
@@ -21,9 +23,6 @@ import org.jspecify.annotations.Nullable;
  * {@link #stop} at any time from any thread.
  */
 public final class Sequencer {
-  private static final String RAIL_UNKNOWN =
-      "HV rail unknown: treat the unit as live, do not open it before it has been measured";
-
   private final RunRequest request;
   private final StopSwitch stop = new StopSwitch();
   private final Halt halt = new Halt();
@@ -34,6 +33,10 @@ public final class Sequencer {
   /** Held by a stop until the safe state is commanded, so that the shut-down begins after that. */
   private final Object stopping = new Object();
 
+  private final InterlockGuard guard;
+  private final LiveUnit live;
+  private boolean shuttingDown;
+  private StopSwitch.@Nullable Cause tripInShutDown;
   private boolean shutDownOver;
   private boolean railUnknown;
   private volatile @Nullable SafeKeeper keeper;
@@ -43,6 +46,8 @@ public final class Sequencer {
     this.request = request;
     this.events = new RunEvents(request.events(), stop, this::beat);
     this.judging = new Judging(request.limits(), tally, events);
+    this.live = new LiveUnit(events);
+    this.guard = new InterlockGuard(request.plan(), request.bench(), request.clock(), this::trip);
   }
 
   /**
@@ -61,6 +66,23 @@ public final class Sequencer {
       if (now != null) {
         var unused = now.command(cause.reason());
       }
+    }
+  }
+
+  /** On the thread of whoever noticed. */
+  private void trip(Trip trip) {
+    synchronized (stopping) {
+      StopSwitch.Cause cause = new StopSwitch.Cause(trip.reason(), trip.stationAtFault());
+      SafeKeeper now = keeper;
+      if (!shuttingDown) {
+        stopBecause(cause);
+      } else if (now != null) { // the mains goes, the discharge is watched all the same
+        tripInShutDown = cause;
+        var unused = now.command(cause.reason());
+      }
+      Duration reaction = Duration.ofNanos(guard.clock().nanos() - trip.sinceNanos());
+      events.queue(
+          new Event.InterlockTripped(trip.interlock(), trip.why(), trip.reading(), reaction));
     }
   }
 
@@ -105,11 +127,12 @@ public final class Sequencer {
     }
     try {
       if (railUnknown) {
-        events.append(new Event.Notice(RAIL_UNKNOWN));
+        events.append(new Event.Notice(LiveUnit.TREAT_AS_LIVE));
+        events.append(new Event.OpeningTold(SafeToOpen.UNKNOWN, LiveUnit.TREAT_AS_LIVE));
       }
       events.append(new Event.RunEnded(tally.verdict(), tally.reason(), judging.failed()));
     } catch (IOException e) {
-      throw railUnknown ? new IOException(e.getMessage() + "; " + RAIL_UNKNOWN, e) : e;
+      throw railUnknown ? new IOException(e.getMessage() + "; " + LiveUnit.TREAT_AS_LIVE, e) : e;
     }
     return tally.verdict();
   }
@@ -142,10 +165,10 @@ public final class Sequencer {
             request.bench(),
             request.drivers(),
             request.unit(),
-            request.clock(),
             request.deadlines(),
             this::beat,
-            halt)) {
+            halt,
+            guard)) {
       run(open);
       for (String trouble : open.closeAll()) {
         tally.error(trouble);
@@ -162,15 +185,26 @@ public final class Sequencer {
   }
 
   private void run(OpenBench open) {
-    Routing routing = new Routing(request.bench(), open);
-    SafeKeeper safe = new SafeKeeper(open, routing);
+    Routing routing = new Routing(request.bench(), open, guard.interlocks());
+    SafeKeeper safe = new SafeKeeper(open, routing, guard.interlocks());
     keeper = safe;
-    try {
+    try (guard) {
       events.emit(new Event.BenchOpened(open.identities()));
       StepRunner runner =
           new StepRunner(
-              open, routing, request.clock(), events, stop, tally, judging, safe, this::beat);
+              open,
+              routing,
+              guard.clock(),
+              events,
+              stop,
+              tally,
+              judging,
+              cause -> commandSafe(safe, cause),
+              live,
+              guard.interlocks(),
+              this::beat);
       runner.makeSafe("start of the run");
+      guard.watch(open);
       steps(runner);
       shutDown(runner, routing);
       runner.makeSafe("end of the run");
@@ -182,6 +216,14 @@ public final class Sequencer {
     } finally {
       keeper = null;
     }
+  }
+
+  /** After what a stop or a trip is commanding right now, so that events come in that order. */
+  private Event.SafeState commandSafe(SafeKeeper safe, String cause) {
+    synchronized (stopping) {
+      var unused = shuttingDown; // who had the lock has commanded it now
+    }
+    return safe.command(cause);
   }
 
   private void steps(StepRunner runner) {
@@ -200,26 +242,32 @@ public final class Sequencer {
     StopSwitch.Cause before;
     synchronized (stopping) {
       before = stop.beginShutDown();
+      shuttingDown = true;
       halt.lift();
     }
     if (before != null) {
       tally.stopped(before, "");
       routing.forget(); // what the last step selected, a stop right after it has released
     }
-    boolean live = routing.mainsHasBeenOn();
+    boolean energised = routing.mainsHasBeenOn();
     List<PlanStep> steps = request.plan().shutDown();
     int first = request.plan().steps().size();
     boolean brokenOff = false;
     for (int i = 0; i < steps.size(); i++) {
-      if (!live || brokenOff) {
+      if (!energised || brokenOff) {
         runner.skip(first + i, steps.get(i));
       } else {
         StepOutcome outcome = runner.run(first + i, steps.get(i));
         brokenOff = outcome == StepOutcome.ERROR || outcome == StepOutcome.ABORTED;
       }
     }
-    if (live && (steps.isEmpty() || brokenOff)) {
-      events.emit(new Event.Notice(RAIL_UNKNOWN));
+    synchronized (stopping) {
+      if (tripInShutDown != null) {
+        tally.stopped(tripInShutDown, "during the shut-down");
+      }
+    }
+    if (energised && (steps.isEmpty() || brokenOff)) {
+      live.unknown();
     }
     shutDownOver = true;
   }
@@ -228,6 +276,7 @@ public final class Sequencer {
     Heartbeat beating = heartbeat;
     if (beating != null) {
       beating.beat();
+      guard.check();
     }
   }
 }

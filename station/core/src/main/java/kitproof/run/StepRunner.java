@@ -3,10 +3,14 @@ package kitproof.run;
 import java.io.UncheckedIOException;
 import java.time.Duration;
 import java.util.List;
+import java.util.function.Function;
+import java.util.stream.Stream;
 import kitproof.driver.BenchClock;
 import kitproof.driver.InstrumentException;
 import kitproof.event.Event;
 import kitproof.event.StepOutcome;
+import kitproof.interlock.Interlocks;
+import kitproof.interlock.Situation;
 import kitproof.plan.OnFail;
 import kitproof.plan.PlanStep;
 import kitproof.procedure.Outline;
@@ -22,7 +26,9 @@ final class StepRunner {
   private final StopSwitch stop;
   private final Tally tally;
   private final Judging judging;
-  private final SafeKeeper keeper;
+  private final Function<String, Event.SafeState> safety;
+  private final LiveUnit live;
+  private final Interlocks interlocks;
   private final Runnable beat;
 
   StepRunner(
@@ -33,7 +39,9 @@ final class StepRunner {
       StopSwitch stop,
       Tally tally,
       Judging judging,
-      SafeKeeper keeper,
+      Function<String, Event.SafeState> safety,
+      LiveUnit live,
+      Interlocks interlocks,
       Runnable beat) {
     this.bench = bench;
     this.routing = routing;
@@ -42,13 +50,15 @@ final class StepRunner {
     this.stop = stop;
     this.tally = tally;
     this.judging = judging;
-    this.keeper = keeper;
+    this.safety = safety;
+    this.live = live;
+    this.interlocks = interlocks;
     this.beat = beat;
   }
 
   /** Commands the safe state and tells what came of it. */
   void makeSafe(String cause) {
-    Event.SafeState state = keeper.command(cause);
+    Event.SafeState state = safety.apply(cause);
     routing.forget();
     if (!state.confirmed()) {
       tally.error("the safe state could not be confirmed: " + state.detail());
@@ -70,13 +80,28 @@ final class StepRunner {
     String reason = "";
     try {
       RunningStep running =
-          new RunningStep(step.conditions(), bench, routing, clock, begun, events, beat);
-      Judging.Judged judged = judging.judge(index, measure(step, running));
+          new RunningStep(
+              step.conditions(),
+              bench,
+              routing,
+              clock,
+              begun,
+              events,
+              beat,
+              judging,
+              live,
+              this::makeSafe);
+      Judging.Judged judged = judging.judge(index, measure(index, step, running));
       outcome = judged.outcome();
-      if (judged.good() && step.outline().mains() == Outline.MainsUse.FIRST_POWER) {
+      if (!running.brokenOff().isEmpty()) {
+        outcome = StepOutcome.FAILED;
+        reason = "broken off: " + running.brokenOff();
+        tally.failed(running.brokenOff());
+        tally.stopAfterFailure();
+      } else if (judged.good() && step.outline().mains() == Outline.MainsUse.FIRST_POWER) {
         routing.riseJudgedGood();
       }
-      if (outcome == StepOutcome.FAILED && step.onFail() == OnFail.STOP) {
+      if (reason.isEmpty() && outcome == StepOutcome.FAILED && step.onFail() == OnFail.STOP) {
         reason = "the plan stops here on a failure";
         tally.stopAfterFailure();
       }
@@ -110,13 +135,22 @@ final class StepRunner {
     return outcome;
   }
 
-  private List<Measurement> measure(PlanStep step, RunningStep running)
+  private List<Measurement> measure(int index, PlanStep step, RunningStep running)
       throws InstrumentException, StoppedException {
     try {
       checkStop();
+      // While the routes change, what the step before was under may still be connected.
+      interlocks.enter(
+          before ->
+              new Situation(
+                  before.mains(),
+                  index,
+                  Stream.concat(before.conditions().stream(), Stream.of(step.conditions()))
+                      .toList()));
       routing.prepare(step.conditions(), step.select());
+      interlocks.enter(now -> new Situation(now.mains(), index, List.of(step.conditions())));
       if (step.mains() != null) {
-        routing.mains(step.mains().purpose());
+        running.mains(step.mains().purpose());
       }
       running.pause(step.pause());
       Outline outline = step.outline();

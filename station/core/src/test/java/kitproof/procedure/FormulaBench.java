@@ -12,6 +12,7 @@ import java.util.List;
 import java.util.Map;
 import java.util.Objects;
 import java.util.TreeMap;
+import java.util.function.BiPredicate;
 import java.util.function.DoubleUnaryOperator;
 import java.util.function.UnaryOperator;
 import kitproof.document.Binder;
@@ -152,6 +153,31 @@ final class FormulaBench implements StepBench {
         .skip(1)
         .map(line -> line.split(",", -1))
         .toList();
+  }
+
+  final List<String> brokenOff = new ArrayList<>();
+  final List<String> discharged = new ArrayList<>();
+
+  /** What the judge of a curve that is being measured says of a value at a time. */
+  BiPredicate<Double, Double> judge = (seconds, value) -> true;
+
+  @Override
+  public boolean sample(String result, Quantity at, Quantity value) {
+    boolean good = judge.test(at.in(Unit.SECOND), value.value());
+    if (!good) {
+      breakOff(result);
+    }
+    return good;
+  }
+
+  @Override
+  public void breakOff(String why) {
+    brokenOff.add(why);
+  }
+
+  @Override
+  public void discharged(String evidence) {
+    discharged.add(evidence);
   }
 
   @Override

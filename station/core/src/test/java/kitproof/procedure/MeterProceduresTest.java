@@ -3,11 +3,14 @@ package kitproof.procedure;
 import static kitproof.procedure.FormulaBench.number;
 import static kitproof.procedure.FormulaBench.reason;
 import static org.assertj.core.api.Assertions.assertThat;
+import static org.assertj.core.api.Assertions.assertThatThrownBy;
 import static org.assertj.core.api.Assertions.within;
 
+import java.time.Duration;
 import java.util.LinkedHashMap;
 import java.util.Map;
 import java.util.stream.Stream;
+import kitproof.driver.InstrumentException;
 import kitproof.driver.Reading;
 import kitproof.driver.Route;
 import kitproof.value.Curve;
@@ -64,7 +67,7 @@ class MeterProceduresTest {
     bench.rail(0, t -> 33 * t);
     Map<String, Figure> figures = bench.measure("supply-rise", RISE);
     assertThat(reason(figures.get("supply rise time to settle")))
-        .isEqualTo("the rail has not settled");
+        .isEqualTo("supply rise has not settled");
     assertThat(number(figures.get("supply rise peak"))).isCloseTo(330, within(1e-9));
   }
 
@@ -74,6 +77,15 @@ class MeterProceduresTest {
     assertThat(bench.measure("supply-rise", RISE).values())
         .hasSize(4)
         .allSatisfy(f -> assertThat(reason(f)).isEqualTo("the meter shows overload (positive)"));
+  }
+
+  private double afterMillis(long millis, double volts) {
+    try {
+      bench.pause(Duration.ofMillis(millis));
+    } catch (InterruptedException e) {
+      throw new AssertionError(e);
+    }
+    return volts;
   }
 
   static Stream<Arguments> discharges() throws Exception {
@@ -100,9 +112,11 @@ class MeterProceduresTest {
         .isCloseTo(tau * Math.log(from / 30), within(tau * 1e-5));
     Curve curve = FormulaBench.curve(figures.get("discharge"));
     assertThat(curve.y(0)).isEqualTo(from);
-    assertThat(curve.y(curve.size() - 1)).isLessThan(30);
-    assertThat(curve.y(curve.size() - 2)).isGreaterThanOrEqualTo(30);
+    // Five readings in a row below the safe figure, and not one more.
+    assertThat(curve.y(curve.size() - 5)).isLessThan(30);
+    assertThat(curve.y(curve.size() - 6)).isGreaterThanOrEqualTo(30);
     assertThat(bench.notices).isEmpty();
+    assertThat(bench.discharged).hasSize(1);
   }
 
   @Test
@@ -130,6 +144,39 @@ class MeterProceduresTest {
         .containsExactly(
             "HV rail has not fallen below 30 V within 200 s: treat the unit as live and do not"
                 + " open it");
+    assertThat(bench.discharged).isEmpty();
+  }
+
+  @Test
+  void oneReadingBelowTheSafeFigureDoesNotMakeALiveRailSafe() throws Exception {
+    // Every fourth reading is that of a loose clip.
+    bench.readings(volts(330), volts(330), volts(0.1), volts(330), volts(0.1), volts(330));
+    bench.measure("discharge", "{meter: m, function: hv, safe: 30 V, give-up-after: 1 s}");
+    assertThat(bench.discharged).isEmpty();
+    assertThat(bench.notices).hasSize(1).first().asString().contains("treat the unit as live");
+  }
+
+  @Test
+  void aSampleOutsideItsMaskBreaksTheRiseOffWithTheCurveSoFar() throws Exception {
+    bench.rail(0, t -> 20);
+    bench.judge = (seconds, value) -> seconds < 2 || value > 100;
+    Map<String, Figure> figures = bench.measure("supply-rise", RISE);
+    assertThat(bench.brokenOff).containsExactly("supply rise");
+    Curve curve = FormulaBench.curve(figures.get("supply rise"));
+    assertThat(curve.x(curve.size() - 1)).isEqualTo(2);
+    assertThat(number(figures.get("supply rise peak"))).isEqualTo(20);
+    assertThat(reason(figures.get("supply rise settled"))).isEqualTo("the rise was broken off");
+    assertThat(bench.elapsed().toMillis()).isEqualTo(2000);
+  }
+
+  @Test
+  void readingsOfARiseThatComeTooSlowlyEndTheRun() {
+    bench.rail(0, t -> afterMillis(1500, 330));
+    assertThatThrownBy(
+            () ->
+                bench.measure("supply-rise", "{meter: m, function: hv, watch: 10 s, within: 1 s}"))
+        .isInstanceOf(InstrumentException.class)
+        .hasMessageContaining("1750 ms apart");
   }
 
   @Test

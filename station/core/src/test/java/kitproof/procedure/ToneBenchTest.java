@@ -125,6 +125,21 @@ class ToneBenchTest {
     public void pause(Duration duration) {}
 
     @Override
+    public boolean sample(String result, Quantity at, Quantity value) {
+      throw new AssertionError("no curves against time here");
+    }
+
+    @Override
+    public void breakOff(String why) {
+      throw new AssertionError(why);
+    }
+
+    @Override
+    public void discharged(String evidence) {
+      throw new AssertionError(evidence);
+    }
+
+    @Override
     public void notice(String text) {
       notices.add(text);
     }

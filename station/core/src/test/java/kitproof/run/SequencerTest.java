@@ -39,6 +39,7 @@ class SequencerTest {
             "BenchOpened [audio, hv-meter, relays]",
             "SafeState start of the run true",
             "StepStarted 0 first power",
+            "OpeningTold no",
             "ResultJudged 0 supply rise not judged",
             "ResultJudged 0 supply rise peak not judged",
             "ResultJudged 0 supply rise settled pass",
@@ -67,6 +68,7 @@ class SequencerTest {
             "ResultJudged 6 harmonic 3 not judged",
             "StepFinished 6 distortion passed",
             "StepStarted 7 discharge",
+            "OpeningTold yes",
             "ResultJudged 7 discharge not judged",
             "ResultJudged 7 discharge time constant pass",
             "ResultJudged 7 discharge time to 60 V not judged",
@@ -94,6 +96,8 @@ class SequencerTest {
           + e.judgement().outcome();
     } else if (event instanceof Event.StepFinished e) {
       return "StepFinished " + e.index() + " " + e.step() + " " + e.outcome();
+    } else if (event instanceof Event.OpeningTold e) {
+      return "OpeningTold " + e.safeToOpen();
     } else if (event instanceof Event.RunEnded e) {
       return "RunEnded " + e.verdict();
     }

@@ -242,6 +242,7 @@ class StopTest {
         plan.limits(),
         steps,
         plan.shutDown(),
+        plan.interlocks(),
         plan.source());
   }
 

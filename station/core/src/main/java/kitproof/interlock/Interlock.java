@@ -1,0 +1,95 @@
+package kitproof.interlock;
+
+import java.time.Duration;
+import java.util.Set;
+import kitproof.driver.Reading;
+import kitproof.driver.Route;
+import kitproof.value.Conditions;
+import kitproof.value.Location;
+import kitproof.value.Quantity;
+import org.jspecify.annotations.Nullable;
+
+/**
+ * One reading to be watched, as the plan declares it.
+ *
+ * @param location where it stands in the plan
+ * @param name its name
+ * @param meter the role of the meter
+ * @param function the meter's function
+ * @param low below this it trips; null for no such end
+ * @param high above this it trips; null for no such end
+ * @param within from a value outside the band to the command that takes the mains away
+ * @param every from the beginning of one reading to the next
+ * @param after how long the band is not judged after arming, for what rushes in
+ * @param mains the states of the mains in which it is armed
+ * @param when conditions of the step under which it is armed; none for any
+ * @param firstStep the first step in which it is armed, from 0
+ * @param lastStep the last one
+ */
+public record Interlock(
+    Location location,
+    String name,
+    String meter,
+    String function,
+    @Nullable Quantity low,
+    @Nullable Quantity high,
+    Duration within,
+    Duration every,
+    Duration after,
+    Set<Route.Purpose> mains,
+    Conditions when,
+    int firstStep,
+    int lastStep) {
+  public Interlock {
+    mains = Set.copyOf(mains);
+  }
+
+  /**
+   * How old the last good reading may be, counted from its beginning. What is left of {@link
+   * #within} is for noticing it and for the command.
+   */
+  public Duration oldest() {
+    return within.multipliedBy(9).dividedBy(10);
+  }
+
+  /** Whether it watches in this situation. */
+  public boolean armedIn(Situation situation) {
+    return mains.contains(situation.mains())
+        && situation.step() >= firstStep
+        && situation.step() <= lastStep
+        && situation.conditions().stream().allMatch(c -> c.satisfy(when));
+  }
+
+  /**
+   * What is wrong with a reading; empty if it lies within the band, ends included.
+   *
+   * <p>An overload lies beyond the end of its sign.
+   */
+  String broken(Reading reading) {
+    if (reading instanceof Reading.Overload overload) {
+      boolean beyond = overload.negative() ? low != null : high != null;
+      return beyond ? source() + " shows overload" + (overload.negative() ? ", negative" : "") : "";
+    }
+    if (!(reading instanceof Reading.Value value)) {
+      return "";
+    }
+    Quantity quantity = value.quantity();
+    for (Quantity end : new Quantity[] {low, high}) {
+      if (end != null && end.unit() != quantity.unit()) {
+        return source() + " reads " + quantity.display() + ", no " + end.unit().symbol();
+      }
+    }
+    if (low != null && quantity.compareTo(low) < 0) {
+      return source() + " " + quantity.display() + " is below " + low.display();
+    }
+    if (high != null && quantity.compareTo(high) > 0) {
+      return source() + " " + quantity.display() + " is above " + high.display();
+    }
+    return "";
+  }
+
+  /** "hv-meter hv". */
+  String source() {
+    return meter + " " + function;
+  }
+}

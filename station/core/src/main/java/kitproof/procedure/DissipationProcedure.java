@@ -1,0 +1,103 @@
+package kitproof.procedure;
+
+import java.time.Duration;
+import java.util.ArrayList;
+import java.util.List;
+import kitproof.document.Bounds;
+import kitproof.document.In;
+import kitproof.document.Initially;
+import kitproof.document.Meaning;
+import kitproof.driver.InstrumentException;
+import kitproof.driver.InstrumentKind;
+import kitproof.driver.Meter;
+import kitproof.signal.Spread;
+import kitproof.value.Conditions;
+import kitproof.value.Measurement;
+import kitproof.value.Quantity;
+import kitproof.value.Unit;
+
+/**
+ * What an output valve dissipates at idle: cathode current from the voltage across its cathode
+ * resistor, times the voltage from anode to cathode, and that as a share of the valve's maximum.
+ *
+ * <p>The cathode's current includes the screen's, so that the figure is a little high, on the safe
+ * side (common practice, no source). The anode meter may be on the HV rail: what the output
+ * transformer drops at idle is left out, on the same side.
+ */
+final class DissipationProcedure implements Procedure<DissipationProcedure.Settings> {
+  record Settings(
+      @Meaning("the role of the meter at the cathode") String meter,
+      @Meaning("its function") String function,
+      @Meaning("the valve's cathode resistor") @In(Unit.OHM) @Bounds(low = 0.001)
+          Quantity cathodeResistor,
+      @Meaning("the role of the meter at the anode, or on the HV rail") String anodeMeter,
+      @Meaning("its function") String anodeFunction,
+      @Meaning("the anode dissipation that the valve stands") @In(Unit.WATT) @Bounds(low = 0.001)
+          Quantity maximum,
+      @Meaning("the result's name; first words of the share's") @Initially("dissipation")
+          String result,
+      @Meaning("the name of the cathode current") @Initially("idle current") String currentResult,
+      @Meaning("how many readings of each") @Initially("3") @Bounds(low = 1, high = 1000) int count,
+      @Meaning("from one reading to the next") @Initially("200 ms") @Bounds(low = 0.001)
+          Duration every) {}
+
+  @Override
+  public String id() {
+    return "dissipation";
+  }
+
+  @Override
+  public Class<Settings> settings() {
+    return Settings.class;
+  }
+
+  @Override
+  public Outline outline(Settings settings) {
+    return new Outline(
+        List.of(
+            new Outline.Promise(settings.currentResult, Conditions.NONE, Unit.AMPERE, false),
+            new Outline.Promise(settings.result, Conditions.NONE, Unit.WATT, false),
+            new Outline.Promise(settings.result + " share", Conditions.NONE, Unit.PERCENT, false)),
+        List.of(
+            new Outline.Need(settings.meter, InstrumentKind.METER, settings.function),
+            new Outline.Need(settings.anodeMeter, InstrumentKind.METER, settings.anodeFunction)),
+        false,
+        Outline.MainsUse.NONE,
+        settings.every.multipliedBy(settings.count).multipliedBy(2));
+  }
+
+  @Override
+  public List<Measurement> measure(Settings settings, StepBench bench)
+      throws InstrumentException, InterruptedException {
+    Meter cathode = bench.meter(settings.meter);
+    Meter anode = bench.meter(settings.anodeMeter);
+    List<Meters.Sample> samples = new ArrayList<>();
+    samples.addAll(
+        Meters.series(bench, cathode, settings.function, settings.count, settings.every));
+    samples.addAll(
+        Meters.series(bench, anode, settings.anodeFunction, settings.count, settings.every));
+    Conditions conditions = bench.conditions();
+    for (Meters.Sample sample : samples) {
+      if (!sample.good()) {
+        return List.of(
+            Measurement.invalid(settings.currentResult, conditions, sample.trouble()),
+            Measurement.invalid(settings.result, conditions, sample.trouble()),
+            Measurement.invalid(settings.result + " share", conditions, sample.trouble()));
+      }
+    }
+    double cathodeVolts = mean(samples.subList(0, settings.count));
+    double anodeVolts = mean(samples.subList(settings.count, samples.size()));
+    double amperes = cathodeVolts / settings.cathodeResistor.in(Unit.OHM);
+    double watts = (anodeVolts - cathodeVolts) * amperes;
+    double share = 100 * watts / settings.maximum.in(Unit.WATT);
+    return List.of(
+        Measurement.of(settings.currentResult, conditions, Quantity.of(amperes, Unit.AMPERE)),
+        Measurement.of(settings.result, conditions, Quantity.of(watts, Unit.WATT)),
+        Measurement.of(settings.result + " share", conditions, Quantity.of(share, Unit.PERCENT)));
+  }
+
+  private static double mean(List<Meters.Sample> samples) {
+    return Spread.of(samples.stream().mapToDouble(s -> s.quantity().in(Unit.VOLT)).toArray())
+        .mean();
+  }
+}

@@ -1,0 +1,97 @@
+package kitproof.procedure;
+
+import java.time.Duration;
+import java.util.List;
+import kitproof.document.Bounds;
+import kitproof.document.Initially;
+import kitproof.document.Meaning;
+import kitproof.driver.InstrumentException;
+import kitproof.driver.InstrumentKind;
+import kitproof.signal.Trend;
+import kitproof.value.Conditions;
+import kitproof.value.Curve;
+import kitproof.value.Measurement;
+import kitproof.value.Quantity;
+import kitproof.value.Unit;
+
+/**
+ * Any meter quantity against time over a soak: the curve, its slope per minute by least squares,
+ * and its change from end to end, the mean of the last tenth of the readings less that of the
+ * first.
+ */
+final class DriftProcedure implements Procedure<DriftProcedure.Settings> {
+  private static final double SECONDS_PER_MINUTE = 60;
+
+  record Settings(
+      @Meaning("the role of the meter") String meter,
+      @Meaning("the meter's function") String function,
+      @Meaning("the name of the curve, and the first words of its figures' names") String result,
+      @Meaning("the unit of the readings, such as V") Unit unit,
+      @Meaning("how long to soak") Duration soak,
+      @Meaning("from one reading to the next") @Initially("500 ms") @Bounds(low = 0.001)
+          Duration every) {
+    Settings {
+      if (soak.compareTo(every.multipliedBy(10)) < 0) {
+        throw new IllegalArgumentException("\"soak\" to be ten times \"every\" or longer");
+      }
+    }
+  }
+
+  @Override
+  public String id() {
+    return "drift";
+  }
+
+  @Override
+  public Class<Settings> settings() {
+    return Settings.class;
+  }
+
+  @Override
+  public Outline outline(Settings settings) {
+    String name = settings.result;
+    return new Outline(
+        List.of(
+            new Outline.Promise(name, Conditions.NONE, settings.unit, true),
+            new Outline.Promise(name + " per minute", Conditions.NONE, settings.unit, false),
+            new Outline.Promise(name + " change", Conditions.NONE, settings.unit, false)),
+        List.of(new Outline.Need(settings.meter, InstrumentKind.METER, settings.function)),
+        false,
+        Outline.MainsUse.NONE,
+        settings.soak);
+  }
+
+  @Override
+  public List<Measurement> measure(Settings settings, StepBench bench)
+      throws InstrumentException, InterruptedException {
+    int count = (int) (settings.soak.toNanos() / settings.every.toNanos()) + 1;
+    List<Meters.Sample> samples =
+        Meters.series(bench, bench.meter(settings.meter), settings.function, count, settings.every);
+    Conditions conditions = bench.conditions();
+    String name = settings.result;
+    for (Meters.Sample sample : samples) {
+      if (!sample.good() || sample.quantity().unit() != settings.unit) {
+        String why =
+            sample.good()
+                ? "the meter reads " + sample.quantity().display() + ", not " + settings.unit
+                : sample.trouble();
+        return List.of(
+            Measurement.invalid(name, conditions, why),
+            Measurement.invalid(name + " per minute", conditions, why),
+            Measurement.invalid(name + " change", conditions, why));
+      }
+    }
+    double start = samples.get(0).seconds();
+    double[] seconds = samples.stream().mapToDouble(s -> s.seconds() - start).toArray();
+    double[] values = samples.stream().mapToDouble(s -> s.quantity().value()).toArray();
+    Trend trend = Trend.of(seconds, values);
+    Unit unit = settings.unit;
+    return List.of(
+        Measurement.of(name, conditions, Curve.of(Unit.SECOND, seconds, unit, values)),
+        Measurement.of(
+            name + " per minute",
+            conditions,
+            Quantity.of(trend.slope() * SECONDS_PER_MINUTE, unit)),
+        Measurement.of(name + " change", conditions, Quantity.of(trend.endToEnd(), unit)));
+  }
+}

@@ -1,0 +1,108 @@
+package kitproof.run;
+
+import java.util.function.Consumer;
+import kitproof.driver.BenchClock;
+import kitproof.driver.InstrumentException;
+import kitproof.driver.InstrumentKind;
+import kitproof.driver.Reading;
+import kitproof.interlock.InterlockThreads;
+import kitproof.interlock.Interlocks;
+import kitproof.interlock.MeterAccess;
+import kitproof.interlock.Trip;
+import kitproof.interlock.TurnClock;
+import kitproof.plan.Bench;
+import kitproof.plan.Plan;
+import kitproof.plan.TimeKind;
+import org.jspecify.annotations.Nullable;
+
+/**
+ * A run's interlocks on its bench: in real time on threads of their own, on a simulated bench in
+ * turns of its clock.
+ */
+final class InterlockGuard implements AutoCloseable {
+  private final Consumer<Trip> onTrip;
+  private final BenchClock clock;
+  private final Interlocks interlocks;
+  private final @Nullable TurnClock turns;
+  private volatile @Nullable InterlockThreads threads;
+
+  InterlockGuard(Plan plan, Bench bench, BenchClock time, Consumer<Trip> onTrip) {
+    this.onTrip = onTrip;
+    if (bench.time() == TimeKind.SIMULATED) {
+      TurnClock inTurns = new TurnClock(time);
+      this.turns = inTurns;
+      this.clock = inTurns;
+      this.interlocks = new Interlocks(plan.interlocks(), inTurns, inTurns::tripped);
+    } else {
+      this.turns = null;
+      this.clock = time;
+      this.interlocks = new Interlocks(plan.interlocks(), time, onTrip);
+    }
+  }
+
+  /** The bench's time as instruments and steps are to see it. */
+  BenchClock clock() {
+    return clock;
+  }
+
+  Interlocks interlocks() {
+    return interlocks;
+  }
+
+  /** From here on they watch these instruments. */
+  void watch(OpenBench open) {
+    Access access = new Access(open);
+    if (turns == null) {
+      threads = new InterlockThreads(interlocks, access, clock);
+    } else {
+      turns.attach(interlocks, access, onTrip);
+    }
+  }
+
+  /** A sign of life of the sequence, which looks after the watch over the interlocks. */
+  void check() {
+    InterlockThreads now = threads;
+    if (now != null) {
+      now.check();
+    }
+  }
+
+  /** A step has read a meter. */
+  void taken(String meter, String function, Reading reading, long began) {
+    interlocks.taken(meter, function, reading, began);
+  }
+
+  /** A step's call of an instrument is over. */
+  void callOver() {
+    if (turns != null) {
+      turns.catchUp();
+    }
+  }
+
+  @Override
+  public void close() {
+    interlocks.end();
+    InterlockThreads now = threads;
+    if (now != null) {
+      now.close();
+    }
+  }
+
+  private record Access(OpenBench open) implements MeterAccess {
+    @Override
+    public Reading read(String meter, String function) throws InstrumentException {
+      return open.in(meter, InstrumentKind.METER).readForInterlock(function);
+    }
+
+    @Override
+    public boolean reading(String meter) {
+      return open.all(InstrumentKind.METER).stream()
+          .anyMatch(m -> m.role().name().equals(meter) && m.isBusy());
+    }
+
+    @Override
+    public boolean switching() {
+      return open.all(InstrumentKind.SWITCHER).stream().anyMatch(OpenInstrument::isBusy);
+    }
+  }
+}

@@ -1,0 +1,41 @@
+package kitproof.run;
+
+import kitproof.event.Event;
+import kitproof.event.SafeToOpen;
+import org.jspecify.annotations.Nullable;
+
+/** Whether the unit may be opened: no as soon as mains is applied, yes only once it is proved. */
+final class LiveUnit {
+  static final String TREAT_AS_LIVE =
+      "HV rail unknown: treat the unit as live, do not open it before it has been measured";
+
+  private final RunEvents events;
+  private @Nullable SafeToOpen told;
+
+  LiveUnit(RunEvents events) {
+    this.events = events;
+  }
+
+  /** Mains is about to be applied. */
+  void energised() {
+    tell(SafeToOpen.NO, "mains is applied; the HV rail is live");
+  }
+
+  /** The rail has been read to be discharged. */
+  void discharged(String evidence) {
+    tell(SafeToOpen.YES, evidence);
+  }
+
+  /** The rail could not be read to the end. */
+  void unknown() {
+    events.emit(new Event.Notice(TREAT_AS_LIVE));
+    tell(SafeToOpen.UNKNOWN, TREAT_AS_LIVE);
+  }
+
+  private void tell(SafeToOpen now, String reason) {
+    if (now != told) {
+      events.emit(new Event.OpeningTold(now, reason));
+    }
+    told = now;
+  }
+}
