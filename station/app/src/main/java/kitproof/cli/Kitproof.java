@@ -19,6 +19,7 @@ import picocli.CommandLine.Spec;
       DemoCommand.class,
       AnalyzeCommand.class,
       PlotCommand.class,
+      ReportCommand.class,
       DriversCommand.class,
       AutoComplete.GenerateCompletion.class
     },

@@ -1,6 +1,7 @@
 package kitproof.journal;
 
 import com.fasterxml.jackson.core.JsonParseException;
+import com.fasterxml.jackson.core.JsonParser;
 import com.fasterxml.jackson.core.JsonProcessingException;
 import com.fasterxml.jackson.core.StreamWriteFeature;
 import com.fasterxml.jackson.databind.DeserializationFeature;
@@ -13,6 +14,7 @@ import com.fasterxml.jackson.databind.json.JsonMapper;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import com.fasterxml.jackson.datatype.jsr310.JavaTimeModule;
 import java.io.IOException;
+import java.io.InputStream;
 import java.time.Instant;
 import kitproof.event.Entry;
 import kitproof.event.Event;
@@ -50,6 +52,11 @@ public final class EventCodec {
 
   /** How a line is laid out. */
   private record Line(int schema, String run, long sequence, Instant time, Event event) {}
+
+  /** Reads a document token by token. */
+  static JsonParser parser(InputStream in) throws IOException {
+    return MAPPER.createParser(in);
+  }
 
   /** The entry as one line without its end. */
   public static String write(Entry entry) {

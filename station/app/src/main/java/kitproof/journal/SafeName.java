@@ -23,7 +23,7 @@ public final class SafeName {
   private SafeName() {}
 
   /** For a file: only {@code A-Z a-z 0-9 . _ -} are kept, and no file is hidden. */
-  static String ofFile(String words) {
+  public static String ofFile(String words) {
     String name = of(words, c -> PLAIN.indexOf(c) >= 0);
     return name.startsWith(".") ? "%2E" + name.substring(1) : name;
   }

@@ -15,7 +15,8 @@ public final class Drawing {
   private static final double LEFT = 72;
   private static final double RIGHT = 24;
   private static final double TOP = 60;
-  private static final double HEIGHT = 330;
+  private static final double TALL = 330;
+  private static final double FLAT = 240;
   private static final double BELOW = 58;
   private static final double ROW = 20;
   private static final double SAMPLE = 34;
@@ -34,9 +35,11 @@ public final class Drawing {
   private static final List<String> DASHES = List.of("", "7 3", "2 3", "9 3 2 3", "14 4");
 
   private final Svg svg;
+  private final double tall;
 
-  private Drawing(Svg svg) {
+  private Drawing(Svg svg, double tall) {
     this.svg = svg;
+    this.tall = tall;
   }
 
   /**
@@ -45,22 +48,36 @@ public final class Drawing {
    * @param plots at least one
    */
   public static String svg(List<Plot> plots) {
+    return document(plots, "area", TALL);
+  }
+
+  /**
+   * One plot as an element within a page, flatter, without a document's first line.
+   *
+   * @param id begins every id in it, so that plots on one page do not share any
+   */
+  public static String inline(Plot plot, String id) {
+    return document(List.of(plot), id + "-area", FLAT)
+        .replaceFirst("^<\\?xml[^>]*>\\s*", "");
+  }
+
+  private static String document(List<Plot> plots, String id, double tall) {
     double height = 0;
     for (Plot plot : plots) {
-      height += height(plot);
+      height += height(plot, tall);
     }
-    Drawing drawing = new Drawing(new Svg(WIDTH, height));
+    Drawing drawing = new Drawing(new Svg(WIDTH, height), tall);
     drawing.svg.element("rect", "width", WIDTH, "height", height, "fill", "#ffffff");
     double y = 0;
     for (int i = 0; i < plots.size(); i++) {
-      drawing.plot(plots.get(i), y, "area" + i);
-      y += height(plots.get(i));
+      drawing.plot(plots.get(i), y, id + i);
+      y += height(plots.get(i), tall);
     }
     return drawing.svg.close();
   }
 
-  private static double height(Plot plot) {
-    return TOP + HEIGHT + BELOW + ROW * rows(plot).size() + 10;
+  private static double height(Plot plot, double tall) {
+    return TOP + tall + BELOW + ROW * rows(plot).size() + 10;
   }
 
   private void plot(Plot plot, double top, String clip) {
@@ -70,7 +87,7 @@ public final class Drawing {
         "transform",
         "translate(0 " + Svg.number(top) + ")",
         "font-family",
-        "Helvetica, Arial, sans-serif",
+        "Lato, Helvetica, Arial, sans-serif",
         "font-size",
         12,
         "fill",
@@ -78,7 +95,7 @@ public final class Drawing {
     svg.words(LEFT, 26, capital(plot.title()), "font-size", 17, "font-weight", "bold");
     svg.words(LEFT, 46, plot.subtitle());
     svg.begin("clipPath", "id", clip)
-        .element("rect", "x", LEFT, "y", TOP, "width", width(), "height", HEIGHT)
+        .element("rect", "x", LEFT, "y", TOP, "width", width(), "height", tall)
         .end();
     svg.begin("g", "clip-path", "url(#" + clip + ")");
     masks(plot).forEach(mask -> Band.of(mask).forEach(band -> fill(frame, band)));
@@ -91,7 +108,7 @@ public final class Drawing {
     }
     svg.end();
     svg.element(
-        "rect", "x", LEFT, "y", TOP, "width", width(), "height", HEIGHT, "fill", "none", "stroke",
+        "rect", "x", LEFT, "y", TOP, "width", width(), "height", tall, "fill", "none", "stroke",
         INK);
     legend(plot);
     svg.end();
@@ -106,8 +123,8 @@ public final class Drawing {
   private void grid(Frame frame) {
     for (Axis.Tick tick : frame.x().ticks()) {
       double x = x(frame, tick.value());
-      rule(x, TOP, x, TOP + HEIGHT, tick);
-      svg.words(x, TOP + HEIGHT + 18, tick.label(), "text-anchor", "middle");
+      rule(x, TOP, x, TOP + tall, tick);
+      svg.words(x, TOP + tall + 18, tick.label(), "text-anchor", "middle");
     }
     for (Axis.Tick tick : frame.y().ticks()) {
       double y = y(frame, tick.value());
@@ -116,11 +133,11 @@ public final class Drawing {
     }
     svg.words(
         LEFT + width() / 2,
-        TOP + HEIGHT + 38,
+        TOP + tall + 38,
         Frame.title(frame.x().unit()),
         "text-anchor",
         "middle");
-    double middle = TOP + HEIGHT / 2;
+    double middle = TOP + tall / 2;
     svg.words(
         18,
         middle,
@@ -209,7 +226,7 @@ public final class Drawing {
         DASHES.get(index % DASHES.size()).isEmpty() ? "none" : DASHES.get(index % DASHES.size()));
   }
 
-  private static String path(Frame frame, List<Band.Point> points) {
+  private String path(Frame frame, List<Band.Point> points) {
     StringBuilder path = new StringBuilder();
     for (Band.Point point : points) {
       path.append(path.length() == 0 ? 'M' : 'L')
@@ -221,7 +238,7 @@ public final class Drawing {
   }
 
   private void legend(Plot plot) {
-    double y = TOP + HEIGHT + BELOW;
+    double y = TOP + tall + BELOW;
     int index = 0;
     for (List<String> row : rows(plot)) {
       double x = LEFT;
@@ -292,8 +309,8 @@ public final class Drawing {
     return LEFT + width() * frame.x().position(frame.x().within(value));
   }
 
-  private static double y(Frame frame, double value) {
-    return TOP + HEIGHT * (1 - frame.y().position(frame.y().within(value)));
+  private double y(Frame frame, double value) {
+    return TOP + tall * (1 - frame.y().position(frame.y().within(value)));
   }
 
   private static String capital(String title) {

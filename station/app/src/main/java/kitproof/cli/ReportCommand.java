@@ -1,0 +1,174 @@
+package kitproof.cli;
+
+import java.io.IOException;
+import java.io.PrintWriter;
+import java.nio.charset.StandardCharsets;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.util.ArrayList;
+import java.util.Collection;
+import java.util.List;
+import java.util.TreeSet;
+import java.util.concurrent.Callable;
+import java.util.stream.Stream;
+import kitproof.document.Parsed;
+import kitproof.journal.RecordDocument;
+import kitproof.journal.RecordHead;
+import kitproof.journal.RunRecord;
+import kitproof.journal.SafeName;
+import kitproof.report.Certificate;
+import kitproof.report.Maker;
+import kitproof.report.MakerFile;
+import kitproof.report.Paper;
+import kitproof.value.Nearest;
+import org.jspecify.annotations.Nullable;
+import picocli.CommandLine.Command;
+import picocli.CommandLine.Model.CommandSpec;
+import picocli.CommandLine.Option;
+import picocli.CommandLine.ParameterException;
+import picocli.CommandLine.Spec;
+
+/** Makes the certificate of one unit from its record. */
+@Command(
+    name = "report",
+    mixinStandardHelpOptions = true,
+    description =
+        "Makes the certificate of one unit from its last record: one HTML file and one PDF, each"
+            + " whole in itself. A unit that did not pass gets a test report.",
+    footer = {
+      "",
+      "Examples:",
+      "  kitproof report --unit LN12-001 --out certificates",
+      "  kitproof report --unit LN12-001 --maker maker.yaml --paper letter --out certificates"
+    })
+final class ReportCommand implements Callable<Integer> {
+  @Spec private CommandSpec spec;
+
+  @Option(
+      names = "--unit",
+      required = true,
+      paramLabel = "SERIAL",
+      description = "Serial number of the unit.")
+  private String unit = "";
+
+  @Option(
+      names = "--run",
+      paramLabel = "NAME",
+      description = "This run of the unit; the last one otherwise.")
+  private @Nullable String run;
+
+  @Option(
+      names = "--records",
+      paramLabel = "DIR",
+      defaultValue = "records",
+      description = "Folder of records (default: ${DEFAULT-VALUE}).")
+  private Path records = Path.of("");
+
+  @Option(
+      names = "--maker",
+      paramLabel = "FILE",
+      description = "Your name, address and logo for the letterhead (YAML); none otherwise.")
+  private @Nullable Path makerFile;
+
+  @Option(
+      names = "--paper",
+      paramLabel = "SIZE",
+      defaultValue = "A4",
+      description = "${COMPLETION-CANDIDATES} (default: ${DEFAULT-VALUE}).")
+  private Paper paper = Paper.A4;
+
+  @Option(
+      names = "--out",
+      required = true,
+      paramLabel = "DIR",
+      description = "Folder for SERIAL.html and SERIAL.pdf; what is there is replaced.")
+  private Path out = Path.of("");
+
+  @Override
+  public Integer call() throws IOException {
+    PrintWriter errors = spec.commandLine().getErr();
+    Maker maker = null;
+    if (makerFile != null) {
+      Parsed<Maker> parsed = MakerFile.read(makerFile);
+      if (!parsed.isSound()) {
+        Printed.problems(errors, parsed.problems());
+        return ExitCodes.BAD_INPUT;
+      }
+      maker = parsed.value();
+    }
+    Path document = document();
+    RunRecord record;
+    try {
+      record = RecordDocument.read(document);
+    } catch (IOException e) {
+      throw wrong(e.getMessage() + "; expected the record of a run");
+    }
+    Certificate certificate = new Certificate(record, Digest.of(document), maker);
+    Files.createDirectories(out);
+    String name = SafeName.ofFile(unit);
+    Path html = out.resolve(name + ".html");
+    Path pdf = out.resolve(name + ".pdf");
+    Files.write(html, certificate.html(paper).getBytes(StandardCharsets.UTF_8));
+    Files.write(pdf, certificate.pdf(paper));
+    PrintWriter told = spec.commandLine().getOut();
+    told.println(certificate.title() + " of run " + record.run() + ":");
+    told.println("  " + html);
+    told.println("  " + pdf);
+    told.flush();
+    return ExitCodes.GOOD;
+  }
+
+  /** The unit's document that is wanted; runs sort by time. */
+  private Path document() throws IOException {
+    if (!Files.isDirectory(records)) {
+      throw wrong("--records: found no folder " + records + "; expected a folder of records");
+    }
+    List<String> runs = new ArrayList<>();
+    Collection<String> units = new TreeSet<>();
+    Path last = null;
+    RecordHead lastHead = null;
+    for (Path file : documents()) {
+      RecordHead head;
+      try {
+        head = RecordHead.read(file);
+      } catch (IOException e) {
+        spec.commandLine().getErr().println("note: left out: " + e.getMessage());
+        continue;
+      }
+      units.add(head.unit());
+      if (!head.unit().equals(unit)) {
+        continue;
+      }
+      runs.add(head.run());
+      boolean later = lastHead == null || head.started().isAfter(lastHead.started());
+      if (run == null ? later : run.equals(head.run())) {
+        last = file;
+        lastHead = head;
+      }
+    }
+    if (runs.isEmpty()) {
+      throw wrong(
+          "--unit: found no record of \"" + unit + "\" in " + records + hint(unit, units));
+    }
+    if (last == null) {
+      throw wrong(
+          "--run: found \"" + run + "\"; expected one of " + String.join(", ", runs)
+              + hint(String.valueOf(run), runs));
+    }
+    return last;
+  }
+
+  private List<Path> documents() throws IOException {
+    try (Stream<Path> files = Files.list(records)) {
+      return files.filter(f -> f.toString().endsWith(".json")).sorted().toList();
+    }
+  }
+
+  private static String hint(String found, Collection<String> valid) {
+    return Nearest.to(found, valid).map(n -> "; did you mean \"" + n + "\"?").orElse("");
+  }
+
+  private ParameterException wrong(String message) {
+    return new ParameterException(spec.commandLine(), message);
+  }
+}

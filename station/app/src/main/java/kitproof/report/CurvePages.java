@@ -1,0 +1,51 @@
+package kitproof.report;
+
+import java.util.List;
+import kitproof.plot.Drawing;
+import kitproof.plot.Plot;
+
+/**
+ * The curves with their masks.
+ *
+ * <p>A screen reader is told what a picture shows in another way on a page than in a document for
+ * paper, whose renderer reads the word {@code alt} wherever it stands.
+ */
+final class CurvePages {
+  private final Markup page;
+  private final List<Plot> plots;
+  private final boolean forPaper;
+
+  CurvePages(Markup page, List<Plot> plots, boolean forPaper) {
+    this.page = page;
+    this.plots = plots;
+    this.forPaper = forPaper;
+  }
+
+  void write() {
+    if (plots.isEmpty()) {
+      return;
+    }
+    page.begin("div", "class", "part").element("h2", "Curves");
+    page.element(
+        "p",
+        "Green is where a curve may lie; what has no green was measured to be known, not judged.",
+        "class",
+        "note");
+    for (int i = 0; i < plots.size(); i++) {
+      plot(plots.get(i), "plot" + i);
+    }
+    page.end();
+  }
+
+  private void plot(Plot plot, String id) {
+    String svg = Drawing.inline(plot, id);
+    String shown = "Plot of " + plot.title() + ", " + plot.subtitle();
+    if (forPaper) {
+      Markup told = new Markup().lone("svg", "alt", shown);
+      String begun = told.close().replaceFirst("/?>$", "");
+      page.begin("div", "class", "plot").finished(begun + svg.substring("<svg".length())).end();
+    } else {
+      page.begin("div", "class", "plot", "role", "img", "aria-label", shown).finished(svg).end();
+    }
+  }
+}

@@ -1,0 +1,110 @@
+package kitproof.report;
+
+import com.openhtmltopdf.css.sheet.FontFaceRule;
+import com.openhtmltopdf.css.style.CssContext;
+import com.openhtmltopdf.extend.OutputDevice;
+import com.openhtmltopdf.extend.SVGDrawer;
+import com.openhtmltopdf.layout.SharedContext;
+import com.openhtmltopdf.outputdevice.helper.BaseRendererBuilder.FontStyle;
+import com.openhtmltopdf.render.Box;
+import com.openhtmltopdf.render.RenderingContext;
+import java.awt.Font;
+import java.awt.FontFormatException;
+import java.awt.GraphicsEnvironment;
+import java.io.File;
+import java.io.IOException;
+import java.io.InputStream;
+import java.io.StringWriter;
+import java.io.UncheckedIOException;
+import java.util.List;
+import javax.xml.transform.OutputKeys;
+import javax.xml.transform.Transformer;
+import javax.xml.transform.TransformerException;
+import javax.xml.transform.TransformerFactory;
+import javax.xml.transform.dom.DOMSource;
+import javax.xml.transform.stream.StreamResult;
+import kitproof.plot.Picture;
+import org.w3c.dom.Element;
+
+/** Paints the plots of a page into its PDF document as lines and shapes, sharp at every size. */
+final class DrawingOnPaper implements SVGDrawer {
+  DrawingOnPaper() {
+    for (Typeface face : Typeface.values()) {
+      try (InputStream in = face.open()) {
+        // A drawing finds its fonts by name among those the machine has: it has ours from here on.
+        GraphicsEnvironment.getLocalGraphicsEnvironment()
+            .registerFont(Font.createFont(Font.TRUETYPE_FONT, in));
+      } catch (IOException e) {
+        throw new UncheckedIOException(e);
+      } catch (FontFormatException e) {
+        throw new IllegalStateException("a font that is shipped is no font", e);
+      }
+    }
+  }
+
+  @Override
+  public SVGImage buildSVGImage(
+      Element element, Box box, CssContext css, double width, double height, double dotsPerPixel) {
+    return new Plate(Picture.of(text(element)), width, dotsPerPixel);
+  }
+
+  private static String text(Element element) {
+    try {
+      Transformer copy = TransformerFactory.newDefaultInstance().newTransformer();
+      copy.setOutputProperty(OutputKeys.OMIT_XML_DECLARATION, "yes");
+      StringWriter text = new StringWriter();
+      copy.transform(new DOMSource(element), new StreamResult(text));
+      return text.toString();
+    } catch (TransformerException e) {
+      throw new IllegalStateException("copying in memory does not fail", e);
+    }
+  }
+
+  /** A picture as wide as the page wants it. */
+  private static final class Plate implements SVGImage {
+    private final Picture picture;
+    private final double width;
+    private final double dotsPerPixel;
+
+    /** {@code width} is in dots; none if it is not above zero. */
+    Plate(Picture picture, double width, double dotsPerPixel) {
+      this.picture = picture;
+      this.width = width > 0 ? width : picture.width() * dotsPerPixel;
+      this.dotsPerPixel = dotsPerPixel;
+    }
+
+    @Override
+    public int getIntrinsicWidth() {
+      return (int) Math.round(width);
+    }
+
+    @Override
+    public int getIntrinsicHeight() {
+      return (int) Math.round(width * picture.height() / picture.width());
+    }
+
+    @Override
+    public void drawSVG(OutputDevice device, RenderingContext context, double x, double y) {
+      // The place is told in dots, the size and the pen in pixels.
+      device.drawWithGraphics(
+          (float) x,
+          (float) y,
+          (float) (getIntrinsicWidth() / dotsPerPixel),
+          (float) (getIntrinsicHeight() / dotsPerPixel),
+          pen -> {
+            double scale = width / dotsPerPixel / picture.width();
+            pen.scale(scale, scale);
+            picture.paint(pen);
+          });
+    }
+  }
+
+  @Override
+  public void importFontFaceRules(List<FontFaceRule> rules, SharedContext context) {}
+
+  @Override
+  public void addFontFile(File file, String family, Integer weight, FontStyle style) {}
+
+  @Override
+  public void close() {}
+}

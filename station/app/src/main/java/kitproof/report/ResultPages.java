@@ -1,0 +1,162 @@
+package kitproof.report;
+
+import java.util.ArrayList;
+import java.util.LinkedHashMap;
+import java.util.LinkedHashSet;
+import java.util.List;
+import java.util.Map;
+import java.util.Set;
+import kitproof.event.StepOutcome;
+import kitproof.journal.RunRecord;
+import kitproof.limit.Judgement;
+import kitproof.limit.Judgement.Outcome;
+import kitproof.value.Conditions;
+import kitproof.value.Figure;
+
+/** Every result with its limit and judgement, step by step. */
+final class ResultPages {
+  private final Markup page;
+  private final RunRecord record;
+
+  ResultPages(Markup page, RunRecord record) {
+    this.page = page;
+    this.record = record;
+  }
+
+  void write() {
+    page.begin("div", "class", "part").element("h2", "Every result");
+    Map<String, List<RunRecord.Step>> byName = new LinkedHashMap<>();
+    for (RunRecord.Step step : record.steps()) {
+      byName.computeIfAbsent(step.step(), name -> new ArrayList<>()).add(step);
+    }
+    byName.forEach(this::steps);
+    page.end();
+  }
+
+  private void steps(String name, List<RunRecord.Step> steps) {
+    List<ResultRow> rows = ResultRow.of(steps);
+    List<RunRecord.Step> told = steps.stream().filter(ResultPages::isToBeTold).toList();
+    if (rows.isEmpty() && told.isEmpty()) {
+      return;
+    }
+    page.begin("div", "class", "step").element("h3", Wording.set(Wording.capital(name)));
+    told.forEach(this::outcome);
+    if (!rows.isEmpty()) {
+      Conditions shared = shared(rows);
+      if (!shared.isEmpty()) {
+        page.element("p", Wording.of(shared), "class", "note");
+      }
+      table(rows, shared);
+    }
+    page.end();
+  }
+
+  /** What holds for all of several rows is told once above them. */
+  private static Conditions shared(List<ResultRow> rows) {
+    Map<String, String> shared = new LinkedHashMap<>(rows.get(0).conditions().values());
+    rows.forEach(row -> shared.entrySet().retainAll(row.conditions().values().entrySet()));
+    return rows.size() == 1 ? Conditions.NONE : new Conditions(shared);
+  }
+
+  /** What was not done stays in sight. */
+  private static boolean isToBeTold(RunRecord.Step step) {
+    StepOutcome outcome = step.outcome();
+    return outcome == null
+        || outcome == StepOutcome.ERROR
+        || outcome == StepOutcome.ABORTED
+        || outcome == StepOutcome.SKIPPED;
+  }
+
+  private void outcome(RunRecord.Step step) {
+    String outcome = step.outcome() == null ? "not finished" : step.outcome().toString();
+    String where = step.conditions().isEmpty() ? "" : " (" + Wording.of(step.conditions()) + ")";
+    String why = step.reason().isEmpty() ? "" : ": " + Wording.set(step.reason());
+    page.element("p", Wording.capital(outcome) + where + why + ".", "class", "outcome");
+  }
+
+  private void table(List<ResultRow> rows, Conditions shared) {
+    Set<String> channels = new LinkedHashSet<>();
+    rows.forEach(row -> channels.addAll(row.byChannel().keySet()));
+    channels.remove("");
+    if (channels.isEmpty()) {
+      channels.add("measured");
+    }
+    page.begin("table", "class", "results").begin("thead").begin("tr");
+    page.element("th", "Result", "class", "result").element("th", "When", "class", "when");
+    channels.forEach(c -> page.element("th", Wording.capital(c), "class", "value"));
+    page.element("th", "Limit", "class", "limit").element("th", "Judgement", "class", "judgement");
+    page.end().end().begin("tbody");
+    rows.forEach(row -> row(row, channels, shared));
+    page.end().end();
+  }
+
+  private void row(ResultRow row, Set<String> channels, Conditions shared) {
+    Map<String, String> own = new LinkedHashMap<>(row.conditions().values());
+    own.keySet().removeAll(shared.values().keySet());
+    page.begin("tr")
+        .element("th", Wording.set(row.name()))
+        .element("td", Wording.of(new Conditions(own)), "class", "when");
+    RunRecord.Result alone = row.byChannel().get("");
+    if (alone != null) {
+      value(alone, channels.size());
+    } else {
+      for (String channel : channels) {
+        RunRecord.Result result = row.byChannel().get(channel);
+        if (result == null) {
+          page.element("td", "", "class", "value");
+        } else {
+          value(result, 1);
+        }
+      }
+    }
+    page.element("td", Wording.of(row.limit()), "class", "limit");
+    judgement(row);
+    page.end();
+  }
+
+  private void value(RunRecord.Result result, int columns) {
+    boolean failed = result.judgement().outcome().fails();
+    page.element(
+        "td",
+        Wording.of(result.measurement().figure()),
+        "class",
+        failed ? "value failed" : "value",
+        "colspan",
+        String.valueOf(columns));
+  }
+
+  private void judgement(ResultRow row) {
+    Set<Outcome> outcomes = new LinkedHashSet<>();
+    row.byChannel().values().forEach(r -> outcomes.add(r.judgement().outcome()));
+    boolean failed = outcomes.stream().anyMatch(Outcome::fails);
+    page.begin("td", "class", failed ? "judgement failed" : "judgement");
+    if (outcomes.size() == 1) {
+      page.words(word(outcomes.iterator().next()));
+    }
+    row.byChannel()
+        .forEach(
+            (channel, result) -> {
+              String why = why(result);
+              if (outcomes.size() > 1 || !why.isEmpty()) {
+                String head = channel.isEmpty() ? "" : channel + ": ";
+                String word = outcomes.size() > 1 ? word(result.judgement().outcome()) : "";
+                String gap = !word.isEmpty() && !why.isEmpty() ? ", " : "";
+                page.element("p", head + word + gap + why);
+              }
+            });
+    page.end();
+  }
+
+  private static String word(Outcome outcome) {
+    return outcome == Outcome.FAIL ? "FAIL" : outcome.toString();
+  }
+
+  /** Why it failed, or is invalid; what is good stands in the column of limits. */
+  private static String why(RunRecord.Result result) {
+    Judgement judgement = result.judgement();
+    if (result.measurement().figure() instanceof Figure.Invalid invalid) {
+      return Wording.set(invalid.reason());
+    }
+    return judgement.outcome().fails() ? Wording.set(judgement.detail()) : "";
+  }
+}
