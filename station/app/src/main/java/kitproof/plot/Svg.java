@@ -45,7 +45,7 @@ final class Svg {
   /** A line of text. */
   Svg words(double x, double y, String words, Object... attributes) {
     begin("text", "x", x, "y", y).with(attributes);
-    return doing(() -> out.writeCharacters(words)).end();
+    return doing(() -> out.writeCharacters(DocumentText.of(words))).end();
   }
 
   /** Ends the document and returns it. */

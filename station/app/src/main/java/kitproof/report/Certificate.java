@@ -62,7 +62,7 @@ public final class Certificate {
     page.begin("html", "lang", "en");
     head(page, Stylesheet.forPaper(paper));
     page.finished(body(true)).end();
-    return Pdf.of(page.close(), record.ended() == null ? record.started() : record.ended());
+    return Pdf.of(page.close());
   }
 
   private void head(Markup page, String style) {

@@ -4,6 +4,7 @@ import java.io.StringWriter;
 import javax.xml.stream.XMLOutputFactory;
 import javax.xml.stream.XMLStreamException;
 import javax.xml.stream.XMLStreamWriter;
+import kitproof.plot.DocumentText;
 
 /**
  * Writes one page, element by element, as both HTML and XML read it.
@@ -13,7 +14,6 @@ import javax.xml.stream.XMLStreamWriter;
  */
 final class Markup {
   private static final XMLOutputFactory FACTORY = XMLOutputFactory.newDefaultFactory();
-  private static final String REPLACEMENT = "\ufffd";
 
   private final StringWriter text = new StringWriter();
   private final XMLStreamWriter out;
@@ -43,7 +43,7 @@ final class Markup {
   }
 
   Markup words(String words) {
-    return doing(() -> out.writeCharacters(clean(words)));
+    return doing(() -> out.writeCharacters(DocumentText.of(words)));
   }
 
   /** A whole element with text alone. */
@@ -68,28 +68,9 @@ final class Markup {
     for (int i = 0; i < attributes.length; i += 2) {
       String name = attributes[i];
       String value = attributes[i + 1];
-      doing(() -> out.writeAttribute(name, clean(value)));
+      doing(() -> out.writeAttribute(name, DocumentText.of(value)));
     }
     return this;
-  }
-
-  /** XML 1.0, production 2: what a document may hold; without the control characters of C1. */
-  private static String clean(String words) {
-    StringBuilder clean = new StringBuilder();
-    words
-        .codePoints()
-        .forEach(
-            c -> {
-              boolean control = Character.isISOControl(c) && c != '\n' && c != '\t';
-              boolean none = c >= Character.MIN_SURROGATE && c <= Character.MAX_SURROGATE;
-              boolean noCharacter = (c & 0xfffe) == 0xfffe;
-              if (control || none || noCharacter) {
-                clean.append(REPLACEMENT);
-              } else {
-                clean.appendCodePoint(c);
-              }
-            });
-    return clean.toString();
   }
 
   private interface Writing {

@@ -13,6 +13,9 @@ import org.apache.fontbox.ttf.TTFParser;
 import org.apache.fontbox.ttf.TTFSubsetter;
 import org.apache.fontbox.ttf.TrueTypeFont;
 import org.apache.pdfbox.io.RandomAccessReadBuffer;
+import org.apache.pdfbox.pdmodel.PDDocument;
+import org.apache.pdfbox.pdmodel.font.PDFont;
+import org.apache.pdfbox.pdmodel.font.PDType0Font;
 
 /**
  * The fonts of certificates, shipped with the program under the SIL Open Font License, so that a
@@ -48,6 +51,21 @@ enum Typeface {
       throw new IllegalStateException("the program lacks its file " + file);
     }
     return in;
+  }
+
+  /**
+   * The font in a document, which keeps no more of it than it uses.
+   *
+   * <p>Without its rules for ligatures: joined letters would be shapes that no reader can select or
+   * search for.
+   */
+  PDFont in(PDDocument document) throws IOException {
+    try (InputStream in = open()) {
+      TrueTypeFont font = new TTFParser().parse(new RandomAccessReadBuffer(in));
+      font.setEnableGsub(false);
+      document.registerTrueTypeFontForClosing(font);
+      return PDType0Font.load(document, font, true);
+    }
   }
 
   /** Rules that carry the fonts themselves, with no more characters than the page has. */

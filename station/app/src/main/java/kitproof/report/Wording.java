@@ -19,7 +19,7 @@ final class Wording {
       DateTimeFormatter.ofPattern("d MMMM uuuu, HH:mm 'UTC'", Locale.ENGLISH)
           .withZone(ZoneOffset.UTC);
   private static final Pattern MINUS = Pattern.compile("(?<![\\w.)\u2212-])-(?=\\d)");
-  private static final Pattern OHM = Pattern.compile("(?<=\\d )([kMm]?)ohm\\b");
+  private static final Pattern OHM = Pattern.compile("(?<=\\d) ([kMm]?)ohm\\b");
   private static final Pattern DEGREE = Pattern.compile("(?<=\\d) deg\\b");
   private static final Pattern BEFORE_UNIT =
       Pattern.compile("(?<=\\d) (?=(?:[pnumkMG]?(?:V|A|W|Hz|s|F|H|\u03a9)|dB|dBV|%|\u00b0C|V/s)(?![\\w/]))");
@@ -29,7 +29,7 @@ final class Wording {
   /** Any text of a record. */
   static String set(String text) {
     String words = MINUS.matcher(text).replaceAll("\u2212");
-    words = OHM.matcher(words).replaceAll("$1\u03a9");
+    words = OHM.matcher(words).replaceAll("\u00a0$1\u03a9");
     words = DEGREE.matcher(words).replaceAll("\u00b0");
     return BEFORE_UNIT.matcher(words).replaceAll("\u00a0");
   }

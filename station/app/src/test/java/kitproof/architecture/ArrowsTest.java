@@ -46,6 +46,7 @@ class ArrowsTest {
             "kitproof.mqtt",
             "kitproof.console",
             "kitproof.plot",
+            "kitproof.report",
             "kitproof.board",
             "kitproof.cli");
   }
@@ -212,6 +213,7 @@ class ArrowsTest {
             "journal", Set.of(),
             "mqtt", Set.of("journal"),
             "plot", Set.of("journal"),
+            "report", Set.of("journal", "plot"),
             "console", Set.of("journal"),
             "board", Set.of("journal", "mqtt"));
     allowed.forEach(

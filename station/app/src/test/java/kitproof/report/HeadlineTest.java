@@ -1,0 +1,119 @@
+package kitproof.report;
+
+import static org.assertj.core.api.Assertions.assertThat;
+
+import java.time.Duration;
+import java.time.Instant;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Map;
+import kitproof.event.Entry;
+import kitproof.event.Event;
+import kitproof.journal.RunRecord;
+import kitproof.limit.Judgement;
+import kitproof.value.Conditions;
+import kitproof.value.Measurement;
+import kitproof.value.Quantity;
+import kitproof.value.Unit;
+import org.junit.jupiter.api.Test;
+
+class HeadlineTest {
+  private static RunRecord record(Measurement... measurements) {
+    List<Event> events = new ArrayList<>();
+    events.add(
+        new Event.RunStarted(
+            "r",
+            "",
+            "",
+            "u",
+            "",
+            "p",
+            "A",
+            "plan",
+            Map.of(),
+            List.of(new Event.PlannedStep("s", Conditions.NONE, Duration.ZERO))));
+    events.add(new Event.StepStarted(0, "s", "gain", Conditions.NONE));
+    for (Measurement measurement : measurements) {
+      events.add(
+          new Event.ResultJudged(
+              0, measurement, new Judgement(Judgement.Outcome.NOT_JUDGED, null, "no limit")));
+    }
+    List<Entry> entries = new ArrayList<>();
+    events.forEach(e -> entries.add(new Entry("r", entries.size(), Instant.EPOCH, e)));
+    return RunRecord.of(entries);
+  }
+
+  private static Measurement gain(double db, String... conditions) {
+    Conditions all = Conditions.NONE;
+    for (int i = 0; i < conditions.length; i += 2) {
+      all = all.with(conditions[i], conditions[i + 1]);
+    }
+    return Measurement.of("gain", all, Quantity.of(db, Unit.DECIBEL));
+  }
+
+  private static List<String> texts(Headline.Row row) {
+    return row.cells().stream().map(Headline.Cell::text).toList();
+  }
+
+  @Test
+  void channelsStandSideBySideWithinModes() {
+    Headline headline =
+        Headline.of(
+            record(
+                gain(27.2, "mode", "ultralinear", "tap", "8 ohm", "channel", "left"),
+                gain(27.1, "mode", "ultralinear", "tap", "8 ohm", "channel", "right"),
+                gain(26, "mode", "triode", "tap", "8 ohm", "channel", "left")));
+    assertThat(headline.modes()).containsExactly("ultralinear", "triode");
+    assertThat(headline.channels()).containsExactly("left", "right");
+    assertThat(texts(headline.rows().get(0))).containsExactly("27.2\u00a0dB", "27.1\u00a0dB", "26.0\u00a0dB", "");
+  }
+
+  @Test
+  void ofTapsMeasuredAlikeTheOneInTheMiddleIsTold() {
+    Headline headline =
+        Headline.of(
+            record(gain(24, "tap", "4 ohm"), gain(30, "tap", "16 ohm"), gain(27, "tap", "8 ohm")));
+    assertThat(headline.tap()).isEqualTo("8 ohm");
+    assertThat(texts(headline.rows().get(0))).containsExactly("27.0\u00a0dB");
+  }
+
+  @Test
+  void theTapThatWasMeasuredMostIsTold() {
+    Headline headline =
+        Headline.of(
+            record(
+                gain(24, "tap", "4 ohm", "channel", "left"),
+                gain(24, "tap", "4 ohm", "channel", "right"),
+                gain(27, "tap", "8 ohm", "channel", "left")));
+    assertThat(headline.tap()).isEqualTo("4 ohm");
+  }
+
+  @Test
+  void thdPlusNoiseIsTheOneAtOneWatt() {
+    Headline headline =
+        Headline.of(
+            record(
+                Measurement.of(
+                    "thd+n", Conditions.of("power", "10 W"), Quantity.of(1.3, Unit.PERCENT)),
+                Measurement.of(
+                    "thd+n",
+                    Conditions.of("power", "1 W").with("frequency", "1 kHz"),
+                    Quantity.of(0.17, Unit.PERCENT))));
+    assertThat(headline.rows()).hasSize(1);
+    assertThat(headline.rows().get(0).label()).isEqualTo("THD + noise at 1 W");
+    assertThat(headline.rows().get(0).note()).isEqualTo("frequency 1\u00a0kHz");
+    assertThat(texts(headline.rows().get(0))).containsExactly("0.170\u00a0%");
+  }
+
+  @Test
+  void anInvalidFigureIsNoNumber() {
+    Headline headline =
+        Headline.of(record(Measurement.invalid("gain", Conditions.NONE, "clipped")));
+    assertThat(texts(headline.rows().get(0))).containsExactly("invalid");
+  }
+
+  @Test
+  void aRecordWithoutSuchFiguresHasNoRows() {
+    assertThat(Headline.of(record()).rows()).isEmpty();
+  }
+}
