@@ -147,12 +147,14 @@ final class ReportCommand implements Callable<Integer> {
       }
     }
     if (runs.isEmpty()) {
-      throw wrong(
-          "--unit: found no record of \"" + unit + "\" in " + records + hint(unit, units));
+      throw wrong("--unit: found no record of \"" + unit + "\" in " + records + hint(unit, units));
     }
     if (last == null) {
       throw wrong(
-          "--run: found \"" + run + "\"; expected one of " + String.join(", ", runs)
+          "--run: found \""
+              + run
+              + "\"; expected one of "
+              + String.join(", ", runs)
               + hint(String.valueOf(run), runs));
     }
     return last;

@@ -57,8 +57,7 @@ public final class Drawing {
    * @param id begins every id in it, so that plots on one page do not share any
    */
   public static String inline(Plot plot, String id) {
-    return document(List.of(plot), id + "-area", FLAT)
-        .replaceFirst("^<\\?xml[^>]*>\\s*", "");
+    return document(List.of(plot), id + "-area", FLAT).replaceFirst("^<\\?xml[^>]*>\\s*", "");
   }
 
   private static String document(List<Plot> plots, String id, double tall) {

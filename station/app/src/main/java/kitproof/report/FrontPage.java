@@ -85,8 +85,7 @@ final class FrontPage {
   private void statement() {
     List<RunRecord.Result> all =
         record.steps().stream().flatMap(step -> step.results().stream()).toList();
-    long judged =
-        all.stream().filter(r -> r.judgement().outcome() != Outcome.NOT_JUDGED).count();
+    long judged = all.stream().filter(r -> r.judgement().outcome() != Outcome.NOT_JUDGED).count();
     List<RunRecord.Result> failed =
         all.stream().filter(r -> r.judgement().outcome().fails()).toList();
     page.begin("div", "class", "statement");
@@ -128,7 +127,8 @@ final class FrontPage {
                     .end());
     page.end();
     if (failed.size() > MOST_FAILURES) {
-      page.element("p", "and " + (failed.size() - MOST_FAILURES) + " more, in the table of results.");
+      page.element(
+          "p", "and " + (failed.size() - MOST_FAILURES) + " more, in the table of results.");
     }
   }
 
@@ -137,7 +137,8 @@ final class FrontPage {
       return;
     }
     String tap = headline.tap();
-    page.element("h2", tap.isEmpty() ? "In short" : Wording.set("In short, on the " + tap + " tap"));
+    page.element(
+        "h2", tap.isEmpty() ? "In short" : Wording.set("In short, on the " + tap + " tap"));
     page.begin("table", "class", "headline").begin("thead");
     boolean modes = headline.modes().stream().anyMatch(m -> !m.isEmpty());
     boolean channels = headline.channels().stream().anyMatch(c -> !c.isEmpty());
@@ -149,7 +150,12 @@ final class FrontPage {
           .forEach(
               mode ->
                   page.element(
-                      "th", Wording.capital(mode), "colspan", String.valueOf(each), "class", "group"));
+                      "th",
+                      Wording.capital(mode),
+                      "colspan",
+                      String.valueOf(each),
+                      "class",
+                      "group"));
       page.end();
     }
     if (channels) {
@@ -181,7 +187,8 @@ final class FrontPage {
     facts.put("Tested", Wording.minute(record.started()));
     Instant ended = record.ended();
     if (ended != null) {
-      long minutes = Math.round((ended.toEpochMilli() - record.started().toEpochMilli()) / 60_000.0);
+      long minutes =
+          Math.round((ended.toEpochMilli() - record.started().toEpochMilli()) / 60_000.0);
       facts.put("Took", minutes < 1 ? "less than a minute" : minutes + " min");
     }
     facts.put("Station", place());

@@ -60,8 +60,8 @@ record Headline(String tap, List<String> modes, List<String> channels, List<Row>
     List<Row> rows = new ArrayList<>();
     for (HeadlineFigure figure : HeadlineFigure.ALL) {
       if (there.stream().anyMatch(figure::is)) {
-        rows.add(new Row(
-                figure.label(), note(figure, there), cells(figure, there, modes, channels)));
+        rows.add(
+            new Row(figure.label(), note(figure, there), cells(figure, there, modes, channels)));
       }
     }
     return new Headline(tap, modes, channels, rows);

@@ -14,4 +14,5 @@ record MakerDocument(
     @Meaning("The address, line by line; what else belongs under a letterhead too") @OneOrMore
         @Nullable List<String> address,
     @Meaning("A line of your own, beneath the title") @Nullable String motto,
-    @Meaning("A PNG or JPEG picture: the path from this file to it") @Nullable Located<String> logo) {}
+    @Meaning("A PNG or JPEG picture: the path from this file to it")
+        @Nullable Located<String> logo) {}

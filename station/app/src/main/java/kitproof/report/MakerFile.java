@@ -48,7 +48,8 @@ public final class MakerFile {
     try {
       Path picture = file.resolveSibling(named.value());
       if (Files.size(picture) > MOST_BYTES) {
-        return wrong(named, found + ", " + Files.size(picture) + " bytes", "a picture of 1 MB at most");
+        return wrong(
+            named, found + ", " + Files.size(picture) + " bytes", "a picture of 1 MB at most");
       }
       return Parsed.of(Logo.of(Files.readAllBytes(picture)));
     } catch (IllegalArgumentException e) {

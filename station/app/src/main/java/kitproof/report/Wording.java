@@ -22,7 +22,8 @@ final class Wording {
   private static final Pattern OHM = Pattern.compile("(?<=\\d) ([kMm]?)ohm\\b");
   private static final Pattern DEGREE = Pattern.compile("(?<=\\d) deg\\b");
   private static final Pattern BEFORE_UNIT =
-      Pattern.compile("(?<=\\d) (?=(?:[pnumkMG]?(?:V|A|W|Hz|s|F|H|\u03a9)|dB|dBV|%|\u00b0C|V/s)(?![\\w/]))");
+      Pattern.compile(
+          "(?<=\\d) (?=(?:[pnumkMG]?(?:V|A|W|Hz|s|F|H|\u03a9)|dB|dBV|%|\u00b0C|V/s)(?![\\w/]))");
 
   private Wording() {}
 

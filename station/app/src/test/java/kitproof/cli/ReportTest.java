@@ -111,8 +111,7 @@ class ReportTest {
     Cli cli =
         switch (option) {
           case "--unit" -> Cli.run("report", "--records", records, "--out", out, option, value);
-          case "--records" ->
-              Cli.run("report", option, value, "--out", out, "--unit", "LN12-001");
+          case "--records" -> Cli.run("report", option, value, "--out", out, "--unit", "LN12-001");
           default -> report(option, value);
         };
     assertThat(cli.code()).isEqualTo(2);

@@ -252,8 +252,7 @@ class CertificateTest {
   @Test
   void namesWithoutEndOrOfOtherScriptsFit() throws IOException {
     String name = "Ωμέγα-Щука-" + "W".repeat(300);
-    byte[] pdf =
-        new Certificate(withUnit(name, "x".repeat(2000)), DIGEST, null).pdf(Paper.A4);
+    byte[] pdf = new Certificate(withUnit(name, "x".repeat(2000)), DIGEST, null).pdf(Paper.A4);
     try (PDDocument document = Loader.loadPDF(pdf)) {
       assertThat(text(document).replace(" ", "")).contains(name);
     }

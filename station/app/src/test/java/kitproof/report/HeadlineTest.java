@@ -65,7 +65,8 @@ class HeadlineTest {
                 gain(26, "mode", "triode", "tap", "8 ohm", "channel", "left")));
     assertThat(headline.modes()).containsExactly("ultralinear", "triode");
     assertThat(headline.channels()).containsExactly("left", "right");
-    assertThat(texts(headline.rows().get(0))).containsExactly("27.2\u00a0dB", "27.1\u00a0dB", "26.0\u00a0dB", "");
+    assertThat(texts(headline.rows().get(0)))
+        .containsExactly("27.2\u00a0dB", "27.1\u00a0dB", "26.0\u00a0dB", "");
   }
 
   @Test
