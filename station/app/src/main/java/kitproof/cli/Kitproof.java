@@ -20,6 +20,7 @@ import picocli.CommandLine.Spec;
       AnalyzeCommand.class,
       PlotCommand.class,
       ReportCommand.class,
+      BatchCommand.class,
       DriversCommand.class,
       AutoComplete.GenerateCompletion.class
     },

@@ -312,7 +312,7 @@ public final class Drawing {
     return TOP + tall * (1 - frame.y().position(frame.y().within(value)));
   }
 
-  private static String capital(String title) {
+  static String capital(String title) {
     return title.substring(0, 1).toUpperCase(Locale.ROOT) + title.substring(1);
   }
 }

@@ -47,6 +47,7 @@ class ArrowsTest {
             "kitproof.console",
             "kitproof.plot",
             "kitproof.report",
+            "kitproof.batch",
             "kitproof.board",
             "kitproof.cli");
   }
@@ -215,7 +216,8 @@ class ArrowsTest {
             "plot", Set.of("journal"),
             "report", Set.of("journal", "plot"),
             "console", Set.of("journal"),
-            "board", Set.of("journal", "mqtt"));
+            "board", Set.of("journal", "mqtt"),
+            "batch", Set.of("journal"));
     allowed.forEach(
         (part, others) -> {
           String[] forbidden =

@@ -25,6 +25,7 @@ class LibrariesTest {
     "org.jtransforms..,        kitproof.signal",
     "org.apache.commons.math3..,kitproof.signal|kitproof.limit.statistics",
     "org.jgrapht..,            kitproof.limit.statistics",
+    "org.apache.commons.csv.., kitproof.batch",
     "java.net.http..,          kitproof.none",
     "java.util.logging..,      kitproof.none",
     "javax.net.ssl..,          kitproof.mqtt",

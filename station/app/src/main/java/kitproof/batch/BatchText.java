@@ -1,0 +1,166 @@
+package kitproof.batch;
+
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Locale;
+import java.util.Optional;
+import java.util.TreeMap;
+import java.util.stream.Collectors;
+import kitproof.limit.statistics.Interval;
+import kitproof.limit.statistics.Pareto;
+import kitproof.limit.statistics.RuleMark;
+import kitproof.limit.statistics.Trend;
+import kitproof.limit.statistics.Yield;
+
+/** A batch in words, for a person at a terminal. */
+public final class BatchText {
+  private static final int TITLE = 58;
+
+  private BatchText() {}
+
+  /** The lines to print. */
+  public static List<String> lines(Batch batch, List<SeriesReport> reports) {
+    List<String> lines = new ArrayList<>();
+    lines.add(
+        "batch " + batch.name() + ": " + count(batch.units().size(), "unit") + ", "
+            + count(batch.runCount(), "run"));
+    lines.add("  first pass  " + yieldOf(batch.firstPass()));
+    lines.add("  final       " + yieldOf(batch.finalPass()));
+    if (batch.stationErrors() > 0) {
+      lines.add(
+          "  " + count(batch.stationErrors(), "run")
+              + " ended in error: the station's, not counted as attempts");
+    }
+    pareto(batch, lines);
+    remarkable(reports, lines);
+    table(reports, lines);
+    return lines;
+  }
+
+  private static String count(int number, String word) {
+    return number + " " + word + (number == 1 ? "" : "s");
+  }
+
+  private static String yieldOf(Optional<Yield> found) {
+    if (found.isEmpty()) {
+      return "no attempt";
+    }
+    Interval bounds = found.get().bounds(SeriesReport.CONFIDENCE);
+    return text(
+        "%d of %d, %.1f %% (%.0f %% confidence: %.1f %% to %.1f %%)",
+        found.get().good(),
+        found.get().of(),
+        100 * found.get().fraction(),
+        100 * SeriesReport.CONFIDENCE,
+        100 * bounds.low(),
+        100 * bounds.high());
+  }
+
+  private static void pareto(Batch batch, List<String> lines) {
+    List<Pareto.Bar> bars = batch.firstFailures();
+    if (bars.isEmpty()) {
+      return;
+    }
+    lines.add("");
+    lines.add("What failed in first attempts, by units");
+    for (Pareto.Bar bar : bars) {
+      lines.add(text("  %3d  %3.0f %%  %s", bar.count(), 100 * bar.cumulative(), bar.name()));
+    }
+  }
+
+  private static void remarkable(List<SeriesReport> reports, List<String> lines) {
+    List<String> found = new ArrayList<>();
+    for (SeriesReport report : reports) {
+      Series series = report.series();
+      for (Series.Point point : report.outliers()) {
+        found.add(
+            series.title() + ": " + point.serial() + " is unlike its sisters, "
+                + series.show(point.value()) + usual(report));
+      }
+      Trend trend = report.clearTrend();
+      if (trend != null) {
+        found.add(
+            series.title() + ": moves by " + series.show(trend.slope())
+                + " a unit over the batch"
+                + text(" (p = %.2g)", trend.probability()));
+      }
+      if (!report.marks().isEmpty()) {
+        found.add(series.title() + ": control chart: " + marks(report));
+      }
+    }
+    if (!found.isEmpty()) {
+      lines.add("");
+      lines.add("Worth a look");
+      found.forEach(line -> lines.add("  " + line));
+    }
+  }
+
+  private static String usual(SeriesReport report) {
+    return report.summary() == null
+        ? ""
+        : " (median " + report.series().show(report.summary().median()) + ")";
+  }
+
+  /** "1 point beyond 3 sigma at LN12-004; …". */
+  static String marks(SeriesReport report) {
+    return report.marks().stream()
+        .collect(
+            Collectors.groupingBy(
+                RuleMark::rule,
+                TreeMap::new,
+                Collectors.mapping(
+                    mark -> report.series().points().get(mark.index()).serial(),
+                    Collectors.joining(", "))))
+        .entrySet()
+        .stream()
+        .map(entry -> entry.getKey() + " at " + entry.getValue())
+        .collect(Collectors.joining("; "));
+  }
+
+  private static void table(List<SeriesReport> reports, List<String> lines) {
+    if (reports.isEmpty()) {
+      return;
+    }
+    lines.add("");
+    lines.add(
+        text(
+            "%-" + TITLE + "s %5s %11s %11s %6s %15s",
+            "Each unit by its last attempt", "units", "mean", "s", "Cpk", "95 %"));
+    for (SeriesReport report : reports) {
+      lines.add(row(report).stripTrailing());
+    }
+    lines.add("");
+    lines.add(
+        "Cpk presumes normal values from one source; bounds after Bissell. few data: below "
+            + SeriesReport.FEW + " units.");
+    lines.add(
+        "not normal: Anderson-Darling, p < 0.01. Unlike its sisters: generalised ESD, p < 0.01.");
+  }
+
+  private static String row(SeriesReport report) {
+    Series series = report.series();
+    String mean = report.summary() == null ? "" : series.show(report.summary().mean());
+    String spread =
+        report.summary() == null ? "" : series.show(report.summary().standardDeviation());
+    String cpk = report.capability() == null ? "" : text("%.2f", report.capability().cpk());
+    String bounds =
+        report.capability() == null
+            ? ""
+            : text(
+                "%.2f to %.2f",
+                report.capability().cpkBounds().low(), report.capability().cpkBounds().high());
+    return text(
+        "  %-" + (TITLE - 2) + "s %5d %11s %11s %6s %15s  %s",
+        series.title(),
+        series.points().size(),
+        mean,
+        spread,
+        cpk,
+        bounds,
+        String.join(", ", report.warnings()));
+  }
+
+  private static String text(String format, Object... values) {
+    return String.format(Locale.ROOT, format, values);
+  }
+}

@@ -1,0 +1,122 @@
+package kitproof.batch;
+
+import java.time.Instant;
+import java.util.ArrayList;
+import java.util.LinkedHashMap;
+import java.util.List;
+import java.util.Map;
+import kitproof.journal.RunRecord;
+import kitproof.limit.Limit;
+import kitproof.value.Conditions;
+import kitproof.value.Figure;
+import kitproof.value.Quantity;
+import kitproof.value.Unit;
+import org.jspecify.annotations.Nullable;
+
+/**
+ * One result with a single quantity over the units of a batch, each by its last attempt.
+ *
+ * @param name of the result
+ * @param conditions it holds under
+ * @param unit of the values
+ * @param limit the last one it was judged by, or null
+ * @param limitChanged whether other units were judged by another
+ * @param points by the start of their runs
+ */
+public record Series(
+    String name,
+    Conditions conditions,
+    Unit unit,
+    Limit.@Nullable Scalar limit,
+    boolean limitChanged,
+    List<Point> points) {
+  public Series {
+    points = List.copyOf(points);
+  }
+
+  /**
+   * What one unit measured.
+   *
+   * @param serial of the unit
+   * @param station where
+   * @param started when its run began
+   * @param value in the unit of the series
+   */
+  public record Point(String serial, String station, Instant started, double value) {}
+
+  private record Key(String name, Conditions conditions, Unit unit) {}
+
+  /** Collects a series. */
+  private static final class Growing {
+    private Limit.@Nullable Scalar limit;
+    private boolean changed;
+    private final Map<String, Point> points = new LinkedHashMap<>();
+  }
+
+  /** Every such result of a batch, in the order of the plan. */
+  public static List<Series> of(Batch batch) {
+    Map<Key, Growing> found = new LinkedHashMap<>();
+    for (UnitHistory unit : batch.units()) {
+      unit.last().ifPresent(run -> collect(run, found));
+    }
+    List<Series> series = new ArrayList<>();
+    found.forEach(
+        (key, grown) ->
+            series.add(
+                new Series(
+                    key.name,
+                    key.conditions,
+                    key.unit,
+                    grown.limit,
+                    grown.changed,
+                    List.copyOf(grown.points.values()))));
+    return series;
+  }
+
+  private static void collect(RunRecord run, Map<Key, Growing> found) {
+    for (RunRecord.Step step : run.steps()) {
+      for (RunRecord.Result result : step.results()) {
+        if (result.measurement().figure() instanceof Figure.OfQuantity one) {
+          Quantity value = one.quantity();
+          Key key =
+              new Key(
+                  result.measurement().name(), result.measurement().conditions(), value.unit());
+          Growing growing = found.computeIfAbsent(key, k -> new Growing());
+          // A result measured twice in a run counts as it was measured last.
+          growing.points.put(
+              run.unit(), new Point(run.unit(), run.station(), run.started(), value.value()));
+          if (result.judgement().limit() instanceof Limit.Scalar limit) {
+            growing.changed |= growing.limit != null && !growing.limit.equals(limit);
+            growing.limit = limit;
+          }
+        }
+      }
+    }
+  }
+
+  /** "gain (mode triode, tap 8 ohm)". */
+  public String title() {
+    return conditions.isEmpty() ? name : name + " (" + conditions + ")";
+  }
+
+  /** The values in their order. */
+  public double[] values() {
+    return points.stream().mapToDouble(Point::value).toArray();
+  }
+
+  /** The lowest good value in the unit of the series, or null. */
+  public @Nullable Double low() {
+    Quantity low = limit == null ? null : limit.low();
+    return low == null || low.unit() != unit ? null : low.value();
+  }
+
+  /** The highest good value in the unit of the series, or null. */
+  public @Nullable Double high() {
+    Quantity high = limit == null ? null : limit.high();
+    return high == null || high.unit() != unit ? null : high.value();
+  }
+
+  String show(double value) {
+    return Quantity.of(value, unit).display();
+  }
+}

@@ -1,0 +1,210 @@
+package kitproof.cli;
+
+import java.io.IOException;
+import java.io.PrintWriter;
+import java.nio.charset.StandardCharsets;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.util.LinkedHashMap;
+import java.util.List;
+import java.util.Map;
+import java.util.concurrent.Callable;
+import kitproof.batch.Batch;
+import kitproof.batch.BatchText;
+import kitproof.batch.BatchTree;
+import kitproof.batch.CsvExport;
+import kitproof.batch.LimitProposal;
+import kitproof.batch.PairRules;
+import kitproof.batch.Pairing;
+import kitproof.batch.RunSource;
+import kitproof.batch.Series;
+import kitproof.batch.SeriesReport;
+import kitproof.document.Parsed;
+import kitproof.plot.ChartDrawing;
+import kitproof.plot.Raster;
+import kitproof.value.Conditions;
+import org.jspecify.annotations.Nullable;
+import picocli.CommandLine.Command;
+import picocli.CommandLine.Mixin;
+import picocli.CommandLine.Model.CommandSpec;
+import picocli.CommandLine.Option;
+import picocli.CommandLine.ParameterException;
+import picocli.CommandLine.Parameters;
+import picocli.CommandLine.Spec;
+
+/** What the records of a batch tell together. */
+@Command(
+    name = "batch",
+    mixinStandardHelpOptions = true,
+    description =
+        "Tells what the records of a batch say together: yield, what failed, capability of each"
+            + " result, units unlike their sisters, trends. Changes no record.",
+    footer = {
+      "",
+      "Each unit counts by its last attempt; first pass and final yield are kept apart. A",
+      "run that ended in error is the station's and no attempt of the unit.",
+      "",
+      "Examples:",
+      "  kitproof batch pilot",
+      "  kitproof batch pilot --csv tables",
+      "  kitproof batch pilot --chart gain --when tap=\"8 ohm\" --out gain.svg",
+      "  kitproof batch pilot --pairs pairs.yaml",
+      "  kitproof batch pilot --propose-limits proposal.yaml --coverage 0.99"
+    })
+final class BatchCommand implements Callable<Integer> {
+  @Spec private CommandSpec spec;
+
+  @Parameters(paramLabel = "NAME", description = "The batch.")
+  private String name = "";
+
+  @Mixin private RecordsOption records = new RecordsOption();
+
+  @Option(names = "--json", description = "Print JSON for a program to read.")
+  private boolean json;
+
+  @Option(
+      names = "--csv",
+      paramLabel = "DIR",
+      description = "Write units.csv, results.csv and columns.csv, which explains them.")
+  private @Nullable Path csv;
+
+  @Option(
+      names = "--pairs",
+      paramLabel = "FILE",
+      description = "Match the good units in pairs by the rules of this file.")
+  private @Nullable Path pairs;
+
+  @Option(
+      names = "--propose-limits",
+      paramLabel = "FILE",
+      description = "Write a limit file from the good units, for a person to sign; never over one.")
+  private @Nullable Path proposal;
+
+  @Option(
+      names = "--coverage",
+      paramLabel = "PART",
+      defaultValue = "0.99",
+      description = "Part of all units that a proposed limit holds (default: ${DEFAULT-VALUE}).")
+  private double coverage;
+
+  @Option(
+      names = "--confidence",
+      paramLabel = "PART",
+      defaultValue = "0.95",
+      description = "Confidence that it does (default: ${DEFAULT-VALUE}).")
+  private double confidence;
+
+  @Option(
+      names = "--chart",
+      paramLabel = "RESULT",
+      description = "Draw the control chart of this result over the batch.")
+  private @Nullable String chart;
+
+  @Option(
+      names = "--when",
+      paramLabel = "CONDITION=VALUE",
+      description = "Which of the charts of that name, such as mode=triode. Can be repeated.")
+  private Map<String, String> when = new LinkedHashMap<>();
+
+  @Option(names = "--out", paramLabel = "FILE", description = "Chart: FILE.svg or FILE.png.")
+  private @Nullable Path out;
+
+  @Override
+  public Integer call() throws IOException {
+    Parsed<PairRules> rules = pairs == null ? null : PairRules.read(pairs);
+    if (rules != null && !rules.isSound()) {
+      Printed.problems(spec.commandLine().getErr(), rules.problems());
+      return ExitCodes.BAD_INPUT;
+    }
+    RunSource.Found found = records.runs(spec.commandLine(), name);
+    Batch batch = Batch.of(name, found.runs());
+    if (rules != null) {
+      return pairs(batch, rules.value());
+    }
+    if (proposal != null) {
+      return propose(batch, proposal);
+    }
+    List<Series> series = Series.of(batch);
+    if (chart != null || out != null) {
+      return chart(series);
+    }
+    if (csv != null) {
+      PrintWriter print = spec.commandLine().getOut();
+      CsvExport.write(batch, csv).forEach(print::println);
+      print.flush();
+      return ExitCodes.GOOD;
+    }
+    report(batch, series.stream().map(SeriesReport::of).toList(), found.unreadable());
+    return ExitCodes.GOOD;
+  }
+
+  private void report(Batch batch, List<SeriesReport> reports, List<String> unreadable) {
+    PrintWriter print = spec.commandLine().getOut();
+    if (json) {
+      Printed.json(print, BatchTree.of(batch, reports, unreadable));
+    } else {
+      BatchText.lines(batch, reports).forEach(print::println);
+      print.flush();
+    }
+  }
+
+  private int pairs(Batch batch, PairRules rules) {
+    Parsed<Pairing> matched = Pairing.of(batch.goodUnits(), rules);
+    if (!matched.isSound()) {
+      Printed.problems(spec.commandLine().getErr(), matched.problems());
+      return ExitCodes.BAD_INPUT;
+    }
+    PrintWriter print = spec.commandLine().getOut();
+    if (json) {
+      Printed.json(print, PairsPrinted.tree(batch, matched.value()));
+    } else {
+      PairsPrinted.lines(batch, matched.value()).forEach(print::println);
+      print.flush();
+    }
+    return ExitCodes.GOOD;
+  }
+
+  private int propose(Batch batch, Path file) throws IOException {
+    requirePart("--coverage", coverage);
+    requirePart("--confidence", confidence);
+    if (Files.exists(file)) {
+      throw wrong("--propose-limits: found \"" + file + "\" already; expected a new file");
+    }
+    String text;
+    try {
+      text = LimitProposal.text(batch, coverage, confidence);
+    } catch (IllegalArgumentException e) {
+      throw wrong("--propose-limits: found " + e.getMessage());
+    }
+    Files.writeString(file, text);
+    spec.commandLine()
+        .getOut()
+        .println(file + ": a proposal, to be read and signed off by a person before use");
+    spec.commandLine().getOut().flush();
+    return ExitCodes.GOOD;
+  }
+
+  private void requirePart(String option, double part) {
+    if (!(part > 0.5 && part < 1)) {
+      throw wrong(option + ": found " + part + "; expected a number between 0.5 and 1");
+    }
+  }
+
+  private int chart(List<Series> all) throws IOException {
+    if (chart == null || out == null) {
+      throw wrong("found --chart or --out alone; expected --chart RESULT --out FILE");
+    }
+    ChartChoice choice = new ChartChoice(spec.commandLine());
+    String kind = choice.kind(out);
+    Series series = choice.one(all, chart, new Conditions(when));
+    String svg = ChartDrawing.svg(ChartChoice.chart(name, SeriesReport.of(series)));
+    Files.write(out, kind.equals("svg") ? svg.getBytes(StandardCharsets.UTF_8) : Raster.png(svg));
+    spec.commandLine().getOut().println(series.title() + ": " + out);
+    spec.commandLine().getOut().flush();
+    return ExitCodes.GOOD;
+  }
+
+  private ParameterException wrong(String message) {
+    return new ParameterException(spec.commandLine(), message);
+  }
+}

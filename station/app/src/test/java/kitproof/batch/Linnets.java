@@ -1,0 +1,111 @@
+package kitproof.batch;
+
+import java.io.IOException;
+import java.nio.file.Path;
+import java.time.Duration;
+import java.time.Instant;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Locale;
+import java.util.Map;
+import kitproof.event.Event;
+import kitproof.event.StepOutcome;
+import kitproof.event.Verdict;
+import kitproof.journal.Journal;
+import kitproof.journal.RecordDocument;
+import kitproof.journal.RecordStore;
+import kitproof.limit.Judgement;
+import kitproof.limit.Judgement.Outcome;
+import kitproof.limit.Limit;
+import kitproof.value.Conditions;
+import kitproof.value.Curve;
+import kitproof.value.Measurement;
+import kitproof.value.Quantity;
+import kitproof.value.Unit;
+
+/** Writes records of runs with made-up figures, as a station would. */
+public final class Linnets {
+  public static final Conditions TAP = Conditions.of("mode", "triode").with("tap", "8 ohm");
+
+  private final RecordStore store;
+  private Instant now = Instant.parse("2026-11-25T08:00:00Z");
+
+  public Linnets(Path folder) throws IOException {
+    store = new RecordStore(folder);
+  }
+
+  /** A gain limited to 25 to 27 dB, a response 0 to −1 dB at 20 kHz, and a bias that nothing limits. */
+  public Path run(String batch, int number, double gain, double top) throws IOException {
+    boolean good = gain >= 25 && gain <= 27 && top >= -1;
+    return run(batch, number, gain, top, good ? Verdict.PASS : Verdict.FAIL);
+  }
+
+  /** The same with a verdict of its own. */
+  public Path run(String batch, int number, double gain, double top, Verdict verdict)
+      throws IOException {
+    String serial = String.format(Locale.ROOT, "LN12-%03d", number);
+    now = now.plusSeconds(600);
+    String run = now.toString().replaceAll("[-:]", "") + "-" + serial;
+    List<Event> events = new ArrayList<>();
+    events.add(
+        new Event.RunStarted(
+            run, "attic", "bench-1", serial, batch, "Linnet 12", "B", "final test",
+            Map.of("plan", "sha256:01", "limits", "sha256:03"),
+            List.of(new Event.PlannedStep("audio", TAP, Duration.ofSeconds(3)))));
+    events.add(new Event.StepStarted(0, "audio", "gain", TAP));
+    List<Event.ResultJudged> results = results(gain, top);
+    if (verdict != Verdict.ERROR) {
+      events.addAll(results);
+    }
+    List<String> failed =
+        results.stream()
+            .filter(r -> verdict != Verdict.ERROR && r.judgement().outcome().fails())
+            .map(r -> r.measurement().title())
+            .toList();
+    events.add(
+        new Event.StepFinished(
+            0, "audio", TAP, failed.isEmpty() ? StepOutcome.PASSED : StepOutcome.FAILED, "",
+            Duration.ofSeconds(3)));
+    events.add(new Event.RunEnded(verdict, verdict == Verdict.PASS ? "" : "see above", failed));
+    try (Journal journal = store.begin(run, () -> now)) {
+      for (Event event : events) {
+        journal.append(event);
+      }
+      return RecordDocument.write(store, journal.file());
+    }
+  }
+
+  private static List<Event.ResultJudged> results(double gain, double top) {
+    Limit limit =
+        new Limit.Scalar(Quantity.of(25, Unit.DECIBEL), Quantity.of(27, Unit.DECIBEL));
+    Limit mask =
+        new Limit.Mask(
+            List.of(
+                new Limit.Point(
+                    Quantity.of(20, Unit.HERTZ), Quantity.of(-1, Unit.DECIBEL), null),
+                new Limit.Point(
+                    Quantity.of(20000, Unit.HERTZ), Quantity.of(-1, Unit.DECIBEL), null)));
+    double[] x = new double[61];
+    double[] y = new double[61];
+    for (int i = 0; i < x.length; i++) {
+      x[i] = 20 * Math.pow(1000, i / 60.0);
+      y[i] = (gain - 26) * 0.01 + top * Math.pow(i / 60.0, 6);
+    }
+    x[60] = 20000;
+    return List.of(
+        new Event.ResultJudged(
+            0,
+            Measurement.of("gain", TAP, Quantity.of(gain, Unit.DECIBEL)),
+            new Judgement(gain < 25 || gain > 27 ? Outcome.FAIL : Outcome.PASS, limit, "words")),
+        new Event.ResultJudged(
+            0,
+            Measurement.of(
+                "frequency response", TAP, Curve.of(Unit.HERTZ, x, Unit.DECIBEL, y)),
+            new Judgement(top < -1 ? Outcome.FAIL : Outcome.PASS, mask, "words")),
+        new Event.ResultJudged(
+            0,
+            Measurement.of(
+                "cathode voltage", Conditions.NONE, Quantity.of(8.5 + (gain - 26) / 2, Unit.VOLT)),
+            new Judgement(Outcome.NOT_JUDGED, null, "there is no limit")));
+  }
+}
