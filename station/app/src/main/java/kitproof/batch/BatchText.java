@@ -22,13 +22,18 @@ public final class BatchText {
   public static List<String> lines(Batch batch, List<SeriesReport> reports) {
     List<String> lines = new ArrayList<>();
     lines.add(
-        "batch " + batch.name() + ": " + count(batch.units().size(), "unit") + ", "
+        "batch "
+            + batch.name()
+            + ": "
+            + count(batch.units().size(), "unit")
+            + ", "
             + count(batch.runCount(), "run"));
     lines.add("  first pass  " + yieldOf(batch.firstPass()));
     lines.add("  final       " + yieldOf(batch.finalPass()));
     if (batch.stationErrors() > 0) {
       lines.add(
-          "  " + count(batch.stationErrors(), "run")
+          "  "
+              + count(batch.stationErrors(), "run")
               + " ended in error: the station's, not counted as attempts");
     }
     pareto(batch, lines);
@@ -74,13 +79,19 @@ public final class BatchText {
       Series series = report.series();
       for (Series.Point point : report.outliers()) {
         found.add(
-            series.title() + ": " + point.serial() + " is unlike its sisters, "
-                + series.show(point.value()) + usual(report));
+            series.title()
+                + ": "
+                + point.serial()
+                + " is unlike its sisters, "
+                + series.show(point.value())
+                + usual(report));
       }
       Trend trend = report.clearTrend();
       if (trend != null) {
         found.add(
-            series.title() + ": moves by " + series.show(trend.slope())
+            series.title()
+                + ": moves by "
+                + series.show(trend.slope())
                 + " a unit over the batch"
                 + text(" (p = %.2g)", trend.probability()));
       }
@@ -125,14 +136,20 @@ public final class BatchText {
     lines.add(
         text(
             "%-" + TITLE + "s %5s %11s %11s %6s %15s",
-            "Each unit by its last attempt", "units", "mean", "s", "Cpk", "95 %"));
+            "Each unit by its last attempt",
+            "units",
+            "mean",
+            "s",
+            "Cpk",
+            "95 %"));
     for (SeriesReport report : reports) {
       lines.add(row(report).stripTrailing());
     }
     lines.add("");
     lines.add(
         "Cpk presumes normal values from one source; bounds after Bissell. few data: below "
-            + SeriesReport.FEW + " units.");
+            + SeriesReport.FEW
+            + " units.");
     lines.add(
         "not normal: Anderson-Darling, p < 0.01. Unlike its sisters: generalised ESD, p < 0.01.");
   }

@@ -10,10 +10,10 @@ import java.util.List;
 import java.util.function.Function;
 import java.util.stream.Collectors;
 import kitproof.journal.RunRecord;
+import kitproof.limit.Limit;
 import kitproof.value.Conditions;
 import kitproof.value.Figure;
 import kitproof.value.Quantity;
-import kitproof.limit.Limit;
 import org.apache.commons.csv.CSVFormat;
 import org.apache.commons.csv.CSVPrinter;
 import org.jspecify.annotations.Nullable;
@@ -32,15 +32,9 @@ public final class CsvExport {
 
   /** A result with where it stands. */
   private record Row(
-      UnitHistory unit,
-      RunRecord run,
-      int attempt,
-      RunRecord.Step step,
-      RunRecord.Result result) {
+      UnitHistory unit, RunRecord run, int attempt, RunRecord.Step step, RunRecord.Result result) {
     @Nullable Quantity quantity() {
-      return result.measurement().figure() instanceof Figure.OfQuantity one
-          ? one.quantity()
-          : null;
+      return result.measurement().figure() instanceof Figure.OfQuantity one ? one.quantity() : null;
     }
 
     Limit.@Nullable Scalar limit() {
@@ -54,7 +48,8 @@ public final class CsvExport {
           new Column<>("unit", "serial number", UnitHistory::serial),
           new Column<>("product", "what it is an example of", u -> u.runs().get(0).product()),
           new Column<>("revision", "of the product", u -> u.runs().get(0).revision()),
-          new Column<>("runs", "how many runs, errors of the station included", u -> u.runs().size()),
+          new Column<>(
+              "runs", "how many runs, errors of the station included", u -> u.runs().size()),
           new Column<>("attempts", "runs but for errors of the station", u -> u.attempts().size()),
           new Column<>(
               "first_verdict",
@@ -80,8 +75,7 @@ public final class CsvExport {
               "last_failed",
               "results that failed in it",
               u -> u.last().map(CsvExport::failed).orElse(null)),
-          new Column<>(
-              "last_run", "its run", u -> u.last().map(RunRecord::run).orElse(null)));
+          new Column<>("last_run", "its run", u -> u.last().map(RunRecord::run).orElse(null)));
 
   private static final List<Column<Row>> RESULTS =
       List.of(

@@ -8,18 +8,19 @@ import java.util.Map;
 import java.util.stream.Collectors;
 import kitproof.document.Parsed;
 import kitproof.journal.RunRecord;
+import kitproof.limit.Limit;
 import kitproof.limit.LimitFile;
 import kitproof.value.Conditions;
 import kitproof.value.Curve;
 import kitproof.value.Figure;
-import kitproof.limit.Limit;
 import org.jspecify.annotations.Nullable;
 
 /**
  * A limit file from the good units of a batch, by normal tolerance limits.
  *
  * <p>Each result gets the sides its limit had; one without a limit gets both. The file is text with
- * its evidence in comments, sound for the reader of limit files, and for a person to sign before use.
+ * its evidence in comments, sound for the reader of limit files, and for a person to sign before
+ * use.
  */
 public final class LimitProposal {
   /** Fewer good units give limits so wide that they tell nothing. */
@@ -40,8 +41,8 @@ public final class LimitProposal {
    * @param batch of which the good units count
    * @param coverage the part of all units to come that each limit shall hold, such as 0.99
    * @param confidence that it does, such as 0.95
-   * @throws IllegalArgumentException if there are fewer than {@value #LEAST} good units, they are of
-   *     several products or revisions, or no result spreads; the message is for people
+   * @throws IllegalArgumentException if there are fewer than {@value #LEAST} good units, they are
+   *     of several products or revisions, or no result spreads; the message is for people
    */
   public static String text(Batch batch, double coverage, double confidence) {
     Batch good = batch.goodUnits();
@@ -88,7 +89,10 @@ public final class LimitProposal {
     lines.add("# Signed off by: ____________________   Date: ____________");
     lines.add("#");
     lines.add(
-        "# From the " + good.units().size() + " units of batch " + good.name()
+        "# From the "
+            + good.units().size()
+            + " units of batch "
+            + good.name()
             + " whose last attempt passed:");
     for (UnitHistory unit : good.units()) {
       lines.add("#   " + unit.serial() + "   " + last(unit).run());
@@ -96,9 +100,11 @@ public final class LimitProposal {
     lines.add("#");
     lines.add(
         "# Normal tolerance limits (ISO 16269-6): each limit by itself holds "
-            + margin.percent(margin.coverage()) + " of all units to come");
+            + margin.percent(margin.coverage())
+            + " of all units to come");
     lines.add(
-        "# with " + margin.percent(margin.confidence())
+        "# with "
+            + margin.percent(margin.confidence())
             + " confidence, if the units are normal, independent and made as these were.");
     lines.add(
         "# Units that failed are not among them: the limits say what these good ones were like,"
@@ -140,8 +146,11 @@ public final class LimitProposal {
       lines.add("  # beware: " + String.join(", ", warnings));
     }
     lines.add(
-        "  - {result: " + Yaml.text(series.name()) + Yaml.when(series.conditions())
-            + ends.words() + "}");
+        "  - {result: "
+            + Yaml.text(series.name())
+            + Yaml.when(series.conditions())
+            + ends.words()
+            + "}");
   }
 
   private record Key(String name, Conditions conditions) {}
@@ -170,13 +179,15 @@ public final class LimitProposal {
   }
 
   private void curve(Key key, List<Masked> own) {
-    String title =
-        key.conditions.isEmpty() ? key.name : key.name + " (" + key.conditions + ")";
+    String title = key.conditions.isEmpty() ? key.name : key.name + " (" + key.conditions + ")";
     List<Curve> curves = own.stream().map(Masked::curve).toList();
     double[] places = OnGrid.shared(curves);
     boolean oneKind =
         curves.stream().map(c -> List.of(c.xUnit(), c.yUnit())).distinct().count() == 1;
-    if (curves.size() < LEAST || places.length < 2 || !oneKind || !MaskProposal.fits(curves.get(0))) {
+    if (curves.size() < LEAST
+        || places.length < 2
+        || !oneKind
+        || !MaskProposal.fits(curves.get(0))) {
       lines.add("  # " + title + ": too few curves that share places, no proposal");
       return;
     }

@@ -48,7 +48,9 @@ record Margin(double coverage, double confidence, Map<String, Double> factors) {
   Sides sides(Series series) {
     Double low = series.low();
     Double high = series.high();
-    return low == null && high == null ? new Sides(true, true) : new Sides(low != null, high != null);
+    return low == null && high == null
+        ? new Sides(true, true)
+        : new Sides(low != null, high != null);
   }
 
   Sides sides(Limit.@Nullable Mask mask) {
@@ -106,7 +108,8 @@ record Margin(double coverage, double confidence, Map<String, Double> factors) {
 
   static Quantity rounded(double end, double spread, Unit unit, RoundingMode outward) {
     if (!(spread > 0)) {
-      return Quantity.of(new BigDecimal(end).round(new MathContext(12, outward)).doubleValue(), unit);
+      return Quantity.of(
+          new BigDecimal(end).round(new MathContext(12, outward)).doubleValue(), unit);
     }
     int places = 1 - (int) Math.floor(Math.log10(spread));
     return Quantity.of(new BigDecimal(end).setScale(places, outward).doubleValue(), unit);

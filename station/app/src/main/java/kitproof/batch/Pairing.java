@@ -24,8 +24,9 @@ import kitproof.value.Unit;
 /**
  * The best-matched pairs among the good units of a batch.
  *
- * <p>The distance of two units is the root of the sum of the squares of their differences, each over
- * the difference that counts as 1. The sum of the distances of all pairs is as small as it can be.
+ * <p>The distance of two units is the root of the sum of the squares of their differences, each
+ * over the difference that counts as 1. The sum of the distances of all pairs is as small as it can
+ * be.
  *
  * @param pairs the nearest first
  * @param left the unit without a partner, of an odd number
@@ -175,10 +176,7 @@ public record Pairing(List<Pair> pairs, Optional<String> left, Map<String, Strin
       }
       pairs.add(
           new Pair(
-              serials.get(pair.first()),
-              serials.get(pair.second()),
-              pair.distance(),
-              differences));
+              serials.get(pair.first()), serials.get(pair.second()), pair.distance(), differences));
     }
     Optional<String> left =
         best.left().isPresent()

@@ -57,11 +57,7 @@ public final class RecordFolder implements RunSource {
   private void each(Consumer<RunRecord> good, Consumer<String> bad) throws IOException {
     List<Path> documents;
     try (Stream<Path> files = Files.list(folder)) {
-      documents =
-          files
-              .filter(f -> f.getFileName().toString().endsWith(".json"))
-              .sorted()
-              .toList();
+      documents = files.filter(f -> f.getFileName().toString().endsWith(".json")).sorted().toList();
     }
     for (Path document : documents) {
       try {

@@ -79,8 +79,7 @@ public record Series(
         if (result.measurement().figure() instanceof Figure.OfQuantity one) {
           Quantity value = one.quantity();
           Key key =
-              new Key(
-                  result.measurement().name(), result.measurement().conditions(), value.unit());
+              new Key(result.measurement().name(), result.measurement().conditions(), value.unit());
           Growing growing = found.computeIfAbsent(key, k -> new Growing());
           // A result measured twice in a run counts as it was measured last.
           growing.points.put(

@@ -44,10 +44,20 @@ record ChartChoice(CommandLine command) {
             .filter(s -> s.name().equals(result) && s.conditions().satisfy(wanted))
             .toList();
     if (fitting.isEmpty()) {
-      throw wrong("--when: found no " + result + " when " + wanted + "; expected one of " + some(all.stream().filter(s -> s.name().equals(result)).toList()));
+      throw wrong(
+          "--when: found no "
+              + result
+              + " when "
+              + wanted
+              + "; expected one of "
+              + some(all.stream().filter(s -> s.name().equals(result)).toList()));
     }
     if (fitting.size() > 1) {
-      throw wrong("--when: found " + fitting.size() + " results; expected conditions of one of " + some(fitting));
+      throw wrong(
+          "--when: found "
+              + fitting.size()
+              + " results; expected conditions of one of "
+              + some(fitting));
     }
     if (fitting.get(0).points().size() < 2) {
       throw wrong("--chart: found one unit only; expected two or more");

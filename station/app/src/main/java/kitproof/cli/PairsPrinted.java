@@ -30,10 +30,13 @@ final class PairsPrinted {
               pair.second(),
               pair.distance()));
       pair.differences()
-          .forEach((title, difference) -> lines.add("      " + title + ": " + difference.display()));
+          .forEach(
+              (title, difference) -> lines.add("      " + title + ": " + difference.display()));
     }
     pairing.left().ifPresent(unit -> lines.add("  left without a partner: " + unit));
-    pairing.incomplete().forEach((unit, what) -> lines.add("  not paired: " + unit + " has no " + what));
+    pairing
+        .incomplete()
+        .forEach((unit, what) -> lines.add("  not paired: " + unit + " has no " + what));
     return lines;
   }
 

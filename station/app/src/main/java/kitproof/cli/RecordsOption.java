@@ -60,5 +60,4 @@ final class RecordsOption {
     found.unreadable().forEach(trouble -> errors.println("not read: " + trouble));
     errors.flush();
   }
-
 }

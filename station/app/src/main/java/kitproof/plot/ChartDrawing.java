@@ -71,8 +71,7 @@ public final class ChartDrawing {
   }
 
   private void draw() {
-    svg.begin(
-        "g", "font-family", "Helvetica, Arial, sans-serif", "font-size", 12, "fill", INK);
+    svg.begin("g", "font-family", "Helvetica, Arial, sans-serif", "font-size", 12, "fill", INK);
     svg.words(LEFT, 26, Drawing.capital(chart.title()), "font-size", 17, "font-weight", "bold");
     svg.words(LEFT, 46, chart.subtitle());
     band();
@@ -81,7 +80,12 @@ public final class ChartDrawing {
       svg.words(LEFT - 8, y(tick.value()) + 4, tick.label(), "text-anchor", "end");
     }
     svg.words(
-        18, TOP + HEIGHT / 2, Frame.title(chart.unit()), "text-anchor", "middle", "transform",
+        18,
+        TOP + HEIGHT / 2,
+        Frame.title(chart.unit()),
+        "text-anchor",
+        "middle",
+        "transform",
         "rotate(-90 18 " + Svg.number(TOP + HEIGHT / 2) + ")");
     limits();
     labels();
@@ -100,7 +104,16 @@ public final class ChartDrawing {
     double top = chart.high() == null ? TOP : y(chart.high());
     double bottom = chart.low() == null ? TOP + HEIGHT : y(chart.low());
     svg.element(
-        "rect", "x", LEFT, "y", top, "width", width(), "height", Math.max(0, bottom - top), "fill",
+        "rect",
+        "x",
+        LEFT,
+        "y",
+        top,
+        "width",
+        width(),
+        "height",
+        Math.max(0, bottom - top),
+        "fill",
         GOOD);
   }
 
@@ -130,8 +143,21 @@ public final class ChartDrawing {
 
   private void rule(double value, String colour, double thickness, String dashes) {
     svg.element(
-        "line", "x1", LEFT, "y1", y(value), "x2", LEFT + width(), "y2", y(value), "stroke", colour,
-        "stroke-width", thickness, "stroke-dasharray", dashes);
+        "line",
+        "x1",
+        LEFT,
+        "y1",
+        y(value),
+        "x2",
+        LEFT + width(),
+        "y2",
+        y(value),
+        "stroke",
+        colour,
+        "stroke-width",
+        thickness,
+        "stroke-dasharray",
+        dashes);
   }
 
   private void labels() {
@@ -139,7 +165,12 @@ public final class ChartDrawing {
     for (int i = 0; i < chart.points().size(); i += every) {
       double y = TOP + HEIGHT + 14;
       svg.words(
-          x(i), y, chart.points().get(i).label(), "text-anchor", "end", "transform",
+          x(i),
+          y,
+          chart.points().get(i).label(),
+          "text-anchor",
+          "end",
+          "transform",
           "rotate(-55 " + Svg.number(x(i)) + " " + Svg.number(y) + ")");
     }
   }
@@ -158,14 +189,28 @@ public final class ChartDrawing {
       ControlChart.Point point = chart.points().get(i);
       boolean marked = !point.marks().isEmpty();
       svg.element(
-          "circle", "cx", x(i), "cy", y(point.value()), "r", marked ? 5 : 3.2, "fill",
+          "circle",
+          "cx",
+          x(i),
+          "cy",
+          y(point.value()),
+          "r",
+          marked ? 5 : 3.2,
+          "fill",
           marked ? ALARM : LINE);
       if (marked) {
         String words = String.join("", point.marks().stream().map(letters::get).toList());
         double y = y(point.value());
         svg.words(
-            x(i), y - TOP < 18 ? y + 18 : y - 9, words, "text-anchor", "middle", "fill", ALARM,
-            "font-weight", "bold");
+            x(i),
+            y - TOP < 18 ? y + 18 : y - 9,
+            words,
+            "text-anchor",
+            "middle",
+            "fill",
+            ALARM,
+            "font-weight",
+            "bold");
       }
     }
   }
@@ -177,7 +222,8 @@ public final class ChartDrawing {
       y += ROW;
     }
     svg.words(
-        LEFT, y,
+        LEFT,
+        y,
         "Control limits: three standard deviations from the mean moving range. They tell what is"
             + " usual, not what is good.");
   }

@@ -34,7 +34,9 @@ public final class Linnets {
     store = new RecordStore(folder);
   }
 
-  /** A gain limited to 25 to 27 dB, a response 0 to −1 dB at 20 kHz, and a bias that nothing limits. */
+  /**
+   * A gain limited to 25 to 27 dB, a response 0 to −1 dB at 20 kHz, and a bias that nothing limits.
+   */
   public Path run(String batch, int number, double gain, double top) throws IOException {
     boolean good = gain >= 25 && gain <= 27 && top >= -1;
     return run(batch, number, gain, top, good ? Verdict.PASS : Verdict.FAIL);
@@ -49,7 +51,14 @@ public final class Linnets {
     List<Event> events = new ArrayList<>();
     events.add(
         new Event.RunStarted(
-            run, "attic", "bench-1", serial, batch, "Linnet 12", "B", "final test",
+            run,
+            "attic",
+            "bench-1",
+            serial,
+            batch,
+            "Linnet 12",
+            "B",
+            "final test",
             Map.of("plan", "sha256:01", "limits", "sha256:03"),
             List.of(new Event.PlannedStep("audio", TAP, Duration.ofSeconds(3)))));
     events.add(new Event.StepStarted(0, "audio", "gain", TAP));
@@ -64,7 +73,11 @@ public final class Linnets {
             .toList();
     events.add(
         new Event.StepFinished(
-            0, "audio", TAP, failed.isEmpty() ? StepOutcome.PASSED : StepOutcome.FAILED, "",
+            0,
+            "audio",
+            TAP,
+            failed.isEmpty() ? StepOutcome.PASSED : StepOutcome.FAILED,
+            "",
             Duration.ofSeconds(3)));
     events.add(new Event.RunEnded(verdict, verdict == Verdict.PASS ? "" : "see above", failed));
     try (Journal journal = store.begin(run, () -> now)) {
@@ -76,13 +89,11 @@ public final class Linnets {
   }
 
   private static List<Event.ResultJudged> results(double gain, double top) {
-    Limit limit =
-        new Limit.Scalar(Quantity.of(25, Unit.DECIBEL), Quantity.of(27, Unit.DECIBEL));
+    Limit limit = new Limit.Scalar(Quantity.of(25, Unit.DECIBEL), Quantity.of(27, Unit.DECIBEL));
     Limit mask =
         new Limit.Mask(
             List.of(
-                new Limit.Point(
-                    Quantity.of(20, Unit.HERTZ), Quantity.of(-1, Unit.DECIBEL), null),
+                new Limit.Point(Quantity.of(20, Unit.HERTZ), Quantity.of(-1, Unit.DECIBEL), null),
                 new Limit.Point(
                     Quantity.of(20000, Unit.HERTZ), Quantity.of(-1, Unit.DECIBEL), null)));
     double[] x = new double[61];
@@ -99,8 +110,7 @@ public final class Linnets {
             new Judgement(gain < 25 || gain > 27 ? Outcome.FAIL : Outcome.PASS, limit, "words")),
         new Event.ResultJudged(
             0,
-            Measurement.of(
-                "frequency response", TAP, Curve.of(Unit.HERTZ, x, Unit.DECIBEL, y)),
+            Measurement.of("frequency response", TAP, Curve.of(Unit.HERTZ, x, Unit.DECIBEL, y)),
             new Judgement(top < -1 ? Outcome.FAIL : Outcome.PASS, mask, "words")),
         new Event.ResultJudged(
             0,

@@ -14,10 +14,10 @@ import java.util.Locale;
 import javax.imageio.ImageIO;
 import kitproof.batch.Linnets;
 import kitproof.event.Verdict;
+import kitproof.journal.RecordDocument;
 import kitproof.limit.Judge;
 import kitproof.limit.Judgement.Outcome;
 import kitproof.limit.LimitFile;
-import kitproof.journal.RecordDocument;
 import org.apache.commons.csv.CSVFormat;
 import org.apache.commons.csv.CSVParser;
 import org.apache.commons.csv.CSVRecord;
@@ -165,8 +165,7 @@ class BatchTest {
     Judge judge = new Judge(limits);
     RecordDocument.read(good).steps().get(0).results().stream()
         .map(r -> r.measurement())
-        .forEach(
-            m -> assertThat(judge.judge(m).outcome()).as(m.title()).isEqualTo(Outcome.PASS));
+        .forEach(m -> assertThat(judge.judge(m).outcome()).as(m.title()).isEqualTo(Outcome.PASS));
     assertThat(limits.entries().get(2).isCurve()).isTrue();
     assertThat(text).as("the old mask had no high side").doesNotContain("Hz, high");
     Cli again = batch("pilot", "--propose-limits", file);
