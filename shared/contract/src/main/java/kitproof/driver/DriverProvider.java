@@ -1,6 +1,8 @@
 package kitproof.driver;
 
+import java.time.Duration;
 import java.util.List;
+import java.util.Optional;
 import kitproof.value.Problem;
 
 /**
@@ -41,5 +43,13 @@ public interface DriverProvider {
   /** What of this driver's kind is present on this machine: ports, devices; a line each. */
   default List<String> present() {
     return List.of();
+  }
+
+  /**
+   * How long a reading of a meter's function takes, if the driver or its settings tell; touches no
+   * hardware.
+   */
+  default Optional<Duration> readingTime(Settings settings, String function) {
+    return Optional.empty();
   }
 }

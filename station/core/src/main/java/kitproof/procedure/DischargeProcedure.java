@@ -41,7 +41,8 @@ final class DischargeProcedure implements Procedure<DischargeProcedure.Settings>
           @Bounds(low = 2, high = 1000)
           int readings,
       @Meaning(
-              "the time constant is fitted to readings below this, where the valves conduct no more")
+              "the time constant is fitted to readings below this, where the valves conduct no"
+                  + " more")
           @In(Unit.VOLT)
           @Nullable Quantity fitBelow,
       @Meaning("when to give up and call the unit live") @Initially("120 s") Duration giveUpAfter,
@@ -65,7 +66,8 @@ final class DischargeProcedure implements Procedure<DischargeProcedure.Settings>
   public Outline outline(Settings settings) {
     return new Outline(
         List.of(
-            new Outline.Promise(settings.result, Conditions.NONE, Unit.VOLT, true),
+            new Outline.Promise(settings.result, Conditions.NONE, Unit.VOLT, true)
+                .against(Unit.SECOND),
             new Outline.Promise(
                 settings.result + " time constant", Conditions.NONE, Unit.SECOND, false),
             new Outline.Promise(

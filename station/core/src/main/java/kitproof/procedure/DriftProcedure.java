@@ -26,15 +26,22 @@ final class DriftProcedure implements Procedure<DriftProcedure.Settings> {
       @Meaning("the role of the meter") String meter,
       @Meaning("the meter's function") String function,
       @Meaning("the name of the curve, and the first words of its figures' names") String result,
-      @Meaning("the unit of the readings, such as V") Unit unit,
+      @Meaning("the unit of the readings, such as V") String unit,
       @Meaning("how long to soak") Duration soak,
       @Meaning("from one reading to the next") @Initially("500 ms") @Bounds(low = 0.001)
           Duration every) {
     Settings {
+      if (Unit.ofSymbol(unit).isEmpty()) {
+        throw new IllegalArgumentException("\"unit\" to be a known one, such as V, W or ohm");
+      }
       if (soak.compareTo(every.multipliedBy(10)) < 0) {
         throw new IllegalArgumentException("\"soak\" to be ten times \"every\" or longer");
       }
     }
+  }
+
+  private static Unit unit(Settings settings) {
+    return Unit.ofSymbol(settings.unit).orElseThrow();
   }
 
   @Override
@@ -52,9 +59,9 @@ final class DriftProcedure implements Procedure<DriftProcedure.Settings> {
     String name = settings.result;
     return new Outline(
         List.of(
-            new Outline.Promise(name, Conditions.NONE, settings.unit, true),
-            new Outline.Promise(name + " per minute", Conditions.NONE, settings.unit, false),
-            new Outline.Promise(name + " change", Conditions.NONE, settings.unit, false)),
+            new Outline.Promise(name, Conditions.NONE, unit(settings), true).against(Unit.SECOND),
+            new Outline.Promise(name + " per minute", Conditions.NONE, unit(settings), false),
+            new Outline.Promise(name + " change", Conditions.NONE, unit(settings), false)),
         List.of(new Outline.Need(settings.meter, InstrumentKind.METER, settings.function)),
         false,
         Outline.MainsUse.NONE,
@@ -70,7 +77,7 @@ final class DriftProcedure implements Procedure<DriftProcedure.Settings> {
     Conditions conditions = bench.conditions();
     String name = settings.result;
     for (Meters.Sample sample : samples) {
-      if (!sample.good() || sample.quantity().unit() != settings.unit) {
+      if (!sample.good() || sample.quantity().unit() != unit(settings)) {
         String why =
             sample.good()
                 ? "the meter reads " + sample.quantity().display() + ", not " + settings.unit
@@ -85,7 +92,7 @@ final class DriftProcedure implements Procedure<DriftProcedure.Settings> {
     double[] seconds = samples.stream().mapToDouble(s -> s.seconds() - start).toArray();
     double[] values = samples.stream().mapToDouble(s -> s.quantity().value()).toArray();
     Trend trend = Trend.of(seconds, values);
-    Unit unit = settings.unit;
+    Unit unit = unit(settings);
     return List.of(
         Measurement.of(name, conditions, Curve.of(Unit.SECOND, seconds, unit, values)),
         Measurement.of(

@@ -74,7 +74,8 @@ final class FrequencyResponseProcedure implements Procedure<FrequencyResponsePro
     Conditions more = more(settings);
     return new Outline(
         List.of(
-            Outline.Promise.ofChannel("frequency response", more, Unit.DECIBEL, true),
+            Outline.Promise.ofChannel("frequency response", more, Unit.DECIBEL, true)
+                .against(Unit.HERTZ),
             Outline.Promise.ofChannel(
                 "lower corner", cornerConditions(settings), Unit.HERTZ, false),
             Outline.Promise.ofChannel(

@@ -4,6 +4,7 @@ import java.time.Duration;
 import java.util.List;
 import kitproof.driver.InstrumentKind;
 import kitproof.value.Conditions;
+import kitproof.value.Quantity;
 import kitproof.value.Unit;
 import org.jspecify.annotations.Nullable;
 
@@ -15,12 +16,29 @@ import org.jspecify.annotations.Nullable;
  * @param drives whether it drives the unit's input, which needs a load on its output
  * @param mains the mains it applies itself, beyond what the step asks for
  * @param expected bench time it should take
+ * @param power the highest power it drives into a load, or null if that is not known before
  */
 public record Outline(
-    List<Promise> promises, List<Need> needs, boolean drives, MainsUse mains, Duration expected) {
+    List<Promise> promises,
+    List<Need> needs,
+    boolean drives,
+    MainsUse mains,
+    Duration expected,
+    @Nullable Quantity power) {
   public Outline {
     promises = List.copyOf(promises);
     needs = List.copyOf(needs);
+  }
+
+  /** Of a step that drives no stated power. */
+  public Outline(
+      List<Promise> promises, List<Need> needs, boolean drives, MainsUse mains, Duration expected) {
+    this(promises, needs, drives, mains, expected, null);
+  }
+
+  /** The same with the highest power it drives. */
+  public Outline with(Quantity highestPower) {
+    return new Outline(promises, needs, drives, mains, expected, highestPower);
   }
 
   /**
@@ -31,18 +49,29 @@ public record Outline(
    * @param unit its unit (of y, if a curve), or null if only the instrument knows
    * @param curve whether it is a curve
    * @param perChannel whether a step for both channels yields one for each of them
+   * @param against the unit of a curve's x, or null if that is not told
    */
   public record Promise(
-      String name, Conditions more, @Nullable Unit unit, boolean curve, boolean perChannel) {
+      String name,
+      Conditions more,
+      @Nullable Unit unit,
+      boolean curve,
+      boolean perChannel,
+      @Nullable Unit against) {
     /** A result of the step as a whole. */
     public Promise(String name, Conditions more, @Nullable Unit unit, boolean curve) {
-      this(name, more, unit, curve, false);
+      this(name, more, unit, curve, false, null);
+    }
+
+    /** The same, a curve against this unit. */
+    public Promise against(Unit x) {
+      return new Promise(name, more, unit, curve, perChannel, x);
     }
 
     /** A result that each channel has for itself. */
     public static Promise ofChannel(
         String name, Conditions more, @Nullable Unit unit, boolean curve) {
-      return new Promise(name, more, unit, curve, true);
+      return new Promise(name, more, unit, curve, true, null);
     }
   }
 

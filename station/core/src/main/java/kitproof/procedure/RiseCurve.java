@@ -36,7 +36,7 @@ final class RiseCurve {
 
   static List<Outline.Promise> promises(String name, Unit unit) {
     return List.of(
-        new Outline.Promise(name, Conditions.NONE, unit, true),
+        new Outline.Promise(name, Conditions.NONE, unit, true).against(Unit.SECOND),
         new Outline.Promise(name + " peak", Conditions.NONE, unit, false),
         new Outline.Promise(name + " settled", Conditions.NONE, unit, false),
         new Outline.Promise(name + " time to settle", Conditions.NONE, Unit.SECOND, false));

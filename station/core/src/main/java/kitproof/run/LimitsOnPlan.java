@@ -14,6 +14,7 @@ import kitproof.plan.PlanStep;
 import kitproof.procedure.Outline;
 import kitproof.value.Conditions;
 import kitproof.value.Problem;
+import kitproof.value.Unit;
 
 /**
  * A limit file against the plan whose results it judges: a limit that nothing can meet is wrong.
@@ -113,6 +114,20 @@ final class LimitsOnPlan {
                     ? "a mask for " + entry.result() + ", a single figure"
                     : "low or high for " + entry.result() + ", a curve",
                 entry.isCurve() ? "low, high or both" : "a mask"));
+        return;
+      }
+      Unit x = p.promise.against();
+      if (x != null && entry.xUnit().filter(unit -> unit != x).isPresent()) {
+        problems.add(
+            Problem.of(
+                entry.location(),
+                "a mask against "
+                    + entry.xUnit().get().symbol()
+                    + " for "
+                    + entry.result()
+                    + ", a curve against "
+                    + x.symbol(),
+                "corners at places in " + x.symbol()));
         return;
       }
       if (p.promise.unit() != null && p.promise.unit() != entry.unit()) {

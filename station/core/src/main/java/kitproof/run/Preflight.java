@@ -21,6 +21,7 @@ public final class Preflight {
       Plan plan, Bench bench, LimitFile limits, Map<String, DriverProvider> drivers) {
     List<Problem> problems = new ArrayList<>(bench(bench, drivers));
     problems.addAll(PlanOnBench.check(plan, bench));
+    problems.addAll(InterlocksOnBench.check(plan, bench, drivers));
     problems.addAll(LimitsOnPlan.check(limits, plan));
     return problems;
   }

@@ -14,13 +14,17 @@ import kitproof.document.YamlReader;
 import kitproof.driver.AudioInterface;
 import kitproof.driver.AudioPort;
 import kitproof.driver.AudioPorts;
+import kitproof.driver.BenchClock;
 import kitproof.driver.BenchContext;
 import kitproof.driver.DriverDescription;
 import kitproof.driver.DriverProvider;
+import kitproof.driver.Identity;
 import kitproof.driver.Instrument;
 import kitproof.driver.InstrumentException;
 import kitproof.driver.InstrumentKind;
 import kitproof.driver.Meter;
+import kitproof.driver.MeterFunction;
+import kitproof.driver.Reading;
 import kitproof.driver.RelayBoard;
 import kitproof.driver.Route;
 import kitproof.driver.RouteSwitcher;
@@ -156,6 +160,24 @@ final class FakeStation {
   FakeMeter meter = new FakeMeter(calls, "hv-meter");
   FakeAudioInterface audio = FakeAudioInterface.loop(calls, "audio");
 
+  /** How long a reading takes, in bench time. */
+  Duration readingTime = Duration.ZERO;
+
+  /** Whether the time of what is played passes. */
+  boolean soundTakesTime;
+
+  /** From this bench time on the rail, while mains is on, is far too high. */
+  long excursionFrom = Long.MAX_VALUE;
+
+  /** Whether the rail has been too high. */
+  boolean excursionSeen;
+
+  /** From this bench time on the meter fails. */
+  long meterGoneFrom = Long.MAX_VALUE;
+
+  /** From this bench time on the meter has no number to give. */
+  long noNumberFrom = Long.MAX_VALUE;
+
   /** How many changes of the relays there had been when the rise was judged good. */
   int movesBeforeRise = Integer.MAX_VALUE;
 
@@ -196,7 +218,66 @@ final class FakeStation {
     double seconds = (clock.nanos() - railNanos) / 1e9;
     rail = target + (rail - target) * Math.exp(-seconds / (target > 0 ? 0.5 : 2));
     railNanos = clock.nanos();
-    return rail;
+    boolean high = target > 0 && clock.nanos() >= excursionFrom;
+    excursionSeen |= high;
+    return high ? rail + 500 : rail;
+  }
+
+  private Signal played(Signal stimulus, BenchClock time) {
+    if (soundTakesTime) {
+      try {
+        time.sleep(Duration.ofNanos(Math.round(stimulus.durationSeconds() * 1e9)));
+      } catch (InterruptedException e) {
+        Thread.currentThread().interrupt(); // what comes back is of no use any more
+      }
+    }
+    return amplifier.apply(stimulus);
+  }
+
+  /** The meter, whose readings show the rail as it is at their end. */
+  private final class TakingTime implements Meter {
+    private final FakeMeter readAtOnce;
+    private final BenchClock time;
+
+    TakingTime(FakeMeter readAtOnce, BenchClock time) {
+      this.readAtOnce = readAtOnce;
+      this.time = time;
+    }
+
+    @Override
+    public Identity identity() {
+      return readAtOnce.identity();
+    }
+
+    @Override
+    public List<MeterFunction> functions() {
+      return readAtOnce.functions();
+    }
+
+    @Override
+    public Reading read(String function) throws InstrumentException {
+      try {
+        time.sleep(readingTime);
+      } catch (InterruptedException e) {
+        Thread.currentThread().interrupt();
+        throw new InstrumentException(InstrumentException.Kind.OTHER, "interrupted", e);
+      }
+      if (time.nanos() >= meterGoneFrom) {
+        throw new InstrumentException(InstrumentException.Kind.UNREACHABLE, "gone");
+      }
+      Reading reading = readAtOnce.read(function);
+      return time.nanos() >= noNumberFrom ? new Reading.NotANumber() : reading;
+    }
+
+    @Override
+    public void makeSafe() throws InstrumentException {
+      readAtOnce.makeSafe();
+    }
+
+    @Override
+    public void close() throws InstrumentException {
+      readAtOnce.close();
+    }
   }
 
   private final class Driver implements DriverProvider {
@@ -216,17 +297,17 @@ final class FakeStation {
       switch (kind) {
         case METER:
           meter.function("hv", Unit.VOLT, FakeStation.this::rail);
-          return line.on(Meter.class, "hv-meter", meter);
+          return line.on(Meter.class, "hv-meter", new TakingTime(meter, context.clock()));
         case SWITCHER:
           board = FakeRelayBoard.of(calls, "relays", context.routes());
           return RouteSwitcher.open(
-              line.on(RelayBoard.class, "relays", board), context.routes(), clock);
+              line.on(RelayBoard.class, "relays", board), context.routes(), context.clock());
         default:
           List<AudioPort> in = List.of(new AudioPort("left", 60), new AudioPort("right", 60));
           List<AudioPort> out = List.of(new AudioPort("left", 3), new AudioPort("right", 3));
           audio =
               new FakeAudioInterface(
-                  calls, "audio", new AudioPorts(48_000, out, in), s -> amplifier.apply(s));
+                  calls, "audio", new AudioPorts(48_000, out, in), s -> played(s, context.clock()));
           return line.on(AudioInterface.class, "audio", audio);
       }
     }

@@ -3,6 +3,7 @@ package kitproof.driver.simulated;
 import java.util.Set;
 import kitproof.driver.Settings;
 import kitproof.driver.simulated.unit.Connections;
+import kitproof.driver.simulated.unit.Connections.Cold;
 import kitproof.driver.simulated.unit.Connections.Probe;
 import kitproof.driver.simulated.unit.Output;
 import kitproof.driver.simulated.unit.Output.Tap;
@@ -70,7 +71,25 @@ record Loads(Taps left, Taps right, double second, double capacitor, double seri
         on.contains(Wiring.DRIVE_RIGHT),
         on.contains(Wiring.INPUT_SERIES) ? series : 0,
         on.contains(Wiring.TRIODE),
-        probe(on));
+        probe(on),
+        on.contains(Wiring.ONE_LAMP),
+        cold(on));
+  }
+
+  private static Cold cold(Set<Wiring> on) {
+    if (on.contains(Wiring.COLD_RAIL)) {
+      return Cold.RAIL;
+    }
+    if (on.contains(Wiring.COLD_PRIMARY)) {
+      return Cold.PRIMARY;
+    }
+    if (on.contains(Wiring.COLD_HV_WINDING)) {
+      return Cold.HV_WINDING;
+    }
+    if (on.contains(Wiring.COLD_HEATER_WINDING)) {
+      return Cold.HEATER_WINDING;
+    }
+    return on.contains(Wiring.COLD_EARTH) ? Cold.EARTH : Cold.OFF;
   }
 
   private Output output(

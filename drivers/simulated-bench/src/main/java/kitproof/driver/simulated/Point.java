@@ -12,6 +12,7 @@ enum Point {
   HEATER("heater", Unit.VOLT),
   PROBE("probe", Unit.VOLT),
   PROBE_AC("probe-ac", Unit.VOLT),
+  COLD_RESISTANCE("cold-resistance", Unit.OHM),
   FLYBACK("flyback", Unit.ONE);
 
   private final String word;
@@ -35,6 +36,7 @@ enum Point {
       case HEATER -> after.heater(before);
       case PROBE -> after.probeMean(before);
       case PROBE_AC -> after.probeRipple(before);
+      case COLD_RESISTANCE -> amplifier.coldOhms();
       case FLYBACK -> amplifier.flybacks();
     };
   }

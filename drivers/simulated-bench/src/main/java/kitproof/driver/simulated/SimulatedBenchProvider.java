@@ -1,9 +1,11 @@
 package kitproof.driver.simulated;
 
+import java.time.Duration;
 import java.util.ArrayList;
 import java.util.Comparator;
 import java.util.EnumSet;
 import java.util.List;
+import java.util.Optional;
 import kitproof.driver.BenchContext;
 import kitproof.driver.DriverDescription;
 import kitproof.driver.DriverDescription.Setting;
@@ -106,5 +108,10 @@ public final class SimulatedBenchProvider implements DriverProvider {
         yield new SimulatedAudio(Bench.of(read.bench(), context), read);
       }
     };
+  }
+
+  @Override
+  public Optional<Duration> readingTime(Settings settings, String function) {
+    return Optional.of(MeterSettings.read(settings).readingTime());
   }
 }

@@ -15,6 +15,9 @@ final class SimulatedMeter implements Meter {
   /** Relative noise of a reading, rms: about the last digit of a 4½-digit meter. */
   private static final double NOISE = 5e-5;
 
+  /** Noise of a resistance near zero, rms, with four wires. */
+  private static final double OHMS_FLOOR = 1e-3;
+
   /** Noise of a voltage near zero, rms. */
   private static final double FLOOR = 2e-4;
 
@@ -58,11 +61,16 @@ final class SimulatedMeter implements Meter {
     }
     Point point = function.point();
     double value = bench.read(point, settings.readingTime());
-    if (point != Point.FLYBACK) {
+    if (Double.isNaN(value)) {
+      return new Reading.NotANumber();
+    }
+    if (point == Point.COLD_RESISTANCE) {
+      value += value * NOISE * noise.next() + OHMS_FLOOR * noise.next();
+    } else if (point != Point.FLYBACK) {
       value += value * NOISE * noise.next() + FLOOR * noise.next();
     }
     Quantity range = function.range();
-    if (range != null && Math.abs(value) > range.value()) {
+    if (Double.isInfinite(value) || (range != null && Math.abs(value) > range.value())) {
       return new Reading.Overload(value < 0);
     }
     return new Reading.Value(Quantity.of(value, point.unit()));

@@ -21,7 +21,13 @@ enum Wiring {
   PROBE_V4("probe-V4"),
   PROBE_V5("probe-V5"),
   PROBE_V6("probe-V6"),
-  PROBE_HEATER("probe-heater");
+  PROBE_HEATER("probe-heater"),
+  ONE_LAMP("one-lamp"),
+  COLD_RAIL("cold-rail"),
+  COLD_PRIMARY("cold-primary"),
+  COLD_HV_WINDING("cold-hv-winding"),
+  COLD_HEATER_WINDING("cold-heater-winding"),
+  COLD_EARTH("cold-earth");
 
   private final String word;
 

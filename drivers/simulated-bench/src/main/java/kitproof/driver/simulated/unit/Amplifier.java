@@ -40,6 +40,8 @@ public final class Amplifier {
   private double slowSquare;
   private double slowHeater;
   private int flybacks;
+  private Connections.Cold coldAt = Connections.Cold.OFF;
+  private double coldSince;
 
   public Amplifier(UnitParts parts, Connections connections) {
     this.parts = parts;
@@ -61,7 +63,11 @@ public final class Amplifier {
   /** Changes what is connected, from now on. */
   public void connect(Connections now) {
     connections = now;
-    supply.connect(now.mains(), now.bypass());
+    if (now.cold() != coldAt) {
+      coldAt = now.cold();
+      coldSince = time;
+    }
+    supply.connect(now.mains(), now.bypass(), now.oneLamp());
     Playback on = playing;
     if (on != null) {
       prepare(on);
@@ -301,6 +307,29 @@ public final class Amplifier {
   /** How often the unit was driven under power with no load, whose flyback can destroy it. */
   public int flybacks() {
     return flybacks;
+  }
+
+  /**
+   * Ohms where the leads for the cold unit are; infinite if they are nowhere, not a number if the
+   * unit has voltage on it.
+   *
+   * <p>On the rail the meter's current charges the capacitors beside the bleeder first.
+   */
+  public double coldOhms() {
+    if (connections.mains() || supply.rail() > 1) {
+      return Double.NaN;
+    }
+    return switch (coldAt) {
+      case OFF -> Double.POSITIVE_INFINITY;
+      case RAIL -> {
+        double ohms = supply.railOhms();
+        yield ohms * -Math.expm1(-(time - coldSince) / (ohms * supply.railFarads()));
+      }
+      case PRIMARY -> supply.primaryOhms();
+      case HV_WINDING -> supply.windingOhms();
+      case HEATER_WINDING -> supply.heaterOhms();
+      case EARTH -> parts.earthResistance();
+    };
   }
 
   /** Filament temperature of the limiter's lamps, kelvin. */

@@ -12,6 +12,8 @@ package kitproof.driver.simulated.unit;
  * @param series ohms in series with both inputs, 0 for none
  * @param triode whether the mode switch is at triode
  * @param probe what the probe meter is connected to
+ * @param oneLamp whether one of the limiter's two lamps is taken out
+ * @param cold where the leads of the meter for the cold unit are
  */
 public record Connections(
     boolean mains,
@@ -22,7 +24,9 @@ public record Connections(
     boolean driveRight,
     double series,
     boolean triode,
-    Probe probe) {
+    Probe probe,
+    boolean oneLamp,
+    Cold cold) {
   /** Where the probe can be. */
   public enum Probe {
     CATHODE_V3,
@@ -30,6 +34,16 @@ public record Connections(
     CATHODE_V5,
     CATHODE_V6,
     HEATER
+  }
+
+  /** What the meter for the cold unit is connected to. */
+  public enum Cold {
+    OFF,
+    RAIL,
+    PRIMARY,
+    HV_WINDING,
+    HEATER_WINDING,
+    EARTH
   }
 
   Output output(int channel) {

@@ -10,12 +10,14 @@ public enum Fault {
   TAPS_EXCHANGED("taps-exchanged"),
   /** The right channel's feedback resistor is ten times too large. */
   FEEDBACK_RESISTOR_DECADE("feedback-resistor-decade"),
-  /** The second smoothing capacitor is a short circuit. */
+  /** The second smoothing capacitor breaks down into a short circuit under a few volts. */
   SMOOTHING_CAPACITOR_SHORTED("smoothing-capacitor-shorted"),
   /** The coupling capacitor at the grid of V5 leaks, the more the warmer it gets. */
   COUPLING_CAPACITOR_LEAKS("coupling-capacitor-leaks"),
   /** A stage of the left channel sustains an oscillation above the audio band. */
-  OSCILLATES("oscillates");
+  OSCILLATES("oscillates"),
+  /** The nut of the protective earth is loose. */
+  PROTECTIVE_EARTH_LOOSE("protective-earth-loose");
 
   private final String word;
 

@@ -42,7 +42,8 @@ public final class Kit {
         near(0.02e-12, 0.2),
         fault == Fault.COUPLING_CAPACITOR_LEAKS ? 2 : -1,
         near(0.012, 0.5),
-        random.nextLong());
+        random.nextLong(),
+        near(0.06, 0.2) + (fault == Fault.PROTECTIVE_EARTH_LOOSE ? 6 : 0));
   }
 
   private SupplyParts supply() {

@@ -14,13 +14,19 @@ final class Lamp {
   /** Seconds in which the rated power would heat the filament to its working temperature. */
   private static final double HEATING_TIME = 0.12;
 
-  private final double ratedWatts;
+  private double ratedWatts;
   private double temperature = ROOM;
   private double resistance;
 
   Lamp(double ratedWatts) {
     this.ratedWatts = ratedWatts;
     this.resistance = at(ROOM);
+  }
+
+  /** Another number of like lamps side by side, as warm as these. */
+  void rated(double watts) {
+    ratedWatts = watts;
+    resistance = at(temperature);
   }
 
   /** Ohms now. */

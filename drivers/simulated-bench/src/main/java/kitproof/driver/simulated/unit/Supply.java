@@ -15,12 +15,19 @@ final class Supply {
   /** Seconds in which the bias supply's capacitor empties. */
   private static final double BIAS_TIME = 12;
 
+  /** A cold heater's resistance against that of a hot one. */
+  private static final double COLD_HEATER = 0.25;
+
+  /** A bad capacitor is good to an ohmmeter, and a short from here on. */
+  private static final double BREAKDOWN_VOLTS = 8;
+
   private final SupplyParts parts;
   private final Lamp lamp;
   private final double omega;
 
   private boolean mains;
   private boolean bypass;
+  private boolean brokenDown;
   private double reservoir;
   private double rail;
   private double bias;
@@ -36,10 +43,11 @@ final class Supply {
     this.omega = 2 * Math.PI * parts.mainsHz();
   }
 
-  /** Closes or opens the mains, and bridges the lamps or not. */
-  void connect(boolean mains, boolean bypass) {
+  /** Closes or opens the mains, bridges the lamps or not, and takes one of the two out or not. */
+  void connect(boolean mains, boolean bypass, boolean oneLamp) {
     this.mains = mains;
     this.bypass = bypass;
+    lamp.rated(oneLamp ? parts.lampWatts() / 2 : parts.lampWatts());
   }
 
   /**
@@ -72,8 +80,9 @@ final class Supply {
             / (perStep
                 + 1 / parts.filterResistance()
                 + 1 / parts.bleeder()
-                + 1 / parts.shortResistance());
+                + (brokenDown ? 1 / parts.shortResistance() : 0));
     rail = Math.max(0, rail);
+    brokenDown |= rail > BREAKDOWN_VOLTS;
     preamp += seconds * (toPreamp - early) / parts.preampCapacitance();
     preampMean += (preamp - preampMean) * seconds / 0.05;
   }
@@ -81,7 +90,8 @@ final class Supply {
   private double rectify(double time, double heaterHeat) {
     double source = parts.mainsVolts() * Math.sqrt(2) * Math.sin(omega * time);
     double before = parts.primaryResistance() + (bypass ? 0 : lamp.resistance());
-    double heater = parts.heaterResistance() * (0.25 + 0.75 * Math.min(1, heaterHeat));
+    double heater =
+        parts.heaterResistance() * (COLD_HEATER + (1 - COLD_HEATER) * Math.min(1, heaterHeat));
     double shunt = 1 / heater + 1 / parts.coreResistance();
     double loaded = source / (1 + before * shunt);
     double charging = 0;
@@ -100,6 +110,34 @@ final class Supply {
   /** Passes some milliseconds for the lamps; they cool in the dark. */
   void warm(double seconds, double meanSquareCurrent) {
     lamp.pass(seconds, bypass ? 0 : meanSquareCurrent);
+  }
+
+  /** Farads that an ohmmeter on the rail charges, through both capacitors' common resistor. */
+  double railFarads() {
+    return parts.reservoir() + parts.smoothing();
+  }
+
+  /** Ohms from the rail to chassis of the cold unit, once charged. */
+  double railOhms() {
+    return brokenDown && Double.isFinite(parts.shortResistance())
+        ? parts.shortResistance()
+        : parts.bleeder();
+  }
+
+  /** Ohms of the primary with its leads. */
+  double primaryOhms() {
+    return parts.primaryResistance();
+  }
+
+  /** Ohms of the high-voltage winding. */
+  double windingOhms() {
+    return parts.windingResistance();
+  }
+
+  /** Ohms of all cold heaters in parallel, at the heater winding. */
+  double heaterOhms() {
+    double perVolt = 6.3 / NOMINAL_PRIMARY;
+    return parts.heaterResistance() * COLD_HEATER * perVolt * perVolt;
   }
 
   /** Volts on the HV rail. */

@@ -16,7 +16,7 @@ package kitproof.driver.simulated.unit;
  * @param filterResistance ohms between the capacitors
  * @param smoothing farads, second capacitor: the HV rail
  * @param bleeder ohms across the rail
- * @param shortResistance ohms of a shorted second capacitor; infinite if it is not
+ * @param shortResistance ohms of a second capacitor that breaks down; infinite if it does not
  * @param preampResistance ohms from the rail to the first stages
  * @param preampCapacitance farads there
  * @param preampCurrent amperes of the first stages when warm at the nominal rail

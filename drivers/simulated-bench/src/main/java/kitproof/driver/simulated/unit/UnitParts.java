@@ -11,6 +11,7 @@ package kitproof.driver.simulated.unit;
  * @param leakingGrid the grid with the leaking coupling capacitor: 0…3 for V3…V6, or -1
  * @param settling relative excess of the valves' perveance when just warm, gone after a minute
  * @param noiseSeed seed of the unit's noise
+ * @param earthResistance ohms from the mains inlet's earth to chassis
  */
 public record UnitParts(
     SupplyParts supply,
@@ -20,4 +21,5 @@ public record UnitParts(
     double crosstalkCapacitance,
     int leakingGrid,
     double settling,
-    long noiseSeed) {}
+    long noiseSeed,
+    double earthResistance) {}

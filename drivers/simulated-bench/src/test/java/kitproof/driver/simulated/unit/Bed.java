@@ -37,7 +37,18 @@ final class Bed {
 
   private Connections connections() {
     Output output = new Output(tap, load, capacitance);
-    return new Connections(mains, bypass, output, output, true, true, series, triode, probe);
+    return new Connections(
+        mains,
+        bypass,
+        output,
+        output,
+        true,
+        true,
+        series,
+        triode,
+        probe,
+        false,
+        Connections.Cold.OFF);
   }
 
   void connect() {
