@@ -40,6 +40,8 @@ import kitproof.event.EventSink;
 import kitproof.event.StepOutcome;
 import kitproof.event.Verdict;
 import kitproof.limit.LimitFile;
+import kitproof.operator.Desk;
+import kitproof.operator.PersonDriver;
 import kitproof.plan.Bench;
 import kitproof.plan.BenchReader;
 import kitproof.plan.Plan;
@@ -155,6 +157,7 @@ final class FakeStation {
   Deadlines deadlines = LONG;
   LongSupplier ticker = System::nanoTime;
   EventSink sink = this::keep;
+  final Desk desk = new Desk();
   double railTarget = 330;
   FakeRelayBoard board = new FakeRelayBoard(calls, "relays", Set.of());
   FakeMeter meter = new FakeMeter(calls, "hv-meter");
@@ -301,7 +304,9 @@ final class FakeStation {
         case SWITCHER:
           board = FakeRelayBoard.of(calls, "relays", context.routes());
           return RouteSwitcher.open(
-              line.on(RelayBoard.class, "relays", board), context.routes(), context.clock());
+              line.on(RelayBoard.class, "relays", board), context.routes(), clock);
+        case OPERATOR:
+          return new PersonDriver(desk).open(kind, settings, context);
         default:
           List<AudioPort> in = List.of(new AudioPort("left", 60), new AudioPort("right", 60));
           List<AudioPort> out = List.of(new AudioPort("left", 3), new AudioPort("right", 3));
