@@ -21,7 +21,9 @@ public final class Procedures {
             new DischargeProcedure(),
             new GainProcedure(),
             new FrequencyResponseProcedure(),
-            new DistortionProcedure())) {
+            new DistortionProcedure(),
+            new DistortionAgainstPowerProcedure(),
+            new DistortionAgainstFrequencyProcedure())) {
       ALL.put(procedure.id(), procedure);
     }
   }
