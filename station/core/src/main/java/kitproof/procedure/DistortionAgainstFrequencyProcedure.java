@@ -15,6 +15,7 @@ import kitproof.driver.InstrumentKind;
 import kitproof.signal.Band;
 import kitproof.signal.CoherentTone;
 import kitproof.signal.Levels;
+import kitproof.signal.ResponseFigures;
 import kitproof.signal.ToneFigures;
 import kitproof.value.Conditions;
 import kitproof.value.Curve;
@@ -111,18 +112,14 @@ final class DistortionAgainstFrequencyProcedure
 
   /** Evenly spaced on a logarithmic axis, both ends included. */
   private static double[] frequencies(Settings settings) {
-    double low = settings.frequencies.low().in(Unit.HERTZ);
-    double octaves = Math.log(settings.frequencies.high().in(Unit.HERTZ) / low) / Math.log(2);
-    int steps = (int) Math.max(1, Math.round(octaves * settings.perOctave));
-    double[] hertz = new double[steps + 1];
-    for (int i = 0; i <= steps; i++) {
-      hertz[i] = low * Math.pow(2, octaves * i / steps);
-    }
-    return hertz;
+    return ResponseFigures.logSpaced(
+        settings.frequencies.low().in(Unit.HERTZ),
+        settings.frequencies.high().in(Unit.HERTZ),
+        settings.perOctave);
   }
 
   /** A tone's figures at one frequency and power on one channel, or why there are none. */
-  private record Point(double hertz, Levelling.Level level) {}
+  private record Point(double hertz, Levelling.Level level, double own) {}
 
   @Override
   public List<Measurement> measure(Settings settings, StepBench bench)
@@ -149,7 +146,7 @@ final class DistortionAgainstFrequencyProcedure
             Levelling.toPower(
                 audio, tone, band(settings), settings.harmonics, settings.power.get(p), start);
         for (int c = 0; c < channels; c++) {
-          points.get(p * channels + c).add(new Point(hertz, levels.get(c)));
+          points.get(p * channels + c).add(point(audio, c, levels.get(c), hertz, band(settings)));
           if (levels.get(c).found()) {
             below[c] = levels.get(c).drivePeakVolts();
             known[p][c] = levels.get(c).drivePeakVolts();
@@ -170,6 +167,19 @@ final class DistortionAgainstFrequencyProcedure
       }
     }
     return measurements;
+  }
+
+  private static Point point(
+      ToneBench audio, int channel, Levelling.Level level, double hertz, Band band) {
+    double own =
+        level.found()
+            ? audio.ownThdPlusNoise(
+                audio.channels().get(channel),
+                level.outputVolts(),
+                level.outputVolts() * Math.sqrt(2) / level.drivePeakVolts(),
+                band)
+            : 0;
+    return new Point(hertz, level, own);
   }
 
   private static String trouble(Settings settings, ToneBench audio) {
@@ -199,13 +209,15 @@ final class DistortionAgainstFrequencyProcedure
     Conditions conditions = own.and(more(power));
     List<Measurement> measurements = new ArrayList<>();
     measurements.add(
-        curve(
-            "thd+n against frequency",
-            own.and(inBand(settings, power)),
-            Unit.PERCENT,
-            points,
-            f -> 100 * f.thdPlusNoise(),
-            missed));
+        OwnResidual.noted(
+            curve(
+                "thd+n against frequency",
+                own.and(inBand(settings, power)),
+                Unit.PERCENT,
+                points,
+                f -> 100 * f.thdPlusNoise(),
+                missed),
+            points.stream().mapToDouble(Point::own).toArray()));
     measurements.add(
         curve(
             "thd against frequency",

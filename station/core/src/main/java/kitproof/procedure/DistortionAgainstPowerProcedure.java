@@ -147,13 +147,15 @@ final class DistortionAgainstPowerProcedure
     String trouble = climb.trouble().isEmpty() ? "no stair came back" : climb.trouble();
     List<Measurement> measurements = new ArrayList<>();
     measurements.add(
-        curve(
-            "thd+n against power",
-            inBand,
-            Unit.PERCENT,
-            stairs,
-            s -> 100 * s.figures().thdPlusNoise(),
-            trouble));
+        OwnResidual.noted(
+            curve(
+                "thd+n against power",
+                inBand,
+                Unit.PERCENT,
+                stairs,
+                s -> 100 * s.figures().thdPlusNoise(),
+                trouble),
+            stairs.stream().mapToDouble(PowerStairs.Stair::own).toArray()));
     measurements.add(
         curve(
             "thd against power",

@@ -181,6 +181,10 @@ final class Levelling {
       }
       searches.add(search);
     }
+    if (!allOver(searches)) {
+      audio.expect(
+          Math.sqrt(2) * searches.stream().mapToDouble(search -> search.target).max().orElse(0));
+    }
     for (int i = 0; i < MOST_SHOTS && !allOver(searches); i++) {
       double[] drives = searches.stream().mapToDouble(search -> search.drive).toArray();
       List<ToneBench.Shot> shots = audio.play(tone, drives, band, harmonics);

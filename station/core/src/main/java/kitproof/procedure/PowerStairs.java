@@ -75,8 +75,9 @@ final class PowerStairs {
    * @param watts of the tone in the load
    * @param inputVolts the drive, rms
    * @param figures of the output
+   * @param own thd+n of the station itself, 0 if it is not known
    */
-  record Stair(double watts, double inputVolts, ToneFigures figures) {}
+  record Stair(double watts, double inputVolts, ToneFigures figures, double own) {}
 
   /**
    * A channel's stairs.
@@ -113,6 +114,11 @@ final class PowerStairs {
       this.lastWatts = level.found() ? Levels.watts(level.outputVolts(), ohms) : 0;
     }
 
+    /** Peak of the output over that of the drive, as it was last measured. */
+    double lastGain() {
+      return Math.sqrt(2 * lastWatts * ohms) / lastDrive;
+    }
+
     /** The drives of the next section; none if there is no further to go. */
     double[] next() {
       double highest = channel.highestDrivePeakVolts();
@@ -133,7 +139,7 @@ final class PowerStairs {
     }
 
     /** Takes one stair; whether it is one to go on from. */
-    void take(double drive, ToneBench.Shot shot) {
+    void take(ToneBench audio, double drive, ToneBench.Shot shot) {
       if (shot.good().isEmpty()) {
         over = true;
         trouble = stairs.isEmpty() ? shot.trouble() : "";
@@ -145,7 +151,11 @@ final class PowerStairs {
         over = true; // it gives no more
         return;
       }
-      stairs.add(new Stair(watts, drive / Math.sqrt(2), figures));
+      double input = drive / Math.sqrt(2);
+      double own =
+          audio.ownThdPlusNoise(
+              channel, figures.levelVolts(), figures.levelVolts() / input, way.band);
+      stairs.add(new Stair(watts, input, figures, own));
       lastDrive = drive;
       lastWatts = watts;
       least = Math.min(least, figures.thdPlusNoise());
@@ -174,6 +184,13 @@ final class PowerStairs {
       if (climbers.stream().allMatch(climber -> climber.over)) {
         break;
       }
+      double highest = 0;
+      for (int c = 0; c < climbers.size(); c++) {
+        for (double drive : drives.get(c)) {
+          highest = Math.max(highest, drive * climbers.get(c).lastGain());
+        }
+      }
+      audio.expect(highest);
       settle = section(audio, way, tone, climbers, drives, settle);
     }
     return climbers.stream().map(climber -> new Climb(climber.stairs, climber.trouble)).toList();
@@ -197,6 +214,7 @@ final class PowerStairs {
         stairs.add(new Staircase(tone, samples, Arrays.copyOf(own, longest)));
       }
       Capture capture = audio.exchange(stairs.stream().map(Staircase::samples).toList());
+      audio.settled(longest * samples);
       double settled = settled(audio, capture, stairs, drives, climbers);
       if (settled > settle && settle < LONGEST_SETTLE_SECONDS) {
         settle = Math.min(LONGEST_SETTLE_SECONDS, 2 * settle);
@@ -206,6 +224,7 @@ final class PowerStairs {
         Climber climber = climbers.get(c);
         for (int k = 0; k < drives.get(c).length && !climber.over; k++) {
           climber.take(
+              audio,
               drives.get(c)[k],
               audio.shot(
                   capture, climber.channel, stairs.get(c).block(k), tone, way.band, way.harmonics));

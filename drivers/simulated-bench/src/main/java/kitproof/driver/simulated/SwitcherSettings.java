@@ -12,6 +12,7 @@ import kitproof.driver.Settings;
 import kitproof.driver.simulated.unit.Fault;
 import kitproof.value.Node;
 import kitproof.value.Problem;
+import kitproof.value.Unit;
 
 /**
  * What a switcher role says: it owns the configuration of the unit.
@@ -21,6 +22,7 @@ import kitproof.value.Problem;
  * @param relays relay name to what it is wired to
  * @param faults serial number to fault
  * @param loads resistors and capacitor
+ * @param attenuation what the attenuator before the inputs divides by, at rest
  * @param wrong what {@link Settings} does not see by itself
  */
 record SwitcherSettings(
@@ -29,6 +31,7 @@ record SwitcherSettings(
     Map<String, Wiring> relays,
     Map<String, Fault> faults,
     Loads loads,
+    double attenuation,
     List<Problem> wrong) {
   private static final Pattern SERIAL = Pattern.compile("LN12-[0-9]{3}");
   private static final Pattern DIGITS = Pattern.compile("([0-9]{1,3})\\s*$");
@@ -41,6 +44,10 @@ record SwitcherSettings(
     Map<String, Wiring> relays = relays(settings.part("relays"), wrong);
     Map<String, Fault> faults = faults(settings.part("faults"), wrong);
     Loads loads = Loads.read(settings);
+    double attenuation = settings.quantity("attenuation", Unit.ONE, 4).value();
+    if (attenuation < 1) {
+      settings.reject("attenuation", "1 or more");
+    }
     for (Route route : routes) {
       for (String relay : route.relays()) {
         if (!relays.containsKey(relay)) {
@@ -53,7 +60,8 @@ record SwitcherSettings(
         }
       }
     }
-    return new SwitcherSettings(bench, seed, relays, faults, loads, List.copyOf(wrong));
+    return new SwitcherSettings(
+        bench, seed, relays, faults, loads, attenuation, List.copyOf(wrong));
   }
 
   private static Map<String, Wiring> relays(Settings section, List<Problem> wrong) {
