@@ -71,8 +71,7 @@ public final class AccuracyBenchmark {
     double level = 20 * Math.log10(figures.levelVolts() * Math.sqrt(2) / peak);
     worstLevel = Math.max(worstLevel, Math.abs(level));
     for (int order = 2; order <= HARMONICS; order++) {
-      double db =
-          20 * Math.log10(figures.harmonic(order).orElseThrow().ratio()) - harmonicDb;
+      double db = 20 * Math.log10(figures.harmonic(order).orElseThrow().ratio()) - harmonicDb;
       worstHarmonic = Math.max(worstHarmonic, Math.abs(db));
     }
   }

@@ -155,9 +155,7 @@ final class RouteRules {
   }
 
   private static boolean mayHaveRelays(Route.Purpose rest) {
-    return rest == Route.Purpose.LOAD
-        || rest == Route.Purpose.COLD
-        || rest == Route.Purpose.RANGE;
+    return rest == Route.Purpose.LOAD || rest == Route.Purpose.COLD || rest == Route.Purpose.RANGE;
   }
 
   /** What stands at rest must take whatever may come. */

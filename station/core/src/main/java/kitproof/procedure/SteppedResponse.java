@@ -79,8 +79,7 @@ final class SteppedResponse {
   Capture play(List<Levelling.Level> levels) throws InstrumentException {
     Capture capture =
         audio.exchange(levels.stream().map(level -> stimulus(level.drivePeakVolts())).toList());
-    audio.settled(
-        length - bursts.stream().mapToInt(burst -> burst.tone.blockLength()).sum());
+    audio.settled(length - bursts.stream().mapToInt(burst -> burst.tone.blockLength()).sum());
     return capture;
   }
 
@@ -100,9 +99,7 @@ final class SteppedResponse {
           Arrays.copyOfRange(
               captured, bursts.get(i).block, bursts.get(i).block + tone.blockLength());
       double volts =
-          ToneAnalysis.coherent(
-                  block, audio.sampleRateHz(), tone.cycles(), band, 1)
-              .levelVolts();
+          ToneAnalysis.coherent(block, audio.sampleRateHz(), tone.cycles(), band, 1).levelVolts();
       hertz[i] = tone.frequencyHz();
       db[i] = Levels.db(volts * Math.sqrt(2) / drivePeakVolts);
     }

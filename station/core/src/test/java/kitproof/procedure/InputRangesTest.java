@@ -41,7 +41,8 @@ class InputRangesTest {
   @Test
   void moreThanExpectedIsTakenAgainInTheNextRangeAndOnlyTheLastMayClip() throws Exception {
     bench.left = FormulaBench.curve(x -> 20 * x + 9);
-    assertThat(number(bench.measure("gain", "power: 1 W\n").get("gain"))).isCloseTo(26.02, within(0.01));
+    assertThat(number(bench.measure("gain", "power: 1 W\n").get("gain")))
+        .isCloseTo(26.02, within(0.01));
     assertThat(bench.selected).startsWith("range 8 V").endsWith("range 40 V");
     bench.left = FormulaBench.curve(x -> 20 * x + 60);
     assertThat(reason(bench.measure("gain", "power: 1 W\n").get("gain")))

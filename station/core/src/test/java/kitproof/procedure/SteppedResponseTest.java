@@ -95,7 +95,6 @@ class SteppedResponseTest {
     bench.left = FormulaBench.curve(x -> 0);
     assertThat(bench.measure("frequency-response", "{power: 1 W, method: stepped}").values())
         .allSatisfy(
-            figure ->
-                assertThat(FormulaBench.reason(figure)).contains("the output is nothing"));
+            figure -> assertThat(FormulaBench.reason(figure)).contains("the output is nothing"));
   }
 }
