@@ -181,7 +181,7 @@ public final class Sequencer {
   private void openAndRun() {
     try (OpenBench open = timing.in(Timing.Part.OPENING, this::open)) {
       run(open);
-      for (String trouble : open.closeAll()) {
+      for (String trouble : timing.in(Timing.Part.OPENING, open::closeAll)) {
         tally.error(trouble);
         events.emit(new Event.Notice(trouble));
       }

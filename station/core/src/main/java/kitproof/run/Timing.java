@@ -23,7 +23,7 @@ public final class Timing {
     WAITING("waiting, as the plan says"),
     SWITCHING("switching"),
     PERSON("waiting for a person"),
-    OPENING("opening the bench");
+    OPENING("opening, closing the bench");
 
     private final String words;
 
