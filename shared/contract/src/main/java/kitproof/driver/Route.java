@@ -16,6 +16,7 @@ import org.jspecify.annotations.Nullable;
  * @param purpose what it does to the unit, so that the station can keep its safety rules
  * @param when the conditions under which a step wants this route; empty if only asked for by name
  * @param load the measured resistance it connects, if it is a load
+ * @param fullScale the rms of a sine at the inputs that just reaches full scale, if it is a range
  */
 public record Route(
     String name,
@@ -24,10 +25,23 @@ public record Route(
     Duration settle,
     Purpose purpose,
     Conditions when,
-    @Nullable Quantity load) {
+    @Nullable Quantity load,
+    @Nullable Quantity fullScale) {
 
   public Route {
     relays = List.copyOf(relays);
+  }
+
+  /** A route that is no input range. */
+  public Route(
+      String name,
+      String group,
+      List<String> relays,
+      Duration settle,
+      Purpose purpose,
+      Conditions when,
+      @Nullable Quantity load) {
+    this(name, group, relays, settle, purpose, when, load, null);
   }
 
   /** What a route does to the unit. */
@@ -46,6 +60,8 @@ public record Route(
     LOAD("load"),
     /** A meter on mains side or rail for checks of the cold unit: never while mains is on. */
     COLD("cold"),
+    /** An attenuator before the interface's inputs. */
+    RANGE("range"),
     /** Anything that carries neither drive, mains nor load: modes, meter probes. */
     OTHER("other");
 

@@ -97,6 +97,9 @@ final class RunCommand implements Callable<Integer> {
   @Option(names = "--json", description = "Print the outcome as JSON and nothing else.")
   private boolean json;
 
+  @Option(names = "--timing", description = "Tell at the end where each second went.")
+  private boolean timing;
+
   @Override
   public Integer call() throws IOException {
     PrintWriter errors = spec.commandLine().getErr();
@@ -128,8 +131,14 @@ final class RunCommand implements Callable<Integer> {
     UnitRun.Outcome outcome = outcome(run, unit, prepared.value(), address);
     PrintWriter out = spec.commandLine().getOut();
     if (json) {
-      Printed.json(out, outcome.tree());
+      Map<String, Object> tree = outcome.tree();
+      run.timing().filter(t -> timing).ifPresent(t -> tree.put("timing", TimingTable.tree(t)));
+      Printed.json(out, tree);
     } else {
+      boolean simulated = prepared.value().bench().time() == TimeKind.SIMULATED;
+      run.timing()
+          .filter(t -> timing)
+          .ifPresent(t -> TimingTable.lines(t, simulated).forEach(out::println));
       out.println(verdict(outcome, Terminal.find().words()));
       out.flush();
     }

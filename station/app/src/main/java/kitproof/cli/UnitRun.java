@@ -5,6 +5,7 @@ import java.nio.file.Path;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
+import java.util.Optional;
 import java.util.concurrent.atomic.AtomicReference;
 import kitproof.console.Conversation;
 import kitproof.console.RunConsole;
@@ -21,6 +22,7 @@ import kitproof.plugin.Drivers;
 import kitproof.run.Deadlines;
 import kitproof.run.RunRequest;
 import kitproof.run.Sequencer;
+import kitproof.run.Timing;
 import org.jspecify.annotations.Nullable;
 
 /** Runs one unit from the first event to the record on disk. */
@@ -31,6 +33,7 @@ final class UnitRun {
   private final Drivers drivers;
   private final @Nullable Conversation conversation;
   private final AtomicReference<@Nullable Sequencer> running = new AtomicReference<>();
+  private final AtomicReference<@Nullable Timing> timing = new AtomicReference<>();
   private final AtomicReference<@Nullable String> stopped = new AtomicReference<>();
 
   /** Runs of this plan that ask nobody on a terminal. */
@@ -72,6 +75,11 @@ final class UnitRun {
       fields.put("record", record.toString());
       return fields;
     }
+  }
+
+  /** Where the time of the last run went. */
+  Optional<Timing> timing() {
+    return Optional.ofNullable(timing.get());
   }
 
   /** Asks the run to stop, or not to begin anything if it has not begun yet. */
@@ -148,6 +156,7 @@ final class UnitRun {
                   Deadlines.USUAL,
                   retest(before)));
       running.set(sequencer);
+      timing.set(sequencer.timing());
       String early = stopped.get();
       if (early != null) { // asked before there was a sequencer to ask
         sequencer.stop(early);

@@ -15,16 +15,19 @@ import kitproof.value.Measurement;
 /**
  * Tells a run's events in lines for people; pure but for what it remembers of the run so far.
  *
- * <p>A judged result has a line of its own that begins with the judgement. What has no limit is
- * gathered into one sentence at the end of its step, so that it does not hide what was judged.
+ * <p>A judged result has a line of its own that begins with the judgement, and its note below. What
+ * has no limit is gathered into one sentence at the end of its step, so that it does not hide what
+ * was judged; its notes are in the record.
  */
 final class RunLines {
   private static final String INDENT = "        ";
   private static final int WIDTH = 100;
+  private static final String CHANNEL = "channel";
   private static final int FAILED_SHOWN = 12;
 
   private final Words words;
   private final List<String> unjudged = new ArrayList<>();
+  private String channel = "";
   private int steps;
   private int passed;
   private int failed;
@@ -42,6 +45,7 @@ final class RunLines {
     } else if (event instanceof Event.BenchOpened e) {
       return opened(e);
     } else if (event instanceof Event.StepStarted e) {
+      channel = e.conditions().values().getOrDefault(CHANNEL, "");
       return List.of(
           String.format(
               Locale.ROOT,
@@ -104,23 +108,34 @@ final class RunLines {
       case FAIL, GUARD_BAND -> failed++;
       case NOT_JUDGED -> others++;
     }
+    String name = name(measurement);
     if (measurement.figure() instanceof Figure.Invalid bad) {
-      return List.of(row(judgement.outcome(), measurement.name(), "invalid", bad.reason()));
+      return List.of(row(judgement.outcome(), name, "invalid", bad.reason()));
     }
+    List<String> lines = new ArrayList<>();
     String figure = figure(measurement.figure());
     if (judgement.outcome() == Outcome.NOT_JUDGED) {
-      unjudged.add(measurement.name() + " " + figure);
-      return List.of();
+      unjudged.add(name + " " + figure);
+    } else {
+      lines.add(row(judgement.outcome(), name, figure, said(judgement, figure)));
+      if (!measurement.note().isEmpty()) {
+        lines.add(INDENT + "  " + words.warn("note: " + measurement.note()));
+      }
     }
+    return lines;
+  }
+
+  /** Of a step for both channels each result says whose it is. */
+  private String name(Measurement measurement) {
+    String own = measurement.conditions().values().getOrDefault(CHANNEL, channel);
+    return own.equals(channel) ? measurement.name() : own + " " + measurement.name();
+  }
+
+  private static String said(Judgement judgement, String figure) {
     // The figure stands beside it already.
     String said = judgement.detail();
     String again = figure + " is ";
-    return List.of(
-        row(
-            judgement.outcome(),
-            measurement.name(),
-            figure,
-            said.startsWith(again) ? said.substring(again.length()) : said));
+    return said.startsWith(again) ? said.substring(again.length()) : said;
   }
 
   private String row(Outcome outcome, String name, String figure, String said) {

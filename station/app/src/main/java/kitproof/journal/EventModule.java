@@ -14,12 +14,14 @@ import java.io.IOException;
 import java.math.BigDecimal;
 import java.time.Duration;
 import java.util.LinkedHashMap;
+import java.util.List;
 import java.util.Map;
 import kitproof.event.Event;
 import kitproof.limit.Limit;
 import kitproof.value.Conditions;
 import kitproof.value.Curve;
 import kitproof.value.Figure;
+import kitproof.value.Measurement;
 import kitproof.value.Unit;
 
 /** The JSON forms of the values in events, kept here so that the values know nothing of JSON. */
@@ -35,6 +37,7 @@ final class EventModule extends SimpleModule {
     add(Duration.class, EventModule::write, EventModule::duration);
     add(Conditions.class, EventModule::write, EventModule::conditions);
     add(Curve.class, EventModule::write, EventModule::curve);
+    add(Measurement.class, EventModule::write, EventModule::measurement);
   }
 
   @JsonTypeInfo(use = JsonTypeInfo.Id.NAME, property = "type")
@@ -127,6 +130,33 @@ final class EventModule extends SimpleModule {
     } catch (IllegalArgumentException e) {
       throw new JsonValueException(json, "no curve: " + e.getMessage());
     }
+  }
+
+  /** A note is written only where there is one; records from before there were any have none. */
+  private static void write(Measurement measurement, JsonGenerator json) throws IOException {
+    json.writeStartObject();
+    json.writeStringField("name", measurement.name());
+    json.writeObjectField("conditions", measurement.conditions());
+    json.writeObjectField("figure", measurement.figure());
+    if (!measurement.note().isEmpty()) {
+      json.writeStringField("note", measurement.note());
+    }
+    json.writeEndObject();
+  }
+
+  private static Measurement measurement(JsonParser json, DeserializationContext context)
+      throws IOException {
+    JsonNode form = context.readTree(json);
+    for (String field : List.of("name", "conditions", "figure")) {
+      if (form.path(field).isMissingNode() || form.path(field).isNull()) {
+        throw new JsonValueException(json, "a measurement without its " + field);
+      }
+    }
+    return new Measurement(
+        form.path("name").asText(),
+        context.readTreeAsValue(form.path("conditions"), Conditions.class),
+        context.readTreeAsValue(form.path("figure"), Figure.class),
+        form.path("note").asText(""));
   }
 
   private static Unit curveUnit(JsonNode symbol) {

@@ -95,7 +95,7 @@ public final class Messages {
       Measurement whole = result.measurement();
       return new Event.ResultJudged(
           result.index(),
-          Measurement.of(whole.name(), whole.conditions(), Thinning.of(of.curve(), MOST_POINTS)),
+          whole.with(new Figure.OfCurve(Thinning.of(of.curve(), MOST_POINTS))),
           result.judgement());
     }
     return event;

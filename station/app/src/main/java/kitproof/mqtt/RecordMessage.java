@@ -90,8 +90,7 @@ public final class RecordMessage {
         json.put("points", curve.size());
         curve = Thinning.of(curve, mostPoints);
       }
-      measurement =
-          Measurement.of(measurement.name(), measurement.conditions(), Thinning.rounded(curve));
+      measurement = measurement.with(new Figure.OfCurve(Thinning.rounded(curve)));
     }
     json.set("measurement", EventCodec.tree(measurement));
     json.set("judgement", EventCodec.tree(result.judgement()));

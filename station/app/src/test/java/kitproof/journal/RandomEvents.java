@@ -89,7 +89,7 @@ public final class RandomEvents {
           case 1 -> new Figure.OfCurve(curve());
           default -> new Figure.Invalid(word());
         };
-    return new Measurement(word(), conditions(), figure);
+    return new Measurement(word(), conditions(), figure, random.nextInt(3) == 0 ? word() : "");
   }
 
   private Judgement judgement() {

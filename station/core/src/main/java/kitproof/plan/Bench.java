@@ -6,6 +6,7 @@ import java.util.Map;
 import java.util.Optional;
 import kitproof.driver.InstrumentKind;
 import kitproof.driver.Route;
+import kitproof.procedure.StationResidual;
 import kitproof.value.Node;
 import kitproof.value.Quantity;
 
@@ -17,6 +18,7 @@ import kitproof.value.Quantity;
  * @param station as published
  * @param time real or simulated
  * @param fixedLoad the load of a bench that does not switch loads
+ * @param residual what the station itself adds, if it is stated
  * @param roles by name, in the order of the file
  * @param source the file's content, for places in messages
  */
@@ -26,6 +28,7 @@ public record Bench(
     String station,
     TimeKind time,
     Optional<Quantity> fixedLoad,
+    Optional<StationResidual> residual,
     Map<String, Role> roles,
     Node.Mapping source) {
 

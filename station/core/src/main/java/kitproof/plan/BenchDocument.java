@@ -24,6 +24,8 @@ public record BenchDocument(
     @Meaning("the load on every output, as measured, of a bench that does not switch loads")
         @In(Unit.OHM)
         @Nullable Quantity fixedLoad,
+    @Meaning("what the station itself adds to a capture, so that a figure it limits says so")
+        @Nullable ResidualEntry residual,
     @Meaning("the instruments, by the role they play in plans") Map<String, Role> roles) {
 
   /** One instrument. */
@@ -42,5 +44,23 @@ public record BenchDocument(
       @Meaning("until the contacts are quiet") @Initially("20 ms") @Bounds(low = 0, high = 1)
           Duration settle,
       @Meaning("the conditions under which a step wants it") @Nullable Conditions when,
-      @Meaning("the resistance it connects, as measured") @In(Unit.OHM) @Nullable Quantity load) {}
+      @Meaning("the resistance it connects, as measured") @In(Unit.OHM) @Nullable Quantity load,
+      @Meaning("of an input range: rms of a sine at the inputs that just reaches full scale")
+          @In(Unit.VOLT)
+          @Nullable Quantity fullScale) {}
+
+  /** What the station adds by itself. */
+  public record ResidualEntry(
+      @Meaning("thd of the interface, output on input, near full scale")
+          @In(Unit.DECIBEL)
+          @Bounds(high = 0)
+          Quantity thd,
+      @Meaning("noise of an input from 20 Hz to 20 kHz, relative to its full scale")
+          @In(Unit.DECIBEL)
+          @Bounds(high = 0)
+          Quantity inputNoise,
+      @Meaning("noise of an output from 20 Hz to 20 kHz, relative to its full scale")
+          @In(Unit.DECIBEL)
+          @Bounds(high = 0)
+          Quantity outputNoise) {}
 }

@@ -12,6 +12,7 @@ import kitproof.document.Parsed;
 import kitproof.document.YamlReader;
 import kitproof.driver.InstrumentKind;
 import kitproof.driver.Route;
+import kitproof.procedure.StationResidual;
 import kitproof.value.Conditions;
 import kitproof.value.Node;
 import kitproof.value.Problem;
@@ -80,6 +81,8 @@ public final class BenchReader {
             document.station(),
             document.time(),
             Optional.ofNullable(document.fixedLoad()),
+            Optional.ofNullable(document.residual())
+                .map(r -> StationResidual.of(r.thd(), r.inputNoise(), r.outputNoise())),
             roles,
             source));
   }
@@ -118,6 +121,21 @@ public final class BenchReader {
               isLoad ? "a load route without its resistance" : "a resistance without purpose: load",
               isLoad ? "load: as measured, such as \"8.02 ohm\"" : "purpose: load"));
     }
+    boolean isRange = entry.purpose() == Route.Purpose.RANGE;
+    if (isRange != (entry.fullScale() != null)) {
+      problems.add(
+          Problem.of(
+              Places.of(role, "routes", name),
+              isRange ? "an input range without its full scale" : "a full scale of no input range",
+              isRange ? "full-scale: as measured, such as \"20 V\"" : "purpose: range"));
+    }
+    if (entry.fullScale() != null && entry.fullScale().value() <= 0) {
+      problems.add(
+          Problem.of(
+              Places.of(role, "routes", name, "full-scale"),
+              "a full scale of " + entry.fullScale(),
+              "volts above zero"));
+    }
     if (entry.load() != null && entry.load().value() <= 0) {
       problems.add(
           Problem.of(
@@ -135,6 +153,13 @@ public final class BenchReader {
     }
     Conditions when = entry.when() == null ? Conditions.NONE : entry.when();
     return new Route(
-        name, entry.group(), relays, entry.settle(), entry.purpose(), when, entry.load());
+        name,
+        entry.group(),
+        relays,
+        entry.settle(),
+        entry.purpose(),
+        when,
+        entry.load(),
+        entry.fullScale());
   }
 }

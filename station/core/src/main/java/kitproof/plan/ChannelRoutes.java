@@ -55,7 +55,7 @@ public final class ChannelRoutes {
   /** Loads, modes and probes that these conditions want; neither drive nor mains. */
   public List<Route> wanted(Conditions conditions) {
     return routes.stream()
-        .filter(route -> !carriesDriveOrMains(route) && !route.when().isEmpty())
+        .filter(route -> isForSteps(route) && !route.when().isEmpty())
         .filter(
             route ->
                 conditions.satisfy(route.when())
@@ -102,11 +102,17 @@ public final class ChannelRoutes {
     return ofGroup.size() == 1 ? ofGroup.iterator().next() : "";
   }
 
-  /** Whether only the station's own rules switch this route. */
-  public static boolean carriesDriveOrMains(Route route) {
+  /**
+   * Whether a step may ask for this route; drive, mains and ranges are the station's own matter.
+   */
+  public static boolean isForSteps(Route route) {
+    return !carriesDriveOrMains(route) && route.purpose() != Route.Purpose.RANGE;
+  }
+
+  private static boolean carriesDriveOrMains(Route route) {
     return switch (route.purpose()) {
       case MUTE, DRIVE, MAINS_OFF, MAINS_LIMITED, MAINS_DIRECT -> true;
-      case LOAD, COLD, OTHER -> false;
+      case LOAD, COLD, RANGE, OTHER -> false;
     };
   }
 }

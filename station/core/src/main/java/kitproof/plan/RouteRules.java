@@ -23,6 +23,7 @@ final class RouteRules {
     MAINS("mains"),
     LOAD("load"),
     COLD("cold"),
+    RANGE("input ranges"),
     OTHER("other");
 
     private final String word;
@@ -37,6 +38,7 @@ final class RouteRules {
         case MAINS_OFF, MAINS_LIMITED, MAINS_DIRECT -> MAINS;
         case LOAD -> LOAD;
         case COLD -> COLD;
+        case RANGE -> RANGE;
         case OTHER -> OTHER;
       };
     }
@@ -71,7 +73,7 @@ final class RouteRules {
     boolean live =
         switch (placed.route.purpose()) {
           case DRIVE, MAINS_LIMITED, MAINS_DIRECT -> true;
-          case MUTE, MAINS_OFF, LOAD, COLD, OTHER -> false;
+          case MUTE, MAINS_OFF, LOAD, COLD, RANGE, OTHER -> false;
         };
     if (live && placed.route.relays().isEmpty()) {
       problems.add(
@@ -104,6 +106,7 @@ final class RouteRules {
       }
     }
     String mains = null;
+    String ranges = null;
     for (Placed placed : first.values()) {
       if (placed.family() == Family.DRIVE) {
         requireRest(placed, Route.Purpose.MUTE);
@@ -120,6 +123,16 @@ final class RouteRules {
         requireRest(placed, Route.Purpose.LOAD);
       } else if (placed.family() == Family.COLD) {
         requireRest(placed, Route.Purpose.COLD);
+      } else if (placed.family() == Family.RANGE && ranges != null) {
+        problems.add(
+            Problem.of(
+                placed.location(),
+                "a second group for input ranges",
+                "every input range in group " + ranges));
+      } else if (placed.family() == Family.RANGE) {
+        requireRest(placed, Route.Purpose.RANGE);
+        ranges = placed.route.group();
+        leastSensitiveAtRest();
       }
     }
   }
@@ -142,7 +155,31 @@ final class RouteRules {
   }
 
   private static boolean mayHaveRelays(Route.Purpose rest) {
-    return rest == Route.Purpose.LOAD || rest == Route.Purpose.COLD;
+    return rest == Route.Purpose.LOAD || rest == Route.Purpose.COLD || rest == Route.Purpose.RANGE;
+  }
+
+  /** What stands at rest must take whatever may come. */
+  private void leastSensitiveAtRest() {
+    List<Placed> ranges = all.stream().filter(p -> p.family() == Family.RANGE).toList();
+    for (Placed rest : ranges) {
+      for (Placed other : ranges) {
+        if (rest.route.relays().isEmpty() && fullScale(other) > fullScale(rest)) {
+          problems.add(
+              Problem.of(
+                  rest.location(),
+                  "range \""
+                      + rest.route.name()
+                      + "\" at rest, more sensitive than \""
+                      + other.route.name()
+                      + "\"",
+                  "the least sensitive range without relays: at rest it must take any output"));
+        }
+      }
+    }
+  }
+
+  private static double fullScale(Placed placed) {
+    return placed.route.fullScale() == null ? 0 : placed.route.fullScale().value();
   }
 
   private void relays() {

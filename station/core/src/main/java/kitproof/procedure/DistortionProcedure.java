@@ -11,7 +11,10 @@ import kitproof.driver.InstrumentException;
 import kitproof.driver.InstrumentKind;
 import kitproof.signal.Band;
 import kitproof.signal.CoherentTone;
+import kitproof.signal.Levels;
+import kitproof.signal.ToneFigures;
 import kitproof.value.Conditions;
+import kitproof.value.Figure;
 import kitproof.value.Measurement;
 import kitproof.value.Quantity;
 import kitproof.value.QuantityRange;
@@ -92,14 +95,35 @@ final class DistortionProcedure implements Procedure<DistortionProcedure.Setting
               : bandFits
                   ? shots.get(c).trouble()
                   : "the band reaches beyond half of the interface's sample rate";
-      measurements.addAll(
-          trouble.isEmpty()
-              ? ToneMeasurements.distortion(
-                  shots.get(c).good().orElseThrow(), conditions, inBand, settings.harmonics)
-              : ToneMeasurements.invalidDistortion(
-                  trouble, conditions, inBand, settings.harmonics));
+      if (!trouble.isEmpty()) {
+        measurements.addAll(
+            ToneMeasurements.invalidDistortion(trouble, conditions, inBand, settings.harmonics));
+        continue;
+      }
+      ToneFigures figures = shots.get(c).good().orElseThrow();
+      double gain = figures.levelVolts() * Math.sqrt(2) / levels.get(c).drivePeakVolts();
+      double ofStation =
+          audio.ownThdPlusNoise(audio.channels().get(c), figures.levelVolts(), gain, band);
+      for (Measurement measurement :
+          ToneMeasurements.distortion(figures, conditions, inBand, settings.harmonics)) {
+        measurements.add(noted(measurement, audio, figures, ofStation));
+      }
     }
     return measurements;
+  }
+
+  private static Measurement noted(
+      Measurement measurement, ToneBench audio, ToneFigures figures, double own) {
+    if (!(measurement.figure() instanceof Figure.OfQuantity of)) {
+      return measurement;
+    }
+    return switch (measurement.name()) {
+      case "thd+n" -> OwnResidual.noted(measurement, figures.thdPlusNoise(), own);
+      case "thd" -> OwnResidual.noted(measurement, figures.thd(), audio.ownThd());
+      default ->
+          OwnResidual.noted(
+              measurement, Levels.ratio(of.quantity().in(Unit.DECIBEL)), audio.ownThd());
+    };
   }
 
   private static Conditions more(Settings settings) {

@@ -16,17 +16,18 @@ import kitproof.driver.InstrumentKind;
 import kitproof.signal.ResponseFigures;
 import kitproof.signal.Sweep;
 import kitproof.signal.SweepAnalysis;
-import kitproof.signal.SweepResponse;
 import kitproof.value.Conditions;
 import kitproof.value.Curve;
 import kitproof.value.Measurement;
 import kitproof.value.Quantity;
 import kitproof.value.QuantityRange;
 import kitproof.value.Unit;
+import org.jspecify.annotations.Nullable;
 
 /**
  * Level relative to 1 kHz against frequency from one exponential sine sweep (Farina 2000;
- * synchronised form of Novak et al. 2015), with corner frequencies by interpolation.
+ * synchronised form of Novak et al. 2015) or from stepped tones, with corner frequencies by
+ * interpolation.
  *
  * <p>The drive is levelled to the stated power at 1 kHz and held over the sweep.
  */
@@ -36,8 +37,11 @@ final class FrequencyResponseProcedure implements Procedure<FrequencyResponsePro
       @Meaning("the output power at 1 kHz") @In(Unit.WATT) @Bounds(low = 1e-6) Quantity power,
       @Meaning("from where to where") @In(Unit.HERTZ) @Initially("10 Hz..40 kHz")
           QuantityRange band,
+      @Meaning("one sweep, or stepped tones one after the other") @Initially("sweep") Method method,
       @Meaning("how long the sweep lasts, about") @Initially("4 s") @Bounds(low = 0.1)
           Duration sweep,
+      @Meaning("stepped tones in an octave") @Initially("3") @Bounds(low = 1, high = 24)
+          int perOctave,
       @Meaning("the drop that makes a corner")
           @In(Unit.DECIBEL)
           @Initially("1 dB")
@@ -50,6 +54,24 @@ final class FrequencyResponseProcedure implements Procedure<FrequencyResponsePro
         throw new IllegalArgumentException(
             "a band from below to above 1 kHz, to which levels are relative");
       }
+    }
+  }
+
+  /** How the response is found. */
+  enum Method {
+    SWEEP("sweep"),
+    STEPPED("stepped");
+
+    private final String word;
+
+    Method(String word) {
+      this.word = word;
+    }
+
+    /** The word in plans. */
+    @Override
+    public String toString() {
+      return word;
     }
   }
 
@@ -83,7 +105,9 @@ final class FrequencyResponseProcedure implements Procedure<FrequencyResponsePro
         List.of(new Outline.Need(settings.audio, InstrumentKind.AUDIO_INTERFACE, "")),
         true,
         Outline.MainsUse.NONE,
-        settings.sweep.plusSeconds(3));
+        settings.method == Method.SWEEP
+            ? settings.sweep.plusSeconds(3)
+            : Duration.ofSeconds(2L + 3L * settings.perOctave));
   }
 
   @Override
@@ -95,36 +119,84 @@ final class FrequencyResponseProcedure implements Procedure<FrequencyResponsePro
     double high =
         Math.min(
             settings.band.high().in(Unit.HERTZ), audio.sampleRateHz() * Levelling.HIGHEST_OF_RATE);
-    Sweep sweep =
-        Sweep.synchronised(low, high, settings.sweep.toNanos() / 1e9, audio.sampleRateHz());
-    int length = sweep.length() + (int) (TAIL_SECONDS * audio.sampleRateHz());
-    List<double[]> stimuli = new ArrayList<>();
-    for (Levelling.Level level : levels) {
-      stimuli.add(Arrays.copyOf(sweep.samples(level.drivePeakVolts()), length));
-    }
-    boolean any = levels.stream().anyMatch(Levelling.Level::found);
-    Capture capture = any ? audio.exchange(stimuli) : null;
     List<Measurement> measurements = new ArrayList<>();
+    List<Answer> answers =
+        settings.method == Method.SWEEP
+            ? swept(audio, levels, low, high, settings.sweep)
+            : stepped(audio, levels, low, high, settings.perOctave);
     for (int c = 0; c < levels.size(); c++) {
-      ToneBench.Channel channel = audio.channels().get(c);
-      Levelling.Level level = levels.get(c);
-      Conditions conditions = channel.conditions().and(more(settings));
-      Conditions corners = channel.conditions().and(cornerConditions(settings));
-      String trouble =
-          level.found() && capture != null ? audio.trouble(capture, channel) : level.trouble();
-      if (capture == null || !trouble.isEmpty()) {
-        measurements.addAll(invalid(conditions, corners, trouble));
-      } else {
-        SweepResponse response =
-            SweepAnalysis.response(sweep, level.drivePeakVolts(), audio.input(capture, channel));
-        Curve curve =
-            ResponseFigures.relativeTo(
-                response.magnitudeDb(ResponseFigures.logSpaced(low, high, POINTS_PER_OCTAVE)),
-                REFERENCE_HERTZ);
-        measurements.addAll(figures(curve, settings.drop.in(Unit.DECIBEL), conditions, corners));
-      }
+      Conditions own = audio.channels().get(c).conditions();
+      Conditions conditions = own.and(more(settings));
+      Conditions corners = own.and(cornerConditions(settings));
+      Curve absolute = answers.get(c).curve;
+      measurements.addAll(
+          absolute == null
+              ? invalid(conditions, corners, answers.get(c).trouble)
+              : figures(
+                  ResponseFigures.relativeTo(absolute, REFERENCE_HERTZ),
+                  settings.drop.in(Unit.DECIBEL),
+                  conditions,
+                  corners));
     }
     return measurements;
+  }
+
+  /** Output over drive in dB, or why there is none. */
+  private record Answer(@Nullable Curve curve, String trouble) {}
+
+  /** From a capture with its flags to an answer for each channel. */
+  private interface Analysis {
+    Curve of(Capture capture, ToneBench.Channel channel, double drivePeakVolts);
+  }
+
+  private static List<Answer> answers(
+      ToneBench audio, List<Levelling.Level> levels, @Nullable Capture capture, Analysis analysis) {
+    List<Answer> answers = new ArrayList<>();
+    for (int c = 0; c < levels.size(); c++) {
+      Levelling.Level level = levels.get(c);
+      ToneBench.Channel channel = audio.channels().get(c);
+      if (!level.found() || capture == null) {
+        answers.add(new Answer(null, level.trouble()));
+      } else if (!audio.trouble(capture, channel).isEmpty()) {
+        answers.add(new Answer(null, audio.trouble(capture, channel)));
+      } else {
+        answers.add(new Answer(analysis.of(capture, channel, level.drivePeakVolts()), ""));
+      }
+    }
+    return answers;
+  }
+
+  private static boolean anyFound(List<Levelling.Level> levels) {
+    return levels.stream().anyMatch(Levelling.Level::found);
+  }
+
+  private static List<Answer> swept(
+      ToneBench audio, List<Levelling.Level> levels, double low, double high, Duration time)
+      throws InstrumentException {
+    Sweep sweep = Sweep.synchronised(low, high, time.toNanos() / 1e9, audio.sampleRateHz());
+    int tail = (int) (TAIL_SECONDS * audio.sampleRateHz());
+    List<double[]> stimuli = new ArrayList<>();
+    for (Levelling.Level level : levels) {
+      stimuli.add(Arrays.copyOf(sweep.samples(level.drivePeakVolts()), sweep.length() + tail));
+    }
+    Capture capture = anyFound(levels) ? audio.exchange(stimuli) : null;
+    audio.settled(capture == null ? 0 : tail);
+    double[] hertz = ResponseFigures.logSpaced(low, high, POINTS_PER_OCTAVE);
+    return answers(
+        audio,
+        levels,
+        capture,
+        (captured, channel, drive) ->
+            SweepAnalysis.response(sweep, drive, audio.input(captured, channel))
+                .magnitudeDb(hertz));
+  }
+
+  private static List<Answer> stepped(
+      ToneBench audio, List<Levelling.Level> levels, double low, double high, int perOctave)
+      throws InstrumentException {
+    SteppedResponse tones = new SteppedResponse(audio, low, high, perOctave, REFERENCE_HERTZ);
+    Capture capture = anyFound(levels) ? tones.play(levels) : null;
+    return answers(audio, levels, capture, tones::response);
   }
 
   private static List<Measurement> figures(

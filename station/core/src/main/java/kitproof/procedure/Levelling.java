@@ -7,8 +7,10 @@ import kitproof.driver.InstrumentException;
 import kitproof.signal.Band;
 import kitproof.signal.CoherentTone;
 import kitproof.signal.Levels;
+import kitproof.signal.ToneFigures;
 import kitproof.value.Quantity;
 import kitproof.value.Unit;
+import org.jspecify.annotations.Nullable;
 
 /**
  * Finds the drive for an output voltage, from below, on all channels of a step at once.
@@ -50,15 +52,17 @@ final class Levelling {
    *
    * @param drivePeakVolts the drive for the target; 0 if there is none
    * @param outputVolts the output with it, rms
+   * @param figures of the tone with it, null if there is none
    * @param trouble why there is no such drive; empty if there is
    */
-  record Level(double drivePeakVolts, double outputVolts, String trouble) {
+  record Level(
+      double drivePeakVolts, double outputVolts, @Nullable ToneFigures figures, String trouble) {
     boolean found() {
       return trouble.isEmpty();
     }
 
     private static Level none(String trouble) {
-      return new Level(0, 0, trouble);
+      return new Level(0, 0, null, trouble);
     }
   }
 
@@ -92,7 +96,7 @@ final class Levelling {
         double output = shot.good().get().levelVolts();
         reached = String.format(Locale.ROOT, "%.3f V", output);
         if (Math.abs(Levels.db(output / target)) <= GOOD_ENOUGH_DB) {
-          end(new Level(drive, output, ""));
+          end(new Level(drive, output, shot.good().get(), ""));
           return;
         }
         step = target / output * (output < FAR_BELOW * target ? SHORT_OF_TARGET : JUST_BELOW);
@@ -131,10 +135,41 @@ final class Levelling {
   /** Levels every channel's output to this power in its own load; a level each, in order. */
   static List<Level> toPower(ToneBench audio, double hertz, Quantity power)
       throws InstrumentException {
+    if (hertz >= HIGHEST_OF_RATE * audio.sampleRateHz()) {
+      String trouble =
+          String.format(
+              Locale.ROOT,
+              "%.0f Hz is too near half of the interface's sample rate of %.0f Hz",
+              hertz,
+              audio.sampleRateHz());
+      return audio.channels().stream().map(channel -> Level.none(trouble)).toList();
+    }
+    CoherentTone tone = audio.tone(hertz, Math.max(SHOT_SECONDS, FEWEST_CYCLES / hertz));
+    Band band = new Band(Math.min(20, hertz / 2), audio.sampleRateHz() / 2);
+    return toPower(audio, tone, band, 2, power, new double[audio.channels().size()]);
+  }
+
+  /**
+   * Levels with a tone that is to be analysed as well, from drives that are known to be low enough.
+   *
+   * @param startPeakVolts by channel; 0 to begin at the very bottom
+   */
+  static List<Level> toPower(
+      ToneBench audio,
+      CoherentTone tone,
+      Band band,
+      int harmonics,
+      Quantity power,
+      double[] startPeakVolts)
+      throws InstrumentException {
     List<Search> searches = new ArrayList<>();
-    for (ToneBench.Channel channel : audio.channels()) {
+    for (int c = 0; c < audio.channels().size(); c++) {
+      ToneBench.Channel channel = audio.channels().get(c);
       double target = Levels.volts(power.in(Unit.WATT), audio.loadOhms(channel));
       Search search = new Search(channel, target, power);
+      if (startPeakVolts[c] > 0) {
+        search.drive = Math.min(channel.highestDrivePeakVolts(), startPeakVolts[c]);
+      }
       if (target * Math.sqrt(2) > channel.highestInputPeakVolts()) {
         search.end(
             Level.none(
@@ -143,40 +178,27 @@ final class Levelling {
                     "%s needs %.3f V at the output, more than the interface's input takes",
                     power,
                     target)));
-      } else if (hertz >= HIGHEST_OF_RATE * audio.sampleRateHz()) {
-        search.end(
-            Level.none(
-                String.format(
-                    Locale.ROOT,
-                    "%.0f Hz is too near half of the interface's sample rate of %.0f Hz",
-                    hertz,
-                    audio.sampleRateHz())));
       }
       searches.add(search);
     }
-    find(audio, hertz, searches);
-    return searches.stream().map(search -> search.level).toList();
-  }
-
-  private static void find(ToneBench audio, double hertz, List<Search> searches)
-      throws InstrumentException {
-    if (searches.stream().allMatch(search -> search.over)) {
-      return;
+    if (!allOver(searches)) {
+      audio.expect(
+          Math.sqrt(2) * searches.stream().mapToDouble(search -> search.target).max().orElse(0));
     }
-    CoherentTone tone = audio.tone(hertz, Math.max(SHOT_SECONDS, FEWEST_CYCLES / hertz));
-    Band band = new Band(Math.min(20, hertz / 2), audio.sampleRateHz() / 2);
-    for (int i = 0; i < MOST_SHOTS; i++) {
+    for (int i = 0; i < MOST_SHOTS && !allOver(searches); i++) {
       double[] drives = searches.stream().mapToDouble(search -> search.drive).toArray();
-      List<ToneBench.Shot> shots = audio.play(tone, drives, band, 2);
+      List<ToneBench.Shot> shots = audio.play(tone, drives, band, harmonics);
       for (int c = 0; c < searches.size(); c++) {
         if (!searches.get(c).over) {
           searches.get(c).take(shots.get(c));
         }
       }
-      if (searches.stream().allMatch(search -> search.over)) {
-        return;
-      }
     }
     searches.stream().filter(search -> !search.over).forEach(Search::giveUp);
+    return searches.stream().map(search -> search.level).toList();
+  }
+
+  private static boolean allOver(List<Search> searches) {
+    return searches.stream().allMatch(search -> search.over);
   }
 }

@@ -22,6 +22,8 @@ public final class Procedures {
             new GainProcedure(),
             new FrequencyResponseProcedure(),
             new DistortionProcedure(),
+            new DistortionAgainstPowerProcedure(),
+            new DistortionAgainstFrequencyProcedure(),
             new PromptProcedure(),
             new EntryProcedure(),
             new AdjustProcedure())) {

@@ -1,6 +1,8 @@
 package kitproof.procedure;
 
 import java.time.Duration;
+import java.util.List;
+import java.util.Optional;
 import kitproof.driver.Answer;
 import kitproof.driver.AudioInterface;
 import kitproof.driver.InstrumentException;
@@ -36,6 +38,30 @@ public interface StepBench {
   Quantity load(String channel) throws InstrumentException;
 
   /**
+   * An attenuator before the interface's inputs.
+   *
+   * @param name its route
+   * @param fullScale rms of a sine at the inputs that just reaches full scale
+   */
+  record InputRange(String name, Quantity fullScale) {}
+
+  /** The input ranges, the least sensitive, which is the one at rest, first; empty if none. */
+  default List<InputRange> inputRanges() {
+    return List.of();
+  }
+
+  /** Selects an input range; the drive is muted while it changes. */
+  default void selectInputRange(InputRange range) throws InstrumentException {
+    throw new InstrumentException(
+        InstrumentException.Kind.RANGE, "the bench has no input range \"" + range.name() + "\"");
+  }
+
+  /** What the station itself adds to a capture, if the bench file says it. */
+  default Optional<StationResidual> residual() {
+    return Optional.empty();
+  }
+
+  /**
    * Switches the mains by the sequencer's rules.
    *
    * @param purpose one of the MAINS purposes
@@ -67,6 +93,9 @@ public interface StepBench {
 
   /** Bench time since the step began. */
   Duration elapsed();
+
+  /** Says that so much of the signal just played was there for the unit to settle. */
+  default void settled(Duration part) {}
 
   /** Lets bench time pass. */
   void pause(Duration duration) throws InterruptedException;

@@ -1,5 +1,6 @@
 package kitproof.procedure;
 
+import java.time.Duration;
 import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.Collections;
@@ -36,6 +37,9 @@ final class ToneBench {
 
   private static final double FADE_SECONDS = 0.02;
 
+  /** Room above the expected peak, for what a unit adds to its tone. */
+  private static final double RANGE_HEADROOM = 1.5;
+
   /** A sample this near to full scale may be one that was cut off. */
   private static final double CLIPS_FROM = 0.99;
 
@@ -46,12 +50,17 @@ final class ToneBench {
   private final AudioInterface audio;
   private final AudioPorts ports;
   private final List<Channel> channels;
+  private final List<StepBench.InputRange> ranges;
+
+  /** Index of the input range in use; -1 until one has been chosen. */
+  private int range = -1;
 
   private ToneBench(StepBench bench, AudioInterface audio, List<Channel> channels) {
     this.bench = bench;
     this.audio = audio;
     this.ports = audio.ports();
     this.channels = List.copyOf(channels);
+    this.ranges = bench.inputRanges();
   }
 
   /**
@@ -148,6 +157,58 @@ final class ToneBench {
     return bench.load(channel.name()).in(Unit.OHM);
   }
 
+  /**
+   * Chooses the most sensitive input range in which an output this high does not reach full scale.
+   *
+   * @param peakVolts the highest output that is to come
+   */
+  void expect(double peakVolts) throws InstrumentException {
+    int wanted = 0;
+    for (int i = 1; i < ranges.size(); i++) {
+      double fullScale = ranges.get(i).fullScale().in(Unit.VOLT) * Math.sqrt(2);
+      wanted = fullScale >= RANGE_HEADROOM * peakVolts ? i : wanted;
+    }
+    use(wanted);
+  }
+
+  private void use(int wanted) throws InstrumentException {
+    if (wanted < ranges.size()) {
+      bench.selectInputRange(ranges.get(wanted));
+    }
+    range = wanted;
+  }
+
+  /** By how much less than in the range at rest an input in the present range takes. */
+  private double rangeRatio() {
+    return range <= 0
+        ? 1
+        : ranges.get(range).fullScale().value() / ranges.get(0).fullScale().value();
+  }
+
+  /**
+   * The thd+n that the station itself would show here; 0 if the bench file does not say.
+   *
+   * @param gain of the unit, as a ratio
+   */
+  double ownThdPlusNoise(Channel channel, double outputVolts, double gain, Band band) {
+    return bench
+        .residual()
+        .map(
+            own ->
+                own.thdPlusNoise(
+                    outputVolts,
+                    gain,
+                    channel.highestInputPeakVolts() * rangeRatio() / Math.sqrt(2),
+                    channel.highestDrivePeakVolts() / Math.sqrt(2),
+                    band))
+        .orElse(0.0);
+  }
+
+  /** The thd of the station itself, as a ratio; 0 if the bench file does not say. */
+  double ownThd() {
+    return bench.residual().map(StationResidual::thd).orElse(0.0);
+  }
+
   double sampleRateHz() {
     return ports.sampleRateHz();
   }
@@ -188,6 +249,7 @@ final class ToneBench {
       stimuli.add(scaled(unit, drive));
     }
     Capture capture = exchange(stimuli);
+    settled(lead + fade);
     List<Shot> shots = new ArrayList<>();
     for (int c = 0; c < channels.size(); c++) {
       shots.add(
@@ -196,6 +258,11 @@ final class ToneBench {
               : shot(capture, channels.get(c), lead, tone, band, highestHarmonic));
     }
     return shots;
+  }
+
+  /** Says that so many samples of the signal were there for the unit to settle. */
+  void settled(int samples) {
+    bench.settled(Duration.ofNanos(Math.round(samples * 1e9 / sampleRateHz())));
   }
 
   private static double[] scaled(double[] samples, double by) {
@@ -244,6 +311,18 @@ final class ToneBench {
       outputs[channels.get(c).output()] = volts.get(c);
     }
     Signal stimulus = Signal.of(sampleRateHz(), outputs);
+    if (range < 0) {
+      use(0);
+    }
+    Capture capture = scaled(whole(stimulus));
+    while (capture.clipped() && range > 0) {
+      use(range - 1); // more came than was expected
+      capture = scaled(whole(stimulus));
+    }
+    return capture;
+  }
+
+  private Capture whole(Signal stimulus) throws InstrumentException {
     Capture capture = audio.exchange(stimulus);
     int repeats = 0;
     while (capture.lost() && repeats < MOST_REPEATS) {
@@ -258,6 +337,20 @@ final class ToneBench {
               + (capture.lost() ? "; given up" : "; taken again"));
     }
     return capture;
+  }
+
+  /** The interface knows nothing of the attenuator before it. */
+  private Capture scaled(Capture capture) {
+    double ratio = rangeRatio();
+    if (ratio == 1) {
+      return capture;
+    }
+    double[][] volts = new double[capture.signal().channels()][];
+    for (int i = 0; i < volts.length; i++) {
+      volts[i] = scaled(capture.signal().channel(i), ratio);
+    }
+    return new Capture(
+        Signal.of(capture.signal().sampleRateHz(), volts), capture.clipped(), capture.lost());
   }
 
   /** A channel of a capture, volts. */
@@ -276,11 +369,11 @@ final class ToneBench {
   }
 
   /** The flag is for all inputs together; one that stayed well below is not to blame. */
-  private static boolean mayHaveClipped(Capture capture, Channel channel) {
+  private boolean mayHaveClipped(Capture capture, Channel channel) {
     double most = 0;
     for (int i = 0; i < capture.signal().length(); i++) {
       most = Math.max(most, Math.abs(capture.signal().at(channel.input(), i)));
     }
-    return most >= CLIPS_FROM * channel.highestInputPeakVolts();
+    return most >= CLIPS_FROM * channel.highestInputPeakVolts() * rangeRatio();
   }
 }

@@ -1,11 +1,13 @@
 package kitproof.run;
 
 import java.util.ArrayList;
+import java.util.Comparator;
 import java.util.HashMap;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Objects;
+import java.util.Optional;
 import java.util.Set;
 import kitproof.driver.InstrumentException;
 import kitproof.driver.Route;
@@ -13,6 +15,7 @@ import kitproof.driver.Switcher;
 import kitproof.interlock.Interlocks;
 import kitproof.plan.Bench;
 import kitproof.plan.ChannelRoutes;
+import kitproof.procedure.StationResidual;
 import kitproof.value.Conditions;
 import kitproof.value.Quantity;
 
@@ -92,7 +95,7 @@ final class Routing {
     }
     for (String name : byName) {
       Route route = routes.get(name);
-      if (route == null || ChannelRoutes.carriesDriveOrMains(route)) {
+      if (route == null || !ChannelRoutes.isForSteps(route)) {
         throw new InstrumentException(
             InstrumentException.Kind.RANGE, "a step cannot select route \"" + name + "\"");
       }
@@ -150,6 +153,49 @@ final class Routing {
     for (Route route : channels.drive(conditions)) {
       select(route);
     }
+  }
+
+  /** The input ranges, the least sensitive first. */
+  List<Route> inputRanges() {
+    return bench.routes().stream()
+        .filter(route -> route.purpose() == Route.Purpose.RANGE)
+        .sorted(
+            Comparator.comparing(
+                route -> Objects.requireNonNull(route.fullScale()), Comparator.reverseOrder()))
+        .toList();
+  }
+
+  /** Selects an input range with the drive muted meanwhile; a drive that was on comes back. */
+  void inputRange(String name, Conditions conditions) throws InstrumentException {
+    Route wanted =
+        inputRanges().stream()
+            .filter(route -> route.name().equals(name))
+            .findFirst()
+            .orElseThrow(
+                () ->
+                    new InstrumentException(
+                        InstrumentException.Kind.RANGE,
+                        "the bench has no input range \"" + name + "\""));
+    boolean atRest = !selected.containsKey(wanted.group()) && wanted.relays().isEmpty();
+    if (atRest || name.equals(selected.get(wanted.group()))) {
+      return;
+    }
+    boolean driven =
+        bench.routes().stream()
+            .anyMatch(
+                route ->
+                    route.purpose() == Route.Purpose.DRIVE
+                        && route.name().equals(selected.get(route.group())));
+    mute();
+    select(wanted);
+    if (driven) {
+      connectDrive(conditions);
+    }
+  }
+
+  /** What the station itself adds, if the bench file says it. */
+  Optional<StationResidual> residual() {
+    return bench.residual();
   }
 
   /** Disconnects the drive everywhere. */

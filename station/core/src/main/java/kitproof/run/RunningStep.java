@@ -1,6 +1,9 @@
 package kitproof.run;
 
 import java.time.Duration;
+import java.util.List;
+import java.util.Objects;
+import java.util.Optional;
 import java.util.function.Consumer;
 import kitproof.driver.Answer;
 import kitproof.driver.AudioInterface;
@@ -12,6 +15,7 @@ import kitproof.driver.Operator;
 import kitproof.driver.Question;
 import kitproof.driver.Route;
 import kitproof.event.Event;
+import kitproof.procedure.StationResidual;
 import kitproof.procedure.StepBench;
 import kitproof.value.Conditions;
 import kitproof.value.Quantity;
@@ -33,6 +37,7 @@ final class RunningStep implements StepBench {
   private final LiveUnit live;
   private final Consumer<String> makeSafe;
   private String brokenOff = "";
+  private final Timing timing;
 
   RunningStep(
       Conditions conditions,
@@ -45,7 +50,9 @@ final class RunningStep implements StepBench {
       Runnable beat,
       Judging judging,
       LiveUnit live,
-      Consumer<String> makeSafe) {
+      Consumer<String> makeSafe,
+      Timing timing) {
+    this.timing = timing;
     this.conditions = conditions;
     this.bench = bench;
     this.routing = routing;
@@ -71,17 +78,34 @@ final class RunningStep implements StepBench {
 
   @Override
   public Meter meter(String role) throws InstrumentException {
-    return bench.in(role, InstrumentKind.METER).meter();
+    return new Timed.TimedMeter(bench.in(role, InstrumentKind.METER).meter(), timing);
   }
 
   @Override
   public AudioInterface audio(String role) throws InstrumentException {
-    return bench.in(role, InstrumentKind.AUDIO_INTERFACE).audio();
+    return new Timed.TimedAudio(bench.in(role, InstrumentKind.AUDIO_INTERFACE).audio(), timing);
   }
 
   @Override
   public Quantity load(String channel) throws InstrumentException {
-    return routing.load(channel);
+    return Timed.in(timing, Timing.Part.SWITCHING, () -> routing.load(channel));
+  }
+
+  @Override
+  public List<InputRange> inputRanges() {
+    return routing.inputRanges().stream()
+        .map(route -> new InputRange(route.name(), Objects.requireNonNull(route.fullScale())))
+        .toList();
+  }
+
+  @Override
+  public void selectInputRange(InputRange range) throws InstrumentException {
+    switching(() -> routing.inputRange(range.name(), conditions));
+  }
+
+  @Override
+  public Optional<StationResidual> residual() {
+    return routing.residual();
   }
 
   @Override
@@ -89,7 +113,22 @@ final class RunningStep implements StepBench {
     if (purpose != Route.Purpose.MAINS_OFF) {
       live.energised();
     }
-    routing.mains(purpose, conditions);
+    switching(() -> routing.mains(purpose, conditions));
+  }
+
+  private interface Switching {
+    void run() throws InstrumentException;
+  }
+
+  private void switching(Switching work) throws InstrumentException {
+    var unused =
+        Timed.in(
+            timing,
+            Timing.Part.SWITCHING,
+            () -> {
+              work.run();
+              return true;
+            });
   }
 
   @Override
@@ -122,7 +161,22 @@ final class RunningStep implements StepBench {
   }
 
   @Override
+  public void settled(Duration part) {
+    timing.move(Timing.Part.SIGNAL, Timing.Part.SETTLING, part);
+  }
+
+  @Override
   public void pause(Duration duration) throws InterruptedException {
+    var unused =
+        timing.<Boolean, RuntimeException>in(
+            Timing.Part.WAITING,
+            () -> {
+              passTime(duration);
+              return true;
+            });
+  }
+
+  private void passTime(Duration duration) throws InterruptedException {
     Duration left = duration;
     while (left.compareTo(Duration.ZERO) > 0) {
       beat.run();

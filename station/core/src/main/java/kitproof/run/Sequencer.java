@@ -29,6 +29,7 @@ public final class Sequencer {
   private final Tally tally = new Tally();
   private final RunEvents events;
   private final Judging judging;
+  private final Timing timing;
 
   /** Held by a stop until the safe state is commanded, so that the shut-down begins after that. */
   private final Object stopping = new Object();
@@ -45,6 +46,7 @@ public final class Sequencer {
   public Sequencer(RunRequest request) {
     this.request = request;
     this.events = new RunEvents(request.events(), stop, this::beat);
+    this.timing = new Timing(request.clock(), request.ticker());
     this.judging = new Judging(request.limits(), tally, events);
     this.live = new LiveUnit(events);
     this.guard = new InterlockGuard(request.plan(), request.bench(), request.clock(), this::trip);
@@ -124,7 +126,13 @@ public final class Sequencer {
     stopBecause(new StopSwitch.Cause(reason, true));
   }
 
+  /** Where the time went; complete when {@link #run} has returned. */
+  public Timing timing() {
+    return timing;
+  }
+
   private Verdict end() throws IOException {
+    timing.end();
     if (tally.verdict() == Verdict.PASS) {
       judging.unmet().forEach(limit -> tally.error("no measurement met the limit for " + limit));
     }
@@ -162,18 +170,21 @@ public final class Sequencer {
         planned);
   }
 
+  private OpenBench open() throws InstrumentException, InterruptedException {
+    return OpenBench.open(
+        request.bench(),
+        request.drivers(),
+        request.unit(),
+        request.deadlines(),
+        this::beat,
+        halt,
+        guard);
+  }
+
   private void openAndRun() {
-    try (OpenBench open =
-        OpenBench.open(
-            request.bench(),
-            request.drivers(),
-            request.unit(),
-            request.deadlines(),
-            this::beat,
-            halt,
-            guard)) {
+    try (OpenBench open = timing.in(Timing.Part.OPENING, this::open)) {
       run(open);
-      for (String trouble : open.closeAll()) {
+      for (String trouble : timing.in(Timing.Part.OPENING, open::closeAll)) {
         tally.error(trouble);
         events.emit(new Event.Notice(trouble));
       }
@@ -205,7 +216,8 @@ public final class Sequencer {
               cause -> commandSafe(safe, cause),
               live,
               guard.interlocks(),
-              this::beat);
+              this::beat,
+              timing);
       runner.makeSafe("start of the run");
       guard.watch(open);
       steps(runner);

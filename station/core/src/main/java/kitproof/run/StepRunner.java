@@ -30,6 +30,7 @@ final class StepRunner {
   private final LiveUnit live;
   private final Interlocks interlocks;
   private final Runnable beat;
+  private final Timing timing;
 
   StepRunner(
       OpenBench bench,
@@ -42,7 +43,9 @@ final class StepRunner {
       Function<String, Event.SafeState> safety,
       LiveUnit live,
       Interlocks interlocks,
-      Runnable beat) {
+      Runnable beat,
+      Timing timing) {
+    this.timing = timing;
     this.bench = bench;
     this.routing = routing;
     this.clock = clock;
@@ -58,12 +61,21 @@ final class StepRunner {
 
   /** Commands the safe state and tells what came of it. */
   void makeSafe(String cause) {
-    Event.SafeState state = safety.apply(cause);
+    Event.SafeState state = safe(cause);
     routing.forget();
     if (!state.confirmed()) {
       tally.error("the safe state could not be confirmed: " + state.detail());
     }
     events.emit(state);
+  }
+
+  private Event.SafeState safe(String cause) {
+    try {
+      return timing.<Event.SafeState, RuntimeException>in(
+          Timing.Part.SWITCHING, () -> safety.apply(cause));
+    } catch (InterruptedException e) {
+      throw new IllegalStateException("the safe state is commanded to the end", e);
+    }
   }
 
   void skip(int index, PlanStep step) {
@@ -91,7 +103,8 @@ final class StepRunner {
               beat,
               judging,
               live,
-              this::makeSafe);
+              this::makeSafe,
+              timing);
       Judging.Judged judged = judging.judge(index, measure(index, step, running));
       outcome = judged.outcome();
       if (!running.brokenOff().isEmpty()) {
@@ -148,7 +161,7 @@ final class StepRunner {
                   index,
                   Stream.concat(before.conditions().stream(), Stream.of(step.conditions()))
                       .toList()));
-      routing.prepare(step.conditions(), step.select());
+      switching(() -> routing.prepare(step.conditions(), step.select()));
       interlocks.enter(now -> new Situation(now.mains(), index, List.of(step.conditions())));
       if (step.mains() != null) {
         running.mains(step.mains().purpose());
@@ -156,11 +169,11 @@ final class StepRunner {
       running.pause(step.pause());
       Outline outline = step.outline();
       if (outline.drives()) {
-        routing.connectDrive(step.conditions());
+        switching(() -> routing.connectDrive(step.conditions()));
       }
       List<Measurement> measurements = measure(step.procedure(), step.settings(), running);
       if (outline.drives()) {
-        routing.mute();
+        switching(routing::mute);
       }
       checkStop();
       return measurements;
@@ -169,6 +182,21 @@ final class StepRunner {
       throw new InstrumentException(
           InstrumentException.Kind.OTHER, "interrupted though nobody asked to stop", e);
     }
+  }
+
+  private interface Switching {
+    void run() throws InstrumentException;
+  }
+
+  private void switching(Switching work) throws InstrumentException {
+    var unused =
+        Timed.in(
+            timing,
+            Timing.Part.SWITCHING,
+            () -> {
+              work.run();
+              return true;
+            });
   }
 
   private static <S extends Record> List<Measurement> measure(

@@ -11,6 +11,7 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
 import java.util.Objects;
+import java.util.Optional;
 import java.util.TreeMap;
 import java.util.function.BiPredicate;
 import java.util.function.DoubleUnaryOperator;
@@ -44,6 +45,7 @@ final class FormulaBench implements StepBench {
   private final SimulatedClock clock = new SimulatedClock(Instant.parse("2026-11-25T10:15:00Z"));
   private final Calls calls = new Calls(clock);
   final FakeMeter meter = new FakeMeter(calls, "meter");
+  final List<Measurement> measured = new ArrayList<>();
   final List<String> notices = new ArrayList<>();
   final List<String> answered = new ArrayList<>();
   final List<String> stops = new ArrayList<>();
@@ -57,6 +59,9 @@ final class FormulaBench implements StepBench {
   double sampleRate = 48_000;
   double drivePeak = 10;
   double inputPeak = 100;
+  final List<InputRange> ranges = new ArrayList<>();
+  final List<String> selected = new ArrayList<>();
+  @Nullable StationResidual residual;
   boolean lost;
   long switchedNanos;
 
@@ -94,6 +99,8 @@ final class FormulaBench implements StepBench {
     byChannel.put("left", new TreeMap<>());
     byChannel.put("right", new TreeMap<>());
     List<Measurement> all = measurements(Procedures.byId(procedure).orElseThrow(), settings);
+    measured.clear();
+    measured.addAll(all);
     for (Measurement measurement : all) {
       String channel = measurement.conditions().values().get("channel");
       assertThat(byChannel.get(channel).put(measurement.name(), measurement.figure())).isNull();
@@ -117,6 +124,8 @@ final class FormulaBench implements StepBench {
     List<Measurement> measurements = measurements(procedure, yaml);
     List<Outline.Promise> promises = procedure.outline(settings(procedure, yaml)).promises();
     assertThat(measurements).hasSameSizeAs(promises);
+    measured.clear();
+    measured.addAll(measurements);
     Map<String, Figure> figures = new TreeMap<>();
     for (int i = 0; i < promises.size(); i++) {
       Outline.Promise promise = promises.get(i);
@@ -211,9 +220,35 @@ final class FormulaBench implements StepBench {
             stimulus ->
                 Signal.of(
                     stimulus.sampleRateHz(),
-                    left.apply(stimulus.channel(0)),
-                    right.apply(stimulus.channel(1))));
+                    attenuated(left.apply(stimulus.channel(0))),
+                    attenuated(right.apply(stimulus.channel(1)))));
     return lost ? fake.loseAlways() : fake;
+  }
+
+  /** What the attenuator of the selected range makes of an output. */
+  private double[] attenuated(double[] samples) {
+    if (selected.isEmpty()) {
+      return samples;
+    }
+    String now = selected.get(selected.size() - 1);
+    InputRange range = ranges.stream().filter(r -> r.name().equals(now)).findFirst().orElseThrow();
+    double gain = ranges.get(0).fullScale().value() / range.fullScale().value();
+    return curve(x -> gain * x).apply(samples);
+  }
+
+  @Override
+  public List<InputRange> inputRanges() {
+    return ranges;
+  }
+
+  @Override
+  public void selectInputRange(InputRange range) {
+    selected.add(range.name());
+  }
+
+  @Override
+  public Optional<StationResidual> residual() {
+    return Optional.ofNullable(residual);
   }
 
   @Override

@@ -23,6 +23,7 @@ import kitproof.plan.Bench;
 import kitproof.plan.BenchReader;
 import kitproof.plan.Plan;
 import kitproof.plan.PlanReader;
+import kitproof.procedure.Procedures;
 import kitproof.value.Problem;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
@@ -102,7 +103,8 @@ class BrokenFilesTest {
       if (line.endsWith(".yaml")) {
         table.add(new Broken(line, new ArrayList<>()));
       } else if (!line.isBlank()) {
-        table.get(table.size() - 1).messages.add(line.strip());
+        String known = String.join(", ", Procedures.ids());
+        table.get(table.size() - 1).messages.add(line.strip().replace("{procedures}", known));
       }
     }
     return table.stream();

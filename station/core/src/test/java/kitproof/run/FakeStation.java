@@ -304,7 +304,7 @@ final class FakeStation {
         case SWITCHER:
           board = FakeRelayBoard.of(calls, "relays", context.routes());
           return RouteSwitcher.open(
-              line.on(RelayBoard.class, "relays", board), context.routes(), clock);
+              line.on(RelayBoard.class, "relays", board), context.routes(), context.clock());
         case OPERATOR:
           return new PersonDriver(desk).open(kind, settings, context);
         default:

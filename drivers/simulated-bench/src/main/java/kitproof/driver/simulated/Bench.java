@@ -27,6 +27,7 @@ final class Bench {
   private @Nullable UnitParts parts;
   private final Map<Trimmer, Double> positions = new EnumMap<>(Trimmer.class);
   private boolean wired;
+  private double inputGain = 1;
 
   private Bench(BenchClock clock) {
     this.clock = clock;
@@ -93,6 +94,16 @@ final class Bench {
       Amplifier now = current();
       return point.between(before, now.integrals(), now);
     }
+  }
+
+  /** Sets how much more of an output reaches the interface than at rest. */
+  synchronized void inputGain(double gain) {
+    inputGain = gain;
+  }
+
+  /** How much more of an output reaches the interface than at rest. */
+  synchronized double inputGain() {
+    return inputGain;
   }
 
   /**

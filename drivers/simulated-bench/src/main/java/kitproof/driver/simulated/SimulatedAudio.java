@@ -41,6 +41,7 @@ final class SimulatedAudio implements AudioInterface {
     AudioPorts ports = settings.ports();
     check(stimulus, ports);
     double rate = ports.sampleRateHz();
+    double gain = bench.inputGain();
     double[][] out =
         bench.exchange(
             rate, played(stimulus, ports.output("left")), played(stimulus, ports.output("right")));
@@ -49,7 +50,7 @@ final class SimulatedAudio implements AudioInterface {
     boolean clipped = false;
     for (int i = 0; i < captured.length; i++) {
       captured[i] = out[inputs.get(i).name().equals("left") ? 0 : 1].clone();
-      clipped |= convert(captured[i], inputs.get(i).fullScalePeakVolts());
+      clipped |= convert(captured[i], gain, inputs.get(i).fullScalePeakVolts());
     }
     return new Capture(Signal.of(rate, captured), clipped, false);
   }
@@ -99,12 +100,12 @@ final class SimulatedAudio implements AudioInterface {
     return samples;
   }
 
-  /** Adds noise and clips; tells whether full scale was reached. */
-  private boolean convert(double[] samples, double fullScale) {
+  /** Attenuates less, adds noise and clips; tells whether full scale was reached. */
+  private boolean convert(double[] samples, double gain, double fullScale) {
     boolean reached = false;
     double rms = settings.noise() * fullScale * Math.sqrt(0.5);
     for (int i = 0; i < samples.length; i++) {
-      double volts = samples[i] + rms * noise.next();
+      double volts = gain * samples[i] + rms * noise.next();
       if (Math.abs(volts) >= fullScale) {
         volts = Math.copySign(fullScale, volts);
         reached = true;

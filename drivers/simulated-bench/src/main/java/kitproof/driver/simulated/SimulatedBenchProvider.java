@@ -62,6 +62,11 @@ public final class SimulatedBenchProvider implements DriverProvider {
                 "47 kohm",
                 "switcher: before the inputs by input-series."),
             new Setting(
+                "attenuation",
+                "a ratio",
+                "4",
+                "switcher: of the inputs' attenuator, which sensitive-inputs takes out."),
+            new Setting(
                 "functions", "{hv: {point: hv, range: 1000 V}, …}", "", "meter: what it reads."),
             new Setting("reading-time", "a time", "60 ms", "meter: how long a reading takes."),
             new Setting("sample-rate", "44.1 kHz to 192 kHz", "96 kHz", "audio: its rate."),

@@ -24,6 +24,7 @@ import kitproof.value.Unit;
  * @param faults serial number to fault
  * @param trimmers where they stand when the unit comes to the bench, 0…1
  * @param loads resistors and capacitor
+ * @param attenuation what the attenuator before the inputs divides by, at rest
  * @param wrong what {@link Settings} does not see by itself
  */
 record SwitcherSettings(
@@ -33,6 +34,7 @@ record SwitcherSettings(
     Map<String, Fault> faults,
     Map<Trimmer, Double> trimmers,
     Loads loads,
+    double attenuation,
     List<Problem> wrong) {
   private static final Pattern SERIAL = Pattern.compile("LN12-[0-9]{3}");
   private static final Pattern DIGITS = Pattern.compile("([0-9]{1,3})\\s*$");
@@ -46,6 +48,10 @@ record SwitcherSettings(
     Map<String, Fault> faults = faults(settings.part("faults"), wrong);
     Map<Trimmer, Double> trimmers = trimmers(settings.part("trimmers"));
     Loads loads = Loads.read(settings);
+    double attenuation = settings.quantity("attenuation", Unit.ONE, 4).value();
+    if (attenuation < 1) {
+      settings.reject("attenuation", "1 or more");
+    }
     for (Route route : routes) {
       for (String relay : route.relays()) {
         if (!relays.containsKey(relay)) {
@@ -58,7 +64,8 @@ record SwitcherSettings(
         }
       }
     }
-    return new SwitcherSettings(bench, seed, relays, faults, trimmers, loads, List.copyOf(wrong));
+    return new SwitcherSettings(
+        bench, seed, relays, faults, trimmers, loads, attenuation, List.copyOf(wrong));
   }
 
   private static Map<String, Wiring> relays(Settings section, List<Problem> wrong) {

@@ -17,6 +17,7 @@ enum Wiring {
   LEFT_OPEN("left-open"),
   RIGHT_OPEN("right-open"),
   INPUT_SERIES("input-series"),
+  SENSITIVE_INPUTS("sensitive-inputs"),
   TRIODE("triode"),
   PROBE_V4("probe-V4"),
   PROBE_V5("probe-V5"),

@@ -1,0 +1,99 @@
+package kitproof.signal;
+
+import java.util.OptionalDouble;
+
+/** How a tone's level moves through a capture, cycle by cycle: whether it has come to rest. */
+public final class Envelope {
+  /** Cycles are taken together until they last this long, so that one level is not all noise. */
+  private static final double SHORTEST_SECONDS = 0.004;
+
+  /** Noise of the levels at rest widens the tolerance by so many standard deviations. */
+  private static final double NOISE_WIDTH = 4;
+
+  private final double[] seconds;
+  private final double[] volts;
+
+  private Envelope(double[] seconds, double[] volts) {
+    this.seconds = seconds;
+    this.volts = volts;
+  }
+
+  /**
+   * Follows a tone of known frequency.
+   *
+   * @param samples at least four levels long: four cycles, and 16 ms
+   * @param rate samples per second
+   * @param hz the tone
+   */
+  public static Envelope of(double[] samples, double rate, double hz) {
+    Require.samples(samples, 4);
+    Require.positive("sample rate", rate);
+    Require.positive("frequency", hz);
+    double cycles = Math.max(1, Math.ceil(SHORTEST_SECONDS * hz));
+    double window = cycles / hz * rate;
+    int count = (int) Math.floor((samples.length - 1) / window);
+    if (count < 4) {
+      throw new IllegalArgumentException(count + " levels of the tone, at least 4 are needed");
+    }
+    double[] seconds = new double[count];
+    double[] volts = new double[count];
+    double omega = 2 * Math.PI * hz / rate;
+    for (int k = 0; k < count; k++) {
+      int from = (int) Math.round(k * window);
+      int length = (int) Math.round((k + 1) * window) - from;
+      seconds[k] = k * window / rate;
+      volts[k] = level(samples, from, length, omega);
+    }
+    return new Envelope(seconds, volts);
+  }
+
+  /** Rms of the tone; its offset is taken out, as the window may miss a cycle by half a sample. */
+  private static double level(double[] samples, int from, int length, double omega) {
+    double mean = 0;
+    for (int i = 0; i < length; i++) {
+      mean += samples[from + i];
+    }
+    mean /= length;
+    double re = 0;
+    double im = 0;
+    for (int i = 0; i < length; i++) {
+      re += (samples[from + i] - mean) * Math.cos(omega * (from + i));
+      im += (samples[from + i] - mean) * Math.sin(omega * (from + i));
+    }
+    return Math.hypot(re, im) * Math.sqrt(2) / length;
+  }
+
+  /** Number of levels. */
+  public int size() {
+    return volts.length;
+  }
+
+  /** Rms of the tone over one level's time. */
+  public double volts(int index) {
+    return volts[index];
+  }
+
+  /**
+   * When the level came to rest, in seconds from the first sample; empty if it has not.
+   *
+   * @param tolerance how far from its final level it may still be, as a part of it
+   */
+  public OptionalDouble settledSeconds(double tolerance) {
+    Require.positive("tolerance", tolerance);
+    Spread end = Settling.of(seconds, volts, Double.MAX_VALUE).finalSpread();
+    double width = Math.max(tolerance * end.mean(), NOISE_WIDTH * noise());
+    return width > 0 ? Settling.of(seconds, volts, width).settledSeconds() : OptionalDouble.of(0);
+  }
+
+  /** From second differences in the later half, in which a level that still moves shows little. */
+  private double noise() {
+    double sum = 0;
+    int count = 0;
+    for (int i = Math.max(1, volts.length / 2); i + 1 < volts.length; i++) {
+      double bend = volts[i - 1] - 2 * volts[i] + volts[i + 1];
+      sum += bend * bend;
+      count++;
+    }
+    return count == 0 ? 0 : Math.sqrt(sum / (6 * count));
+  }
+}

@@ -1,0 +1,285 @@
+package kitproof.procedure;
+
+import java.time.Duration;
+import java.util.ArrayList;
+import java.util.Arrays;
+import java.util.List;
+import java.util.function.ToDoubleFunction;
+import kitproof.document.Bounds;
+import kitproof.document.In;
+import kitproof.document.Initially;
+import kitproof.document.Meaning;
+import kitproof.document.OneOrMore;
+import kitproof.driver.InstrumentException;
+import kitproof.driver.InstrumentKind;
+import kitproof.signal.Band;
+import kitproof.signal.CoherentTone;
+import kitproof.signal.Levels;
+import kitproof.signal.ResponseFigures;
+import kitproof.signal.ToneFigures;
+import kitproof.value.Conditions;
+import kitproof.value.Curve;
+import kitproof.value.Measurement;
+import kitproof.value.Quantity;
+import kitproof.value.QuantityRange;
+import kitproof.value.Unit;
+
+/**
+ * THD+N, THD and each harmonic against frequency at constant output power: the drive is levelled at
+ * each frequency, and for several powers from the lowest up.
+ *
+ * <p>A harmonic's curve ends where it leaves the measuring band; what is not measured is left out.
+ */
+final class DistortionAgainstFrequencyProcedure
+    implements Procedure<DistortionAgainstFrequencyProcedure.Settings> {
+  record Settings(
+      @Meaning("the role of the audio interface") @Initially("audio") String audio,
+      @Meaning("the output powers to measure at, rising")
+          @In(Unit.WATT)
+          @Bounds(low = 1e-6)
+          @OneOrMore
+          List<Quantity> power,
+      @Meaning("from where to where the tone goes") @In(Unit.HERTZ) @Initially("50 Hz..10 kHz")
+          QuantityRange frequencies,
+      @Meaning("tones in an octave") @Initially("1") @Bounds(low = 1, high = 24) int perOctave,
+      @Meaning("the measuring band of thd+n")
+          @In(Unit.HERTZ)
+          @Initially("20 Hz..20 kHz")
+          @Bounds(low = 0)
+          QuantityRange band,
+      @Meaning("the highest harmonic") @Initially("5") @Bounds(low = 2, high = 50) int harmonics,
+      @Meaning("how long to listen to each tone") @Initially("150 ms") @Bounds(low = 0.05)
+          Duration listen) {
+    Settings {
+      if (band.low().equals(band.high())) {
+        throw new IllegalArgumentException("a band that is wider than one frequency");
+      }
+      if (!(frequencies.low().value() >= 1) || frequencies.low().equals(frequencies.high())) {
+        throw new IllegalArgumentException(
+            "\"frequencies\" from 1 Hz or above to a higher one, such as \"50 Hz..10 kHz\"");
+      }
+      for (int i = 0; i < power.size(); i++) {
+        if (i > 0 && power.get(i).value() <= power.get(i - 1).value()) {
+          throw new IllegalArgumentException("\"power\" from the lowest up, such as [1 W, 10 W]");
+        }
+      }
+      if (power.isEmpty()) {
+        throw new IllegalArgumentException("at least one \"power\"");
+      }
+    }
+  }
+
+  /** From one frequency to the next the gain may rise by so much before a shot is too loud. */
+  private static final double ROOM_FOR_GAIN = 0.5;
+
+  /** Cycles that a tone's block holds at least. */
+  private static final double FEWEST_CYCLES = 7;
+
+  @Override
+  public String id() {
+    return "distortion-against-frequency";
+  }
+
+  @Override
+  public Class<Settings> settings() {
+    return Settings.class;
+  }
+
+  @Override
+  public Outline outline(Settings settings) {
+    List<Outline.Promise> promises = new ArrayList<>();
+    for (Quantity power : settings.power) {
+      Conditions more = more(power);
+      promises.add(
+          Outline.Promise.ofChannel(
+              "thd+n against frequency", inBand(settings, power), Unit.PERCENT, true));
+      promises.add(Outline.Promise.ofChannel("thd against frequency", more, Unit.PERCENT, true));
+      for (int order = 2; order <= settings.harmonics; order++) {
+        promises.add(Outline.Promise.ofChannel(harmonic(order), more, Unit.DECIBEL, true));
+      }
+    }
+    return new Outline(
+        promises,
+        List.of(new Outline.Need(settings.audio, InstrumentKind.AUDIO_INTERFACE, "")),
+        true,
+        Outline.MainsUse.NONE,
+        settings
+            .listen
+            .plusMillis(170)
+            .multipliedBy(3L * settings.power.size() * frequencies(settings).length)
+            .plusSeconds(1));
+  }
+
+  /** Evenly spaced on a logarithmic axis, both ends included. */
+  private static double[] frequencies(Settings settings) {
+    return ResponseFigures.logSpaced(
+        settings.frequencies.low().in(Unit.HERTZ),
+        settings.frequencies.high().in(Unit.HERTZ),
+        settings.perOctave);
+  }
+
+  /** A tone's figures at one frequency and power on one channel, or why there are none. */
+  private record Point(double hertz, Levelling.Level level, double own) {}
+
+  @Override
+  public List<Measurement> measure(Settings settings, StepBench bench)
+      throws InstrumentException, InterruptedException {
+    ToneBench audio = ToneBench.of(bench, settings.audio);
+    int channels = audio.channels().size();
+    int powers = settings.power.size();
+    List<List<Point>> points = new ArrayList<>();
+    for (int i = 0; i < channels * powers; i++) {
+      points.add(new ArrayList<>());
+    }
+    String trouble = trouble(settings, audio);
+    double[][] known = new double[powers][channels];
+    for (double hertz : trouble.isEmpty() ? frequencies(settings) : new double[0]) {
+      double seconds = Math.max(settings.listen.toNanos() / 1e9, FEWEST_CYCLES / hertz);
+      CoherentTone tone = audio.tone(hertz, seconds);
+      double[] below = new double[channels];
+      for (int p = 0; p < powers; p++) {
+        double[] start = new double[channels];
+        for (int c = 0; c < channels; c++) {
+          start[c] = Math.max(below[c], ROOM_FOR_GAIN * known[p][c]);
+        }
+        List<Levelling.Level> levels =
+            Levelling.toPower(
+                audio, tone, band(settings), settings.harmonics, settings.power.get(p), start);
+        for (int c = 0; c < channels; c++) {
+          points.get(p * channels + c).add(point(audio, c, levels.get(c), hertz, band(settings)));
+          if (levels.get(c).found()) {
+            below[c] = levels.get(c).drivePeakVolts();
+            known[p][c] = levels.get(c).drivePeakVolts();
+          }
+        }
+      }
+    }
+    List<Measurement> measurements = new ArrayList<>();
+    for (int c = 0; c < channels; c++) {
+      for (int p = 0; p < powers; p++) {
+        measurements.addAll(
+            curves(
+                settings,
+                settings.power.get(p),
+                audio.channels().get(c).conditions(),
+                points.get(p * channels + c),
+                trouble));
+      }
+    }
+    return measurements;
+  }
+
+  private static Point point(
+      ToneBench audio, int channel, Levelling.Level level, double hertz, Band band) {
+    double own =
+        level.found()
+            ? audio.ownThdPlusNoise(
+                audio.channels().get(channel),
+                level.outputVolts(),
+                level.outputVolts() * Math.sqrt(2) / level.drivePeakVolts(),
+                band)
+            : 0;
+    return new Point(hertz, level, own);
+  }
+
+  private static String trouble(Settings settings, ToneBench audio) {
+    if (settings.band.high().in(Unit.HERTZ) > audio.sampleRateHz() / 2) {
+      return "the band reaches beyond half of the interface's sample rate";
+    }
+    return settings.frequencies.high().in(Unit.HERTZ)
+            >= Levelling.HIGHEST_OF_RATE * audio.sampleRateHz()
+        ? "the highest frequency is too near half of the interface's sample rate"
+        : "";
+  }
+
+  private static Band band(Settings settings) {
+    return new Band(settings.band.low().in(Unit.HERTZ), settings.band.high().in(Unit.HERTZ));
+  }
+
+  private static List<Measurement> curves(
+      Settings settings, Quantity power, Conditions own, List<Point> points, String trouble) {
+    String missed =
+        points.stream()
+            .filter(point -> !point.level.found())
+            .map(
+                point ->
+                    Quantity.of(point.hertz, Unit.HERTZ).display() + ": " + point.level.trouble())
+            .findFirst()
+            .orElse(trouble);
+    Conditions conditions = own.and(more(power));
+    List<Measurement> measurements = new ArrayList<>();
+    measurements.add(
+        OwnResidual.noted(
+            curve(
+                "thd+n against frequency",
+                own.and(inBand(settings, power)),
+                Unit.PERCENT,
+                points,
+                f -> 100 * f.thdPlusNoise(),
+                missed),
+            points.stream().mapToDouble(Point::own).toArray()));
+    measurements.add(
+        curve(
+            "thd against frequency",
+            conditions,
+            Unit.PERCENT,
+            points,
+            f -> f.harmonics().isEmpty() ? Double.NaN : 100 * f.thd(),
+            missed));
+    for (int order = 2; order <= settings.harmonics; order++) {
+      int wanted = order;
+      measurements.add(
+          curve(
+              harmonic(order),
+              conditions,
+              Unit.DECIBEL,
+              points,
+              f -> f.harmonic(wanted).map(h -> Levels.db(h.ratio())).orElse(Double.NaN),
+              missed));
+    }
+    return measurements;
+  }
+
+  private static Measurement curve(
+      String name,
+      Conditions conditions,
+      Unit unit,
+      List<Point> points,
+      ToDoubleFunction<ToneFigures> value,
+      String missed) {
+    if (!missed.isEmpty()) {
+      return Measurement.invalid(name, conditions, missed);
+    }
+    double[] hertz = new double[points.size()];
+    double[] values = new double[points.size()];
+    int count = 0;
+    for (Point point : points) {
+      ToneFigures figures = point.level.figures();
+      double found = figures == null ? Double.NaN : value.applyAsDouble(figures);
+      if (figures != null && Double.isFinite(found)) {
+        hertz[count] = figures.frequencyHz();
+        values[count] = found;
+        count++;
+      }
+    }
+    return count == 0
+        ? Measurement.invalid(name, conditions, "it does not lie within the measuring band")
+        : Measurement.of(
+            name,
+            conditions,
+            Curve.of(Unit.HERTZ, Arrays.copyOf(hertz, count), unit, Arrays.copyOf(values, count)));
+  }
+
+  private static String harmonic(int order) {
+    return "harmonic " + order + " against frequency";
+  }
+
+  private static Conditions more(Quantity power) {
+    return Conditions.of("power", power.display());
+  }
+
+  private static Conditions inBand(Settings settings, Quantity power) {
+    return more(power)
+        .with("band", settings.band.low().display() + ".." + settings.band.high().display());
+  }
+}

@@ -1,0 +1,66 @@
+package kitproof.procedure;
+
+import java.util.Locale;
+import kitproof.value.Curve;
+import kitproof.value.Figure;
+import kitproof.value.Measurement;
+import kitproof.value.Quantity;
+import kitproof.value.Unit;
+
+/** Says of figures that they are limited by the station's own residual, where they are. */
+final class OwnResidual {
+  private OwnResidual() {}
+
+  /**
+   * The measurement, with a note if its reading is near what the station itself would show.
+   *
+   * @param reading a ratio
+   * @param own the station's own, 0 if it is not known
+   */
+  static Measurement noted(Measurement measurement, double reading, double own) {
+    return limits(reading, own)
+        ? measurement.noted(
+            "limited by the station, whose own residual is "
+                + Quantity.of(round(100 * own), Unit.PERCENT)
+                + " here")
+        : measurement;
+  }
+
+  /**
+   * A curve in percent, with a note if the station limits some of its points.
+   *
+   * @param own the station's own at each point, as ratios
+   */
+  static Measurement noted(Measurement measurement, double[] own) {
+    if (!(measurement.figure() instanceof Figure.OfCurve of)) {
+      return measurement;
+    }
+    Curve curve = of.curve();
+    int limited = 0;
+    double last = 0;
+    for (int i = 0; i < curve.size(); i++) {
+      if (limits(curve.y(i) / 100, own[i])) {
+        limited++;
+        last = curve.x(i);
+      }
+    }
+    return limited == 0
+        ? measurement
+        : measurement.noted(
+            String.format(
+                Locale.ROOT,
+                "limited by the station's own residual at %d of %d points, the last at %s",
+                limited,
+                curve.size(),
+                Quantity.of(last, curve.xUnit()).display()));
+  }
+
+  private static boolean limits(double reading, double own) {
+    return own > 0 && reading <= StationResidual.LIMITS_BELOW * own;
+  }
+
+  /** Two significant digits: it is no more than an estimate. */
+  private static double round(double percent) {
+    return Double.parseDouble(String.format(Locale.ROOT, "%.1e", percent));
+  }
+}

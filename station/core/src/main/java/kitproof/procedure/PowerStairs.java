@@ -1,0 +1,260 @@
+package kitproof.procedure;
+
+import java.util.ArrayList;
+import java.util.Arrays;
+import java.util.List;
+import java.util.OptionalDouble;
+import kitproof.driver.Capture;
+import kitproof.driver.InstrumentException;
+import kitproof.signal.Band;
+import kitproof.signal.CoherentTone;
+import kitproof.signal.Envelope;
+import kitproof.signal.Levels;
+import kitproof.signal.Staircase;
+import kitproof.signal.ToneFigures;
+import kitproof.value.Quantity;
+
+/**
+ * Climbs from a low power to a highest one in stairs of one tone, on all channels at once.
+ *
+ * <p>A few captures hold all stairs: the first goes up to a quarter of the highest power, the next
+ * ones end short of it, so that the gain that was last measured tells how far a drive may go. As a
+ * unit compresses on its way up, no stair goes beyond the highest power. A channel ends when its
+ * distortion reaches the stop criterion, at the highest power or at the highest drive.
+ */
+final class PowerStairs {
+  private static final double FIRST_SETTLE_SECONDS = 0.1;
+  private static final double SHORTEST_SETTLE_SECONDS = 0.03;
+  private static final double LONGEST_SETTLE_SECONDS = 0.4;
+  private static final double SETTLE_MARGIN = 1.5;
+
+  /** A level nearer than this to its final one has settled: 0.02 dB. */
+  private static final double SETTLED_WITHIN = 0.0023;
+
+  /** From further below than this the way to the highest drive is gone in two parts. */
+  private static final double FAR = 2.2;
+
+  private static final double NEAR = 1.2;
+  private static final double JUST_BELOW = 0.89;
+
+  /** A last stair that is not worth it. */
+  private static final double SMALLEST_STEP = 1.01;
+
+  private static final int MOST_SECTIONS = 12;
+
+  /** Distortion that is still falling is noise; it has risen when it is above its least by this. */
+  private static final double RISEN = 1.5;
+
+  private PowerStairs() {}
+
+  /**
+   * What to climb with.
+   *
+   * @param hertz the tone
+   * @param blockSeconds how long each stair is listened to
+   * @param band the measuring band of thd+n
+   * @param harmonics the highest harmonic
+   * @param from the lowest power
+   * @param to the highest power, never exceeded
+   * @param step ratio of drives from stair to stair, above 1
+   * @param until thd+n that ends the climb, as a ratio
+   */
+  record Way(
+      double hertz,
+      double blockSeconds,
+      Band band,
+      int harmonics,
+      Quantity from,
+      Quantity to,
+      double step,
+      double until) {}
+
+  /**
+   * One stair.
+   *
+   * @param watts of the tone in the load
+   * @param inputVolts the drive, rms
+   * @param figures of the output
+   * @param own thd+n of the station itself, 0 if it is not known
+   */
+  record Stair(double watts, double inputVolts, ToneFigures figures, double own) {}
+
+  /**
+   * A channel's stairs.
+   *
+   * @param trouble why there are none; empty if there are
+   */
+  record Climb(List<Stair> stairs, String trouble) {
+    Climb {
+      stairs = List.copyOf(stairs);
+    }
+  }
+
+  /** One channel on its way. */
+  private static final class Climber {
+    final ToneBench.Channel channel;
+    final double ohms;
+    final double toWatts;
+    final Way way;
+    final List<Stair> stairs = new ArrayList<>();
+    double lastDrive;
+    double lastWatts;
+    double least = Double.POSITIVE_INFINITY;
+    String trouble = "";
+    boolean over;
+
+    Climber(ToneBench.Channel channel, double ohms, Way way, Levelling.Level level) {
+      this.channel = channel;
+      this.ohms = ohms;
+      this.way = way;
+      this.toWatts = way.to.value();
+      this.lastDrive = level.drivePeakVolts();
+      this.trouble = level.trouble();
+      this.over = !level.found();
+      this.lastWatts = level.found() ? Levels.watts(level.outputVolts(), ohms) : 0;
+    }
+
+    /** Peak of the output over that of the drive, as it was last measured. */
+    double lastGain() {
+      return Math.sqrt(2 * lastWatts * ohms) / lastDrive;
+    }
+
+    /** The drives of the next section; none if there is no further to go. */
+    double[] next() {
+      double highest = channel.highestDrivePeakVolts();
+      double roof = Math.min(highest, lastDrive * Math.sqrt(toWatts / lastWatts));
+      double left = roof / lastDrive;
+      double end = left > FAR ? roof / 2 : left > NEAR ? roof * JUST_BELOW : roof;
+      List<Double> drives = new ArrayList<>();
+      double drive = stairs.isEmpty() ? lastDrive : lastDrive * way.step;
+      while (drive <= end) {
+        drives.add(drive);
+        drive *= way.step;
+      }
+      double reached = drives.isEmpty() ? lastDrive : drives.get(drives.size() - 1);
+      if (end / reached > SMALLEST_STEP && (end == roof || drives.isEmpty())) {
+        drives.add(end);
+      }
+      return drives.stream().mapToDouble(d -> d).toArray();
+    }
+
+    /** Takes one stair; whether it is one to go on from. */
+    void take(ToneBench audio, double drive, ToneBench.Shot shot) {
+      if (shot.good().isEmpty()) {
+        over = true;
+        trouble = stairs.isEmpty() ? shot.trouble() : "";
+        return;
+      }
+      ToneFigures figures = shot.good().get();
+      double watts = Levels.watts(figures.levelVolts(), ohms);
+      if (!stairs.isEmpty() && watts <= lastWatts) {
+        over = true; // it gives no more
+        return;
+      }
+      double input = drive / Math.sqrt(2);
+      double own =
+          audio.ownThdPlusNoise(
+              channel, figures.levelVolts(), figures.levelVolts() / input, way.band);
+      stairs.add(new Stair(watts, input, figures, own));
+      lastDrive = drive;
+      lastWatts = watts;
+      least = Math.min(least, figures.thdPlusNoise());
+      over =
+          figures.thdPlusNoise() >= way.until && figures.thdPlusNoise() > RISEN * least
+              || watts >= toWatts;
+    }
+  }
+
+  /** Climbs; by channel. */
+  static List<Climb> climb(ToneBench audio, Way way) throws InstrumentException {
+    List<Climber> climbers = new ArrayList<>();
+    List<Levelling.Level> levels = Levelling.toPower(audio, way.hertz, way.from);
+    for (int c = 0; c < levels.size(); c++) {
+      ToneBench.Channel channel = audio.channels().get(c);
+      climbers.add(new Climber(channel, audio.loadOhms(channel), way, levels.get(c)));
+    }
+    CoherentTone tone = audio.tone(way.hertz, way.blockSeconds);
+    double settle = FIRST_SETTLE_SECONDS;
+    for (int section = 0; section < MOST_SECTIONS; section++) {
+      List<double[]> drives = new ArrayList<>();
+      for (Climber climber : climbers) {
+        drives.add(climber.over ? new double[0] : climber.next());
+        climber.over |= drives.get(drives.size() - 1).length == 0;
+      }
+      if (climbers.stream().allMatch(climber -> climber.over)) {
+        break;
+      }
+      double highest = 0;
+      for (int c = 0; c < climbers.size(); c++) {
+        for (double drive : drives.get(c)) {
+          highest = Math.max(highest, drive * climbers.get(c).lastGain());
+        }
+      }
+      audio.expect(highest);
+      settle = section(audio, way, tone, climbers, drives, settle);
+    }
+    return climbers.stream().map(climber -> new Climb(climber.stairs, climber.trouble)).toList();
+  }
+
+  /** Plays one section, again with more time if it had not settled; the time to settle it took. */
+  private static double section(
+      ToneBench audio,
+      Way way,
+      CoherentTone tone,
+      List<Climber> climbers,
+      List<double[]> drives,
+      double firstSettle)
+      throws InstrumentException {
+    double settle = firstSettle;
+    while (true) {
+      int samples = (int) Math.ceil(settle * audio.sampleRateHz());
+      List<Staircase> stairs = new ArrayList<>();
+      int longest = drives.stream().mapToInt(d -> d.length).max().orElseThrow();
+      for (double[] own : drives) {
+        stairs.add(new Staircase(tone, samples, Arrays.copyOf(own, longest)));
+      }
+      Capture capture = audio.exchange(stairs.stream().map(Staircase::samples).toList());
+      audio.settled(longest * samples);
+      double settled = settled(audio, capture, stairs, drives, climbers);
+      if (settled > settle && settle < LONGEST_SETTLE_SECONDS) {
+        settle = Math.min(LONGEST_SETTLE_SECONDS, 2 * settle);
+        continue;
+      }
+      for (int c = 0; c < climbers.size(); c++) {
+        Climber climber = climbers.get(c);
+        for (int k = 0; k < drives.get(c).length && !climber.over; k++) {
+          climber.take(
+              audio,
+              drives.get(c)[k],
+              audio.shot(
+                  capture, climber.channel, stairs.get(c).block(k), tone, way.band, way.harmonics));
+        }
+      }
+      return Math.min(
+          LONGEST_SETTLE_SECONDS,
+          Math.max(SHORTEST_SETTLE_SECONDS, Math.max(settle / 2, SETTLE_MARGIN * settled)));
+    }
+  }
+
+  /** The longest time that any stair took to settle; infinite if one has not. */
+  private static double settled(
+      ToneBench audio,
+      Capture capture,
+      List<Staircase> stairs,
+      List<double[]> drives,
+      List<Climber> climbers) {
+    double longest = 0;
+    for (int c = 0; c < climbers.size(); c++) {
+      double[] samples = audio.input(capture, climbers.get(c).channel);
+      for (int k = 0; k < drives.get(c).length; k++) {
+        int from = stairs.get(c).start(k);
+        double[] stair = Arrays.copyOfRange(samples, from, from + stairs.get(c).stairLength());
+        OptionalDouble time =
+            Envelope.of(stair, audio.sampleRateHz(), stairs.get(c).tone().frequencyHz())
+                .settledSeconds(SETTLED_WITHIN);
+        longest = Math.max(longest, time.orElse(Double.POSITIVE_INFINITY));
+      }
+    }
+    return longest;
+  }
+}

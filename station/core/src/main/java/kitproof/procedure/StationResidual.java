@@ -1,0 +1,48 @@
+package kitproof.procedure;
+
+import kitproof.signal.Band;
+import kitproof.signal.Levels;
+import kitproof.value.Quantity;
+import kitproof.value.Unit;
+
+/**
+ * What the station itself adds to a capture: distortion of its converters, noise of its input, and
+ * noise of its output, which the unit amplifies.
+ *
+ * @param thd ratio, near full scale
+ * @param inputNoise rms from 20 Hz to 20 kHz over that of a full-scale sine
+ * @param outputNoise the same of an output
+ */
+public record StationResidual(double thd, double inputNoise, double outputNoise) {
+  private static final double STATED_BANDWIDTH_HERTZ = 20_000 - 20;
+
+  /** A reading no more than so many times the station's own is limited by it. */
+  public static final double LIMITS_BELOW = 3;
+
+  /** From decibels as a bench file has them. */
+  public static StationResidual of(Quantity thd, Quantity inputNoise, Quantity outputNoise) {
+    return new StationResidual(
+        Levels.ratio(thd.in(Unit.DECIBEL)),
+        Levels.ratio(inputNoise.in(Unit.DECIBEL)),
+        Levels.ratio(outputNoise.in(Unit.DECIBEL)));
+  }
+
+  /**
+   * The thd+n that the station would show with a perfect unit, as a ratio.
+   *
+   * @param outputVolts rms of the tone at the unit's output
+   * @param gain of the unit, as a ratio
+   * @param inputFullScale of the interface's input in its range, rms of a sine
+   * @param outputFullScale of the interface's output
+   * @param band where noise is counted
+   */
+  double thdPlusNoise(
+      double outputVolts, double gain, double inputFullScale, double outputFullScale, Band band) {
+    double bandwidth = Math.sqrt((band.highHz() - band.lowHz()) / STATED_BANDWIDTH_HERTZ);
+    double noise =
+        bandwidth
+            * Math.hypot(inputNoise * inputFullScale, outputNoise * outputFullScale * gain)
+            / outputVolts;
+    return Math.hypot(noise, thd);
+  }
+}

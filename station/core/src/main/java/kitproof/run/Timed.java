@@ -1,0 +1,90 @@
+package kitproof.run;
+
+import java.time.Duration;
+import java.util.List;
+import kitproof.driver.AudioInterface;
+import kitproof.driver.AudioPorts;
+import kitproof.driver.Capture;
+import kitproof.driver.Identity;
+import kitproof.driver.InstrumentException;
+import kitproof.driver.Meter;
+import kitproof.driver.MeterFunction;
+import kitproof.driver.Reading;
+import kitproof.value.Signal;
+
+/** Instruments whose calls are counted in a run's {@link Timing}. */
+final class Timed {
+  private Timed() {}
+
+  /** Counts the time as the part; an interrupt becomes what instruments make of it. */
+  static <T> T in(Timing timing, Timing.Part part, Timing.Work<T, InstrumentException> work)
+      throws InstrumentException {
+    try {
+      return timing.in(part, work);
+    } catch (InterruptedException e) {
+      Thread.currentThread().interrupt();
+      throw new InstrumentException(InstrumentException.Kind.OTHER, "interrupted", e);
+    }
+  }
+
+  /** Nothing else than the time is changed. */
+  record TimedMeter(Meter meter, Timing timing) implements Meter {
+    @Override
+    public Identity identity() {
+      return meter.identity();
+    }
+
+    @Override
+    public List<MeterFunction> functions() {
+      return meter.functions();
+    }
+
+    @Override
+    public Reading read(String function) throws InstrumentException {
+      return in(timing, Timing.Part.READING, () -> meter.read(function));
+    }
+
+    @Override
+    public void makeSafe() throws InstrumentException {
+      meter.makeSafe();
+    }
+
+    @Override
+    public void close() throws InstrumentException {
+      meter.close();
+    }
+  }
+
+  /** What an exchange takes beyond its stimulus is the interface's. */
+  record TimedAudio(AudioInterface audio, Timing timing) implements AudioInterface {
+    @Override
+    public Identity identity() {
+      return audio.identity();
+    }
+
+    @Override
+    public AudioPorts ports() {
+      return audio.ports();
+    }
+
+    @Override
+    public Capture exchange(Signal stimulus) throws InstrumentException {
+      Duration signal = Duration.ofNanos(Math.round(stimulus.durationSeconds() * 1e9));
+      try {
+        return in(timing, Timing.Part.INTERFACE, () -> audio.exchange(stimulus));
+      } finally {
+        timing.move(Timing.Part.INTERFACE, Timing.Part.SIGNAL, signal);
+      }
+    }
+
+    @Override
+    public void makeSafe() throws InstrumentException {
+      audio.makeSafe();
+    }
+
+    @Override
+    public void close() throws InstrumentException {
+      audio.close();
+    }
+  }
+}

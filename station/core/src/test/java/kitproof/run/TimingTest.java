@@ -1,0 +1,58 @@
+package kitproof.run;
+
+import static org.assertj.core.api.Assertions.assertThat;
+
+import java.time.Duration;
+import java.util.Arrays;
+import kitproof.event.Verdict;
+import org.junit.jupiter.api.Test;
+
+/** Where the seconds of a run go, on a clock that stands still while the station computes. */
+class TimingTest {
+  @Test
+  void everySecondOfTheBenchIsInOnePart() throws Exception {
+    FakeStation station = new FakeStation();
+    Sequencer sequencer = station.sequencer();
+    assertThat(sequencer.run()).isEqualTo(Verdict.PASS);
+    Timing timing = sequencer.timing();
+    Duration parts =
+        Arrays.stream(Timing.Part.values())
+            .map(timing::bench)
+            .reduce(Duration.ZERO, Duration::plus);
+    // The fakes' clock passes only inside calls and pauses.
+    assertThat(parts).isEqualTo(timing.benchTotal());
+    assertThat(timing.benchRest()).isZero();
+    // 4 s of the rise, the plan's wait of 2 s, and the discharge to 30 V.
+    assertThat(timing.bench(Timing.Part.WAITING)).isGreaterThan(Duration.ofSeconds(8));
+    assertThat(timing.bench(Timing.Part.SWITCHING)).isPositive();
+    assertThat(timing.bench(Timing.Part.PERSON)).isZero();
+  }
+
+  @Test
+  void ofEachToneTheLeadIsSettlingAndTheBlockIsSignal() throws Exception {
+    FakeStation station = new FakeStation();
+    Sequencer sequencer = station.sequencer();
+    sequencer.run();
+    Timing timing = sequencer.timing();
+    Duration settling = timing.bench(Timing.Part.SETTLING);
+    Duration signal = timing.bench(Timing.Part.SIGNAL);
+    // Every shot has 0.17 s to settle; the shortest block lasts 85 ms, the distortion's 40 ms more.
+    assertThat(settling.toMillis() % 170).isZero();
+    assertThat(signal.toMillis())
+        .isBetween(80 * settling.toMillis() / 170, 90 * settling.toMillis() / 170);
+  }
+
+  @Test
+  void computingIsTheRealTimeThatIsInNoPart() throws Exception {
+    long[] real = {0};
+    FakeStation station = new FakeStation();
+    station.ticker = () -> real[0] += 1_000_000; // each look at the clock takes a millisecond
+    station.deadlines = FakeStation.LONG;
+    Sequencer sequencer = station.sequencer();
+    sequencer.run();
+    Timing timing = sequencer.timing();
+    Duration parts =
+        Arrays.stream(Timing.Part.values()).map(timing::real).reduce(Duration.ZERO, Duration::plus);
+    assertThat(timing.computing()).isEqualTo(timing.realTotal().minus(parts)).isPositive();
+  }
+}
