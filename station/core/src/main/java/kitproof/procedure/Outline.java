@@ -4,6 +4,7 @@ import java.time.Duration;
 import java.util.List;
 import kitproof.driver.InstrumentKind;
 import kitproof.value.Conditions;
+import kitproof.value.Measurement;
 import kitproof.value.Unit;
 import org.jspecify.annotations.Nullable;
 
@@ -15,12 +16,41 @@ import org.jspecify.annotations.Nullable;
  * @param drives whether it drives the unit's input, which needs a load on its output
  * @param mains the mains it applies itself, beyond what the step asks for
  * @param expected bench time it should take
+ * @param exchanges routes that it selects by itself for a while, as {@link StepBench#rerouted}
+ *     takes them
+ * @param earlier results of earlier steps that it uses
  */
 public record Outline(
-    List<Promise> promises, List<Need> needs, boolean drives, MainsUse mains, Duration expected) {
+    List<Promise> promises,
+    List<Need> needs,
+    boolean drives,
+    MainsUse mains,
+    Duration expected,
+    List<String> exchanges,
+    List<Earlier> earlier) {
   public Outline {
     promises = List.copyOf(promises);
     needs = List.copyOf(needs);
+    exchanges = List.copyOf(exchanges);
+    earlier = List.copyOf(earlier);
+  }
+
+  /** Of a step that leaves its routes alone and uses no earlier results. */
+  public Outline(
+      List<Promise> promises, List<Need> needs, boolean drives, MainsUse mains, Duration expected) {
+    this(promises, needs, drives, mains, expected, List.of(), List.of());
+  }
+
+  /** The same for a step that selects these routes by itself for a while. */
+  public Outline exchanging(String... routes) {
+    return new Outline(promises, needs, drives, mains, expected, List.of(routes), earlier);
+  }
+
+  /** Every result promised, invalid for one reason, under these conditions and its own. */
+  public List<Measurement> invalid(Conditions conditions, String reason) {
+    return promises.stream()
+        .map(p -> Measurement.invalid(p.name(), conditions.and(p.more()), reason))
+        .toList();
   }
 
   /**
@@ -54,6 +84,15 @@ public record Outline(
    * @param function the meter's function; empty for other kinds
    */
   public record Need(String role, InstrumentKind kind, String function) {}
+
+  /**
+   * A result of an earlier step.
+   *
+   * @param result its name
+   * @param more what it holds under, beyond the step's conditions or in their place
+   * @param curve whether it must be a curve
+   */
+  public record Earlier(String result, Conditions more, boolean curve) {}
 
   /** What a procedure does with the mains by itself. */
   public enum MainsUse {

@@ -21,7 +21,12 @@ public final class Procedures {
             new DischargeProcedure(),
             new GainProcedure(),
             new FrequencyResponseProcedure(),
-            new DistortionProcedure())) {
+            new DistortionProcedure(),
+            new OutputImpedanceProcedure(),
+            new InputImpedanceProcedure(),
+            new CrosstalkProcedure(),
+            new ChannelBalanceProcedure(),
+            new ComparisonProcedure())) {
       ALL.put(procedure.id(), procedure);
     }
   }

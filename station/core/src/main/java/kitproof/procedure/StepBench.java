@@ -1,11 +1,13 @@
 package kitproof.procedure;
 
 import java.time.Duration;
+import java.util.List;
 import kitproof.driver.AudioInterface;
 import kitproof.driver.InstrumentException;
 import kitproof.driver.Meter;
 import kitproof.driver.Route;
 import kitproof.value.Conditions;
+import kitproof.value.Measurement;
 import kitproof.value.Quantity;
 
 /**
@@ -31,6 +33,25 @@ public interface StepBench {
    * @throws InstrumentException OTHER if there is none: never drive an unloaded output
    */
   Quantity load(String channel) throws InstrumentException;
+
+  /**
+   * Does something with other routes selected, each in the place of what is selected of its group,
+   * and goes back. The drive is muted while the relays change, and connected again only with the
+   * load read back; {@link #load} is then the load of the moment.
+   *
+   * @param routes as the procedure's outline names them under {@code exchanges}; "{tap}" stands for
+   *     the value of the step's condition tap, "{channel}" for each channel that the step means
+   */
+  <T> T rerouted(List<String> routes, Work<T> work)
+      throws InstrumentException, InterruptedException;
+
+  /** Something to do on the bench. */
+  interface Work<T> {
+    T run() throws InstrumentException, InterruptedException;
+  }
+
+  /** What the run has measured in earlier steps, in order. */
+  List<Measurement> earlier();
 
   /**
    * Switches the mains by the sequencer's rules.

@@ -1,6 +1,7 @@
 package kitproof.run;
 
 import java.time.Duration;
+import java.util.List;
 import java.util.function.Consumer;
 import kitproof.driver.AudioInterface;
 import kitproof.driver.BenchClock;
@@ -11,6 +12,7 @@ import kitproof.driver.Route;
 import kitproof.event.Event;
 import kitproof.procedure.StepBench;
 import kitproof.value.Conditions;
+import kitproof.value.Measurement;
 import kitproof.value.Quantity;
 
 /** The bench as one running step sees it. */
@@ -76,6 +78,21 @@ final class RunningStep implements StepBench {
   @Override
   public Quantity load(String channel) throws InstrumentException {
     return routing.load(channel);
+  }
+
+  @Override
+  public <T> T rerouted(List<String> routes, Work<T> work)
+      throws InstrumentException, InterruptedException {
+    List<String> before = routing.exchange(routing.named(routes, conditions), conditions);
+    // What breaks off goes to the safe state, not back.
+    T result = work.run();
+    var unused = routing.exchange(before, conditions);
+    return result;
+  }
+
+  @Override
+  public List<Measurement> earlier() {
+    return List.copyOf(judging.measured());
   }
 
   @Override

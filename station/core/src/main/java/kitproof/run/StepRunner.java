@@ -147,7 +147,10 @@ final class StepRunner {
                   index,
                   Stream.concat(before.conditions().stream(), Stream.of(step.conditions()))
                       .toList()));
-      routing.prepare(step.conditions(), step.select());
+      if (!step.outline().needs().isEmpty() || !step.select().isEmpty()) {
+        // A step that uses no instrument moves no relays for its conditions.
+        routing.prepare(step.conditions(), step.select());
+      }
       interlocks.enter(now -> new Situation(now.mains(), index, List.of(step.conditions())));
       if (step.mains() != null) {
         running.mains(step.mains().purpose());
