@@ -80,7 +80,8 @@ public final class Impedance {
         atHz,
         hz -> {
           if (with.apply(hz).abs() == 0) {
-            throw new IllegalArgumentException("nothing comes through the resistor at " + hz + " Hz");
+            throw new IllegalArgumentException(
+                "nothing comes through the resistor at " + hz + " Hz");
           }
           Complex q = with.apply(hz).divide(without.apply(hz));
           return q.multiply(seriesOhms).divide(Complex.ONE.subtract(q)).subtract(sourceOhms);

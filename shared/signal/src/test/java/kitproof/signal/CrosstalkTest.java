@@ -28,9 +28,8 @@ class CrosstalkTest {
     Sweep sweep = Sweep.synchronised(20, 20_000, 2, RATE);
     double[] stimulus = Arrays.copyOf(sweep.samples(0.2), sweep.length() + 9600);
     double[] driven = Signals.map(stimulus, v -> GAIN * v);
-    double noise = 50e-6 * Math.sqrt(3);
-    double[] other =
-        Signals.sum(leaked(driven, 0.003), Signals.noise(11, noise, stimulus.length));
+    double noise = 400e-6 * Math.sqrt(3);
+    double[] other = Signals.sum(leaked(driven, 0.003), Signals.noise(11, noise, stimulus.length));
     double[] silent = Signals.noise(12, noise, stimulus.length);
     double[] hz = ResponseFigures.logSpaced(20, 20_000, 12);
     Crosstalk found =
@@ -42,10 +41,7 @@ class CrosstalkTest {
     int clear = 0;
     for (int i = 0; i < hz.length; i++) {
       double expected =
-          Levels.db(
-              0.003
-                  * Math.sin(Math.PI * hz[i] / RATE)
-                  / Math.sin(Math.PI * 20_000 / RATE));
+          Levels.db(0.003 * Math.sin(Math.PI * hz[i] / RATE) / Math.sin(Math.PI * 20_000 / RATE));
       if (found.isLimited(i)) {
         // What is told is a bound: the truth lies below.
         assertThat(found.level().y(i)).as("%s Hz", hz[i]).isGreaterThan(expected);
@@ -53,13 +49,15 @@ class CrosstalkTest {
         clear++;
         assertThat(found.level().y(i)).as("%s Hz", hz[i]).isCloseTo(expected, within(3.3));
       }
-      if (hz[i] > 2000) {
+      if (hz[i] > 5000) {
         assertThat(found.isLimited(i)).as("%s Hz", hz[i]).isFalse();
-        assertThat(found.level().y(i)).as("%s Hz", hz[i]).isCloseTo(expected, within(0.5));
+        assertThat(found.level().y(i)).as("%s Hz", hz[i]).isCloseTo(expected, within(1.5));
       }
     }
-    assertThat(clear).isGreaterThan(40);
-    assertThat(found.isLimited(0)).isTrue();
+    assertThat(clear).isGreaterThan(20);
+    assertThat(found.isLimited(0))
+        .as("%s over %s", found.level().y(0), found.floor().y(0))
+        .isTrue();
     assertThat(found.isLimitedAt(25)).isTrue();
     assertThat(found.isLimitedAt(10_000)).isFalse();
     assertThat(found.limited()).isNotEmpty();
@@ -69,8 +67,7 @@ class CrosstalkTest {
   @Test
   void silence_everywhere_is_a_bound_far_down_and_a_dead_channel_is_refused() {
     double[] hz = {100, 1000};
-    Crosstalk nothing =
-        Crosstalk.of(hz, f -> Complex.ONE, f -> Complex.ZERO, f -> Complex.ZERO);
+    Crosstalk nothing = Crosstalk.of(hz, f -> Complex.ONE, f -> Complex.ZERO, f -> Complex.ZERO);
     assertThat(nothing.isLimited(1)).isTrue();
     assertThat(nothing.level().y(1)).isEqualTo(-290);
     assertThatIllegalArgumentException()

@@ -108,8 +108,7 @@ final class CrosstalkProcedure implements Procedure<CrosstalkProcedure.Settings>
       double peak = level.drivePeakVolts();
       double[] played = SweepShot.stimulus(sweep, peak);
       Capture capture =
-          audio.exchange(
-              listening == 0 ? List.of(nothing, played) : List.of(played, nothing));
+          audio.exchange(listening == 0 ? List.of(nothing, played) : List.of(played, nothing));
       all.addAll(
           results(
               settings,
@@ -142,12 +141,10 @@ final class CrosstalkProcedure implements Procedure<CrosstalkProcedure.Settings>
             POINTS_PER_OCTAVE);
     try {
       Crosstalk found =
-          Crosstalk.of(
-              hz, driven.response()::at, other.response()::at, silent.response()::at);
+          Crosstalk.of(hz, driven.response()::at, other.response()::at, silent.response()::at);
       tell(bench, under, found);
       Conditions conditions = under.and(more(settings));
-      double at =
-          ResponseFigures.levelDb(found.level(), settings.frequency.in(Unit.HERTZ));
+      double at = ResponseFigures.levelDb(found.level(), settings.frequency.in(Unit.HERTZ));
       return List.of(
           Measurement.of("crosstalk", conditions, found.level()),
           Measurement.of("crosstalk floor", conditions, found.floor()),

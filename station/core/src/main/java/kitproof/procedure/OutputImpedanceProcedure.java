@@ -116,9 +116,7 @@ final class OutputImpedanceProcedure implements Procedure<OutputImpedanceProcedu
               sweeps.second().response()::at,
               sweeps.secondOhms());
       double nominal =
-          settings.nominalLoad == null
-              ? sweeps.firstOhms()
-              : settings.nominalLoad.in(Unit.OHM);
+          settings.nominalLoad == null ? sweeps.firstOhms() : settings.nominalLoad.in(Unit.OHM);
       Complex at = impedance.at(settings.frequency.in(Unit.HERTZ));
       Conditions conditions = under.and(more(settings));
       String where = " at " + settings.frequency.display();

@@ -47,11 +47,7 @@ record SweepShot(@Nullable SweepResponse found, String trouble) {
 
   /** What a capture shows of the sweep on one channel. */
   static SweepShot of(
-      ToneBench audio,
-      Capture capture,
-      ToneBench.Channel channel,
-      Sweep sweep,
-      double peakVolts) {
+      ToneBench audio, Capture capture, ToneBench.Channel channel, Sweep sweep, double peakVolts) {
     String trouble = audio.trouble(capture, channel);
     return trouble.isEmpty()
         ? new SweepShot(SweepAnalysis.response(sweep, peakVolts, audio.input(capture, channel)), "")
@@ -61,9 +57,7 @@ record SweepShot(@Nullable SweepResponse found, String trouble) {
   /** The sweep's samples and silence for the tail; all silence with a peak of 0. */
   static double[] stimulus(Sweep sweep, double peakVolts) {
     int length = sweep.length() + (int) (TAIL_SECONDS * sweep.sampleRateHz());
-    return peakVolts == 0
-        ? new double[length]
-        : Arrays.copyOf(sweep.samples(peakVolts), length);
+    return peakVolts == 0 ? new double[length] : Arrays.copyOf(sweep.samples(peakVolts), length);
   }
 
   boolean good() {

@@ -45,8 +45,7 @@ record TwoSweeps(
       String route)
       throws InstrumentException, InterruptedException {
     ToneBench audio = ToneBench.of(bench, role);
-    List<Levelling.Level> levels =
-        Levelling.toPower(audio, frequency.in(Unit.HERTZ), power);
+    List<Levelling.Level> levels = Levelling.toPower(audio, frequency.in(Unit.HERTZ), power);
     Sweep sweep = SweptBand.sweep(band, duration, audio.sampleRateHz());
     List<Double> firstOhms = loads(audio);
     List<SweepShot> first = SweepShot.play(audio, sweep, levels);
