@@ -18,11 +18,11 @@ import org.apache.commons.math3.complex.Complex;
  * #isLimited} says so.
  */
 public final class Crosstalk {
-  /** So far above the floor the floor moves a level by less than 3.3 dB, mostly by far less. */
-  public static final double CLEAR_OF_FLOOR_DB = 10;
+  /** So far above the floor noise moves a level by less than 4 dB even at its rare peaks. */
+  public static final double CLEAR_OF_FLOOR_DB = 12;
 
   /** Points on each side over which the floor, which is noise, is averaged. */
-  private static final int NEIGHBOURS = 2;
+  private static final int NEIGHBOURS = 6;
 
   /** Stands for nothing at all, of which there are no decibels. */
   private static final double LEAST = 1e-15;
