@@ -47,7 +47,7 @@ class CrosstalkTest {
         assertThat(found.level().y(i)).as("%s Hz", hz[i]).isGreaterThan(expected);
       } else {
         clear++;
-        assertThat(found.level().y(i)).as("%s Hz", hz[i]).isCloseTo(expected, within(4));
+        assertThat(found.level().y(i)).as("%s Hz", hz[i]).isCloseTo(expected, within(4.0));
       }
       if (hz[i] > 5000) {
         assertThat(found.isLimited(i)).as("%s Hz", hz[i]).isFalse();
