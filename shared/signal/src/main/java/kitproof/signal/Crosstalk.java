@@ -18,8 +18,11 @@ import org.apache.commons.math3.complex.Complex;
  * #isLimited} says so.
  */
 public final class Crosstalk {
-  /** So far above the floor noise moves a level by less than 4 dB even at its rare peaks. */
+  /** So far above the floor noise moves a level by less than 3 dB, but for its rare peaks. */
   public static final double CLEAR_OF_FLOOR_DB = 12;
+
+  /** What noise may have hidden of a level that is not clear of the floor ends here above it. */
+  public static final double BOUND_OVER_FLOOR_DB = 16;
 
   /** Points on each side over which the floor, which is noise, is averaged. */
   private static final int NEIGHBOURS = 6;
@@ -30,8 +33,10 @@ public final class Crosstalk {
   private final double[] hz;
   private final double[] level;
   private final double[] floor;
+  private final boolean[] limited;
 
-  private Crosstalk(double[] hz, double[] level, double[] floor) {
+  private Crosstalk(double[] hz, double[] level, double[] floor, boolean[] limited) {
+    this.limited = limited;
     this.hz = hz;
     this.level = level;
     this.floor = floor;
@@ -66,13 +71,16 @@ public final class Crosstalk {
     }
     double[] level = new double[n];
     double[] floor = new double[n];
+    boolean[] limited = new boolean[n];
     for (int i = 0; i < n; i++) {
       int from = Math.max(0, i - NEIGHBOURS);
       int to = Math.min(n, i + NEIGHBOURS + 1);
       floor[i] = Levels.db(Math.max(LEAST, Levels.rms(Arrays.copyOfRange(noise, from, to))));
-      level[i] = Math.max(Levels.db(Math.max(LEAST, found[i])), floor[i] + CLEAR_OF_FLOOR_DB);
+      level[i] = Levels.db(Math.max(LEAST, found[i]));
+      limited[i] = level[i] < floor[i] + CLEAR_OF_FLOOR_DB;
+      level[i] = limited[i] ? floor[i] + BOUND_OVER_FLOOR_DB : level[i];
     }
-    return new Crosstalk(atHz.clone(), level, floor);
+    return new Crosstalk(atHz.clone(), level, floor, limited);
   }
 
   /** Crosstalk, or the level that it is below where {@link #isLimited} says so. */
@@ -87,7 +95,7 @@ public final class Crosstalk {
 
   /** Whether the level at one of the frequencies is a bound that the noise sets. */
   public boolean isLimited(int index) {
-    return level[index] <= floor[index] + CLEAR_OF_FLOOR_DB;
+    return limited[index];
   }
 
   /** Whether the level read off the curve at a frequency rests on a bound. */
