@@ -33,7 +33,8 @@ final class Analysed {
 
   /** For people; of a curve its ends. */
   static String line(Measurement m) {
-    return String.format(Locale.ROOT, "%-28s %-28s %s", m.name(), figure(m.figure()), m.conditions())
+    return String.format(
+            Locale.ROOT, "%-28s %-28s %s", m.name(), figure(m.figure()), m.conditions())
         .stripTrailing();
   }
 

@@ -110,8 +110,7 @@ final class AnalyzeCommand implements Callable<Integer> {
     }
     PrintWriter out = spec.commandLine().getOut();
     if (json) {
-      Printed.json(
-          out, Map.of("results", measurements.stream().map(Analysed::tree).toList()));
+      Printed.json(out, Map.of("results", measurements.stream().map(Analysed::tree).toList()));
     } else {
       measurements.forEach(m -> out.println(line(m)));
       out.flush();

@@ -39,8 +39,8 @@ import picocli.CommandLine.Parameters;
           + " \"2 s\""
     })
 final class AnalyzeCrosstalkCommand implements Callable<Integer> {
-  @Mixin private CaptureOptions captures;
-  @Mixin private SweepOptions sweeps;
+  @Mixin private CaptureOptions captures = new CaptureOptions();
+  @Mixin private SweepOptions sweeps = new SweepOptions();
 
   @Parameters(paramLabel = "WAV", description = "A capture of two channels or more.")
   private Path file = Path.of("");
@@ -156,9 +156,7 @@ final class AnalyzeCrosstalkCommand implements Callable<Integer> {
     if (quiet.length > 0) {
       all.add(Measurement.of("crosstalk floor", conditions, found.floor()));
     }
-    all.add(
-        Measurement.of(
-            "crosstalk at " + at.display(), said, Quantity.of(level, Unit.DECIBEL)));
+    all.add(Measurement.of("crosstalk at " + at.display(), said, Quantity.of(level, Unit.DECIBEL)));
     return all;
   }
 
@@ -169,8 +167,7 @@ final class AnalyzeCrosstalkCommand implements Callable<Integer> {
     for (int i = 0; i < db.length; i++) {
       db[i] = pair.first().gainDb(hz[i]) - pair.second().gainDb(hz[i]);
     }
-    Curve curve =
-        Curve.of(Unit.HERTZ, hz, Unit.DECIBEL, db);
+    Curve curve = Curve.of(Unit.HERTZ, hz, Unit.DECIBEL, db);
     return List.of(
         Measurement.of("channel balance", conditions, curve),
         Measurement.of(

@@ -26,7 +26,7 @@ import picocli.CommandLine.Parameters;
           + " \"20 Hz..20 kHz\" --duration \"2 s\""
     })
 final class AnalyzeInputImpedanceCommand implements Callable<Integer> {
-  @Mixin private PairOptions pair;
+  @Mixin private PairOptions pair = new PairOptions();
 
   @Parameters(index = "0", paramLabel = "WITHOUT", description = "The capture without resistor.")
   private Path without = Path.of("");

@@ -29,7 +29,7 @@ import picocli.CommandLine.Parameters;
           + " --second-load \"5.97 ohm\" --sweep \"20 Hz..20 kHz\" --duration \"2 s\""
     })
 final class AnalyzeOutputImpedanceCommand implements Callable<Integer> {
-  @Mixin private PairOptions pair;
+  @Mixin private PairOptions pair = new PairOptions();
 
   @Parameters(index = "0", paramLabel = "FIRST", description = "The capture into the first load.")
   private Path first = Path.of("");
@@ -61,15 +61,13 @@ final class AnalyzeOutputImpedanceCommand implements Callable<Integer> {
   public Integer call() {
     double r1 = pair.ohms("--first-load", firstLoad, false);
     double r2 = pair.ohms("--second-load", secondLoad, false);
-    double nominal =
-        nominalLoad == null ? r1 : pair.ohms("--nominal-load", nominalLoad, false);
+    double nominal = nominalLoad == null ? r1 : pair.ohms("--nominal-load", nominalLoad, false);
     return pair.analyse(
         first,
         second,
         "output impedance",
         (both, hz, at, conditions) -> {
-          Impedance found =
-              Impedance.ofSource(hz, both.first()::at, r1, both.second()::at, r2);
+          Impedance found = Impedance.ofSource(hz, both.first()::at, r1, both.second()::at, r2);
           Complex there = found.at(at.value());
           String where = " at " + at.display();
           return List.of(

@@ -38,8 +38,8 @@ import picocli.CommandLine.Parameters;
 final class AnalyzeSweepCommand implements Callable<Integer> {
   private static final int HIGHEST_HARMONIC = 5;
 
-  @Mixin private CaptureOptions captures;
-  @Mixin private SweepOptions sweeps;
+  @Mixin private CaptureOptions captures = new CaptureOptions();
+  @Mixin private SweepOptions sweeps = new SweepOptions();
 
   @Parameters(arity = "1..*", paramLabel = "WAV", description = "WAV files, every channel of each.")
   private List<Path> files = List.of();
@@ -83,8 +83,7 @@ final class AnalyzeSweepCommand implements Callable<Integer> {
       Path file, WavFile wav, int channel, Sweep sweep, Conditions conditions) {
     if (wav.clipped(channel - 1)) {
       return List.of(
-          Measurement.invalid(
-              "frequency response", conditions, "the capture reaches full scale"));
+          Measurement.invalid("frequency response", conditions, "the capture reaches full scale"));
     }
     try {
       double peak = drivePeakVolts();
@@ -92,8 +91,7 @@ final class AnalyzeSweepCommand implements Callable<Integer> {
           SweepCapture.of(sweep, peak, captures.volts(file, wav, channel)), sweep, conditions);
     } catch (IllegalArgumentException e) {
       return List.of(
-          Measurement.invalid(
-              "frequency response", conditions, String.valueOf(e.getMessage())));
+          Measurement.invalid("frequency response", conditions, String.valueOf(e.getMessage())));
     }
   }
 
@@ -137,8 +135,7 @@ final class AnalyzeSweepCommand implements Callable<Integer> {
     all.add(Measurement.of("frequency response", conditions, response));
     all.add(Measurement.of("phase", conditions.with("delay", "fitted"), linear.phase(hz)));
     all.add(
-        Measurement.of(
-            "polarity", conditions, Quantity.of(found.inverted() ? -1 : 1, Unit.ONE)));
+        Measurement.of("polarity", conditions, Quantity.of(found.inverted() ? -1 : 1, Unit.ONE)));
     corners(all, response, reference, conditions);
     harmonics(all, found, sweep, conditions);
     return all;
@@ -188,8 +185,7 @@ final class AnalyzeSweepCommand implements Callable<Integer> {
                       Levels.db(Math.max(1e-12, harmonic.at(hz[i]).abs() / linear.at(hz[i]).abs()));
                 }
                 all.add(
-                    Measurement.of(
-                        name, conditions, Curve.of(Unit.HERTZ, hz, Unit.DECIBEL, db)));
+                    Measurement.of(name, conditions, Curve.of(Unit.HERTZ, hz, Unit.DECIBEL, db)));
               });
     }
   }

@@ -73,7 +73,8 @@ final class CaptureOptions {
   double[] volts(Path file, WavFile wav, int channel) {
     if (channel < 1 || channel > wav.channels()) {
       throw wrong(
-          file + ": found no channel " + channel + "; expected one of 1 to " + wav.channels(), null);
+          file + ": found no channel " + channel + "; expected one of 1 to " + wav.channels(),
+          null);
     }
     double[] volts = wav.channel(channel - 1);
     double peak = fullScalePeakVolts();

@@ -154,7 +154,8 @@ final class CompareCommand implements Callable<Integer> {
     if (json) {
       Printed.json(
           out,
-          Map.of("with", name(first), "results", pairs.stream().map(CompareCommand::tree).toList()));
+          Map.of(
+              "with", name(first), "results", pairs.stream().map(CompareCommand::tree).toList()));
       return;
     }
     String unit = "";
@@ -179,11 +180,9 @@ final class CompareCommand implements Callable<Integer> {
   }
 
   private static String words(Difference difference, Pair pair) {
-    String signed =
-        (difference.worst().value() > 0 ? "+" : "") + difference.worst().display();
+    String signed = (difference.worst().value() > 0 ? "+" : "") + difference.worst().display();
     if (difference.isCurve()) {
-      Quantity where =
-          Quantity.of(difference.worstAt(), difference.asCurve().xUnit());
+      Quantity where = Quantity.of(difference.worstAt(), difference.asCurve().xUnit());
       return signed + " at worst, at " + where.display();
     }
     return signed + " (" + plain(pair.first) + " to " + plain(pair.other) + ")";

@@ -14,8 +14,8 @@ import picocli.CommandLine.Option;
 
 /** Two captures of one sweep, before and after something was changed. */
 final class PairOptions {
-  @Mixin CaptureOptions captures;
-  @Mixin SweepOptions sweeps;
+  @Mixin CaptureOptions captures = new CaptureOptions();
+  @Mixin SweepOptions sweeps = new SweepOptions();
 
   @Option(
       names = "--channel",
@@ -65,15 +65,13 @@ final class PairOptions {
     Sweep sweep = sweeps.sweep(one.sampleRateHz());
     double[] a = captures.volts(first, one, channel);
     double[] b = captures.volts(second, other, channel);
-    Conditions conditions =
-        aligned ? Conditions.NONE : Conditions.of("delay", "fitted");
+    Conditions conditions = aligned ? Conditions.NONE : Conditions.of("delay", "fitted");
     List<Measurement> found = new ArrayList<>();
     if (one.clipped(channel - 1) || other.clipped(channel - 1)) {
       found.add(Measurement.invalid(name, conditions, "a capture reaches full scale"));
     } else {
       try {
-        SweepPair pair =
-            aligned ? SweepPair.aligned(sweep, a, b) : SweepPair.fitted(sweep, a, b);
+        SweepPair pair = aligned ? SweepPair.aligned(sweep, a, b) : SweepPair.fitted(sweep, a, b);
         found.addAll(analysis.of(pair, SweepOptions.frequencies(sweep), at, conditions));
       } catch (IllegalArgumentException e) {
         found.add(Measurement.invalid(name, conditions, String.valueOf(e.getMessage())));

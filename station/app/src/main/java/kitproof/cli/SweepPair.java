@@ -11,7 +11,9 @@ import kitproof.signal.SweepCapture;
  * @param second that of the second
  */
 record SweepPair(FrequencyResponse first, FrequencyResponse second) {
-  /** Two channels of one recording, or recordings that began at the same instant of the stimulus. */
+  /**
+   * Two channels of one recording, or recordings that began at the same instant of the stimulus.
+   */
   static SweepPair aligned(Sweep sweep, double[] first, double[] second) {
     SweepCapture one = SweepCapture.of(sweep, 1, first);
     SweepCapture other = SweepCapture.of(sweep, 1, second, one.clockRatio());

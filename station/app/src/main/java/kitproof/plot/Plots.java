@@ -46,7 +46,12 @@ public final class Plots {
           document.title(),
           document.title(),
           document.results().stream()
-              .map(m -> new RunRecord.Result(m, new Judgement(Judgement.Outcome.NOT_JUDGED, null, "an analysis is not judged")))
+              .map(
+                  m ->
+                      new RunRecord.Result(
+                          m,
+                          new Judgement(
+                              Judgement.Outcome.NOT_JUDGED, null, "an analysis is not judged")))
               .toList());
     }
   }

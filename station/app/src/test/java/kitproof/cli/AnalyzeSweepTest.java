@@ -75,8 +75,7 @@ class AnalyzeSweepTest {
   @Test
   void aDivideIsFlatWithItsGainItsDelayAndItsPolarity() throws IOException {
     Path file = wav(captured(-0.5, 4321));
-    Cli cli =
-        analyze("sweep", file, "--json", "--full-scale", "10 V peak", "--drive", "5 V peak");
+    Cli cli = analyze("sweep", file, "--json", "--full-scale", "10 V peak", "--drive", "5 V peak");
     assertThat(cli.code()).as(cli.err()).isZero();
     assertThat(value(cli, "gain")).isCloseTo(20 * Math.log10(0.5), within(0.002));
     assertThat(value(cli, "start")).isCloseTo(4321.0 / RATE, within(1e-6));
@@ -91,8 +90,16 @@ class AnalyzeSweepTest {
     Path second = wav(captured(6 / 6.4, 7777));
     Path curves = folder.resolve("impedance.json");
     Object[] command = {
-      "output-impedance", first, second, "--first-load", "8 ohm", "--second-load", "6 ohm",
-      "--curves", curves, "--json"
+      "output-impedance",
+      first,
+      second,
+      "--first-load",
+      "8 ohm",
+      "--second-load",
+      "6 ohm",
+      "--curves",
+      curves,
+      "--json"
     };
     Cli cli = analyze(command);
     assertThat(cli.code()).as(cli.err()).isZero();
@@ -112,7 +119,13 @@ class AnalyzeSweepTest {
     Path with = wav(captured(0.9 * input / (input + 100 + 47e3), 1234));
     Cli cli =
         analyze(
-            "input-impedance", without, with, "--resistor", "47 kohm", "--source", "100 ohm",
+            "input-impedance",
+            without,
+            with,
+            "--resistor",
+            "47 kohm",
+            "--source",
+            "100 ohm",
             "--json");
     assertThat(cli.code()).as(cli.err()).isZero();
     assertThat(value(cli, "input impedance at 1 kHz")).isCloseTo(input, within(0.005 * input));
@@ -147,8 +160,7 @@ class AnalyzeSweepTest {
         .contains("invalid: ");
     assertThat(analyze("crosstalk", file).err()).contains("found no channel 2; expected one of 1");
     Cli same =
-        analyze(
-            "output-impedance", file, file, "--first-load", "8 ohm", "--second-load", "8 ohm");
+        analyze("output-impedance", file, file, "--first-load", "8 ohm", "--second-load", "8 ohm");
     assertThat(same.code()).isEqualTo(2);
     assertThat(same.out()).contains("they must differ");
   }

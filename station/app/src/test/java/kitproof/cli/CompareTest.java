@@ -22,7 +22,9 @@ import kitproof.value.Quantity;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 
-/** A record beside one whose every figure is larger by 2 and whose curves stand half a dB higher. */
+/**
+ * A record beside one whose every figure is larger by 2 and whose curves stand half a dB higher.
+ */
 class CompareTest {
   @TempDir Path folder;
 
@@ -30,7 +32,8 @@ class CompareTest {
     RecordStore store = new RecordStore(folder.resolve(name));
     try (Journal journal = store.begin(Fixture.RUN, () -> Instant.EPOCH)) {
       for (Event event : Fixture.events()) {
-        journal.append(event instanceof Event.ResultJudged r ? more(r, moreFigure, moreCurve) : event);
+        journal.append(
+            event instanceof Event.ResultJudged r ? more(r, moreFigure, moreCurve) : event);
       }
       return RecordDocument.write(store, journal.file());
     }
@@ -49,8 +52,7 @@ class CompareTest {
         y[i] += moreCurve;
       }
       figure =
-          new Figure.OfCurve(
-              Curve.of(c.curve().xUnit(), c.curve().xs(), c.curve().yUnit(), y));
+          new Figure.OfCurve(Curve.of(c.curve().xUnit(), c.curve().xs(), c.curve().yUnit(), y));
     }
     return new Event.ResultJudged(
         result.index(), new Measurement(m.name(), m.conditions(), figure), result.judgement());
