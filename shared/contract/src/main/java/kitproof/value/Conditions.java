@@ -3,6 +3,8 @@ package kitproof.value;
 import java.util.Collections;
 import java.util.LinkedHashMap;
 import java.util.Map;
+import java.util.regex.Matcher;
+import java.util.regex.Pattern;
 import java.util.stream.Collectors;
 
 /**
@@ -12,6 +14,8 @@ import java.util.stream.Collectors;
  */
 public record Conditions(Map<String, String> values) {
   public static final Conditions NONE = new Conditions(Map.of());
+
+  private static final Pattern BRACES = Pattern.compile("\\{([^{}]*)\\}");
 
   public Conditions {
     values = Collections.unmodifiableMap(new LinkedHashMap<>(values));
@@ -45,6 +49,29 @@ public record Conditions(Map<String, String> values) {
   public boolean contradicts(Conditions others) {
     return values.entrySet().stream()
         .anyMatch(e -> !e.getValue().equals(others.values.getOrDefault(e.getKey(), e.getValue())));
+  }
+
+  /**
+   * The text with the value of each condition in the place of its name in braces: "{channel} 8 ohm
+   * tap" gives "left 8 ohm tap" where the channel is left.
+   *
+   * @throws IllegalArgumentException with what was expected, if a name in braces is none of these
+   */
+  public String fill(String text) {
+    return BRACES
+        .matcher(text)
+        .replaceAll(
+            found -> {
+              String value = values.get(found.group(1));
+              if (value == null) {
+                throw new IllegalArgumentException(
+                    "in braces "
+                        + (isEmpty()
+                            ? "nothing, for the step has no conditions"
+                            : "one of " + String.join(", ", values.keySet())));
+              }
+              return Matcher.quoteReplacement(value);
+            });
   }
 
   public boolean isEmpty() {

@@ -107,6 +107,11 @@ public record Sweep(double startHz, double endHz, int cycles, double sampleRateH
     return secondsPerFactor() * Math.log(topHz() / endHz);
   }
 
+  /** Seconds of the fade before the band, which are whole samples. */
+  double leadSeconds() {
+    return leadSamples() / sampleRateHz;
+  }
+
   private int leadSamples() {
     return (int) Math.ceil(secondsPerFactor() * Math.log(2) * sampleRateHz);
   }

@@ -4,7 +4,6 @@ import java.io.IOException;
 import java.io.PrintWriter;
 import java.nio.file.Path;
 import java.util.ArrayList;
-import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Locale;
 import java.util.Map;
@@ -27,9 +26,16 @@ import picocli.CommandLine.Spec;
 @Command(
     name = "analyze",
     mixinStandardHelpOptions = true,
+    subcommands = {
+      AnalyzeSweepCommand.class,
+      AnalyzeOutputImpedanceCommand.class,
+      AnalyzeInputImpedanceCommand.class,
+      AnalyzeCrosstalkCommand.class
+    },
     description =
         "Measures a tone in saved captures: level, power, THD, THD+N, harmonics. The tone's exact"
-            + " frequency is found, so the capture may come from another clock.",
+            + " frequency is found, so the capture may come from another clock. Other kinds of"
+            + " captures have commands of their own below.",
     footer = {
       "",
       "Examples:",
@@ -39,7 +45,7 @@ import picocli.CommandLine.Spec;
 final class AnalyzeCommand implements Callable<Integer> {
   @Spec private CommandSpec spec;
 
-  @Parameters(arity = "1..*", paramLabel = "WAV", description = "WAV files: 16, 24, 32 bit, float.")
+  @Parameters(arity = "0..*", paramLabel = "WAV", description = "WAV files: 16, 24, 32 bit, float.")
   private List<Path> files = List.of();
 
   @Option(
@@ -82,6 +88,10 @@ final class AnalyzeCommand implements Callable<Integer> {
 
   @Override
   public Integer call() {
+    if (files.isEmpty()) {
+      throw new ParameterException(
+          spec.commandLine(), "Say what to analyze: a WAV file with a tone, or a command below.");
+    }
     CaptureFigures figures = wanted();
     List<Measurement> measurements = new ArrayList<>();
     boolean allRead = true;
@@ -100,8 +110,7 @@ final class AnalyzeCommand implements Callable<Integer> {
     }
     PrintWriter out = spec.commandLine().getOut();
     if (json) {
-      Printed.json(
-          out, Map.of("results", measurements.stream().map(AnalyzeCommand::tree).toList()));
+      Printed.json(out, Map.of("results", measurements.stream().map(Analysed::tree).toList()));
     } else {
       measurements.forEach(m -> out.println(line(m)));
       out.flush();
@@ -180,20 +189,5 @@ final class AnalyzeCommand implements Callable<Integer> {
             : "invalid: " + ((Figure.Invalid) m.figure()).reason();
     return String.format(
         Locale.ROOT, "%-22s %-16s %s", m.name(), figure, m.conditions().toString());
-  }
-
-  private static Map<String, Object> tree(Measurement m) {
-    Map<String, Object> fields = new LinkedHashMap<>();
-    fields.put("name", m.name());
-    if (m.figure() instanceof Figure.OfQuantity q) {
-      fields.put("value", q.quantity().value());
-      fields.put("unit", q.quantity().unit().symbol());
-    } else if (m.figure() instanceof Figure.Invalid invalid) {
-      fields.put("value", null);
-      fields.put("unit", "");
-      fields.put("invalid", invalid.reason());
-    }
-    fields.put("conditions", m.conditions().values());
-    return fields;
   }
 }

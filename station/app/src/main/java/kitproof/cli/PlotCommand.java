@@ -10,10 +10,11 @@ import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Locale;
 import java.util.Map;
+import java.util.Optional;
 import java.util.Set;
 import java.util.concurrent.Callable;
 import kitproof.journal.RecordDocument;
-import kitproof.journal.RunRecord;
+import kitproof.journal.ResultDocument;
 import kitproof.plot.Drawing;
 import kitproof.plot.Plot;
 import kitproof.plot.Plots;
@@ -47,7 +48,9 @@ final class PlotCommand implements Callable<Integer> {
   @Parameters(
       arity = "1..*",
       paramLabel = "RECORD",
-      description = "Records of runs (JSON); several are drawn over one another.")
+      description =
+          "Records of runs, or what kitproof analyze kept under --curves (JSON); several are drawn"
+              + " over one another.")
   private List<Path> files = List.of();
 
   @Option(
@@ -75,7 +78,7 @@ final class PlotCommand implements Callable<Integer> {
     if (!Set.of("svg", "png").contains(kind)) {
       throw wrong("--out: found \"" + out + "\"; expected a file that ends in .svg or .png");
     }
-    List<RunRecord> records = new ArrayList<>();
+    List<Plots.Source> records = new ArrayList<>();
     for (Path file : files) {
       records.add(record(file));
     }
@@ -99,9 +102,12 @@ final class PlotCommand implements Callable<Integer> {
     return ExitCodes.GOOD;
   }
 
-  private RunRecord record(Path file) {
+  private Plots.Source record(Path file) {
     try {
-      return RecordDocument.read(file);
+      Optional<ResultDocument> analysis = ResultDocument.read(file);
+      return analysis.isPresent()
+          ? Plots.Source.of(analysis.get())
+          : Plots.Source.of(RecordDocument.read(file));
     } catch (NoSuchFileException e) {
       throw wrong(file + ": found no such file; expected the record of a run");
     } catch (IOException e) {

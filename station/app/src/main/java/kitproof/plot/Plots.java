@@ -8,7 +8,9 @@ import java.util.Map;
 import java.util.Set;
 import java.util.function.Predicate;
 import java.util.stream.Collectors;
+import kitproof.journal.ResultDocument;
 import kitproof.journal.RunRecord;
+import kitproof.limit.Judgement;
 import kitproof.limit.Limit;
 import kitproof.value.Conditions;
 import kitproof.value.Curve;
@@ -19,22 +21,57 @@ import kitproof.value.Measurement;
 public final class Plots {
   private Plots() {}
 
+  /**
+   * Results with where they come from.
+   *
+   * @param what the unit, or what was analysed
+   * @param run the run's name; of an analysis what was analysed
+   */
+  public record Source(String what, String run, List<RunRecord.Result> results) {
+    public Source {
+      results = List.copyOf(results);
+    }
+
+    /** Everything that a run measured. */
+    public static Source of(RunRecord record) {
+      return new Source(
+          record.product() + " " + record.unit(),
+          record.run(),
+          record.steps().stream().flatMap(step -> step.results().stream()).toList());
+    }
+
+    /** Everything that an analysis found; nothing of it is judged. */
+    public static Source of(ResultDocument document) {
+      return new Source(
+          document.title(),
+          document.title(),
+          document.results().stream()
+              .map(
+                  m ->
+                      new RunRecord.Result(
+                          m,
+                          new Judgement(
+                              Judgement.Outcome.NOT_JUDGED, null, "an analysis is not judged")))
+              .toList());
+    }
+  }
+
   /** A curve with where it comes from. */
   private record Found(
-      RunRecord record, Measurement measurement, Curve curve, List<Limit.Mask> masks) {
+      Source source, Measurement measurement, Curve curve, List<Limit.Mask> masks) {
     /** The conditions, and what tells the run. */
     Map<String, String> facts() {
       Map<String, String> facts = new LinkedHashMap<>();
-      facts.put("", record.product() + " " + record.unit());
-      facts.put("run", record.run());
+      facts.put("", source.what());
+      facts.put("run", source.run());
       facts.putAll(measurement.conditions().values());
       return facts;
     }
   }
 
   /** The names of all results that are curves, in their order. */
-  public static Set<String> names(List<RunRecord> records) {
-    return found(records, r -> true).stream()
+  public static Set<String> names(List<Source> sources) {
+    return found(sources, r -> true).stream()
         .map(f -> f.measurement.name())
         .collect(Collectors.toCollection(LinkedHashSet::new));
   }
@@ -45,28 +82,26 @@ public final class Plots {
    * @param wanted by name and conditions
    * @return in the order of the first record; empty if no curve is wanted
    */
-  public static List<Plot> of(List<RunRecord> records, Predicate<Measurement> wanted) {
+  public static List<Plot> of(List<Source> sources, Predicate<Measurement> wanted) {
     Map<String, List<Found>> byName = new LinkedHashMap<>();
-    for (Found found : found(records, wanted)) {
+    for (Found found : found(sources, wanted)) {
       String kind = found.measurement.name() + found.curve.xUnit() + found.curve.yUnit();
       byName.computeIfAbsent(kind, name -> new ArrayList<>()).add(found);
     }
     return byName.values().stream().map(Plots::plot).toList();
   }
 
-  private static List<Found> found(List<RunRecord> records, Predicate<Measurement> wanted) {
+  private static List<Found> found(List<Source> sources, Predicate<Measurement> wanted) {
     List<Found> all = new ArrayList<>();
-    for (RunRecord record : records) {
-      for (RunRecord.Step step : record.steps()) {
-        for (RunRecord.Result result : step.results()) {
-          Measurement measurement = result.measurement();
-          if (measurement.figure() instanceof Figure.OfCurve figure
-              && figure.curve().size() > 0
-              && wanted.test(measurement)) {
-            List<Limit.Mask> masks =
-                result.judgement().limit() instanceof Limit.Mask mask ? List.of(mask) : List.of();
-            all.add(new Found(record, measurement, figure.curve(), masks));
-          }
+    for (Source source : sources) {
+      for (RunRecord.Result result : source.results()) {
+        Measurement measurement = result.measurement();
+        if (measurement.figure() instanceof Figure.OfCurve figure
+            && figure.curve().size() > 0
+            && wanted.test(measurement)) {
+          List<Limit.Mask> masks =
+              result.judgement().limit() instanceof Limit.Mask mask ? List.of(mask) : List.of();
+          all.add(new Found(source, measurement, figure.curve(), masks));
         }
       }
     }
@@ -80,8 +115,8 @@ public final class Plots {
     }
     // The run's name says nothing where the units already differ.
     boolean byUnit =
-        curves.stream().map(c -> c.record.unit()).distinct().count()
-            == curves.stream().map(c -> c.record.run()).distinct().count();
+        curves.stream().map(c -> c.source.what()).distinct().count()
+            == curves.stream().map(c -> c.source.run()).distinct().count();
     List<Plot.Line> lines =
         curves.stream()
             .map(c -> new Plot.Line(words(c.facts(), shared, byUnit), c.curve, c.masks))

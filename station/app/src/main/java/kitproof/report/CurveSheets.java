@@ -37,7 +37,7 @@ final class CurveSheets {
     List<Plot> plots = new ArrayList<>();
     for (List<Measurement> kind : kinds.values()) {
       for (Set<Measurement> few : split(kind)) {
-        plots.addAll(Plots.of(List.of(record), few::contains));
+        plots.addAll(Plots.of(List.of(Plots.Source.of(record)), few::contains));
       }
     }
     return plots;

@@ -4,6 +4,7 @@ import java.time.Duration;
 import java.util.List;
 import kitproof.driver.InstrumentKind;
 import kitproof.value.Conditions;
+import kitproof.value.Measurement;
 import kitproof.value.Quantity;
 import kitproof.value.Unit;
 import org.jspecify.annotations.Nullable;
@@ -17,6 +18,9 @@ import org.jspecify.annotations.Nullable;
  * @param mains the mains it applies itself, beyond what the step asks for
  * @param expected bench time it should take
  * @param power the highest power it drives into a load, or null if that is not known before
+ * @param exchanges routes that it selects by itself for a while, as {@link StepBench#rerouted}
+ *     takes them
+ * @param earlier results of earlier steps that it uses
  */
 public record Outline(
     List<Promise> promises,
@@ -24,21 +28,39 @@ public record Outline(
     boolean drives,
     MainsUse mains,
     Duration expected,
-    @Nullable Quantity power) {
+    @Nullable Quantity power,
+    List<String> exchanges,
+    List<Earlier> earlier) {
   public Outline {
     promises = List.copyOf(promises);
     needs = List.copyOf(needs);
+    exchanges = List.copyOf(exchanges);
+    earlier = List.copyOf(earlier);
   }
 
-  /** Of a step that drives no stated power. */
+  /** Of a step that drives no stated power, leaves its routes alone and uses no earlier results. */
   public Outline(
       List<Promise> promises, List<Need> needs, boolean drives, MainsUse mains, Duration expected) {
-    this(promises, needs, drives, mains, expected, null);
+    this(promises, needs, drives, mains, expected, null, List.of(), List.of());
+  }
+
+  /** The same for a step that selects these routes by itself for a while. */
+  public Outline exchanging(String... routes) {
+    return new Outline(
+        promises, needs, drives, mains, expected, power, List.of(routes), earlier);
+  }
+
+  /** Every result promised, invalid for one reason, under these conditions and its own. */
+  public List<Measurement> invalid(Conditions conditions, String reason) {
+    return promises.stream()
+        .map(p -> Measurement.invalid(p.name(), conditions.and(p.more()), reason))
+        .toList();
   }
 
   /** The same with the highest power it drives. */
   public Outline with(Quantity highestPower) {
-    return new Outline(promises, needs, drives, mains, expected, highestPower);
+    return new Outline(
+        promises, needs, drives, mains, expected, highestPower, exchanges, earlier);
   }
 
   /**
@@ -83,6 +105,15 @@ public record Outline(
    * @param function the meter's function; empty for other kinds
    */
   public record Need(String role, InstrumentKind kind, String function) {}
+
+  /**
+   * A result of an earlier step.
+   *
+   * @param result its name
+   * @param more what it holds under, beyond the step's conditions or in their place
+   * @param curve whether it must be a curve
+   */
+  public record Earlier(String result, Conditions more, boolean curve) {}
 
   /** What a procedure does with the mains by itself. */
   public enum MainsUse {

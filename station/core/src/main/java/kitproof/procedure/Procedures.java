@@ -24,6 +24,11 @@ public final class Procedures {
             new DistortionProcedure(),
             new DistortionAgainstPowerProcedure(),
             new DistortionAgainstFrequencyProcedure(),
+            new OutputImpedanceProcedure(),
+            new InputImpedanceProcedure(),
+            new CrosstalkProcedure(),
+            new ChannelBalanceProcedure(),
+            new ComparisonProcedure(),
             new PromptProcedure(),
             new EntryProcedure(),
             new AdjustProcedure())) {

@@ -11,6 +11,7 @@ import kitproof.driver.Operator;
 import kitproof.driver.Question;
 import kitproof.driver.Route;
 import kitproof.value.Conditions;
+import kitproof.value.Measurement;
 import kitproof.value.Quantity;
 
 /**
@@ -60,6 +61,25 @@ public interface StepBench {
   default Optional<StationResidual> residual() {
     return Optional.empty();
   }
+
+  /**
+   * Does something with other routes selected, each in the place of what is selected of its group,
+   * and goes back. The drive is muted while the relays change, and connected again only with the
+   * load read back; {@link #load} is then the load of the moment.
+   *
+   * @param routes as the procedure's outline names them under {@code exchanges}; "{tap}" stands for
+   *     the value of the step's condition tap, "{channel}" for each channel that the step means
+   */
+  <T> T rerouted(List<String> routes, Work<T> work)
+      throws InstrumentException, InterruptedException;
+
+  /** Something to do on the bench. */
+  interface Work<T> {
+    T run() throws InstrumentException, InterruptedException;
+  }
+
+  /** What the run has measured in earlier steps, in order. */
+  List<Measurement> earlier();
 
   /**
    * Switches the mains by the sequencer's rules.

@@ -23,6 +23,7 @@ final class Judging {
   private final Tally tally;
   private final RunEvents events;
   private final List<String> failed = new ArrayList<>();
+  private final List<Measurement> measured = new ArrayList<>();
   private final Set<LimitEntry> met = new HashSet<>();
 
   Judging(LimitFile limits, Tally tally, RunEvents events) {
@@ -47,6 +48,7 @@ final class Judging {
     for (Measurement measurement : measurements) {
       Judgement judgement = judge.judge(measurement);
       events.emit(new Event.ResultJudged(index, measurement, judgement));
+      measured.add(measurement);
       note(measurement);
       held |= judgement.outcome() == Judgement.Outcome.PASS;
       if (judgement.outcome().fails()) {
@@ -73,6 +75,11 @@ final class Judging {
         met.add(entry);
       }
     }
+  }
+
+  /** Everything measured so far, in order. */
+  List<Measurement> measured() {
+    return measured;
   }
 
   /** Titles of the failed results, in order. */

@@ -48,6 +48,7 @@ final class PlanOnBench {
     check.mains();
     plan.shutDown().forEach(check::shutDown);
     check.results();
+    check.problems.addAll(EarlierRules.check(plan, bench));
     return new ArrayList<>(check.problems);
   }
 
@@ -60,6 +61,7 @@ final class PlanOnBench {
     }
     step.select().forEach(route -> selected(step, route));
     onePerGroup(step);
+    problems.addAll(ExchangeRules.check(bench, step));
     if (outline.drives() && known) { // else that would only be told once more in other words
       drive(step);
     }

@@ -33,6 +33,7 @@ final class Routing {
   private final Map<String, String> selected = new HashMap<>();
   private List<Route> loads = List.of();
   private final Interlocks interlocks;
+  private boolean driven;
   private boolean riseJudgedGood;
   private boolean mainsApplied;
   private boolean mainsOff = true;
@@ -80,6 +81,7 @@ final class Routing {
   void forget() {
     mainsOff = true;
     selected.clear();
+    driven = false;
     loads = List.of();
   }
 
@@ -94,19 +96,11 @@ final class Routing {
       wanted.put(route.group(), route);
     }
     for (String name : byName) {
-      Route route = routes.get(name);
-      if (route == null || !ChannelRoutes.isForSteps(route)) {
-        throw new InstrumentException(
-            InstrumentException.Kind.RANGE, "a step cannot select route \"" + name + "\"");
-      }
+      Route route = selectable(name);
       wanted.put(route.group(), route);
     }
     for (Route route : wanted.values()) {
-      if (route.purpose() == Route.Purpose.COLD && mainsApplied) {
-        throw new InstrumentException(
-            InstrumentException.Kind.OTHER,
-            "\"" + route.name() + "\" is for the cold unit: mains has been on in this run");
-      }
+      requireCold(route);
     }
     loads = wanted.values().stream().filter(r -> r.purpose() == Route.Purpose.LOAD).toList();
     wanted.values().removeIf(route -> route.name().equals(selected.get(route.group())));
@@ -117,6 +111,77 @@ final class Routing {
     for (Route route : wanted.values()) {
       select(route);
     }
+  }
+
+  /**
+   * Selects routes by name in the middle of a step, each in the place of what is selected of its
+   * group. Drive that is connected is muted first, and connected again with the load read back.
+   *
+   * @return what stood in their places, to go back with
+   */
+  List<String> exchange(List<String> byName, Conditions conditions) throws InstrumentException {
+    List<String> before = new ArrayList<>();
+    List<Route> wanted = new ArrayList<>();
+    for (String name : byName) {
+      Route route = selectable(name);
+      requireCold(route);
+      wanted.add(route);
+      before.add(inPlaceOf(route));
+    }
+    boolean wasDriven = driven;
+    mute();
+    for (Route route : wanted) {
+      select(route);
+      loads = loads.stream().map(l -> l.group().equals(route.group()) ? route : l).toList();
+    }
+    if (wasDriven) {
+      connectDrive(conditions);
+    }
+    return before;
+  }
+
+  /** The routes' names under these conditions, for each channel that they mean. */
+  List<String> named(List<String> routes, Conditions conditions) {
+    return channels.each(conditions).stream()
+        .flatMap(one -> routes.stream().map(one::fill))
+        .distinct()
+        .toList();
+  }
+
+  /** What is selected of a route's group; at rest that is the one without relays. */
+  private String inPlaceOf(Route route) throws InstrumentException {
+    String now = selected.get(route.group());
+    if (now != null) {
+      return now;
+    }
+    return bench.routes().stream()
+        .filter(r -> r.group().equals(route.group()) && r.relays().isEmpty())
+        .map(Route::name)
+        .findFirst()
+        .orElseThrow(
+            () ->
+                new InstrumentException(
+                    InstrumentException.Kind.RANGE,
+                    "nothing to go back to from route \"" + route.name() + "\""));
+  }
+
+  /** A route for the cold unit is not selected once mains has been on. */
+  private void requireCold(Route route) throws InstrumentException {
+    if (route.purpose() == Route.Purpose.COLD && mainsApplied) {
+      throw new InstrumentException(
+          InstrumentException.Kind.OTHER,
+          "\"" + route.name() + "\" is for the cold unit: mains has been on in this run");
+    }
+  }
+
+  /** A route that a step may select by name. */
+  private Route selectable(String name) throws InstrumentException {
+    Route route = routes.get(name);
+    if (route == null || !ChannelRoutes.isForSteps(route)) {
+      throw new InstrumentException(
+          InstrumentException.Kind.RANGE, "a step cannot select route \"" + name + "\"");
+    }
+    return route;
   }
 
   /**
@@ -150,6 +215,7 @@ final class Routing {
     for (Conditions one : channels.each(conditions)) {
       var unused = load(one.values().getOrDefault(ChannelRoutes.CHANNEL, ""));
     }
+    driven = true;
     for (Route route : channels.drive(conditions)) {
       select(route);
     }
@@ -180,15 +246,10 @@ final class Routing {
     if (atRest || name.equals(selected.get(wanted.group()))) {
       return;
     }
-    boolean driven =
-        bench.routes().stream()
-            .anyMatch(
-                route ->
-                    route.purpose() == Route.Purpose.DRIVE
-                        && route.name().equals(selected.get(route.group())));
+    boolean wasDriven = driven;
     mute();
     select(wanted);
-    if (driven) {
+    if (wasDriven) {
       connectDrive(conditions);
     }
   }
@@ -200,6 +261,7 @@ final class Routing {
 
   /** Disconnects the drive everywhere. */
   void mute() throws InstrumentException {
+    driven = false;
     for (Route route : bench.routes()) {
       if (route.purpose() == Route.Purpose.MUTE
           && !route.name().equals(selected.get(route.group()))) {

@@ -18,6 +18,7 @@ import kitproof.event.Event;
 import kitproof.procedure.StationResidual;
 import kitproof.procedure.StepBench;
 import kitproof.value.Conditions;
+import kitproof.value.Measurement;
 import kitproof.value.Quantity;
 
 /** The bench as one running step sees it. */
@@ -106,6 +107,25 @@ final class RunningStep implements StepBench {
   @Override
   public Optional<StationResidual> residual() {
     return routing.residual();
+  }
+
+  @Override
+  public <T> T rerouted(List<String> routes, Work<T> work)
+      throws InstrumentException, InterruptedException {
+    List<String> before = exchange(routing.named(routes, conditions));
+    // What breaks off goes to the safe state, not back.
+    T result = work.run();
+    var unused = exchange(before);
+    return result;
+  }
+
+  private List<String> exchange(List<String> routes) throws InstrumentException {
+    return Timed.in(timing, Timing.Part.SWITCHING, () -> routing.exchange(routes, conditions));
+  }
+
+  @Override
+  public List<Measurement> earlier() {
+    return List.copyOf(judging.measured());
   }
 
   @Override

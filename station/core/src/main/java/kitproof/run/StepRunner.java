@@ -161,7 +161,11 @@ final class StepRunner {
                   index,
                   Stream.concat(before.conditions().stream(), Stream.of(step.conditions()))
                       .toList()));
-      switching(() -> routing.prepare(step.conditions(), step.select()));
+      boolean idle = step.outline().needs().isEmpty() && !step.outline().drives();
+      if (!idle || !step.select().isEmpty()) {
+        // A step that uses no instrument moves no relays for its conditions.
+        switching(() -> routing.prepare(step.conditions(), step.select()));
+      }
       interlocks.enter(now -> new Situation(now.mains(), index, List.of(step.conditions())));
       if (step.mains() != null) {
         running.mains(step.mains().purpose());

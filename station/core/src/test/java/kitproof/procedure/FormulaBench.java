@@ -22,6 +22,7 @@ import kitproof.driver.Answer;
 import kitproof.driver.AudioInterface;
 import kitproof.driver.AudioPort;
 import kitproof.driver.AudioPorts;
+import kitproof.driver.InstrumentException;
 import kitproof.driver.Meter;
 import kitproof.driver.Operator;
 import kitproof.driver.Question;
@@ -54,8 +55,19 @@ final class FormulaBench implements StepBench {
   Conditions conditions = Conditions.of("channel", "left");
   Quantity load = Quantity.of(8, Unit.OHM);
   @Nullable Quantity rightLoad;
+
+  /** The load and the formula while other routes are selected. */
+  Quantity otherLoad = Quantity.of(6, Unit.OHM);
+
+  UnaryOperator<double[]> otherLeft = UnaryOperator.identity();
+  final List<String> rerouted = new ArrayList<>();
+  final List<Measurement> earlier = new ArrayList<>();
   UnaryOperator<double[]> left = UnaryOperator.identity();
   UnaryOperator<double[]> right = UnaryOperator.identity();
+
+  /** What of the left output is heard in the right one, as a ratio. */
+  double leak;
+
   double sampleRate = 48_000;
   double drivePeak = 10;
   double inputPeak = 100;
@@ -139,7 +151,9 @@ final class FormulaBench implements StepBench {
         }
       } else if (measurement.figure() instanceof Figure.OfCurve curve) {
         assertThat(promise.curve()).as(promise.name()).isTrue();
-        assertThat(curve.curve().yUnit()).as(promise.name()).isEqualTo(promise.unit());
+        if (promise.unit() != null) {
+          assertThat(curve.curve().yUnit()).as(promise.name()).isEqualTo(promise.unit());
+        }
       }
       figures.put(measurement.name(), measurement.figure());
     }
@@ -217,11 +231,14 @@ final class FormulaBench implements StepBench {
             calls,
             "audio",
             ports,
-            stimulus ->
-                Signal.of(
-                    stimulus.sampleRateHz(),
-                    attenuated(left.apply(stimulus.channel(0))),
-                    attenuated(right.apply(stimulus.channel(1)))));
+            stimulus -> {
+              double[] l = left.apply(stimulus.channel(0));
+              double[] r = right.apply(stimulus.channel(1));
+              for (int i = 0; i < l.length; i++) {
+                r[i] += leak * l[i];
+              }
+              return Signal.of(stimulus.sampleRateHz(), attenuated(l), attenuated(r));
+            });
     return lost ? fake.loseAlways() : fake;
   }
 
@@ -254,6 +271,25 @@ final class FormulaBench implements StepBench {
   @Override
   public Quantity load(String channel) {
     return channel.equals("right") && rightLoad != null ? rightLoad : load;
+  }
+
+  @Override
+  public <T> T rerouted(List<String> routes, Work<T> work)
+      throws InstrumentException, InterruptedException {
+    rerouted.add(String.join(", ", routes));
+    Quantity before = load;
+    UnaryOperator<double[]> direct = left;
+    load = otherLoad;
+    left = otherLeft;
+    T result = work.run();
+    load = before;
+    left = direct;
+    return result;
+  }
+
+  @Override
+  public List<Measurement> earlier() {
+    return earlier;
   }
 
   @Override

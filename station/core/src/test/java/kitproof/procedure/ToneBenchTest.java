@@ -22,6 +22,7 @@ import kitproof.driver.kit.FakeAudioInterface;
 import kitproof.signal.Band;
 import kitproof.signal.CoherentTone;
 import kitproof.value.Conditions;
+import kitproof.value.Measurement;
 import kitproof.value.Quantity;
 import kitproof.value.Unit;
 import org.junit.jupiter.api.Test;
@@ -113,6 +114,16 @@ class ToneBenchTest {
     @Override
     public Quantity load(String channel) {
       return Quantity.of(8, Unit.OHM);
+    }
+
+    @Override
+    public <T> T rerouted(List<String> routes, Work<T> work) {
+      throw new IllegalStateException("no routes");
+    }
+
+    @Override
+    public List<Measurement> earlier() {
+      return List.of();
     }
 
     @Override

@@ -1,0 +1,71 @@
+package kitproof.cli;
+
+import java.nio.file.Path;
+import java.util.List;
+import java.util.concurrent.Callable;
+import kitproof.signal.Impedance;
+import kitproof.value.Measurement;
+import kitproof.value.Quantity;
+import kitproof.value.Unit;
+import picocli.CommandLine.Command;
+import picocli.CommandLine.Mixin;
+import picocli.CommandLine.Option;
+import picocli.CommandLine.Parameters;
+
+/** Input impedance from two captures, without and with a resistor in series. */
+@Command(
+    name = "input-impedance",
+    mixinStandardHelpOptions = true,
+    description =
+        "Finds the input impedance from two captures of one sweep at the output: without and with a"
+            + " known resistor in series with the input.",
+    footer = {
+      "",
+      "Example:",
+      "  kitproof analyze input-impedance without.wav with.wav --resistor \"47 kohm\" --sweep"
+          + " \"20 Hz..20 kHz\" --duration \"2 s\""
+    })
+final class AnalyzeInputImpedanceCommand implements Callable<Integer> {
+  @Mixin private PairOptions pair = new PairOptions();
+
+  @Parameters(index = "0", paramLabel = "WITHOUT", description = "The capture without resistor.")
+  private Path without = Path.of("");
+
+  @Parameters(index = "1", paramLabel = "WITH", description = "The capture with the resistor.")
+  private Path with = Path.of("");
+
+  @Option(
+      names = "--resistor",
+      required = true,
+      paramLabel = "OHMS",
+      description = "The resistor, as measured.")
+  private String resistor = "";
+
+  @Option(
+      names = "--source",
+      defaultValue = "0 ohm",
+      paramLabel = "OHMS",
+      description = "The resistance of what plays (default: ${DEFAULT-VALUE}).")
+  private String source = "";
+
+  @Override
+  public Integer call() {
+    double series = pair.ohms("--resistor", resistor, false);
+    double generator = pair.ohms("--source", source, true);
+    return pair.analyse(
+        without,
+        with,
+        "input impedance",
+        (both, hz, at, conditions) -> {
+          Impedance found =
+              Impedance.ofInput(hz, both.first()::at, both.second()::at, series, generator);
+          return List.of(
+              Measurement.of("input impedance", conditions, found.magnitude()),
+              Measurement.of("input impedance phase", conditions, found.phase()),
+              Measurement.of(
+                  "input impedance at " + at.display(),
+                  conditions,
+                  Quantity.of(found.at(at.value()).abs(), Unit.OHM)));
+        });
+  }
+}

@@ -1,0 +1,85 @@
+package kitproof.cli;
+
+import java.nio.file.Path;
+import java.util.List;
+import java.util.concurrent.Callable;
+import kitproof.signal.Impedance;
+import kitproof.value.Measurement;
+import kitproof.value.Quantity;
+import kitproof.value.Unit;
+import org.apache.commons.math3.complex.Complex;
+import org.jspecify.annotations.Nullable;
+import picocli.CommandLine.Command;
+import picocli.CommandLine.Mixin;
+import picocli.CommandLine.Option;
+import picocli.CommandLine.Parameters;
+
+/** Output impedance and damping factor from two captures into two loads. */
+@Command(
+    name = "output-impedance",
+    mixinStandardHelpOptions = true,
+    description =
+        "Finds output impedance and damping factor from two captures of one sweep, each into another"
+            + " load. Never into none: an amplifier with an output transformer must not be driven"
+            + " without a load.",
+    footer = {
+      "",
+      "Example:",
+      "  kitproof analyze output-impedance 8ohm.wav 6ohm.wav --first-load \"8.02 ohm\""
+          + " --second-load \"5.97 ohm\" --sweep \"20 Hz..20 kHz\" --duration \"2 s\""
+    })
+final class AnalyzeOutputImpedanceCommand implements Callable<Integer> {
+  @Mixin private PairOptions pair = new PairOptions();
+
+  @Parameters(index = "0", paramLabel = "FIRST", description = "The capture into the first load.")
+  private Path first = Path.of("");
+
+  @Parameters(index = "1", paramLabel = "SECOND", description = "The capture into the other.")
+  private Path second = Path.of("");
+
+  @Option(
+      names = "--first-load",
+      required = true,
+      paramLabel = "OHMS",
+      description = "The first load, as measured.")
+  private String firstLoad = "";
+
+  @Option(
+      names = "--second-load",
+      required = true,
+      paramLabel = "OHMS",
+      description = "The other load, as measured.")
+  private String secondLoad = "";
+
+  @Option(
+      names = "--nominal-load",
+      paramLabel = "OHMS",
+      description = "What damping factors refer to (default: the first load).")
+  private @Nullable String nominalLoad;
+
+  @Override
+  public Integer call() {
+    double r1 = pair.ohms("--first-load", firstLoad, false);
+    double r2 = pair.ohms("--second-load", secondLoad, false);
+    double nominal = nominalLoad == null ? r1 : pair.ohms("--nominal-load", nominalLoad, false);
+    return pair.analyse(
+        first,
+        second,
+        "output impedance",
+        (both, hz, at, conditions) -> {
+          Impedance found = Impedance.ofSource(hz, both.first()::at, r1, both.second()::at, r2);
+          Complex there = found.at(at.value());
+          String where = " at " + at.display();
+          return List.of(
+              Measurement.of("output impedance", conditions, found.magnitude()),
+              Measurement.of("output impedance phase", conditions, found.phase()),
+              Measurement.of("damping factor", conditions, found.dampingFactor(nominal)),
+              Measurement.of(
+                  "output impedance" + where, conditions, Quantity.of(there.abs(), Unit.OHM)),
+              Measurement.of(
+                  "damping factor" + where,
+                  conditions,
+                  Quantity.of(Impedance.dampingFactor(nominal, there), Unit.ONE)));
+        });
+  }
+}

@@ -1,0 +1,256 @@
+package kitproof.cli;
+
+import java.io.IOException;
+import java.io.PrintWriter;
+import java.nio.file.NoSuchFileException;
+import java.nio.file.Path;
+import java.util.ArrayList;
+import java.util.LinkedHashMap;
+import java.util.List;
+import java.util.Locale;
+import java.util.Map;
+import java.util.Optional;
+import java.util.TreeSet;
+import java.util.concurrent.Callable;
+import kitproof.journal.RecordDocument;
+import kitproof.journal.ResultDocument;
+import kitproof.journal.RunRecord;
+import kitproof.procedure.Difference;
+import kitproof.value.Conditions;
+import kitproof.value.Figure;
+import kitproof.value.Measurement;
+import kitproof.value.Nearest;
+import kitproof.value.Quantity;
+import org.jspecify.annotations.Nullable;
+import picocli.CommandLine.Command;
+import picocli.CommandLine.Model.CommandSpec;
+import picocli.CommandLine.Option;
+import picocli.CommandLine.ParameterException;
+import picocli.CommandLine.Parameters;
+import picocli.CommandLine.Spec;
+
+/** Is it as good as its sister? Every result of records beside the same one of the first. */
+@Command(
+    name = "compare",
+    mixinStandardHelpOptions = true,
+    description =
+        "Compares records of runs with the first: each result less the first one's; of curves the"
+            + " worst difference and where it is.",
+    footer = {
+      "",
+      "Examples:",
+      "  kitproof compare golden.json unit.json",
+      "  kitproof compare a.json b.json --result gain --result \"frequency response\" --when"
+          + " mode=triode"
+    })
+final class CompareCommand implements Callable<Integer> {
+  @Spec private CommandSpec spec;
+
+  @Parameters(
+      arity = "2..*",
+      paramLabel = "RECORD",
+      description = "Records of runs (JSON); the others are compared with the first.")
+  private List<Path> files = List.of();
+
+  @Option(
+      names = "--result",
+      paramLabel = "NAME",
+      description = "Only this result; every one otherwise. Can be repeated.")
+  private List<String> results = List.of();
+
+  @Option(
+      names = "--when",
+      paramLabel = "CONDITION=VALUE",
+      description = "Only results that hold under this, such as mode=triode. Can be repeated.")
+  private Map<String, String> when = new LinkedHashMap<>();
+
+  @Option(
+      names = "--curves",
+      paramLabel = "FILE",
+      description = "Where to keep the curves of differences, for kitproof plot to draw.")
+  private @Nullable Path curves;
+
+  @Option(names = "--json", description = "Print JSON for a program to read.")
+  private boolean json;
+
+  /** One result of two records. */
+  private record Pair(String unit, Measurement first, Measurement other) {}
+
+  @Override
+  public Integer call() throws IOException {
+    List<RunRecord> records = new ArrayList<>();
+    for (Path file : files) {
+      records.add(record(file));
+    }
+    List<Measurement> first = wanted(records.get(0));
+    checkNames(records.get(0), first);
+    List<Pair> pairs = new ArrayList<>();
+    for (RunRecord other : records.subList(1, records.size())) {
+      List<Measurement> others = wanted(other);
+      for (Measurement one : first) {
+        others.stream()
+            .filter(m -> m.name().equals(one.name()) && m.conditions().equals(one.conditions()))
+            .findFirst()
+            .ifPresent(m -> pairs.add(new Pair(name(other), one, m)));
+      }
+    }
+    if (pairs.isEmpty()) {
+      throw wrong("found no result that the records have in common under the same conditions");
+    }
+    if (curves != null) {
+      keep(name(records.get(0)), pairs, curves);
+    }
+    tell(records.get(0), pairs);
+    return ExitCodes.GOOD;
+  }
+
+  private static String name(RunRecord record) {
+    return record.product() + " " + record.unit();
+  }
+
+  private List<Measurement> wanted(RunRecord record) {
+    Conditions conditions = new Conditions(when);
+    return record.steps().stream()
+        .flatMap(step -> step.results().stream())
+        .map(RunRecord.Result::measurement)
+        .filter(m -> results.isEmpty() || results.contains(m.name()))
+        .filter(m -> m.conditions().satisfy(conditions))
+        .toList();
+  }
+
+  private void checkNames(RunRecord record, List<Measurement> found) {
+    TreeSet<String> names = new TreeSet<>();
+    record.steps().forEach(s -> s.results().forEach(r -> names.add(r.measurement().name())));
+    for (String result : results) {
+      if (!names.contains(result)) {
+        String hint =
+            Nearest.to(result, names).map(n -> "; did you mean \"" + n + "\"?").orElse("");
+        throw wrong(
+            "--result: found \""
+                + result
+                + "\"; expected one of "
+                + String.join(", ", names)
+                + hint);
+      }
+    }
+    if (found.isEmpty()) {
+      throw wrong(
+          "--when: found no result when "
+              + new Conditions(when)
+              + "; expected conditions of the records");
+    }
+  }
+
+  private static Optional<Difference> difference(Pair pair) {
+    try {
+      return Optional.of(Difference.of(pair.other.figure(), pair.first.figure()));
+    } catch (IllegalArgumentException e) {
+      return Optional.empty(); // an invalid one is told as it is
+    }
+  }
+
+  private void tell(RunRecord first, List<Pair> pairs) {
+    PrintWriter out = spec.commandLine().getOut();
+    if (json) {
+      Printed.json(
+          out,
+          Map.of(
+              "with", name(first), "results", pairs.stream().map(CompareCommand::tree).toList()));
+      return;
+    }
+    String unit = "";
+    for (Pair pair : pairs) {
+      if (!pair.unit.equals(unit)) {
+        unit = pair.unit;
+        out.println(unit + " less " + name(first));
+      }
+      out.println(line(pair));
+    }
+    out.flush();
+  }
+
+  private static String line(Pair pair) {
+    return String.format(
+            Locale.ROOT,
+            "  %-28s %-36s %s",
+            pair.first.name(),
+            difference(pair).map(d -> words(d, pair)).orElse(invalid(pair)),
+            pair.first.conditions())
+        .stripTrailing();
+  }
+
+  private static String words(Difference difference, Pair pair) {
+    String signed = (difference.worst().value() > 0 ? "+" : "") + difference.worst().display();
+    if (difference.isCurve()) {
+      Quantity where = Quantity.of(difference.worstAt(), difference.asCurve().xUnit());
+      return signed + " at worst, at " + where.display();
+    }
+    return signed + " (" + plain(pair.first) + " to " + plain(pair.other) + ")";
+  }
+
+  private static String plain(Measurement m) {
+    return m.figure() instanceof Figure.OfQuantity q ? q.quantity().display() : "";
+  }
+
+  private static String invalid(Pair pair) {
+    for (Measurement m : List.of(pair.first, pair.other)) {
+      if (m.figure() instanceof Figure.Invalid invalid) {
+        return "invalid: " + invalid.reason();
+      }
+    }
+    return "not of one kind";
+  }
+
+  private static Map<String, Object> tree(Pair pair) {
+    Map<String, Object> fields = new LinkedHashMap<>();
+    fields.put("unit-compared", pair.unit);
+    fields.put("name", pair.first.name());
+    fields.put("conditions", pair.first.conditions().values());
+    Optional<Difference> difference = difference(pair);
+    if (difference.isEmpty()) {
+      fields.put("difference", null);
+      fields.put("invalid", invalid(pair).replaceFirst("^invalid: ", ""));
+      return fields;
+    }
+    fields.put("difference", difference.get().worst().value());
+    fields.put("unit", difference.get().worst().unit().symbol());
+    if (difference.get().isCurve()) {
+      fields.put("worst-at", difference.get().worstAt());
+      fields.put("worst-at-unit", difference.get().asCurve().xUnit().symbol());
+    }
+    return fields;
+  }
+
+  private void keep(String first, List<Pair> pairs, Path file) {
+    List<Measurement> differences = new ArrayList<>();
+    for (Pair pair : pairs) {
+      Optional<Difference> difference = difference(pair);
+      if (difference.isPresent() && difference.get().isCurve()) {
+        differences.add(
+            Measurement.of(
+                pair.first.name() + " difference",
+                pair.first.conditions().with("unit", pair.unit),
+                difference.get().asCurve()));
+      }
+    }
+    try {
+      new ResultDocument("less " + first, differences).write(file);
+    } catch (IOException e) {
+      throw wrong("--curves: found \"" + file + "\", which cannot be written: " + e);
+    }
+  }
+
+  private RunRecord record(Path file) {
+    try {
+      return RecordDocument.read(file);
+    } catch (NoSuchFileException e) {
+      throw wrong(file + ": found no such file; expected the record of a run");
+    } catch (IOException e) {
+      throw wrong(e.getMessage() + "; expected the record of a run");
+    }
+  }
+
+  private ParameterException wrong(String message) {
+    return new ParameterException(spec.commandLine(), message);
+  }
+}

@@ -1,0 +1,108 @@
+package kitproof.cli;
+
+import kitproof.signal.ResponseFigures;
+import kitproof.signal.Sweep;
+import kitproof.value.Quantity;
+import kitproof.value.QuantityRange;
+import kitproof.value.Unit;
+import org.jspecify.annotations.Nullable;
+import picocli.CommandLine.Model.CommandSpec;
+import picocli.CommandLine.Option;
+import picocli.CommandLine.ParameterException;
+import picocli.CommandLine.Spec;
+
+/** The sweep that saved captures hold, as it was played. */
+final class SweepOptions {
+  private static final int POINTS_PER_OCTAVE = 12;
+
+  @Spec(Spec.Target.MIXEE)
+  private CommandSpec spec;
+
+  @Option(
+      names = "--sweep",
+      required = true,
+      paramLabel = "RANGE",
+      description = "The band of the sweep that was played, as in a plan: \"20 Hz..20 kHz\".")
+  private String band = "";
+
+  @Option(
+      names = "--duration",
+      required = true,
+      paramLabel = "TIME",
+      description = "How long its band takes, as in a plan: \"2 s\".")
+  private String duration = "";
+
+  @Option(
+      names = "--at",
+      defaultValue = "1 kHz",
+      paramLabel = "FREQUENCY",
+      description = "Where figures are read off the curves (default: ${DEFAULT-VALUE}).")
+  private String at = "";
+
+  /** The sweep at a capture's nominal sample rate. */
+  Sweep sweep(double rate) {
+    QuantityRange range = range();
+    double seconds = seconds();
+    double high = range.high().value();
+    try {
+      return Sweep.synchronised(range.low().value(), high, seconds, rate);
+    } catch (IllegalArgumentException e) {
+      throw wrong("--sweep: found " + e.getMessage() + "; expected a band inside the captures'", e);
+    }
+  }
+
+  private QuantityRange range() {
+    try {
+      QuantityRange range = QuantityRange.parse(band, Unit.HERTZ);
+      if (range.low().value() > 0 && range.low().value() < range.high().value()) {
+        return range;
+      }
+    } catch (IllegalArgumentException e) {
+      throw wrong("--sweep: found \"" + band + "\"; expected " + e.getMessage(), e);
+    }
+    throw wrong("--sweep: found \"" + band + "\"; expected a band from above 0 Hz to more", null);
+  }
+
+  private double seconds() {
+    return positive("--duration", duration, Unit.SECOND);
+  }
+
+  /** Where figures are read off. */
+  Quantity at() {
+    double hz = positive("--at", at, Unit.HERTZ);
+    if (!range().contains(Quantity.of(hz, Unit.HERTZ))) {
+      throw wrong("--at: found \"" + at + "\"; expected a frequency inside the sweep's band", null);
+    }
+    return Quantity.of(hz, Unit.HERTZ);
+  }
+
+  private double positive(String option, String text, Unit unit) {
+    try {
+      double value = Quantity.parse(text, unit).value();
+      if (value > 0) {
+        return value;
+      }
+    } catch (IllegalArgumentException e) {
+      throw wrong(option + ": found \"" + text + "\"; expected " + e.getMessage(), e);
+    }
+    throw wrong(
+        option
+            + ": found \""
+            + text
+            + "\"; expected "
+            + Quantity.expectation(unit)
+            + ", above zero",
+        null);
+  }
+
+  /** The frequencies to draw curves at. */
+  static double[] frequencies(Sweep sweep) {
+    return ResponseFigures.logSpaced(sweep.startHz(), sweep.endHz(), POINTS_PER_OCTAVE);
+  }
+
+  private ParameterException wrong(String message, @Nullable Exception cause) {
+    return cause == null
+        ? new ParameterException(spec.commandLine(), message)
+        : new ParameterException(spec.commandLine(), message, cause);
+  }
+}

@@ -1,0 +1,174 @@
+package kitproof.procedure;
+
+import java.time.Duration;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Locale;
+import java.util.stream.Collectors;
+import kitproof.document.Bounds;
+import kitproof.document.In;
+import kitproof.document.Initially;
+import kitproof.document.Meaning;
+import kitproof.driver.Capture;
+import kitproof.driver.InstrumentException;
+import kitproof.driver.InstrumentKind;
+import kitproof.signal.Crosstalk;
+import kitproof.signal.ResponseFigures;
+import kitproof.signal.Sweep;
+import kitproof.value.Conditions;
+import kitproof.value.Measurement;
+import kitproof.value.Quantity;
+import kitproof.value.QuantityRange;
+import kitproof.value.Unit;
+
+/**
+ * What each channel hears of the other, relative to the driven one, against frequency (IEC
+ * 60268-3): one sweep into each channel in turn, the other's input held silent by the interface's
+ * own output, and one stretch of silence that tells what noise and hum alone would be taken for.
+ *
+ * <p>A step measures it under {@code channel: both}; the channel of a result is the one that
+ * listens.
+ */
+final class CrosstalkProcedure implements Procedure<CrosstalkProcedure.Settings> {
+  record Settings(
+      @Meaning("the role of the audio interface") @Initially("audio") String audio,
+      @Meaning("the output power of the driven channel at the frequency of the figure")
+          @In(Unit.WATT)
+          @Bounds(low = 1e-6)
+          Quantity power,
+      @Meaning("from where to where") @In(Unit.HERTZ) @Initially("20 Hz..20 kHz")
+          QuantityRange band,
+      @Meaning("how long each sweep lasts, about") @Initially("2 s") @Bounds(low = 0.1)
+          Duration sweep,
+      @Meaning("where the figure is read off the curve")
+          @In(Unit.HERTZ)
+          @Initially("1 kHz")
+          @Bounds(low = 1)
+          Quantity frequency) {
+    Settings {
+      SweptBand.requireInside(band, frequency);
+    }
+  }
+
+  private static final int POINTS_PER_OCTAVE = 12;
+
+  @Override
+  public String id() {
+    return "crosstalk";
+  }
+
+  @Override
+  public Class<Settings> settings() {
+    return Settings.class;
+  }
+
+  @Override
+  public Outline outline(Settings settings) {
+    Conditions more = more(settings);
+    return new Outline(
+        List.of(
+            Outline.Promise.ofChannel("crosstalk", more, Unit.DECIBEL, true),
+            Outline.Promise.ofChannel("crosstalk floor", more, Unit.DECIBEL, true),
+            Outline.Promise.ofChannel(
+                "crosstalk at " + settings.frequency.display(), more, Unit.DECIBEL, false)),
+        List.of(new Outline.Need(settings.audio, InstrumentKind.AUDIO_INTERFACE, "")),
+        true,
+        Outline.MainsUse.NONE,
+        settings.sweep.multipliedBy(3).plusSeconds(3));
+  }
+
+  private static Conditions more(Settings settings) {
+    return Conditions.of("power", settings.power.display());
+  }
+
+  @Override
+  public List<Measurement> measure(Settings settings, StepBench bench)
+      throws InstrumentException, InterruptedException {
+    ToneBench audio = ToneBench.of(bench, settings.audio);
+    List<ToneBench.Channel> channels = audio.channels();
+    if (channels.size() != 2) {
+      return outline(settings)
+          .invalid(bench.conditions(), "crosstalk is measured under channel both, of two channels");
+    }
+    List<Levelling.Level> levels =
+        Levelling.toPower(audio, settings.frequency.in(Unit.HERTZ), settings.power);
+    Sweep sweep = SweptBand.sweep(settings.band, settings.sweep, audio.sampleRateHz());
+    double[] nothing = SweepShot.stimulus(sweep, 0);
+    boolean any = levels.stream().anyMatch(Levelling.Level::found);
+    Capture silence = any ? audio.exchange(nothing) : null;
+    List<Measurement> all = new ArrayList<>();
+    for (int listening = 0; listening < 2; listening++) {
+      int driven = 1 - listening;
+      Levelling.Level level = levels.get(driven);
+      Conditions under = channels.get(listening).conditions();
+      if (silence == null || !level.found()) {
+        all.addAll(outline(settings).invalid(under, level.trouble()));
+        continue;
+      }
+      double peak = level.drivePeakVolts();
+      double[] played = SweepShot.stimulus(sweep, peak);
+      Capture capture =
+          audio.exchange(listening == 0 ? List.of(nothing, played) : List.of(played, nothing));
+      all.addAll(
+          results(
+              settings,
+              bench,
+              under,
+              SweepShot.of(audio, capture, channels.get(driven), sweep, peak),
+              SweepShot.of(audio, capture, channels.get(listening), sweep, peak),
+              SweepShot.of(audio, silence, channels.get(listening), sweep, peak)));
+    }
+    return all;
+  }
+
+  private List<Measurement> results(
+      Settings settings,
+      StepBench bench,
+      Conditions under,
+      SweepShot driven,
+      SweepShot other,
+      SweepShot silent)
+      throws InstrumentException {
+    for (SweepShot shot : List.of(driven, other, silent)) {
+      if (!shot.good()) {
+        return outline(settings).invalid(under, shot.trouble());
+      }
+    }
+    double[] hz =
+        ResponseFigures.logSpaced(
+            driven.response().linear().band().lowHz(),
+            driven.response().linear().band().highHz(),
+            POINTS_PER_OCTAVE);
+    try {
+      Crosstalk found =
+          Crosstalk.of(hz, driven.response()::at, other.response()::at, silent.response()::at);
+      tell(bench, under, found);
+      Conditions conditions = under.and(more(settings));
+      double at = ResponseFigures.levelDb(found.level(), settings.frequency.in(Unit.HERTZ));
+      return List.of(
+          Measurement.of("crosstalk", conditions, found.level()),
+          Measurement.of("crosstalk floor", conditions, found.floor()),
+          Measurement.of(
+              "crosstalk at " + settings.frequency.display(),
+              conditions,
+              Quantity.of(at, Unit.DECIBEL)));
+    } catch (IllegalArgumentException e) {
+      return outline(settings).invalid(under, String.valueOf(e.getMessage()));
+    }
+  }
+
+  /** A bound is not to be taken for a level. */
+  private static void tell(StepBench bench, Conditions under, Crosstalk found)
+      throws InstrumentException {
+    if (!found.limited().isEmpty()) {
+      bench.notice(
+          "crosstalk ("
+              + under
+              + ") is below what is told at "
+              + found.limited().stream()
+                  .map(b -> String.format(Locale.ROOT, "%.0f Hz..%.0f Hz", b.lowHz(), b.highHz()))
+                  .collect(Collectors.joining(", "))
+              + ": noise and hum are the limit there");
+    }
+  }
+}

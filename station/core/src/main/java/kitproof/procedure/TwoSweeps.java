@@ -1,0 +1,93 @@
+package kitproof.procedure;
+
+import java.time.Duration;
+import java.util.ArrayList;
+import java.util.List;
+import kitproof.driver.InstrumentException;
+import kitproof.signal.ResponseFigures;
+import kitproof.signal.Sweep;
+import kitproof.value.Quantity;
+import kitproof.value.QuantityRange;
+import kitproof.value.Unit;
+
+/**
+ * One sweep through the step's own routes and the same one while another is selected, on one
+ * channel: what an impedance is found from.
+ *
+ * @param channel the channel
+ * @param sweep the sweep
+ * @param firstOhms the step's own load
+ * @param first through the step's own routes
+ * @param secondOhms the load while the other route was selected
+ * @param second through the other route
+ */
+record TwoSweeps(
+    ToneBench.Channel channel,
+    Sweep sweep,
+    double firstOhms,
+    SweepShot first,
+    double secondOhms,
+    SweepShot second) {
+  private static final int POINTS_PER_OCTAVE = 12;
+
+  /**
+   * Levels each channel with the step's own routes, then plays both sweeps with that drive.
+   *
+   * @return one for each channel of the step
+   */
+  static List<TwoSweeps> play(
+      StepBench bench,
+      String role,
+      Quantity power,
+      Quantity frequency,
+      QuantityRange band,
+      Duration duration,
+      String route)
+      throws InstrumentException, InterruptedException {
+    ToneBench audio = ToneBench.of(bench, role);
+    List<Levelling.Level> levels = Levelling.toPower(audio, frequency.in(Unit.HERTZ), power);
+    Sweep sweep = SweptBand.sweep(band, duration, audio.sampleRateHz());
+    List<Double> firstOhms = loads(audio);
+    List<SweepShot> first = SweepShot.play(audio, sweep, levels);
+    List<Double> secondOhms = new ArrayList<>();
+    List<SweepShot> second =
+        first.stream().noneMatch(SweepShot::good)
+            ? first
+            : bench.rerouted(
+                List.of(route),
+                () -> {
+                  secondOhms.addAll(loads(audio));
+                  return SweepShot.play(audio, sweep, levels);
+                });
+    List<TwoSweeps> all = new ArrayList<>();
+    for (int c = 0; c < levels.size(); c++) {
+      all.add(
+          new TwoSweeps(
+              audio.channels().get(c),
+              sweep,
+              firstOhms.get(c),
+              first.get(c),
+              secondOhms.isEmpty() ? firstOhms.get(c) : secondOhms.get(c),
+              second.get(c)));
+    }
+    return all;
+  }
+
+  private static List<Double> loads(ToneBench audio) throws InstrumentException {
+    List<Double> ohms = new ArrayList<>();
+    for (ToneBench.Channel channel : audio.channels()) {
+      ohms.add(audio.loadOhms(channel));
+    }
+    return ohms;
+  }
+
+  /** Why the two cannot be trusted; empty if they can. */
+  String trouble() {
+    return first.good() ? second.trouble() : first.trouble();
+  }
+
+  /** The frequencies to draw curves at. */
+  double[] frequencies() {
+    return ResponseFigures.logSpaced(sweep.startHz(), sweep.endHz(), POINTS_PER_OCTAVE);
+  }
+}
