@@ -38,7 +38,8 @@ final class House {
   };
   static final Set<String> APP =
       Set.of(
-          "plugin", "journal", "mqtt", "console", "plot", "report", "store", "board", "batch", "cli");
+          "plugin", "journal", "mqtt", "console", "plot", "report", "store", "board", "batch",
+          "cli");
 
   private House() {}
 
