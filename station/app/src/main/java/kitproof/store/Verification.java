@@ -47,12 +47,16 @@ public record Verification(int records, int chained, List<Finding> findings) {
    */
   public static Verification of(Path records, IntConsumer progress) throws IOException {
     Pass pass = new Pass();
+    // A station may write while we look: what is in the ledger by now must have its document in the
+    // end, and a document that is found must be in the ledger by the end.
+    List<Ledger.Line> before = pass.lines(records);
     int looked = 0;
     for (Path document : Documents.in(records)) {
       pass.look(document);
       progress.accept(++looked);
     }
-    pass.ledger(records);
+    pass.compare(before, records);
+    pass.places(pass.lines(records), Files.exists(Ledger.file(records)));
     pass.links();
     int chained = (int) pass.found.values().stream().filter(f -> f.head.chained()).count();
     return new Verification(looked, chained, List.copyOf(pass.findings));
@@ -85,36 +89,55 @@ public record Verification(int records, int chained, List<Finding> findings) {
       }
     }
 
-    void ledger(Path records) {
-      List<Ledger.Line> lines;
+    List<Ledger.Line> lines(Path records) {
       if (!Files.exists(Ledger.file(records))) {
-        if (found.values().stream().anyMatch(f -> f.head.chained())) {
-          add("chain", "its ledger " + Ledger.file(records) + " is missing");
-        }
-        return;
+        return List.of();
       }
       try {
-        lines = Ledger.read(records);
+        return Ledger.read(records);
       } catch (IOException e) {
         add("chain", "its ledger cannot be read: " + e.getMessage());
-        return;
+        return List.of();
       }
+    }
+
+    void compare(List<Ledger.Line> lines, Path records) {
+      for (Ledger.Line line : lines) {
+        Path document = records.resolve(SafeName.ofFile(line.run()) + ".json");
+        if (!found.containsKey(line.run()) && Files.exists(document)) {
+          look(document); // it was about to be written
+          if (!found.containsKey(line.run())) {
+            continue; // there, but not to be read: told already
+          }
+        }
+        compare(line.run(), line.digest());
+      }
+    }
+
+    void places(List<Ledger.Line> lines, boolean there) {
       Map<String, Link> last = new HashMap<>();
       Set<String> listed = new LinkedHashSet<>();
       for (Ledger.Line line : lines) {
         String station = line.shop() + "\n" + line.station();
         Link before = last.put(station, new Link(line.run(), line.digest()));
         if (!Objects.equals(before, line.previous())) {
-          add(line.run(), "in the ledger it does not stand after the one it was written after:"
-              + " reordered, or a line is missing");
+          add(
+              line.run(),
+              "in the ledger it does not stand after the one it was written after: reordered, or a"
+                  + " line is missing");
         }
         listed.add(line.run());
-        compare(line.run(), line.digest());
       }
-      for (Found one : found.values()) {
-        if (one.head.chained() && !listed.contains(one.head.run())) {
-          add(one.head.run(), "the ledger does not have it: put in from elsewhere");
-        }
+      List<Found> strangers =
+          found.values().stream()
+              .filter(one -> one.head.chained() && !listed.contains(one.head.run()))
+              .toList();
+      if (lines.isEmpty() && !strangers.isEmpty()) {
+        add("chain", there ? "its ledger is empty" : "its ledger is missing");
+        return;
+      }
+      for (Found stranger : strangers) {
+        add(stranger.head.run(), "the ledger does not have it: put in from elsewhere");
       }
     }
 
