@@ -32,7 +32,9 @@ final class Counting implements AutoCloseable {
   }
 
   void looked(int count, int of) {
-    show(count, String.format(Locale.ROOT, "%d of %d %s (%d %%)", count, of, what, 100L * count / of));
+    show(
+        count,
+        String.format(Locale.ROOT, "%d of %d %s (%d %%)", count, of, what, 100L * count / of));
   }
 
   private void show(int count, String words) {

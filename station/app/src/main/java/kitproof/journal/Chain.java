@@ -52,11 +52,7 @@ final class Chain {
               records,
               List.of(
                   new Ledger.Line(
-                      record.shop(),
-                      record.station(),
-                      record.run(),
-                      Digests.of(text),
-                      previous)));
+                      record.shop(), record.station(), record.run(), Digests.of(text), previous)));
         }
         Durable.replace(file, text, true);
       }
@@ -65,8 +61,7 @@ final class Chain {
 
   private static Ledger.@Nullable Line line(List<Ledger.Line> lines, RunRecord record) {
     for (Ledger.Line line : lines) {
-      if (line.run().equals(record.run())
-          && line.sameStation(record.shop(), record.station())) {
+      if (line.run().equals(record.run()) && line.sameStation(record.shop(), record.station())) {
         return line;
       }
     }

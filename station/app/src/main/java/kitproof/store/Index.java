@@ -94,8 +94,7 @@ public final class Index implements AutoCloseable {
     while (!(cause instanceof SQLException) && cause.getCause() != null) {
       cause = cause.getCause();
     }
-    return new IndexException(
-        "the index " + file + " cannot be used: " + cause.getMessage(), e);
+    return new IndexException("the index " + file + " cannot be used: " + cause.getMessage(), e);
   }
 
   private <T> T doing(Function<Handle, T> work) throws IndexException {
@@ -192,8 +191,7 @@ public final class Index implements AutoCloseable {
 
   /** Forgets a run whose document is gone. */
   void remove(String run) throws IndexException {
-    doing(
-        h -> h.createUpdate("DELETE FROM record WHERE run = :run").bind("run", run).execute());
+    doing(h -> h.createUpdate("DELETE FROM record WHERE run = :run").bind("run", run).execute());
   }
 
   /** How many records are in it. */

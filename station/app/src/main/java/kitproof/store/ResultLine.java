@@ -46,8 +46,7 @@ record ResultLine(
     Measurement measurement = result.measurement();
     Quantity quantity =
         measurement.figure() instanceof Figure.OfQuantity one ? one.quantity() : null;
-    Limit.Scalar limit =
-        result.judgement().limit() instanceof Limit.Scalar scalar ? scalar : null;
+    Limit.Scalar limit = result.judgement().limit() instanceof Limit.Scalar scalar ? scalar : null;
     String detail =
         measurement.figure() instanceof Figure.Invalid invalid
             ? invalid.reason()

@@ -165,13 +165,17 @@ public record Verification(int records, int chained, List<Finding> findings) {
         compare(previous.run(), previous.digest());
         String other = followers.put(previous.run(), one.head.run());
         if (other != null) {
-          add(one.head.run(), "it says that it follows " + previous.run() + ", and so does " + other);
+          add(
+              one.head.run(),
+              "it says that it follows " + previous.run() + ", and so does " + other);
         }
       }
       for (Found one : found.values()) {
         Instant first = began.get(station(one));
         if (!one.head.chained() && first != null && one.head.started().isAfter(first)) {
-          add(one.head.run(), "it carries no digest of the one before it, as its station's others do");
+          add(
+              one.head.run(),
+              "it carries no digest of the one before it, as its station's others do");
         }
       }
     }

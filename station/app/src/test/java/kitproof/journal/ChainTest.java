@@ -74,8 +74,7 @@ class ChainTest {
   @Test
   void aLineOfTheLedgerThatWasCutShortIsRemoved() throws Exception {
     Path a = keep("a", "bench-1");
-    Files.writeString(
-        Ledger.file(folder), "{\"shop\":\"attic\",\"stat", StandardOpenOption.APPEND);
+    Files.writeString(Ledger.file(folder), "{\"shop\":\"attic\",\"stat", StandardOpenOption.APPEND);
     Path b = keep("b", "bench-1");
     assertThat(RecordHead.read(b).previous()).isEqualTo(new Link("a", digest(a)));
     assertThat(Ledger.read(folder)).extracting(Ledger.Line::run).containsExactly("a", "b");

@@ -116,13 +116,13 @@ class HeadlineTest {
                 Measurement.of(
                     "output impedance at 20 Hz", Conditions.NONE, Quantity.of(1.2, Unit.OHM)),
                 Measurement.of(
-                    "power at 1 %", Conditions.of("band", "20 Hz..20 kHz"), Quantity.of(12.3, Unit.WATT))));
+                    "power at 1 %",
+                    Conditions.of("band", "20 Hz..20 kHz"), Quantity.of(12.3, Unit.WATT))));
     assertThat(headline.rows())
         .extracting(Headline.Row::label)
         .containsExactly(
             "Output power at 1\u00a0% THD + noise",
-            "Output impedance at 1\u00a0kHz",
-            "Output impedance at 20\u00a0Hz");
+            "Output impedance at 1\u00a0kHz", "Output impedance at 20\u00a0Hz");
     assertThat(texts(headline.rows().get(1))).containsExactly("850\u00a0m\u03a9");
   }
 

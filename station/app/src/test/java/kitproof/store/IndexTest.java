@@ -116,8 +116,7 @@ class IndexTest {
     catchUp();
     Files.move(folder.resolve("r1.json"), folder.resolve("renamed.json"));
     assertThat(catchUp().removed()).isZero();
-    assertThat(ask("SELECT document FROM record WHERE run = 'r1'"))
-        .containsExactly("renamed.json");
+    assertThat(ask("SELECT document FROM record WHERE run = 'r1'")).containsExactly("renamed.json");
   }
 
   @Test
@@ -129,8 +128,7 @@ class IndexTest {
         .isInstanceOf(IndexException.class)
         .hasMessageContaining(Index.file(folder).toString());
     List<String> progress = new ArrayList<>();
-    Indexing done =
-        Indexing.rebuild(folder, (looked, of) -> progress.add(looked + " of " + of));
+    Indexing done = Indexing.rebuild(folder, (looked, of) -> progress.add(looked + " of " + of));
     assertThat(done.taken()).isEqualTo(3);
     assertThat(progress).containsExactly("1 of 3", "2 of 3", "3 of 3");
     assertThat(ask("SELECT * FROM result ORDER BY run, place")).isEqualTo(before);
@@ -142,9 +140,7 @@ class IndexTest {
     Files.writeString(folder.resolve("r5.json"), "{\"schema\":99,\"events\":[]}");
     Indexing done = catchUp();
     assertThat(done.taken()).isEqualTo(2);
-    assertThat(done.findings())
-        .extracting(Finding::record)
-        .containsExactly("r2.json", "r5.json");
+    assertThat(done.findings()).extracting(Finding::record).containsExactly("r2.json", "r5.json");
   }
 
   @Test

@@ -113,16 +113,15 @@ class VerificationTest {
     Files.delete(Ledger.file(folder));
     assertThat(findings())
         .containsExactlyInAnyOrder(
-            "record chain: its ledger is missing",
-            "record b: it was altered after it was written");
+            "record chain: its ledger is missing", "record b: it was altered after it was written");
   }
 
   @Test
   void twoThatFollowOneAreNamed() throws IOException {
     Path twin = document("c2");
-    Files.writeString(twin, Files.readString(document("c")).replace("\"run\":\"c\"", "\"run\":\"c2\""));
-    assertThat(findings())
-        .contains("record c2: it says that it follows b, and so does c");
+    Files.writeString(
+        twin, Files.readString(document("c")).replace("\"run\":\"c\"", "\"run\":\"c2\""));
+    assertThat(findings()).contains("record c2: it says that it follows b, and so does c");
   }
 
   @Test
@@ -148,7 +147,10 @@ class VerificationTest {
     assertThat(found.records()).isEqualTo(4);
     assertThat(found.chained()).isEqualTo(3);
     Files.writeString(old, text.substring(0, text.length() - 20));
-    assertThat(findings()).singleElement().asString().startsWith("record 0.json: it cannot be read");
+    assertThat(findings())
+        .singleElement()
+        .asString()
+        .startsWith("record 0.json: it cannot be read");
   }
 
   @Test
