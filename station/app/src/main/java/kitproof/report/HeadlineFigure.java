@@ -49,7 +49,7 @@ record HeadlineFigure(String label, String result, boolean family, Conditions wh
   /** Whether a measurement is this figure: one number, or the lack of one. */
   boolean is(Measurement measurement) {
     String name = measurement.name();
-    return (name.equals(result) || family && name.startsWith(result + " "))
+    return (name.equals(result) || (family && name.startsWith(result + " ")))
         && measurement.conditions().satisfy(when)
         && !(measurement.figure() instanceof Figure.OfCurve);
   }

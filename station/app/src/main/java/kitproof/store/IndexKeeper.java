@@ -33,6 +33,7 @@ public final class IndexKeeper implements AutoCloseable {
    *
    * @param trouble told what is wrong, from another thread
    */
+  @SuppressWarnings("ThreadPriorityCheck") // nothing is right or wrong by it, only sooner or later
   public static IndexKeeper start(Path records, Consumer<String> trouble) {
     IndexKeeper keeper = new IndexKeeper(records, trouble);
     keeper.thread.setDaemon(true);
