@@ -125,6 +125,7 @@ final class DemoCommand implements Callable<Integer> {
       String serial = String.format(Locale.ROOT, "LN12-%03d", i);
       UnitRun.Outcome outcome = run.run(session.store(), serial, "demo", clock, shown);
       outcomes.add(outcome);
+      session.recorded();
       if (shown != null) {
         shown.out().println(RunCommand.verdict(outcome, shown.words()));
         shown.out().println();

@@ -22,6 +22,7 @@ import picocli.CommandLine.Spec;
       ReportCommand.class,
       BatchCommand.class,
       CompareCommand.class,
+      StoreCommand.class,
       DriversCommand.class,
       AutoComplete.GenerateCompletion.class
     },

@@ -189,7 +189,10 @@ final class RunCommand implements Callable<Integer> {
     PrintWriter notes = json ? spec.commandLine().getErr() : spec.commandLine().getOut();
     BenchClock clock = clock(prepared);
     try (Session session = Session.open(records, address, prepared.bench(), notes)) {
-      return run.run(session.store(), unit, batch, clock, json ? null : Terminal.find());
+      UnitRun.Outcome outcome =
+          run.run(session.store(), unit, batch, clock, json ? null : Terminal.find());
+      session.recorded();
+      return outcome;
     }
   }
 

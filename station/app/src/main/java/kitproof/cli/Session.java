@@ -13,6 +13,7 @@ import kitproof.mqtt.EmbeddedBroker;
 import kitproof.mqtt.Publisher;
 import kitproof.mqtt.Station;
 import kitproof.plan.Bench;
+import kitproof.store.IndexKeeper;
 import org.jspecify.annotations.Nullable;
 
 /**
@@ -28,6 +29,7 @@ final class Session implements AutoCloseable {
   private final @Nullable EmbeddedBroker embedded;
   private final @Nullable Publisher publisher;
   private final PrintWriter notes;
+  private final IndexKeeper index;
 
   private Session(
       RecordStore store,
@@ -38,6 +40,12 @@ final class Session implements AutoCloseable {
     this.embedded = embedded;
     this.publisher = publisher;
     this.notes = notes;
+    this.index = IndexKeeper.start(store.folder(), this::withoutIndex);
+  }
+
+  private void withoutIndex(String trouble) {
+    notes.println("note: the index of records is not up to date: " + trouble);
+    notes.flush();
   }
 
   /**
@@ -93,9 +101,15 @@ final class Session implements AutoCloseable {
     return store;
   }
 
+  /** A record was written. */
+  void recorded() {
+    index.tell();
+  }
+
   /** Publishes what is left, within a bound, and says if something has to wait. */
   @Override
   public void close() {
+    index.close();
     if (publisher != null && !publisher.close(DRAIN)) {
       notes.println(
           "note: not everything has reached the broker ("

@@ -18,6 +18,7 @@ import java.io.InputStream;
 import java.time.Instant;
 import kitproof.event.Entry;
 import kitproof.event.Event;
+import org.jspecify.annotations.Nullable;
 
 /**
  * Entries as JSON, exactly: what is written reads back equal, doubles to the last bit.
@@ -56,6 +57,14 @@ public final class EventCodec {
   /** Reads a document token by token. */
   static JsonParser parser(InputStream in) throws IOException {
     return MAPPER.createParser(in);
+  }
+
+  /** The value that the parser stands at, or null if that is a JSON null. */
+  static <T> @Nullable T part(JsonParser json, Class<T> type) throws IOException {
+    return MAPPER
+        .readerFor(type)
+        .without(DeserializationFeature.FAIL_ON_TRAILING_TOKENS)
+        .readValue(json);
   }
 
   /** The entry as one line without its end. */

@@ -8,6 +8,7 @@ import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.List;
 import kitproof.event.Entry;
+import org.jspecify.annotations.Nullable;
 
 /**
  * The record of a run as one JSON document.
@@ -16,6 +17,10 @@ import kitproof.event.Entry;
  * forced, then {@link #write}, then {@link kitproof.journal.Journal#close}. If writing fails the
  * journal still holds everything, and {@link Recovery} writes the document at the next start. The
  * document is the fold of its own {@code events}, so reading needs nothing else of it.
+ *
+ * <p>Its {@code previous} names the record that was written before it on its station, with that
+ * document's digest, or is null in the first one: a chain in which nothing can be altered or left
+ * out unseen. Documents from before there was a chain have no such field.
  */
 public final class RecordDocument {
   private RecordDocument() {}
@@ -35,11 +40,20 @@ public final class RecordDocument {
       throw new IOException("run " + record.run() + " has not ended");
     }
     Path file = store.recordFile(journal);
+    Chain.write(store.folder(), record, file, previous -> text(record, previous));
+    return file;
+  }
+
+  private static String text(RunRecord record, @Nullable Link previous) {
     ObjectNode document = JsonNodeFactory.instance.objectNode();
     document.put("schema", EventCodec.SCHEMA);
+    if (previous == null) {
+      document.putNull("previous");
+    } else {
+      document.set("previous", EventCodec.tree(previous));
+    }
     document.setAll(EventCodec.tree(record));
-    Durable.replace(file, EventCodec.text(document, false) + "\n", true);
-    return file;
+    return EventCodec.text(document, false) + "\n";
   }
 
   /**

@@ -18,6 +18,8 @@ import java.util.stream.Stream;
  *
  * <pre>
  * records/RUN.json              the record: the fold of its journal, written when the run has ended
+ * records/chain.jsonl           the order in which records were written, with their digests
+ * records/chain.lock            held while a record is written
  * records/journals/RUN.jsonl    the journal, kept for ever
  * records/journals/RUN.lock     held while the run is alive, gone when it has ended
  * records/set-aside/RUN.jsonl   journals cut short before their first line was whole

@@ -16,7 +16,7 @@ public final class DocumentText {
   private static boolean isAllowed(int c) {
     boolean control = Character.isISOControl(c) && c != '\n' && c != '\t';
     boolean alone = c >= Character.MIN_SURROGATE && c <= Character.MAX_SURROGATE;
-    boolean none = (c & 0xfffe) == 0xfffe || c >= 0xfdd0 && c <= 0xfdef;
+    boolean none = (c & 0xfffe) == 0xfffe || (c >= 0xfdd0 && c <= 0xfdef);
     return !control && !alone && !none;
   }
 }

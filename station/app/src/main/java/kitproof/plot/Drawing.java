@@ -16,7 +16,7 @@ public final class Drawing {
   private static final double RIGHT = 24;
   private static final double TOP = 60;
   private static final double TALL = 330;
-  private static final double FLAT = 240;
+  private static final double FLAT = 215;
   private static final double BELOW = 58;
   private static final double ROW = 20;
   private static final double SAMPLE = 34;

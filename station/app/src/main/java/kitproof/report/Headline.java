@@ -1,6 +1,7 @@
 package kitproof.report;
 
 import java.util.ArrayList;
+import java.util.Collection;
 import java.util.Comparator;
 import java.util.LinkedHashMap;
 import java.util.List;
@@ -59,19 +60,26 @@ record Headline(String tap, List<String> modes, List<String> channels, List<Row>
     List<String> channels = values(there, "channel");
     List<Row> rows = new ArrayList<>();
     for (HeadlineFigure figure : HeadlineFigure.ALL) {
-      if (there.stream().anyMatch(figure::is)) {
+      for (List<Measurement> same : byName(there.stream().filter(figure::is).toList())) {
         rows.add(
-            new Row(figure.label(), note(figure, there), cells(figure, there, modes, channels)));
+            new Row(
+                figure.label(same.get(0).name()),
+                note(figure, same),
+                cells(same, modes, channels)));
       }
     }
     return new Headline(tap, modes, channels, rows);
   }
 
+  private static Collection<List<Measurement>> byName(List<Measurement> measured) {
+    Map<String, List<Measurement>> names = new LinkedHashMap<>();
+    measured.forEach(m -> names.computeIfAbsent(m.name(), n -> new ArrayList<>()).add(m));
+    return names.values();
+  }
+
   /** "power 1 W \u00b7 drop 1 dB". */
-  private static String note(HeadlineFigure figure, List<Measurement> there) {
-    Map<String, String> shared = new LinkedHashMap<>();
-    List<Measurement> all = there.stream().filter(figure::is).toList();
-    shared.putAll(all.get(0).conditions().values());
+  private static String note(HeadlineFigure figure, List<Measurement> all) {
+    Map<String, String> shared = new LinkedHashMap<>(all.get(0).conditions().values());
     all.forEach(m -> shared.entrySet().retainAll(m.conditions().values().entrySet()));
     shared.keySet().removeAll(List.of("tap", "mode", "channel"));
     shared.keySet().removeAll(figure.when().values().keySet());
@@ -113,8 +121,7 @@ record Headline(String tap, List<String> modes, List<String> channels, List<Row>
   }
 
   private static List<Cell> cells(
-      HeadlineFigure figure, List<Measurement> there, List<String> modes, List<String> channels) {
-    List<Measurement> all = there.stream().filter(figure::is).toList();
+      List<Measurement> all, List<String> modes, List<String> channels) {
     if (all.stream().noneMatch(m -> names(m, "mode") || names(m, "channel"))) {
       return List.of(new Cell(text(all.get(0)), modes.size() * channels.size()));
     }
@@ -122,11 +129,11 @@ record Headline(String tap, List<String> modes, List<String> channels, List<Row>
     for (String mode : modes) {
       Conditions inMode = condition(all, "mode", mode);
       if (all.stream().noneMatch(m -> names(m, "channel"))) {
-        cells.add(new Cell(found(figure, all, inMode), channels.size()));
+        cells.add(new Cell(found(all, inMode), channels.size()));
         continue;
       }
       for (String channel : channels) {
-        cells.add(new Cell(found(figure, all, inMode.with("channel", channel)), 1));
+        cells.add(new Cell(found(all, inMode.with("channel", channel)), 1));
       }
     }
     return cells;
@@ -142,8 +149,12 @@ record Headline(String tap, List<String> modes, List<String> channels, List<Row>
     return measurement.conditions().values().containsKey(condition);
   }
 
-  private static String found(HeadlineFigure figure, List<Measurement> all, Conditions conditions) {
-    return figure.among(all, conditions).map(Headline::text).orElse("");
+  private static String found(List<Measurement> all, Conditions conditions) {
+    return all.stream()
+        .filter(m -> m.conditions().satisfy(conditions))
+        .findFirst()
+        .map(Headline::text)
+        .orElse("");
   }
 
   private static String text(Measurement measurement) {

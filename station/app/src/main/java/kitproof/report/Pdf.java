@@ -25,7 +25,6 @@ final class Pdf {
     try (PDDocument document = new PDDocument()) {
       PdfRendererBuilder builder = new PdfRendererBuilder();
       builder.usePDDocument(document);
-      builder.useFastMode();
       builder.usePdfUaAccessibility(true);
       builder.withProducer("Kitproof");
       builder.useSVGDrawer(new DrawingOnPaper());

@@ -5,6 +5,7 @@ import java.io.IOException;
 import java.io.InputStream;
 import java.io.UncheckedIOException;
 import java.util.Base64;
+import java.util.List;
 import java.util.Locale;
 import java.util.Set;
 import java.util.TreeSet;
@@ -25,6 +26,15 @@ enum Typeface {
   TEXT("Lato", 400, "Lato-Regular.ttf"),
   STRONG("Lato", 700, "Lato-Bold.ttf"),
   TITLE("EB Garamond", 400, "EBGaramond-Regular.ttf");
+
+  /**
+   * What a font needs to be drawn. Tables about glyphs in context are not among them: in a font of
+   * few characters they would still speak of the glyphs of the whole.
+   */
+  private static final List<String> KEPT =
+      List.of(
+          "head", "hhea", "hmtx", "maxp", "loca", "glyf", "cmap", "name", "post", "OS/2", "cvt ",
+          "fpgm", "prep");
 
   private final String family;
   private final int weight;
@@ -89,7 +99,7 @@ enum Typeface {
   private byte[] subset(Set<Integer> characters) {
     try (InputStream in = open();
         TrueTypeFont font = new TTFParser().parse(new RandomAccessReadBuffer(in))) {
-      TTFSubsetter subsetter = new TTFSubsetter(font);
+      TTFSubsetter subsetter = new TTFSubsetter(font, KEPT);
       subsetter.addAll(characters);
       ByteArrayOutputStream bytes = new ByteArrayOutputStream();
       subsetter.writeToStream(bytes);

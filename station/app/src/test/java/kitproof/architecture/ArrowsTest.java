@@ -49,6 +49,7 @@ class ArrowsTest {
             "kitproof.plot",
             "kitproof.report",
             "kitproof.batch",
+            "kitproof.store",
             "kitproof.board",
             "kitproof.cli");
   }
@@ -216,6 +217,7 @@ class ArrowsTest {
             "mqtt", Set.of("journal"),
             "plot", Set.of("journal"),
             "report", Set.of("journal", "plot"),
+            "store", Set.of("journal"),
             "console", Set.of("journal"),
             "board", Set.of("journal", "mqtt"),
             "batch", Set.of("journal"));

@@ -38,7 +38,9 @@ final class House {
     "kitproof.run.."
   };
   static final Set<String> APP =
-      Set.of("plugin", "journal", "mqtt", "console", "plot", "report", "board", "batch", "cli");
+      Set.of(
+          "plugin", "journal", "mqtt", "console", "plot", "report", "store", "board", "batch",
+          "cli");
 
   private House() {}
 

@@ -7,11 +7,9 @@ import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.Instant;
 import java.util.Locale;
-import kitproof.event.Event;
 import kitproof.event.Verdict;
 import kitproof.journal.Fixture;
-import kitproof.journal.Journal;
-import kitproof.journal.RecordDocument;
+import kitproof.journal.KeptRuns;
 import kitproof.journal.RecordStore;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
@@ -35,29 +33,7 @@ class ReportTest {
 
   private static void keep(RecordStore store, String run, String time, Verdict verdict)
       throws IOException {
-    try (Journal journal = store.begin(run, () -> Instant.parse(time))) {
-      for (Event event : Fixture.events()) {
-        if (event instanceof Event.RunStarted s) {
-          journal.append(
-              new Event.RunStarted(
-                  run,
-                  s.shop(),
-                  s.station(),
-                  s.unit(),
-                  s.batch(),
-                  s.product(),
-                  s.revision(),
-                  s.plan(),
-                  s.digests(),
-                  s.steps()));
-        } else if (event instanceof Event.RunEnded e) {
-          journal.append(new Event.RunEnded(verdict, e.reason(), e.failed()));
-        } else {
-          journal.append(event);
-        }
-      }
-      RecordDocument.write(store, journal.file());
-    }
+    KeptRuns.keep(store, run, "bench-1", "LN12-001", Instant.parse(time), verdict);
   }
 
   private Cli report(Object... more) {

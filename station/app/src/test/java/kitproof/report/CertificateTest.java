@@ -7,6 +7,7 @@ import static org.assertj.core.api.Assertions.within;
 import java.io.IOException;
 import java.io.StringReader;
 import java.util.ArrayList;
+import java.util.Base64;
 import java.util.List;
 import java.util.regex.Matcher;
 import java.util.regex.Pattern;
@@ -18,8 +19,11 @@ import kitproof.journal.Fixture;
 import kitproof.journal.RunRecord;
 import nu.validator.htmlparser.common.XmlViolationPolicy;
 import nu.validator.htmlparser.sax.HtmlParser;
+import org.apache.fontbox.ttf.TTFParser;
+import org.apache.fontbox.ttf.TrueTypeFont;
 import org.apache.pdfbox.Loader;
 import org.apache.pdfbox.cos.COSName;
+import org.apache.pdfbox.io.RandomAccessReadBuffer;
 import org.apache.pdfbox.pdmodel.PDDocument;
 import org.apache.pdfbox.pdmodel.PDPage;
 import org.apache.pdfbox.pdmodel.font.PDFont;
@@ -233,6 +237,26 @@ class CertificateTest {
     assertThat(page).doesNotContain("<script", "<link");
     assertThat(Pattern.compile(" id=\"([^\"]*)\"").matcher(page).results().map(r -> r.group(1)))
         .doesNotHaveDuplicates();
+  }
+
+  /** Rules of a whole font would join the wrong glyphs of a part of it. */
+  @Test
+  void thePagesFontsHaveItsCharactersAndNoRulesForOthers() throws IOException {
+    String page = new Certificate(failed(), DIGEST, MAKER).html(Paper.A4);
+    Matcher fonts = Pattern.compile("data:font/ttf;base64,([^)]+)\\)").matcher(page);
+    int found = 0;
+    while (fonts.find()) {
+      byte[] bytes = Base64.getDecoder().decode(fonts.group(1));
+      assertThat(bytes.length).isLessThan(60_000);
+      try (TrueTypeFont font = new TTFParser().parse(new RandomAccessReadBuffer(bytes))) {
+        assertThat(font.getTableMap().keySet()).contains("glyf").doesNotContain("GSUB", "GPOS");
+        for (char c : "annual constant measurement 0123456789".toCharArray()) {
+          assertThat(font.getUnicodeCmapLookup().getGlyphId(c)).as("" + c).isPositive();
+        }
+      }
+      found++;
+    }
+    assertThat(found).isEqualTo(3);
   }
 
   @Test

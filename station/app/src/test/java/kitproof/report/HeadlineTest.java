@@ -101,9 +101,29 @@ class HeadlineTest {
                     Conditions.of("power", "1 W").with("frequency", "1 kHz"),
                     Quantity.of(0.17, Unit.PERCENT))));
     assertThat(headline.rows()).hasSize(1);
-    assertThat(headline.rows().get(0).label()).isEqualTo("THD + noise at 1 W");
+    assertThat(headline.rows().get(0).label()).isEqualTo("THD + noise at 1\u00a0W");
     assertThat(headline.rows().get(0).note()).isEqualTo("frequency 1\u00a0kHz");
     assertThat(texts(headline.rows().get(0))).containsExactly("0.170\u00a0%");
+  }
+
+  @Test
+  void aFigureAtAFrequencySaysAtWhich() {
+    Headline headline =
+        Headline.of(
+            record(
+                Measurement.of(
+                    "output impedance at 1 kHz", Conditions.NONE, Quantity.of(0.85, Unit.OHM)),
+                Measurement.of(
+                    "output impedance at 20 Hz", Conditions.NONE, Quantity.of(1.2, Unit.OHM)),
+                Measurement.of(
+                    "power at 1 %",
+                    Conditions.of("band", "20 Hz..20 kHz"), Quantity.of(12.3, Unit.WATT))));
+    assertThat(headline.rows())
+        .extracting(Headline.Row::label)
+        .containsExactly(
+            "Output power at 1\u00a0% THD + noise",
+            "Output impedance at 1\u00a0kHz", "Output impedance at 20\u00a0Hz");
+    assertThat(texts(headline.rows().get(1))).containsExactly("850\u00a0m\u03a9");
   }
 
   @Test

@@ -53,9 +53,11 @@ class MakerFileTest {
         "address: a|:1:1: found no \"maker\" in this section",
         "maker: a\\nadress: b|:2:1: found key \"adress\"",
         "maker: a\\nadress: b|did you mean \"address\"?",
-        "maker: a\\nlogo: none.png|:2:7: found logo: \"none.png\", where there is no file; expected",
-        "maker: a\\nlogo: logo.svg|:2:7: found logo: \"logo.svg\", which is something else; expected"
-            + " a PNG or JPEG picture",
+        "maker: a\\n"
+            + "logo: none.png|:2:7: found logo: \"none.png\", where there is no file; expected",
+        "maker: a\\n"
+            + "logo: logo.svg|:2:7: found logo: \"logo.svg\", which is something else; expected a"
+            + " PNG or JPEG picture",
         "maker: a\\nlogo: huge.png|2097152 bytes; expected a picture of 1 MB at most",
         "maker: a\\nlogo: .|:2:7: found logo: \".\"",
       })

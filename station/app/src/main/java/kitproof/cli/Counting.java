@@ -1,0 +1,56 @@
+package kitproof.cli;
+
+import java.util.Locale;
+import org.jspecify.annotations.Nullable;
+
+/** How far something has come, on one line that is wiped in the end; nothing off a terminal. */
+final class Counting implements AutoCloseable {
+  /** Often enough to be seen to move, seldom enough to cost nothing. */
+  private static final int EVERY = 25;
+
+  private final @Nullable Terminal terminal;
+  private final String what;
+  private boolean shown;
+
+  private Counting(@Nullable Terminal terminal, String what) {
+    this.terminal = terminal;
+    this.what = what;
+  }
+
+  /**
+   * Begins.
+   *
+   * @param terminal null to show nothing
+   * @param what is counted, in the plural
+   */
+  static Counting on(@Nullable Terminal terminal, String what) {
+    return new Counting(terminal != null && terminal.terminal() ? terminal : null, what);
+  }
+
+  void looked(int count) {
+    show(count, Integer.toString(count) + " " + what);
+  }
+
+  void looked(int count, int of) {
+    show(
+        count,
+        String.format(Locale.ROOT, "%d of %d %s (%d %%)", count, of, what, 100L * count / of));
+  }
+
+  private void show(int count, String words) {
+    if (terminal != null && count % EVERY == 0) {
+      terminal.out().print("\r" + words + "\u001b[K");
+      terminal.out().flush();
+      shown = true;
+    }
+  }
+
+  @Override
+  public void close() {
+    if (shown && terminal != null) {
+      terminal.out().print("\r\u001b[K");
+      terminal.out().flush();
+      shown = false;
+    }
+  }
+}
