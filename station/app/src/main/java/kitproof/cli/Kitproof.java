@@ -21,6 +21,7 @@ import picocli.CommandLine.Spec;
       PlotCommand.class,
       ReportCommand.class,
       BatchCommand.class,
+      RejudgeCommand.class,
       DriversCommand.class,
       AutoComplete.GenerateCompletion.class
     },

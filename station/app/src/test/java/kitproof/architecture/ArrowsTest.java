@@ -183,6 +183,7 @@ class ArrowsTest {
             "kitproof.mqtt..",
             "kitproof.console..",
             "kitproof.plot..",
+            "kitproof.batch..",
             "kitproof.board..",
             "kitproof.cli..")
         .check(House.ALL);
