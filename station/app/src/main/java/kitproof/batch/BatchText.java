@@ -97,13 +97,17 @@ public final class BatchText {
       List<String> remarks = new ArrayList<>();
       for (Series.Point point : report.outliers()) {
         remarks.add(
-            point.serial() + " is unlike its sisters, " + series.show(point.value())
+            point.serial()
+                + " is unlike its sisters, "
+                + series.show(point.value())
                 + usual(report));
       }
       Trend trend = report.clearTrend();
       if (trend != null) {
         remarks.add(
-            "moves by " + series.show(trend.slope()) + " a unit over the batch"
+            "moves by "
+                + series.show(trend.slope())
+                + " a unit over the batch"
                 + text(" (p = %.2g)", trend.probability()));
       }
       if (!report.marks().isEmpty()) {
@@ -149,8 +153,7 @@ public final class BatchText {
     }
     lines.add("");
     lines.add("Each unit by its last attempt, the least capable result first");
-    lines.add(
-        text("  %6s %15s %5s %11s %11s  %s", "Cpk", "95 %", "units", "mean", "s", "result"));
+    lines.add(text("  %6s %15s %5s %11s %11s  %s", "Cpk", "95 %", "units", "mean", "s", "result"));
     for (SeriesReport report : reports) {
       lines.add(row(report).stripTrailing());
     }

@@ -19,9 +19,9 @@ import org.jspecify.annotations.Nullable;
  * A limit file from the good units of a batch, by normal tolerance limits.
  *
  * <p>Each result gets the sides its limit had. Results that were not judged are left out, but where
- * nothing was judged at all, as in a first pilot, every result gets both sides. The file is text with
- * its evidence in comments, sound for the reader of limit files, and for a person to sign before
- * use.
+ * nothing was judged at all, as in a first pilot, every result gets both sides. The file is text
+ * with its evidence in comments, sound for the reader of limit files, and for a person to sign
+ * before use.
  */
 public final class LimitProposal {
   /** Fewer good units give limits so wide that they tell nothing. */

@@ -15,8 +15,8 @@ import kitproof.value.Conditions;
 import org.jspecify.annotations.Nullable;
 
 /**
- * New judgements kept beside a record, in {@code records/rejudged/RUN.DIGEST.json}: the record is not
- * touched, and neither are older judgements.
+ * New judgements kept beside a record, in {@code records/rejudged/RUN.DIGEST.json}: the record is
+ * not touched, and neither are older judgements.
  *
  * @param schema of this document
  * @param limits name of the limit file's set

@@ -17,8 +17,8 @@ import org.jspecify.annotations.Nullable;
 /**
  * What a run that was judged once would be under other limits. The run's record is not touched.
  *
- * <p>It passes only as a run does: every step was run, and every limit met by a measurement and held.
- * Where that cannot be told from what was measured, the verdict is open.
+ * <p>It passes only as a run does: every step was run, and every limit met by a measurement and
+ * held. Where that cannot be told from what was measured, the verdict is open.
  *
  * @param run as it was judged
  * @param results every result, in order
@@ -52,8 +52,14 @@ public record Rejudgement(
   public static Rejudgement of(RunRecord run, LimitFile limits) {
     if (!run.product().equals(limits.product()) || !run.revision().equals(limits.revision())) {
       throw new IllegalArgumentException(
-          "the limits are for " + limits.product() + " " + limits.revision() + ", the unit is a "
-              + run.product() + " " + run.revision());
+          "the limits are for "
+              + limits.product()
+              + " "
+              + limits.revision()
+              + ", the unit is a "
+              + run.product()
+              + " "
+              + run.revision());
     }
     Judge judge = new Judge(limits);
     List<Result> results = new ArrayList<>();

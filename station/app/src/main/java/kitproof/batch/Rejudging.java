@@ -48,8 +48,7 @@ public record Rejudging(LimitFile limits, List<Rejudgement> judged, List<String>
   public List<Path> write(Path records, String digest, Instant now) throws IOException {
     List<Path> files = new ArrayList<>();
     for (Rejudgement one : judged) {
-      Optional<Path> file =
-          RejudgedDocument.write(one, records, limits.name(), digest, now);
+      Optional<Path> file = RejudgedDocument.write(one, records, limits.name(), digest, now);
       file.ifPresent(files::add);
     }
     return files;

@@ -68,8 +68,7 @@ final class RejudgeCommand implements Callable<Integer> {
     Rejudging rejudging = Rejudging.of(runs().runs(), limits.value());
     List<Path> written =
         write
-            ? rejudging.write(
-                records.folder(spec.commandLine()), Digest.of(file), Instant.now())
+            ? rejudging.write(records.folder(spec.commandLine()), Digest.of(file), Instant.now())
             : List.of();
     PrintWriter out = spec.commandLine().getOut();
     if (json) {
@@ -102,19 +101,32 @@ final class RejudgeCommand implements Callable<Integer> {
             .forEach(
                 r ->
                     lines.add(
-                        "      " + r.measurement().title() + ": " + r.before().outcome() + " -> "
-                            + r.after().outcome() + ", " + r.after().detail()));
+                        "      "
+                            + r.measurement().title()
+                            + ": "
+                            + r.before().outcome()
+                            + " -> "
+                            + r.after().outcome()
+                            + ", "
+                            + r.after().detail()));
       }
     }
     lines.add(
         0,
-        rejudging.limits().name() + " (" + file + "): " + changed + " of "
-            + rejudging.judged().size() + " runs would change");
+        rejudging.limits().name()
+            + " ("
+            + file
+            + "): "
+            + changed
+            + " of "
+            + rejudging.judged().size()
+            + " runs would change");
     rejudging.others().forEach(other -> lines.add("  not judged: " + other));
     if (write) {
       int before = rejudging.judged().size() - written.size();
       lines.add(
-          "new judgements kept: " + written.size()
+          "new judgements kept: "
+              + written.size()
               + (before > 0 ? "; " + before + " were there already" : ""));
     }
     return lines;

@@ -46,8 +46,7 @@ class RejudgeTest {
   }
 
   private Path moved() throws IOException {
-    return limits(
-        "moved.yaml", "Linnet 12", "  - {result: gain, low: 25.5 dB, high: 27.5 dB}\n");
+    return limits("moved.yaml", "Linnet 12", "  - {result: gain, low: 25.5 dB, high: 27.5 dB}\n");
   }
 
   private Cli rejudge(Object... arguments) {
@@ -108,7 +107,9 @@ class RejudgeTest {
     assertThat(rejudge("--limits", limits, "--write").out())
         .contains("new judgements kept: 0; 4 were there already");
     assertThat(text(kept.get(0))).isEqualTo(first);
-    assertThat(documents.stream().map(RejudgeTest::text).toList()).as("untouched").isEqualTo(before);
+    assertThat(documents.stream().map(RejudgeTest::text).toList())
+        .as("untouched")
+        .isEqualTo(before);
     assertThat(Cli.run("batch", "pilot", "--records", records).err()).isEmpty();
   }
 
