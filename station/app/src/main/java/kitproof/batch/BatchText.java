@@ -1,6 +1,7 @@
 package kitproof.batch;
 
 import java.util.ArrayList;
+import java.util.Comparator;
 import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
@@ -14,8 +15,6 @@ import kitproof.limit.statistics.Yield;
 
 /** A batch in words, for a person at a terminal. */
 public final class BatchText {
-  private static final int TITLE = 58;
-
   private BatchText() {}
 
   /** The lines to print. */
@@ -37,9 +36,27 @@ public final class BatchText {
               + " ended in error: the station's, not counted as attempts");
     }
     pareto(batch, lines);
-    remarkable(reports, lines);
-    table(reports, lines);
+    List<SeriesReport> shown = shown(reports);
+    remarkable(shown, lines);
+    table(shown, lines);
+    if (shown.size() < reports.size()) {
+      lines.add(
+          count(reports.size() - shown.size(), "result")
+              + " without a limit not shown: --json and --csv have them.");
+    }
     return lines;
+  }
+
+  /** Results with a limit, the least capable first; all where nothing has a limit yet. */
+  private static List<SeriesReport> shown(List<SeriesReport> reports) {
+    List<SeriesReport> limited =
+        reports.stream().filter(report -> report.series().limit() != null).toList();
+    return (limited.isEmpty() ? reports : limited)
+        .stream().sorted(Comparator.comparingDouble(BatchText::cpk)).toList();
+  }
+
+  private static double cpk(SeriesReport report) {
+    return report.capability() == null ? Double.POSITIVE_INFINITY : report.capability().cpk();
   }
 
   private static String count(int number, String word) {
@@ -77,26 +94,28 @@ public final class BatchText {
     List<String> found = new ArrayList<>();
     for (SeriesReport report : reports) {
       Series series = report.series();
+      List<String> remarks = new ArrayList<>();
       for (Series.Point point : report.outliers()) {
-        found.add(
-            series.title()
-                + ": "
-                + point.serial()
+        remarks.add(
+            point.serial()
                 + " is unlike its sisters, "
                 + series.show(point.value())
                 + usual(report));
       }
       Trend trend = report.clearTrend();
       if (trend != null) {
-        found.add(
-            series.title()
-                + ": moves by "
+        remarks.add(
+            "moves by "
                 + series.show(trend.slope())
                 + " a unit over the batch"
                 + text(" (p = %.2g)", trend.probability()));
       }
       if (!report.marks().isEmpty()) {
-        found.add(series.title() + ": control chart: " + marks(report));
+        remarks.add(marks(report));
+      }
+      if (!remarks.isEmpty()) {
+        found.add(series.title());
+        remarks.forEach(remark -> found.add("    " + remark));
       }
     }
     if (!found.isEmpty()) {
@@ -133,15 +152,8 @@ public final class BatchText {
       return;
     }
     lines.add("");
-    lines.add(
-        text(
-            "%-" + TITLE + "s %5s %11s %11s %6s %15s",
-            "Each unit by its last attempt",
-            "units",
-            "mean",
-            "s",
-            "Cpk",
-            "95 %"));
+    lines.add("Each unit by its last attempt, the least capable result first");
+    lines.add(text("  %6s %15s %5s %11s %11s  %s", "Cpk", "95 %", "units", "mean", "s", "result"));
     for (SeriesReport report : reports) {
       lines.add(row(report).stripTrailing());
     }
@@ -167,14 +179,14 @@ public final class BatchText {
                 "%.2f to %.2f",
                 report.capability().cpkBounds().low(), report.capability().cpkBounds().high());
     return text(
-        "  %-" + (TITLE - 2) + "s %5d %11s %11s %6s %15s  %s",
-        series.title(),
+        "  %6s %15s %5d %11s %11s  %s%s",
+        cpk,
+        bounds,
         series.points().size(),
         mean,
         spread,
-        cpk,
-        bounds,
-        String.join(", ", report.warnings()));
+        series.title(),
+        report.warnings().isEmpty() ? "" : ": " + String.join(", ", report.warnings()));
   }
 
   private static String text(String format, Object... values) {

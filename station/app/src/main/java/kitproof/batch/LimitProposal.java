@@ -18,9 +18,10 @@ import org.jspecify.annotations.Nullable;
 /**
  * A limit file from the good units of a batch, by normal tolerance limits.
  *
- * <p>Each result gets the sides its limit had; one without a limit gets both. The file is text with
- * its evidence in comments, sound for the reader of limit files, and for a person to sign before
- * use.
+ * <p>Each result gets the sides its limit had. Results that were not judged are left out, but where
+ * nothing was judged at all, as in a first pilot, every result gets both sides. The file is text
+ * with its evidence in comments, sound for the reader of limit files, and for a person to sign
+ * before use.
  */
 public final class LimitProposal {
   /** Fewer good units give limits so wide that they tell nothing. */
@@ -69,8 +70,19 @@ public final class LimitProposal {
   private String write() {
     head();
     int before = lines.size();
-    Series.of(good).forEach(this::scalar);
-    curves().forEach((key, curves) -> curve(key, curves));
+    List<Series> scalars = Series.of(good);
+    Map<Key, List<Masked>> curves = curves();
+    boolean anyLimit =
+        scalars.stream().anyMatch(series -> series.limit() != null)
+            || curves.values().stream().flatMap(List::stream).anyMatch(one -> one.mask != null);
+    // A first pilot has no limits at all; later what was never judged is mostly for information.
+    scalars.stream().filter(s -> !anyLimit || s.limit() != null).forEach(this::scalar);
+    curves.forEach(
+        (key, own) -> {
+          if (!anyLimit || own.stream().anyMatch(one -> one.mask != null)) {
+            curve(key, own);
+          }
+        });
     if (lines.subList(before, lines.size()).stream().allMatch(l -> l.strip().startsWith("#"))) {
       throw new IllegalArgumentException("no result that spreads among the good units");
     }

@@ -23,6 +23,7 @@ import picocli.CommandLine.Spec;
       BatchCommand.class,
       CompareCommand.class,
       StoreCommand.class,
+      RejudgeCommand.class,
       DriversCommand.class,
       AutoComplete.GenerateCompletion.class
     },

@@ -218,7 +218,7 @@ public final class ChartDrawing {
   private void legend() {
     double y = TOP + HEIGHT + LABELS + ROW;
     for (Map.Entry<String, String> rule : rules(chart).entrySet()) {
-      svg.words(LEFT, y, rule.getValue() + "  " + rule.getKey(), "fill", ALARM);
+      svg.words(LEFT, y, rule.getValue() + ": " + rule.getKey(), "fill", ALARM);
       y += ROW;
     }
     svg.words(

@@ -185,6 +185,7 @@ class ArrowsTest {
             "kitproof.mqtt..",
             "kitproof.console..",
             "kitproof.plot..",
+            "kitproof.batch..",
             "kitproof.board..",
             "kitproof.cli..")
         .check(House.ALL);

@@ -14,7 +14,10 @@ import org.junit.jupiter.params.provider.ValueSource;
 /** What holds for every command, and the commands that only tell something. */
 class CommandsTest {
   @ParameterizedTest
-  @ValueSource(strings = {"run", "check", "demo", "analyze", "report", "store", "batch", "drivers"})
+  @ValueSource(
+      strings = {
+        "run", "check", "demo", "analyze", "compare", "report", "store", "batch", "rejudge", "drivers"
+      })
   void helpHasExamples(String command) {
     Cli cli = Cli.run(command, "--help");
     assertThat(cli.code()).isZero();

@@ -1,0 +1,103 @@
+package kitproof.batch;
+
+import java.util.ArrayList;
+import java.util.LinkedHashSet;
+import java.util.List;
+import java.util.Set;
+import kitproof.event.StepOutcome;
+import kitproof.event.Verdict;
+import kitproof.journal.RunRecord;
+import kitproof.limit.Judge;
+import kitproof.limit.Judgement;
+import kitproof.limit.LimitEntry;
+import kitproof.limit.LimitFile;
+import kitproof.value.Measurement;
+import org.jspecify.annotations.Nullable;
+
+/**
+ * What a run that was judged once would be under other limits. The run's record is not touched.
+ *
+ * <p>It passes only as a run does: every step was run, and every limit met by a measurement and
+ * held. Where that cannot be told from what was measured, the verdict is open.
+ *
+ * @param run as it was judged
+ * @param results every result, in order
+ * @param after the verdict under the other limits, or null if it is open
+ * @param why the verdict is open or what it was left for; else empty
+ */
+public record Rejudgement(
+    RunRecord run, List<Result> results, @Nullable Verdict after, String why) {
+  public Rejudgement {
+    results = List.copyOf(results);
+  }
+
+  /**
+   * One result.
+   *
+   * @param before the judgement in the record
+   * @param after the judgement by the other limits
+   */
+  public record Result(Measurement measurement, Judgement before, Judgement after) {
+    /** Whether one outcome lets the unit pass and the other does not. */
+    public boolean turns() {
+      return before.outcome().fails() != after.outcome().fails();
+    }
+  }
+
+  /**
+   * Judges a run again.
+   *
+   * @throws IllegalArgumentException if the limits are for another product or revision
+   */
+  public static Rejudgement of(RunRecord run, LimitFile limits) {
+    if (!run.product().equals(limits.product()) || !run.revision().equals(limits.revision())) {
+      throw new IllegalArgumentException(
+          "the limits are for "
+              + limits.product()
+              + " "
+              + limits.revision()
+              + ", the unit is a "
+              + run.product()
+              + " "
+              + run.revision());
+    }
+    Judge judge = new Judge(limits);
+    List<Result> results = new ArrayList<>();
+    Set<LimitEntry> unmet = new LinkedHashSet<>(limits.entries());
+    for (RunRecord.Step step : run.steps()) {
+      for (RunRecord.Result result : step.results()) {
+        Measurement measurement = result.measurement();
+        results.add(new Result(measurement, result.judgement(), judge.judge(measurement)));
+        unmet.removeIf(e -> e.appliesTo(measurement.name(), measurement.conditions()));
+      }
+    }
+    if (run.verdict() != Verdict.PASS && run.verdict() != Verdict.FAIL) {
+      return new Rejudgement(run, results, run.verdict(), "limits do not decide such a run");
+    }
+    if (results.stream().anyMatch(result -> result.after.outcome().fails())) {
+      return new Rejudgement(run, results, Verdict.FAIL, "");
+    }
+    String open = open(run, results, unmet);
+    return new Rejudgement(run, results, open.isEmpty() ? Verdict.PASS : null, open);
+  }
+
+  private static String open(RunRecord run, List<Result> results, Set<LimitEntry> unmet) {
+    for (RunRecord.Step step : run.steps()) {
+      if (step.outcome() != StepOutcome.PASSED && step.outcome() != StepOutcome.FAILED) {
+        return "step \"" + step.step() + "\" was not run to its end";
+      }
+    }
+    if (!unmet.isEmpty()) {
+      return "nothing was measured for the limit of " + unmet.iterator().next().title();
+    }
+    boolean byLimits = results.stream().anyMatch(result -> result.before.outcome().fails());
+    return run.verdict() == Verdict.FAIL && !byLimits
+        ? "it failed for another reason: " + run.reason()
+        : "";
+  }
+
+  /** Whether the verdict is another one, or open now. */
+  public boolean changes() {
+    return after != run.verdict();
+  }
+}
