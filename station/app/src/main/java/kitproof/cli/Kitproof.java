@@ -21,6 +21,7 @@ import picocli.CommandLine.Spec;
       PlotCommand.class,
       ReportCommand.class,
       DriversCommand.class,
+      BoardCommand.class,
       AutoComplete.GenerateCompletion.class
     },
     footerHeading = "%nExit codes:%n",

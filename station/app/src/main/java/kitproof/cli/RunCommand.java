@@ -14,6 +14,7 @@ import kitproof.driver.BenchClock;
 import kitproof.driver.SimulatedClock;
 import kitproof.event.Verdict;
 import kitproof.mqtt.BrokerAddress;
+import kitproof.mqtt.Outlook;
 import kitproof.plan.TimeKind;
 import kitproof.plugin.Drivers;
 import org.jspecify.annotations.Nullable;
@@ -114,7 +115,8 @@ final class RunCommand implements Callable<Integer> {
       throws IOException {
     PrintWriter notes = json ? spec.commandLine().getErr() : spec.commandLine().getOut();
     BenchClock clock = clock(prepared);
-    try (Session session = Session.open(records, address, prepared.bench(), notes)) {
+    try (Session session =
+        Session.open(records, address, prepared.bench(), Outlook.UNKNOWN, notes)) {
       return run.run(session.store(), unit, batch, clock, json ? null : Terminal.find());
     }
   }

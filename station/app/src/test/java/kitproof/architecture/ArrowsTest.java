@@ -48,6 +48,7 @@ class ArrowsTest {
             "kitproof.plot",
             "kitproof.report",
             "kitproof.board",
+            "kitproof.web",
             "kitproof.cli");
   }
 
@@ -183,6 +184,7 @@ class ArrowsTest {
             "kitproof.console..",
             "kitproof.plot..",
             "kitproof.board..",
+            "kitproof.web..",
             "kitproof.cli..")
         .check(House.ALL);
   }
@@ -215,7 +217,8 @@ class ArrowsTest {
             "plot", Set.of("journal"),
             "report", Set.of("journal", "plot"),
             "console", Set.of("journal"),
-            "board", Set.of("journal", "mqtt"));
+            "board", Set.of("journal", "mqtt"),
+            "web", Set.of("board"));
     allowed.forEach(
         (part, others) -> {
           String[] forbidden =

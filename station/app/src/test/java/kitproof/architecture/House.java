@@ -37,7 +37,7 @@ final class House {
     "kitproof.run.."
   };
   static final Set<String> APP =
-      Set.of("plugin", "journal", "mqtt", "console", "plot", "report", "board", "cli");
+      Set.of("plugin", "journal", "mqtt", "console", "plot", "report", "board", "web", "cli");
 
   private House() {}
 
