@@ -34,7 +34,7 @@ final class Changes {
     this.board = board;
   }
 
-  void listen(Context request) throws InterruptedException {
+  void listen(Context request) {
     if (!places.tryAcquire()) {
       request.status(HttpStatus.SERVICE_UNAVAILABLE).result("too many are listening");
       return;
@@ -44,6 +44,8 @@ final class Changes {
       tell(request.res().getOutputStream());
     } catch (IOException gone) {
       request.status(HttpStatus.OK); // the browser has left, which is how it ends
+    } catch (InterruptedException closed) {
+      Thread.currentThread().interrupt(); // the server is being stopped
     } finally {
       places.release();
     }

@@ -2,7 +2,7 @@
 import uPlot from '/lib/uplot.js';
 import {el, say} from './dom.js';
 
-const PREFIXES = [[1e9, 'G'], [1e6, 'M'], [1e3, 'k'], [1, ''], [1e-3, 'm'], [1e-6, 'µ'], [1e-9, 'n']];
+const PREFIXES = [[1e9, 'G'], [1e6, 'M'], [1e3, 'k'], [1, ''], [1e-3, 'm'], [1e-6, 'u'], [1e-9, 'n']];
 const PREFIXED = new Set(['V', 'A', 'ohm', 'W', 'Hz', 's', 'F', 'H', 'V/s']);
 
 /** "1.5 kHz", "−60.1 dB". */
@@ -51,7 +51,7 @@ function drawMasks(plot, masks) {
   for (const mask of masks) {
     for (let i = 1; i < mask.length; i++) {
       const [from, to] = [mask[i - 1], mask[i]];
-      const x = [from, to].map(corner => plot.valToPos(corner.x, 'x', true));
+      const x = [from, to].map(corner => Math.round(plot.valToPos(corner.x, 'x', true))); // whole, or seams would show
       const side = (name, none) => from[name] === null || to[name] === null
         ? [none, none] : [from, to].map(corner => plot.valToPos(corner[name], 'y', true));
       const low = side('low', bbox.top + bbox.height);
@@ -105,6 +105,7 @@ function axis(unit, logarithmic, side) {
  * A chart.
  *
  * @param title for people and screen readers
+ * @param heading which kind of heading, by where the chart stands
  * @param lines with label, xUnit, yUnit, x, y and mask, all of the same units
  */
 export class Curves {
@@ -114,7 +115,7 @@ export class Curves {
   #logarithmic;
   #unit;
 
-  constructor(title, lines) {
+  constructor(title, lines, heading = 'h3') {
     this.#lines = lines;
     this.#unit = {x: lines[0].xUnit, y: lines[0].yUnit};
     this.#logarithmic = this.#unit.x === 'Hz' && lines.every(line => line.x[0] > 0);
@@ -127,7 +128,7 @@ export class Curves {
     this.keys = el('ul', {className: 'keys'});
     const button = (text, name, act) => el('button', {type: 'button', ariaLabel: `${title}: ${name}`, onclick: act}, text);
     this.node = el('figure', {className: 'curves'},
-      el('figcaption', {className: 'row'}, el('h3', {}, title),
+      el('figcaption', {className: 'row'}, el(heading, {}, title),
         el('span', {className: 'zoom'},
           button('◀', 'earlier', () => this.#pan(-0.25)), button('▶', 'later', () => this.#pan(0.25)),
           button('+', 'zoom in', () => this.#zoom(0.5)), button('−', 'zoom out', () => this.#zoom(2)),

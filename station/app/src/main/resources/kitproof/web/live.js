@@ -71,6 +71,7 @@ export function live(where, show) {
       ask();
     };
     source.onerror = () => {
+      ask(); // it may be that only this line is broken; if not, this says so at once
       if (source.readyState === EventSource.CLOSED) setTimeout(listen, AGAIN); // the browser gave up
     };
   }

@@ -17,7 +17,7 @@ function draw(view) {
   chart?.destroy();
   chart = null;
   if (view.curves.length) {
-    chart = new Curves(view.conditions || view.name, view.curves.map(line => ({...line.curve, label: line.unit, outcome: line.outcome})));
+    chart = new Curves(view.conditions || view.name, view.curves.map(line => ({...line.curve, label: line.unit, outcome: line.outcome})), 'h2');
   } else if (view.values.some(one => one.value !== null)) {
     chart = new Values(view);
   }

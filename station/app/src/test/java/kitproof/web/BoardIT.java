@@ -41,12 +41,12 @@ class BoardIT {
 
   @BeforeEach
   void startBroker() throws IOException {
-    chromium.complaints().clear();
     broker = Mosquitto.open(folder.resolve("broker")).start();
   }
 
   @AfterEach
   void stopBroker() {
+    chromium.closePages();
     broker.close();
   }
 
@@ -60,10 +60,10 @@ class BoardIT {
     return page;
   }
 
-  /** Eleven units with some faults, one in work, one station away. */
+  /** Eleven units with some faults, a twelfth in work, one station away. */
   private static List<Message> batch() {
     Sender one = new Sender("bench-1");
-    for (int i = 1; i <= 11; i++) {
+    for (int i = 1; i <= 10; i++) {
       one.unit(
           "LN12-%03d".formatted(i),
           "first twelve",
@@ -71,8 +71,8 @@ class BoardIT {
           i == 2 || i == 7 ? 1.4e-3 : 0.5e-3 + 0.02e-3 * (i * 7 % 5),
           i == 7 ? -2.2 : -0.5 - 0.05 * (i % 4));
     }
-    one.unit("LN12-002", "first twelve", 12, 0.55e-3, -0.5).broken("LN12-099", 13, Verdict.ABORTED);
-    one.running("LN12-012", 14);
+    one.unit("LN12-002", "first twelve", 12, 0.55e-3, -0.5).broken("LN12-011", "first twelve", 13, Verdict.ABORTED);
+    one.running("LN12-012", "first twelve", 14);
     List<Message> all = new ArrayList<>(one.sent());
     all.addAll(new Sender("bench-2").status("offline", "").sent());
     all.addAll(new Sender("bench-3").status("online", "").sent());
@@ -113,8 +113,8 @@ class BoardIT {
       assertThat(page.locator("#results tr")).hasCount(2);
       assertThat(page.locator("#results tr").first()).containsText("2 mV");
       assertThat(page.locator("#results tr").first()).containsText("at most 1 mV");
+      chromium.assertNoComplaints();
     }
-    assertThat(chromium.complaints()).isEmpty();
   }
 
   @Test
@@ -124,29 +124,29 @@ class BoardIT {
     }
     try (Shop shop = Shop.open(broker.port())) {
       Page page = open(shop, "");
-      assertThat(page.locator("#units tr")).hasCount(12);
+      assertThat(page.locator("#units tr")).hasCount(11);
       assertThat(page.locator(".station")).hasCount(3);
-      assertThat(page.locator("#figures")).containsText("first-pass");
+      assertThat(page.locator("#figures")).containsText("First-pass yield");
       chromium.assertAccessible(page);
       Chromium.wholePicture(page, "board-light");
       Page dark = open(shop, "", 1280, 900, ColorScheme.DARK);
-      assertThat(dark.locator("#units tr")).hasCount(12);
+      assertThat(dark.locator("#units tr")).hasCount(11);
       chromium.assertAccessible(dark);
       Chromium.wholePicture(dark, "board-dark");
       Page phone = open(shop, "", 360, 740, ColorScheme.LIGHT);
-      assertThat(phone.locator("#units tr")).hasCount(12);
+      assertThat(phone.locator("#units tr")).hasCount(11);
       chromium.assertAccessible(phone);
       assertNothingSticksOut(phone);
       Chromium.wholePicture(phone, "board-phone");
       Page wall = open(shop, "?wall", 1920, 1080, ColorScheme.DARK);
       assertThat(wall.locator("#units tr")).hasCount(5);
+      Chromium.picture(wall, "board-wall");
       chromium.assertAccessible(wall);
       assertThat((Boolean) wall.evaluate("document.documentElement.scrollHeight <= innerHeight"))
           .as("the wall display needs no scrolling")
           .isTrue();
-      Chromium.picture(wall, "board-wall");
+      chromium.assertNoComplaints();
     }
-    assertThat(chromium.complaints()).isEmpty();
   }
 
   @Test
@@ -175,8 +175,8 @@ class BoardIT {
       assertNothingSticksOut(phone);
       chromium.assertAccessible(phone);
       Chromium.wholePicture(phone, "unit-phone-dark");
+      chromium.assertNoComplaints();
     }
-    assertThat(chromium.complaints()).isEmpty();
   }
 
   @Test
@@ -188,10 +188,10 @@ class BoardIT {
       Page page = open(shop, "");
       page.locator("#failures a").first().click();
       assertThat(page.locator("#name")).hasText("hum");
-      assertThat(page.locator("#values tr")).hasCount(11);
+      assertThat(page.locator("#values tr")).hasCount(10);
       page.locator(".plot").focus();
       page.keyboard().press("ArrowLeft");
-      assertThat(page.locator(".readout")).containsText("LN12-002: 550 µV, pass");
+      assertThat(page.locator(".readout")).containsText("LN12-002: 550 uV, pass");
       chromium.assertAccessible(page);
       Chromium.wholePicture(page, "result-light");
       Page curves =
@@ -201,11 +201,11 @@ class BoardIT {
               1280,
               900,
               ColorScheme.DARK);
-      assertThat(curves.locator(".keys li")).hasCount(12);
+      assertThat(curves.locator(".keys li")).hasCount(11);
       chromium.assertAccessible(curves);
       Chromium.wholePicture(curves, "result-curves-dark");
+      chromium.assertNoComplaints();
     }
-    assertThat(chromium.complaints()).isEmpty();
   }
 
   @Test
@@ -216,7 +216,7 @@ class BoardIT {
     Shop shop = Shop.open(broker.port());
     int port = java.net.URI.create(shop.address()).getPort();
     Page page = open(shop, "");
-    assertThat(page.locator("#units tr")).hasCount(12);
+    assertThat(page.locator("#units tr")).hasCount(11);
     broker.kill();
     assertThat(page.locator("#stale")).containsText("What you see is old");
     assertThat(page.locator("#stale")).containsText("broker");
@@ -234,7 +234,7 @@ class BoardIT {
           .isHidden(
               new com.microsoft.playwright.assertions.LocatorAssertions.IsHiddenOptions()
                   .setTimeout(20_000));
-      assertThat(page.locator("#units tr")).hasCount(12);
+      assertThat(page.locator("#units tr")).hasCount(11);
       assertThat(again.address()).contains(":" + port);
     }
   }
@@ -264,8 +264,8 @@ class BoardIT {
       assertThat(page.locator("#serial")).hasText(markup);
       assertThat(page.locator("#results tr")).hasCount(2);
       assertThat(page.locator("main img, main script")).hasCount(0);
+      chromium.assertNoComplaints();
     }
-    assertThat(chromium.complaints()).isEmpty();
   }
 
   @Test
@@ -286,14 +286,19 @@ class BoardIT {
       page.locator("button").click();
       assertThat(page.locator("#no-stations")).isVisible();
       assertThat(page.locator("#link")).hasText("live");
+      chromium.assertNoComplaints();
     }
-    assertThat(chromium.complaints()).isEmpty();
   }
 
   /** WCAG 2.2, 1.4.10: nothing makes the page wider than the screen. */
   private static void assertNothingSticksOut(Page page) {
-    assertThat(page.evaluate("document.documentElement.scrollWidth - innerWidth"))
-        .as("wider than the screen by")
-        .isEqualTo(0);
+    Object wide =
+        page.evaluate(
+            """
+            document.documentElement.scrollWidth <= innerWidth ? [] :
+              [...document.querySelectorAll('body *')]
+                .filter(e => e.getBoundingClientRect().right > innerWidth + 0.5)
+                .map(e => e.outerHTML.slice(0, 120))""");
+    assertThat((List<?>) wide).as("wider than the screen").isEmpty();
   }
 }

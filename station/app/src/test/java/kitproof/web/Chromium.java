@@ -80,9 +80,14 @@ final class Chromium implements AutoCloseable {
     return page;
   }
 
-  /** Errors of scripts and of the content policy so far. */
-  List<String> complaints() {
-    return complaints;
+  /** No script failed, and the content policy had nothing to forbid. */
+  void assertNoComplaints() {
+    assertThat(complaints).isEmpty();
+  }
+
+  void closePages() {
+    browser.contexts().forEach(BrowserContext::close);
+    complaints.clear();
   }
 
   static void picture(Page page, String name) {
