@@ -92,7 +92,8 @@ function axis(unit, logarithmic, side) {
       if (logarithmic) {
         const first = Number(value.toExponential()[0]);
         const wide = plot.scales.x.max / plot.scales.x.min > 30;
-        if (wide && ![1, 2, 5].includes(first)) return '';
+        const few = plot.width < 480;
+        if (wide && !(few ? [1] : [1, 2, 5]).includes(first)) return '';
       }
       return quantity(value, PREFIXED.has(unit) ? unit : '', 4).replace(/[a-zA-Z/]+$/, letters =>
         letters.length > unit.length ? letters[0] : '').trim();

@@ -46,10 +46,10 @@ function unit(batch, one) {
   return el('tr', {},
     el('th', {scope: 'row'}, el('a', {href: address('/unit', {shop: batch.key.shop, product: batch.key.product, unit: one.unit, run: one.run})}, one.unit)),
     el('td', {}, mark(one.verdict)),
-    el('td', {className: 'what', title: one.failed.join(', ')}, what),
+    el('td', {className: 'what', title: one.failed.join(', ')}, el('span', {}, what)),
     el('td', {className: 'number wide'}, String(one.runs)),
     el('td', {className: 'wide'}, one.station),
-    el('td', {className: 'number'}, clock(one.ended)));
+    el('td', {className: 'number wide'}, clock(one.ended)));
 }
 
 function failure(batch, most, row) {

@@ -42,8 +42,8 @@ function show(view) {
   draw(view);
   keyed(byId('values'), view.values, one => one.run, one => el('tr', {className: one.outcome === 'pass' || one.outcome === 'not judged' ? '' : 'bad'},
     el('th', {scope: 'row'}, el('a', {href: address('/unit', {shop: view.batch.shop, product: view.batch.product, unit: one.unit, run: one.run})}, one.unit)),
-    el('td', {className: 'number'}, one.shown),
-    el('td', {}, one.limit),
+    el('td', {className: 'number'}, one.shown, one.limit && el('span', {className: 'narrow quiet'}, one.limit)),
+    el('td', {className: 'wide'}, one.limit),
     el('td', {}, mark(one.outcome))));
 }
 

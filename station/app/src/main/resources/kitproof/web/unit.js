@@ -26,8 +26,8 @@ function row(unit, result) {
   return el('tr', {className: failed(result) ? 'bad' : ''},
     el('th', {scope: 'row'}, name, result.conditions && el('span', {className: 'quiet conditions'}, result.conditions)),
     el('td', {className: 'wide'}, result.step),
-    el('td', {className: 'number'}, result.value),
-    el('td', {}, result.limit),
+    el('td', {className: 'number'}, result.value, result.limit && el('span', {className: 'narrow quiet'}, result.limit)),
+    el('td', {className: 'wide'}, result.limit),
     el('td', {}, mark(result.outcome), why));
 }
 

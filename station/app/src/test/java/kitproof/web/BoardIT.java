@@ -71,7 +71,8 @@ class BoardIT {
           i == 2 || i == 7 ? 1.4e-3 : 0.5e-3 + 0.02e-3 * (i * 7 % 5),
           i == 7 ? -2.2 : -0.5 - 0.05 * (i % 4));
     }
-    one.unit("LN12-002", "first twelve", 12, 0.55e-3, -0.5).broken("LN12-011", "first twelve", 13, Verdict.ABORTED);
+    one.unit("LN12-002", "first twelve", 12, 0.55e-3, -0.5)
+        .broken("LN12-011", "first twelve", 13, Verdict.ABORTED);
     one.running("LN12-012", "first twelve", 14);
     List<Message> all = new ArrayList<>(one.sent());
     all.addAll(new Sender("bench-2").status("offline", "").sent());
@@ -163,14 +164,16 @@ class BoardIT {
       assertThat(page.locator(".readout")).containsText("20 Hz — mode triode: −2.2 dB");
       page.keyboard().press("+");
       page.keyboard().press("0");
-      page.locator("#other").selectOption(new com.microsoft.playwright.options.SelectOption()
-          .setLabel("LN12-001, pass"));
+      page.locator("#other")
+          .selectOption(
+              new com.microsoft.playwright.options.SelectOption().setLabel("LN12-001, pass"));
       assertThat(page.locator(".keys li")).hasCount(3);
       chromium.assertAccessible(page);
       Chromium.wholePicture(page, "unit-light");
       page.locator("#only").check();
       assertThat(page.locator("#results tr")).hasCount(2);
-      Page phone = open(shop, "unit?shop=attic&product=linnet-12&unit=LN12-007", 360, 740, ColorScheme.DARK);
+      Page phone =
+          open(shop, "unit?shop=attic&product=linnet-12&unit=LN12-007", 360, 740, ColorScheme.DARK);
       assertThat(phone.locator("#results tr")).hasCount(2);
       assertNothingSticksOut(phone);
       chromium.assertAccessible(phone);
@@ -227,8 +230,10 @@ class BoardIT {
     assertThat(page.locator("#stale")).isHidden();
     shop.close();
     assertThat(page.locator("#stale"))
-        .containsText("What you see is old", new com.microsoft.playwright.assertions
-            .LocatorAssertions.ContainsTextOptions().setTimeout(20_000));
+        .containsText(
+            "What you see is old",
+            new com.microsoft.playwright.assertions.LocatorAssertions.ContainsTextOptions()
+                .setTimeout(20_000));
     try (Shop again = new Shop(broker.port(), new Access("127.0.0.1", port, null))) {
       assertThat(page.locator("#stale"))
           .isHidden(

@@ -17,7 +17,9 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
 
-/** Debian's Chromium, with nothing of the user's, and an accessibility checker to put into pages. */
+/**
+ * Debian's Chromium, with nothing of the user's, and an accessibility checker to put into pages.
+ */
 final class Chromium implements AutoCloseable {
   private static final Path PROGRAM = Path.of("/usr/bin/chromium");
   private static final Path PICTURES = Path.of("target", "screenshots");
@@ -33,8 +35,7 @@ final class Chromium implements AutoCloseable {
         .exists();
     playwright =
         Playwright.create(
-            new Playwright.CreateOptions()
-                .setEnv(Map.of("PLAYWRIGHT_SKIP_BROWSER_DOWNLOAD", "1")));
+            new Playwright.CreateOptions().setEnv(Map.of("PLAYWRIGHT_SKIP_BROWSER_DOWNLOAD", "1")));
     browser =
         playwright
             .chromium()
