@@ -22,7 +22,7 @@ function facts(unit) {
 
 function row(unit, result) {
   const name = el('a', {href: address('/result', {shop: unit.shop, product: unit.product, batch: unit.batch, name: result.name, conditions: result.conditions})}, result.name);
-  const why = result.outcome === 'pass' || !result.detail ? null : el('span', {className: 'why'}, result.detail);
+  const why = ['pass', 'not judged'].includes(result.outcome) || !result.detail ? null : el('span', {className: 'why'}, result.detail);
   return el('tr', {className: failed(result) ? 'bad' : ''},
     el('th', {scope: 'row'}, name, result.conditions && el('span', {className: 'quiet conditions'}, result.conditions)),
     el('td', {className: 'wide'}, result.step),
@@ -31,22 +31,34 @@ function row(unit, result) {
     el('td', {}, mark(result.outcome), why));
 }
 
+/** Conditions that all lines share are said once. */
+function sharedOut(group) {
+  const parts = group.lines.map(line => line.conditions.split(', ').filter(part => part));
+  const shared = parts[0].filter(part => parts.every(all => all.includes(part)));
+  group.title = shared.length && group.lines.length > 1 ? `${group.name}, ${shared.join(', ')}` : group.name;
+  group.lines.forEach((line, i) => {
+    const own = group.lines.length > 1 ? parts[i].filter(part => !shared.includes(part)) : parts[i];
+    line.label = [line.of, ...own].filter(part => part).join(', ') || line.unit;
+  });
+  return group;
+}
+
 /** The curves of one name and unit belong into one chart. */
 function groups(unit) {
   const all = new Map();
-  const put = (from, label) => {
+  const put = (from, of) => {
     for (const result of from.results) {
       const curve = result.curve;
       if (!curve || !curve.x.length) continue;
       const key = `${result.name} ${curve.xUnit} ${curve.yUnit}`;
       if (!all.has(key)) all.set(key, {name: result.name, lines: []});
-      all.get(key).lines.push({...curve, label: label(result), outcome: result.outcome});
+      all.get(key).lines.push({...curve, of, unit: from.unit, conditions: result.conditions, outcome: result.outcome});
     }
   };
-  put(unit, result => result.conditions || unit.unit);
+  put(unit, other ? unit.unit : '');
   const known = new Set(all.keys());
-  if (other) put(other, result => `${other.unit}${result.conditions ? `, ${result.conditions}` : ''}`);
-  return [...all].filter(([key]) => known.has(key)).map(([, group]) => group);
+  if (other) put(other, other.unit);
+  return [...all].filter(([key]) => known.has(key)).map(([, group]) => sharedOut(group));
 }
 
 function drawCurves(unit) {
@@ -56,7 +68,7 @@ function drawCurves(unit) {
   if (content === drawn) return; // a cursor or a zoom is not to be lost for nothing
   drawn = content;
   charts.forEach(chart => chart.destroy());
-  charts = all.map(group => new Curves(group.name, group.lines));
+  charts = all.map(group => new Curves(group.title, group.lines));
   byId('curves').replaceChildren(...charts.map(chart => chart.node));
   charts.forEach(chart => chart.draw());
 }

@@ -14,7 +14,7 @@ import org.junit.jupiter.params.provider.ValueSource;
 /** What holds for every command, and the commands that only tell something. */
 class CommandsTest {
   @ParameterizedTest
-  @ValueSource(strings = {"run", "check", "demo", "analyze", "drivers"})
+  @ValueSource(strings = {"run", "check", "demo", "analyze", "drivers", "board"})
   void helpHasExamples(String command) {
     Cli cli = Cli.run(command, "--help");
     assertThat(cli.code()).isZero();
@@ -29,7 +29,7 @@ class CommandsTest {
     Cli cli = Cli.run("--help");
     assertThat(cli.code()).isZero();
     assertThat(cli.out())
-        .contains("run", "check", "demo", "analyze", "drivers", "generate-completion")
+        .contains("run", "check", "demo", "analyze", "drivers", "board", "generate-completion")
         .contains("0  pass", "1  a unit failed", "2  bad input", "3  aborted", "4  instrument")
         .contains("several hundred volts");
   }
