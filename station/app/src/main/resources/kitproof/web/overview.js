@@ -10,6 +10,7 @@ const way = byId('wall');
 say(way, wall ? 'Leave the wall display' : 'Wall display');
 if (wall) way.href = '/';
 
+const WALL_ROWS = 4; // what fits below the stations without scrolling
 let page = 0;
 let known = null; // runs seen as finished, so that only news is announced
 
@@ -92,9 +93,9 @@ function show(overview) {
     keyed(byId('figures'), figures(batch, overview.now), one => one.word, one =>
       el('div', {}, el('dt', {}, one.word), el('dd', {className: 'big'}, one.number), el('dd', {className: 'quiet'}, one.more)));
     announce(batch);
-    keyed(byId('units'), wall ? batch.units.slice(0, 5) : batch.units, one => one.run, one => unit(batch, one));
+    keyed(byId('units'), wall ? batch.units.slice(0, WALL_ROWS) : batch.units, one => one.run, one => unit(batch, one));
     const most = Math.max(1, ...batch.failures.map(row => row.units));
-    const rows = wall ? batch.failures.slice(0, 5) : batch.failures;
+    const rows = wall ? batch.failures.slice(0, WALL_ROWS) : batch.failures;
     keyed(byId('failures'), rows, row => `${row.result} ${row.name}`, row => failure(batch, most, row));
     byId('no-failures').hidden = rows.length > 0;
     byId('pareto').hidden = rows.length === 0;
