@@ -5,6 +5,8 @@ import com.fasterxml.jackson.databind.ObjectMapper;
 import io.javalin.http.BadRequestResponse;
 import io.javalin.http.Context;
 import io.javalin.http.NotFoundResponse;
+import java.util.Map;
+import java.util.concurrent.ConcurrentHashMap;
 import kitproof.board.BatchKey;
 import kitproof.board.Board;
 import org.jspecify.annotations.Nullable;
@@ -13,15 +15,36 @@ import org.jspecify.annotations.Nullable;
 final class Answers {
   private static final ObjectMapper JSON = new ObjectMapper();
 
+  private static final int MOST_TOLD = 32;
+
+  /** Which overview. */
+  private record Asked(@Nullable BatchKey batch, int page) {}
+
+  /** What was answered, and how old it is. */
+  private record Told(long version, String json) {}
+
   private final Board board;
+  private final Map<Asked, Told> told = new ConcurrentHashMap<>();
 
   Answers(Board board) {
     this.board = board;
   }
 
+  /** Many browsers ask the same after each change; it is put together once. */
   void overview(Context request) {
     BatchKey batch = request.queryParam("product") == null ? null : batch(request);
-    send(request, board.overview(batch, page(request.queryParam("page"))));
+    int page = page(request.queryParam("page"));
+    long version = board.version();
+    Asked asked = new Asked(batch, page);
+    Told known = told.get(asked);
+    if (known == null || known.version < version) {
+      known = new Told(version, json(board.overview(batch, page)));
+      if (told.size() > MOST_TOLD) {
+        told.clear();
+      }
+      told.put(asked, known);
+    }
+    request.contentType("application/json").result(known.json);
   }
 
   void unit(Context request) {
@@ -66,8 +89,12 @@ final class Answers {
   }
 
   private static void send(Context request, Object view) {
+    request.contentType("application/json").result(json(view));
+  }
+
+  private static String json(Object view) {
     try {
-      request.contentType("application/json").result(JSON.writeValueAsBytes(view));
+      return JSON.writeValueAsString(view);
     } catch (JsonProcessingException e) {
       throw new IllegalStateException("views always become JSON", e);
     }
