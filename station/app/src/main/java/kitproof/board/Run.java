@@ -63,6 +63,8 @@ final class Run {
       add(judged, size);
     } else if (event instanceof Event.Notice notice && notices.size() < 100) {
       notices.add(notice.text());
+    } else if (event instanceof Event.InterlockTripped trip && notices.size() < 100) {
+      notices.add("interlock: " + trip.reason());
     } else if (event instanceof Event.SafeState safe && !safe.confirmed() && notices.size() < 100) {
       notices.add("safe state not confirmed: " + safe.detail());
     } else if (event instanceof Event.RunEnded end) {

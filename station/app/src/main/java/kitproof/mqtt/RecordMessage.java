@@ -70,7 +70,9 @@ public final class RecordMessage {
     json.put("started", run.started().toString());
     json.put("verdict", String.valueOf(run.verdict())).put("reason", run.reason());
     run.failed().forEach(json.putArray("failed")::add);
-    run.notices().forEach(json.putArray("notices")::add);
+    ArrayNode notices = json.putArray("notices");
+    run.trips().forEach(trip -> notices.add("interlock: " + trip.reason()));
+    run.notices().forEach(notices::add);
     int all = run.steps().stream().mapToInt(s -> s.results().size()).sum();
     json.put("count", Math.min(all, kept));
     if (all > kept) {
