@@ -2,6 +2,7 @@ package kitproof.board;
 
 import java.util.ArrayList;
 import java.util.Collections;
+import java.util.HashSet;
 import java.util.LinkedHashSet;
 import java.util.List;
 import java.util.Optional;
@@ -16,8 +17,8 @@ final class AcrossViews {
   /** More curves over one another show nothing. */
   private static final int MOST_CURVES = 24;
 
-  /** The latest; more do not fit a chart. */
-  private static final int MOST_VALUES = 500;
+  /** The latest units; more crowd a chart, and each one's results have to be read. */
+  private static final int MOST_UNITS = 150;
 
   private AcrossViews() {}
 
@@ -31,41 +32,38 @@ final class AcrossViews {
    * @return empty if no unit has such a result
    */
   static Optional<AcrossView> of(Batch batch, String name, @Nullable String wanted) {
-    List<Run> runs = new ArrayList<>(batch.finished());
+    List<Run> runs = new ArrayList<>(batch.finished().stream().limit(MOST_UNITS).toList());
     Collections.reverse(runs);
     Set<String> variants = new LinkedHashSet<>();
+    List<Found> all = new ArrayList<>();
     int without = 0;
     for (Run run : runs) {
-      without += run.results.isEmpty() && run.missing > 0 ? 1 : 0;
-      for (Told.Held held : run.results) {
-        if (held.measurement().name().equals(name)) {
-          variants.add(held.measurement().conditions().toString());
-        }
+      without += run.forgotten() ? 1 : 0;
+      for (Told.Held held : run.results(name)) {
+        variants.add(held.measurement().conditions().toString());
+        all.add(new Found(run, held));
       }
     }
     if (variants.isEmpty()) {
       return Optional.empty();
     }
     String conditions = wanted != null ? wanted : variants.iterator().next();
-    List<Found> found = new ArrayList<>();
-    for (Run run : runs) {
-      run.results.stream()
-          .filter(h -> h.measurement().name().equals(name))
-          .filter(h -> h.measurement().conditions().toString().equals(conditions))
-          .findFirst()
-          .ifPresent(held -> found.add(new Found(run, held)));
-    }
-    List<Found> latest = found.subList(Math.max(0, found.size() - MOST_VALUES), found.size());
+    Set<Run> seen = new HashSet<>(); // the first of a run, should there be more
+    List<Found> found =
+        all.stream()
+            .filter(f -> f.held.measurement().conditions().toString().equals(conditions))
+            .filter(f -> seen.add(f.run))
+            .toList();
     return Optional.of(
         new AcrossView(
             batch.key,
             name,
             conditions,
             variants.stream().limit(200).toList(),
-            unit(latest).symbol(),
-            latest.stream().map(AcrossViews::value).toList(),
-            spread(latest),
-            curves(latest),
+            unit(found).symbol(),
+            found.stream().map(AcrossViews::value).toList(),
+            spread(found),
+            curves(found),
             without));
   }
 

@@ -22,7 +22,9 @@ final class Run {
   String reason = "";
   List<String> failed = new ArrayList<>();
   List<String> notices = new ArrayList<>();
-  List<Told.Held> results = new ArrayList<>();
+  private List<Told.Held> live = new ArrayList<>();
+  private @Nullable Details details;
+  private @Nullable Set<String> names;
 
   /** How many results have been told that are not here. */
   int missing;
@@ -33,7 +35,7 @@ final class Run {
   /** Whether the station has told the whole run at its end. */
   boolean whole;
 
-  /** Of what is kept in {@link #results}, roughly. */
+  /** Of what is kept of the results, roughly. */
   int bytes;
 
   private long lastSequence = -1;
@@ -50,6 +52,7 @@ final class Run {
     }
     partial |= entry.sequence() != lastSequence + 1;
     lastSequence = entry.sequence();
+    names = null;
     Event event = entry.event();
     if (event instanceof Event.RunStarted start) {
       kind = new Told.Kind(start.revision(), start.batch(), start.plan());
@@ -60,6 +63,8 @@ final class Run {
       add(judged, size);
     } else if (event instanceof Event.Notice notice && notices.size() < 100) {
       notices.add(notice.text());
+    } else if (event instanceof Event.InterlockTripped trip && notices.size() < 100) {
+      notices.add("interlock: " + trip.reason());
     } else if (event instanceof Event.SafeState safe && !safe.confirmed() && notices.size() < 100) {
       notices.add("safe state not confirmed: " + safe.detail());
     } else if (event instanceof Event.RunEnded end) {
@@ -76,7 +81,7 @@ final class Run {
       if (judged.judgement().outcome().fails()) {
         failed.add(judged.measurement().title());
       }
-      results.add(new Told.Held(step, judged.measurement(), judged.judgement(), 0));
+      live.add(new Told.Held(step, judged.measurement(), judged.judgement(), 0));
       bytes += size;
     } else {
       missing++;
@@ -92,26 +97,48 @@ final class Run {
     reason = record.reason();
     failed = record.failed();
     notices = record.notices();
-    results = record.results();
+    names = null;
+    live = new ArrayList<>();
+    details = record.details();
     missing = record.missing();
-    bytes = record.size();
+    bytes = record.details().size();
     partial = false;
     whole = true;
   }
 
+  /** The results that are here. */
+  List<Told.Held> results() {
+    return details == null ? live : details.results();
+  }
+
+  /** The results of this name that are here. */
+  List<Told.Held> results(String name) {
+    return details == null
+        ? live.stream().filter(held -> held.measurement().name().equals(name)).toList()
+        : details.results(name);
+  }
+
+  /** Whether results had to be let go. */
+  boolean forgotten() {
+    return bytes == 0 && missing > 0;
+  }
+
   /** Lets go of the results, but not of the verdict. */
   void forgetResults() {
-    missing += results.size();
-    results = List.of();
+    missing += details == null ? live.size() : details.count();
+    live = new ArrayList<>();
+    details = null;
     bytes = 0;
   }
 
   /** Names of what failed, each once, without the conditions. */
   Set<String> failedNames() {
-    Set<String> names = new LinkedHashSet<>();
-    for (String title : failed) {
-      int conditions = title.indexOf(" (");
-      names.add(conditions < 0 ? title : title.substring(0, conditions));
+    if (names == null) {
+      names = new LinkedHashSet<>();
+      for (String title : failed) {
+        int conditions = title.indexOf(" (");
+        names.add(conditions < 0 ? title : title.substring(0, conditions));
+      }
     }
     return names;
   }

@@ -73,7 +73,7 @@ sealed interface Told {
    * A run that has ended, whole.
    *
    * @param missing how many results there was no room for
-   * @param size of the message in bytes
+   * @param details the results, not read yet
    */
   record OfRecord(
       Place place,
@@ -84,9 +84,8 @@ sealed interface Told {
       String reason,
       List<String> failed,
       List<String> notices,
-      List<Held> results,
       int missing,
-      int size)
+      Details details)
       implements Told {}
 
   /**

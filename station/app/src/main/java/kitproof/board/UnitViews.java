@@ -47,7 +47,7 @@ final class UnitViews {
         List.copyOf(run.notices),
         run.partial,
         run.missing,
-        run.results.stream().map(ResultViews::of).toList());
+        run.results().stream().map(ResultViews::of).toList());
   }
 
   private static UnitView.RunLine line(Run run) {

@@ -1,9 +1,12 @@
 package kitproof.board;
 
+import com.fasterxml.jackson.core.JsonParser;
+import com.fasterxml.jackson.core.JsonToken;
 import com.fasterxml.jackson.core.StreamReadConstraints;
 import com.fasterxml.jackson.databind.DeserializationFeature;
 import com.fasterxml.jackson.databind.JsonNode;
 import com.fasterxml.jackson.databind.ObjectMapper;
+import com.fasterxml.jackson.databind.ObjectReader;
 import com.fasterxml.jackson.databind.json.JsonMapper;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.io.IOException;
@@ -48,6 +51,10 @@ final class Wire {
           .enable(DeserializationFeature.FAIL_ON_TRAILING_TOKENS)
           .build();
 
+  /** Reads a part of a text, after which more follows. */
+  private static final ObjectReader PARTS =
+      JSON.reader().without(DeserializationFeature.FAIL_ON_TRAILING_TOKENS);
+
   private Wire() {}
 
   /**
@@ -58,7 +65,8 @@ final class Wire {
   static @Nullable Told read(String topic, byte[] payload) throws MalformedException {
     String[] levels = topic.split("/", -1);
     String last = levels[levels.length - 1];
-    JsonNode json = tree(payload);
+    boolean record = levels.length == 7 && levels[3].equals("record");
+    JsonNode json = record ? untilResults(payload) : tree(payload);
     if (json.path("schema").asInt(0) < 1) {
       throw new MalformedException("no schema");
     }
@@ -68,8 +76,8 @@ final class Wire {
     if (levels.length == 5) {
       return entry(topic, json);
     }
-    if (levels.length == 7 && levels[3].equals("record")) {
-      return record(topic, json, payload.length);
+    if (record) {
+      return record(topic, json, payload);
     }
     return null; // a newer station's, or the last verdict of a unit, which its record has
   }
@@ -159,21 +167,10 @@ final class Wire {
     return new Told.OfEntry(place, sequence, time(json, "time"), event);
   }
 
-  private static Told record(String topic, JsonNode json, int size) throws MalformedException {
+  private static Told record(String topic, JsonNode json, byte[] payload)
+      throws MalformedException {
     Told.Place place = place(json);
     same(topic, Topics.record(place.shop(), place.product(), place.unit(), place.run()));
-    List<Told.Held> results = new ArrayList<>();
-    JsonNode array = json.path("results");
-    if (array.size() > MOST_RESULTS) {
-      throw new MalformedException("too many results");
-    }
-    for (JsonNode one : array) {
-      Measurement measurement = value(one.path("measurement"), Measurement.class);
-      Judgement judgement = value(one.path("judgement"), Judgement.class);
-      Sound.check(measurement, judgement);
-      int points = (int) bounded(one.path("points").asDouble(0), 0, 1e9);
-      results.add(new Told.Held(words(one, "step"), measurement, judgement, points));
-    }
     return new Told.OfRecord(
         place,
         new Told.Kind(name(json, "revision"), name(json, "batch"), words(json, "plan")),
@@ -183,9 +180,55 @@ final class Wire {
         words(json, "reason"),
         list(json, "failed"),
         list(json, "notices"),
-        results,
         (int) bounded(json.path("missing").asDouble(0), 0, 1e9),
-        size);
+        new Details(payload, (int) bounded(json.path("count").asDouble(0), 0, MOST_RESULTS)));
+  }
+
+  /** The fields of a record that come before its results; reading them all takes long. */
+  private static JsonNode untilResults(byte[] payload) throws MalformedException {
+    if (payload.length == 0 || payload[payload.length - 1] != '}') {
+      throw new MalformedException("no whole JSON object");
+    }
+    ObjectNode json = JSON.createObjectNode();
+    try (JsonParser parser = JSON.createParser(payload)) {
+      if (parser.nextToken() != JsonToken.START_OBJECT) {
+        throw new MalformedException("no JSON object");
+      }
+      for (String field = parser.nextFieldName();
+          field != null && !field.equals("results");
+          field = parser.nextFieldName()) {
+        parser.nextToken();
+        json.set(field, PARTS.<JsonNode>readTree(parser));
+      }
+    } catch (IOException e) {
+      throw new MalformedException("no JSON");
+    }
+    return json;
+  }
+
+  /**
+   * The results of a record's message.
+   *
+   * @param name of those that are wanted, which is much quicker; null for all
+   */
+  static List<Told.Held> results(byte[] payload, @Nullable String name)
+      throws MalformedException {
+    JsonNode array = tree(payload).path("results");
+    if (array.size() > MOST_RESULTS) {
+      throw new MalformedException("too many results");
+    }
+    List<Told.Held> results = new ArrayList<>();
+    for (JsonNode one : array) {
+      if (name != null && !name.equals(one.path("measurement").path("name").asText())) {
+        continue;
+      }
+      Measurement measurement = value(one.path("measurement"), Measurement.class);
+      Judgement judgement = value(one.path("judgement"), Judgement.class);
+      Sound.check(measurement, judgement);
+      int points = (int) bounded(one.path("points").asDouble(0), 0, 1e9);
+      results.add(new Told.Held(words(one, "step"), measurement, judgement, points));
+    }
+    return results;
   }
 
   private static Told.Place place(JsonNode json) throws MalformedException {

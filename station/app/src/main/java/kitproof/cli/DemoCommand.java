@@ -4,9 +4,12 @@ import java.io.IOException;
 import java.io.PrintWriter;
 import java.nio.file.Path;
 import java.time.Instant;
+import java.time.ZoneOffset;
+import java.time.format.DateTimeFormatter;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
+import java.util.Optional;
 import java.util.concurrent.Callable;
 import java.util.concurrent.CountDownLatch;
 import java.util.function.BinaryOperator;
@@ -15,7 +18,11 @@ import kitproof.document.Parsed;
 import kitproof.driver.BenchClock;
 import kitproof.driver.SimulatedClock;
 import kitproof.event.Verdict;
+import kitproof.mqtt.BrokerAddress;
+import kitproof.mqtt.Credentials;
+import kitproof.mqtt.Outlook;
 import kitproof.plugin.Drivers;
+import org.jspecify.annotations.Nullable;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Mixin;
 import picocli.CommandLine.Model.CommandSpec;
@@ -28,8 +35,8 @@ import picocli.CommandLine.Spec;
     name = "demo",
     mixinStandardHelpOptions = true,
     description =
-        "Tests a batch of the fictional Linnet 12 on the simulated bench, with the broker in this"
-            + " program. Some of the units have faults; the exit code is 1 then.",
+        "Tests a batch of the fictional Linnet 12 on the simulated bench, with the broker and,"
+            + " without --fast, the dashboard in this program. Some of the units have faults; the exit code is 1 then.",
     footer = {
       "",
       "Without --fast it is paced so that a person can follow, and stays until stopped",
@@ -42,6 +49,9 @@ import picocli.CommandLine.Spec;
 final class DemoCommand implements Callable<Integer> {
   /** Bench seconds per real second when a person follows. */
   private static final double PACE = 12;
+
+  private static final DateTimeFormatter MINUTE =
+      DateTimeFormatter.ofPattern("yyyy-MM-dd HH:mm", Locale.ROOT).withZone(ZoneOffset.UTC);
 
   @Spec private CommandSpec spec;
 
@@ -92,7 +102,9 @@ final class DemoCommand implements Callable<Integer> {
     PrintWriter out = spec.commandLine().getOut();
     PrintWriter notes = json ? spec.commandLine().getErr() : out;
     List<UnitRun.Outcome> outcomes = new ArrayList<>();
-    try (Session session = Session.open(records, null, prepared.value().bench(), notes)) {
+    Outlook outlook = new Outlook(units, fast ? 1 : PACE);
+    try (Session session = Session.open(records, null, prepared.value().bench(), outlook, notes);
+        ShopBoard board = fast ? null : board(session, notes)) {
       batch(run, session, outcomes);
       if (json) {
         Printed.json(out, RunCommand.batch(outcomes));
@@ -100,12 +112,30 @@ final class DemoCommand implements Callable<Integer> {
         summary(out, outcomes);
       }
       if (!fast && stopped.getCount() > 0) {
-        notes.println("The broker stays until you stop this program (Ctrl-C).");
+        String staying = board == null ? "The broker stays" : "The board and the broker stay";
+        notes.println(staying + " until you stop this program (Ctrl-C).");
         notes.flush();
         stopped.await();
       }
     }
     return exitCode(outcomes, units);
+  }
+
+  /** The dashboard of the batch; null, and a note, if it cannot be served. */
+  private static @Nullable ShopBoard board(Session session, PrintWriter notes) {
+    Optional<BrokerAddress> broker = session.embedded();
+    if (broker.isEmpty()) {
+      return null;
+    }
+    ShopBoard board = null;
+    try {
+      board = ShopBoard.open(broker.get(), Credentials.NONE, BoardCommand.USUAL_PORT);
+      notes.println("Board: " + board.address() + " (open it in a browser)");
+    } catch (IOException e) {
+      notes.println("note: without a board: " + e.getMessage());
+    }
+    notes.flush();
+    return board;
   }
 
   /** The worst of all; units that the operator left out count as aborted. */
@@ -120,10 +150,12 @@ final class DemoCommand implements Callable<Integer> {
   private void batch(UnitRun run, Session session, List<UnitRun.Outcome> outcomes)
       throws IOException {
     Terminal shown = json ? null : Terminal.find();
+    // A batch of its own each time, or the dashboard would count the units of earlier ones.
+    String batch = fast ? "demo" : "demo of " + MINUTE.format(Instant.now()) + " UTC";
     BenchClock clock = fast ? new SimulatedClock(Instant.now()) : new SystemBenchClock(PACE);
     for (int i = 1; i <= units && stopped.getCount() > 0; i++) {
       String serial = String.format(Locale.ROOT, "LN12-%03d", i);
-      UnitRun.Outcome outcome = run.run(session.store(), serial, "demo", clock, shown);
+      UnitRun.Outcome outcome = run.run(session.store(), serial, batch, clock, shown);
       outcomes.add(outcome);
       session.recorded();
       if (shown != null) {

@@ -25,6 +25,7 @@ import picocli.CommandLine.Spec;
       StoreCommand.class,
       RejudgeCommand.class,
       DriversCommand.class,
+      BoardCommand.class,
       AutoComplete.GenerateCompletion.class
     },
     footerHeading = "%nExit codes:%n",

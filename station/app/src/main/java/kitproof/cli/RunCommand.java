@@ -17,6 +17,7 @@ import kitproof.driver.SimulatedClock;
 import kitproof.event.Verdict;
 import kitproof.journal.History;
 import kitproof.mqtt.BrokerAddress;
+import kitproof.mqtt.Outlook;
 import kitproof.operator.PersonDriver;
 import kitproof.plan.Plan;
 import kitproof.plan.TimeKind;
@@ -188,7 +189,8 @@ final class RunCommand implements Callable<Integer> {
       throws IOException {
     PrintWriter notes = json ? spec.commandLine().getErr() : spec.commandLine().getOut();
     BenchClock clock = clock(prepared);
-    try (Session session = Session.open(records, address, prepared.bench(), notes)) {
+    try (Session session =
+        Session.open(records, address, prepared.bench(), Outlook.UNKNOWN, notes)) {
       UnitRun.Outcome outcome =
           run.run(session.store(), unit, batch, clock, json ? null : Terminal.find());
       session.recorded();

@@ -4,12 +4,14 @@ import java.io.IOException;
 import java.io.PrintWriter;
 import java.nio.file.Path;
 import java.time.Duration;
+import java.util.Optional;
 import kitproof.driver.BenchClock;
 import kitproof.journal.RecordStore;
 import kitproof.journal.Recovery;
 import kitproof.mqtt.BrokerAddress;
 import kitproof.mqtt.Credentials;
 import kitproof.mqtt.EmbeddedBroker;
+import kitproof.mqtt.Outlook;
 import kitproof.mqtt.Publisher;
 import kitproof.mqtt.Station;
 import kitproof.plan.Bench;
@@ -52,10 +54,12 @@ final class Session implements AutoCloseable {
    * Puts the records in order and starts publishing.
    *
    * @param broker where to, or null for the embedded broker
+   * @param outlook for those who watch
    * @param notes where to tell what the operator should know
    * @throws IOException if the records folder cannot be used, or the credentials not be read
    */
-  static Session open(Path records, @Nullable BrokerAddress broker, Bench bench, PrintWriter notes)
+  static Session open(
+      Path records, @Nullable BrokerAddress broker, Bench bench, Outlook outlook, PrintWriter notes)
       throws IOException {
     RecordStore store = new RecordStore(records);
     BenchClock real = new SystemBenchClock(1);
@@ -68,7 +72,7 @@ final class Session implements AutoCloseable {
       return new Session(
           store,
           null,
-          Publisher.start(store, broker.toString(), station, broker, credentials, real),
+          Publisher.start(store, broker.toString(), station, outlook, broker, credentials, real),
           notes);
     }
     EmbeddedBroker embedded;
@@ -84,7 +88,8 @@ final class Session implements AutoCloseable {
     return new Session(
         store,
         embedded,
-        Publisher.start(store, "embedded", station, embedded.address(), Credentials.NONE, real),
+        Publisher.start(
+            store, "embedded", station, outlook, embedded.address(), Credentials.NONE, real),
         notes);
   }
 
@@ -95,6 +100,11 @@ final class Session implements AutoCloseable {
     } catch (IOException e) {
       return EmbeddedBroker.start(data, 0);
     }
+  }
+
+  /** Where the broker in this program is, if there is one. */
+  Optional<BrokerAddress> embedded() {
+    return Optional.ofNullable(embedded).map(EmbeddedBroker::address);
   }
 
   RecordStore store() {

@@ -2,6 +2,7 @@ package kitproof.mqtt;
 
 import java.io.IOException;
 import java.nio.charset.StandardCharsets;
+import java.time.Duration;
 import java.util.concurrent.atomic.AtomicBoolean;
 import org.eclipse.paho.mqttv5.client.IMqttToken;
 import org.eclipse.paho.mqttv5.client.MqttActionListener;
@@ -93,7 +94,12 @@ final class PahoLink implements Link {
   }
 
   private static MqttMessage paho(Message message) {
-    return new MqttMessage(message.bytes(), 1, message.retained(), new MqttProperties());
+    MqttProperties properties = new MqttProperties();
+    Duration kept = message.kept();
+    if (kept != null) {
+      properties.setMessageExpiryInterval(kept.toSeconds());
+    }
+    return new MqttMessage(message.bytes(), 1, message.retained(), properties);
   }
 
   @Override

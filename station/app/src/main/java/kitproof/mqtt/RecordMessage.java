@@ -3,6 +3,7 @@ package kitproof.mqtt;
 import com.fasterxml.jackson.databind.node.ArrayNode;
 import com.fasterxml.jackson.databind.node.JsonNodeFactory;
 import com.fasterxml.jackson.databind.node.ObjectNode;
+import java.time.Duration;
 import java.time.Instant;
 import kitproof.journal.EventCodec;
 import kitproof.journal.RunRecord;
@@ -17,10 +18,15 @@ import kitproof.value.Measurement;
  * <p>Curves are rounded and thinned, the more the larger the message would be; {@code points}
  * beside a result says how many its curve has in the station's record. Should even that not fit,
  * the last results are left out and {@code missing} says how many.
+ *
+ * <p>Brokers forget it after {@link #KEPT}; the station's record is kept for ever.
  */
 public final class RecordMessage {
   /** Brokers are often bound to less than a mebibyte a message. */
   static final int MOST_BYTES = 200 * 1024;
+
+  /** Longer than a batch is watched, short enough that a broker does not fill up. */
+  static final Duration KEPT = Duration.ofDays(90);
 
   private static final int[] MOST_POINTS = {128, 64, 32, 16};
 
@@ -41,18 +47,18 @@ public final class RecordMessage {
     int all = run.steps().stream().mapToInt(s -> s.results().size()).sum();
     Message message = null;
     for (int most : MOST_POINTS) {
-      message = new Message(topic, id + "/record", json(run, id, ended, most, all), true);
+      message = new Message(topic, id + "/record", json(run, id, ended, most, all), true, KEPT);
       if (message.bytes().length <= MOST_BYTES) {
         return message;
       }
     }
     for (int kept = all / 2; kept > 0; kept /= 2) {
-      message = new Message(topic, id + "/record", json(run, id, ended, 16, kept), true);
+      message = new Message(topic, id + "/record", json(run, id, ended, 16, kept), true, KEPT);
       if (message.bytes().length <= MOST_BYTES) {
         return message;
       }
     }
-    return new Message(topic, id + "/record", json(run, id, ended, 16, 0), true);
+    return new Message(topic, id + "/record", json(run, id, ended, 16, 0), true, KEPT);
   }
 
   private static String json(RunRecord run, String id, Instant ended, int mostPoints, int kept) {
@@ -64,18 +70,23 @@ public final class RecordMessage {
     json.put("started", run.started().toString());
     json.put("verdict", String.valueOf(run.verdict())).put("reason", run.reason());
     run.failed().forEach(json.putArray("failed")::add);
-    run.notices().forEach(json.putArray("notices")::add);
+    ArrayNode notices = json.putArray("notices");
+    run.trips().forEach(trip -> notices.add("interlock: " + trip.reason()));
+    run.notices().forEach(notices::add);
+    int all = run.steps().stream().mapToInt(s -> s.results().size()).sum();
+    json.put("count", Math.min(all, kept));
+    if (all > kept) {
+      json.put("missing", all - kept);
+    }
+    // Last, so that a reader who wants the verdict only need not read on.
     ArrayNode results = json.putArray("results");
-    int all = 0;
+    int place = 0;
     for (RunRecord.Step step : run.steps()) {
       for (RunRecord.Result result : step.results()) {
-        if (all++ < kept) {
+        if (place++ < kept) {
           results.add(result(step, result, mostPoints));
         }
       }
-    }
-    if (all > kept) {
-      json.put("missing", all - kept);
     }
     return json.toString();
   }

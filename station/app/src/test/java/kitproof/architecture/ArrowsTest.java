@@ -51,6 +51,7 @@ class ArrowsTest {
             "kitproof.batch",
             "kitproof.store",
             "kitproof.board",
+            "kitproof.web",
             "kitproof.cli");
   }
 
@@ -187,6 +188,7 @@ class ArrowsTest {
             "kitproof.plot..",
             "kitproof.batch..",
             "kitproof.board..",
+            "kitproof.web..",
             "kitproof.cli..")
         .check(House.ALL);
   }
@@ -221,7 +223,8 @@ class ArrowsTest {
             "store", Set.of("journal"),
             "console", Set.of("journal"),
             "board", Set.of("journal", "mqtt"),
-            "batch", Set.of("journal"));
+            "batch", Set.of("journal"),
+            "web", Set.of("board"));
     allowed.forEach(
         (part, others) -> {
           String[] forbidden =

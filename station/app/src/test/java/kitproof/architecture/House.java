@@ -39,7 +39,7 @@ final class House {
   };
   static final Set<String> APP =
       Set.of(
-          "plugin", "journal", "mqtt", "console", "plot", "report", "store", "board", "batch",
+          "plugin", "journal", "mqtt", "console", "plot", "report", "store", "board", "web", "batch",
           "cli");
 
   private House() {}

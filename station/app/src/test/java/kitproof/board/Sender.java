@@ -16,6 +16,7 @@ import kitproof.limit.Limit;
 import kitproof.mqtt.Message;
 import kitproof.mqtt.Messages;
 import kitproof.mqtt.RecordMessage;
+import kitproof.mqtt.Topics;
 import kitproof.value.Conditions;
 import kitproof.value.Curve;
 import kitproof.value.Measurement;
@@ -72,8 +73,12 @@ public final class Sender {
 
   /** A run that ends with the station's error or aborted, before anything was measured. */
   public Sender broken(String unit, int minute, Verdict verdict) {
+    return broken(unit, "pilot", minute, verdict);
+  }
+
+  public Sender broken(String unit, String batch, int minute, Verdict verdict) {
     String run = run(unit, minute);
-    Event.RunStarted start = start(run, unit, "pilot");
+    Event.RunStarted start = start(run, unit, batch);
     List<Entry> entries =
         List.of(
             new Entry(run, 0, START.plusSeconds(60L * minute - 60), start),
@@ -90,7 +95,7 @@ public final class Sender {
 
   /** What the station is doing. */
   public Sender status(String state, String more) {
-    String topic = "kitproof/1/attic/" + station + "/status";
+    String topic = Topics.status("attic", station);
     String payload =
         """
         {"schema":1,"id":"s","shop":"attic","station":"%s","state":"%s"%s}"""
@@ -101,14 +106,18 @@ public final class Sender {
 
   /** In the middle of a run. */
   public Sender running(String unit, int minute) {
+    return running(unit, "pilot", minute);
+  }
+
+  public Sender running(String unit, String batch, int minute) {
     return status(
         "running",
         """
         ,"planned":12,"pace":2,"run":"%s","product":"linnet-12","unit":"%s","revision":"b",
-        "batch":"pilot","plan":"final test","started":"2026-11-25T10:00:00Z","steps":4,
+        "batch":"%s","plan":"final test","started":"2026-11-25T10:00:00Z","steps":4,
         "expected":60,"index":1,"step":"hum","conditions":{"mode":"triode"},"behind":15,
         "last":{"title":"hum (mode triode)","outcome":"pass","detail":"at most 1 mV"}"""
-            .formatted(run(unit, minute), unit));
+            .formatted(run(unit, minute), unit, batch));
   }
 
   private Event.RunStarted start(String run, String unit, String batch) {

@@ -1,0 +1,78 @@
+package kitproof.cli;
+
+import java.io.IOException;
+import java.util.List;
+import kitproof.board.Board;
+import kitproof.driver.BenchClock;
+import kitproof.mqtt.BrokerAddress;
+import kitproof.mqtt.Credentials;
+import kitproof.mqtt.Listener;
+import kitproof.mqtt.Topics;
+import kitproof.web.Access;
+import kitproof.web.BoardServer;
+import org.jspecify.annotations.Nullable;
+
+/** A board with its ear at a broker and its pages in front. */
+final class ShopBoard implements AutoCloseable {
+  private static final String LOOPBACK = "127.0.0.1";
+
+  private final Listener listener;
+  private final BoardServer server;
+
+  private ShopBoard(Listener listener, BoardServer server) {
+    this.listener = listener;
+    this.server = server;
+  }
+
+  /**
+   * Starts; the broker may be away, and come later.
+   *
+   * @throws IOException if the pages cannot be served there
+   */
+  static ShopBoard open(BrokerAddress broker, Credentials credentials, Access access)
+      throws IOException {
+    BenchClock clock = new SystemBenchClock(1);
+    Board board = new Board(clock::now);
+    BoardServer server = BoardServer.start(board, access);
+    Listener.Ear ear =
+        new Listener.Ear() {
+          @Override
+          public void message(String topic, byte[] payload) {
+            board.message(topic, payload);
+          }
+
+          @Override
+          public void link(@Nullable String trouble) {
+            board.link(trouble);
+          }
+        };
+    // What stations do comes first: there may be very many records.
+    List<String> filters = List.of(Topics.STATIONS, Topics.RECORDS);
+    return new ShopBoard(Listener.start(broker, credentials, filters, ear), server);
+  }
+
+  /**
+   * Starts for this machine only, on a port or, if that is taken, on a free one.
+   *
+   * @throws IOException if the pages cannot be served at all
+   */
+  static ShopBoard open(BrokerAddress broker, Credentials credentials, int port)
+      throws IOException {
+    try {
+      return open(broker, credentials, new Access(LOOPBACK, port, null));
+    } catch (IOException e) {
+      return open(broker, credentials, new Access(LOOPBACK, 0, null));
+    }
+  }
+
+  /** Where to look. */
+  String address() {
+    return server.address();
+  }
+
+  @Override
+  public void close() {
+    listener.close();
+    server.close();
+  }
+}

@@ -1,0 +1,102 @@
+package kitproof.web;
+
+import com.fasterxml.jackson.core.JsonProcessingException;
+import com.fasterxml.jackson.databind.ObjectMapper;
+import io.javalin.http.BadRequestResponse;
+import io.javalin.http.Context;
+import io.javalin.http.NotFoundResponse;
+import java.util.Map;
+import java.util.concurrent.ConcurrentHashMap;
+import kitproof.board.BatchKey;
+import kitproof.board.Board;
+import org.jspecify.annotations.Nullable;
+
+/** What the pages ask the board, as JSON. */
+final class Answers {
+  private static final ObjectMapper JSON = new ObjectMapper();
+
+  private static final int MOST_TOLD = 32;
+
+  /** Which overview. */
+  private record Asked(@Nullable BatchKey batch, int page) {}
+
+  /** What was answered, and how old it is. */
+  private record Told(long version, String json) {}
+
+  private final Board board;
+  private final Map<Asked, Told> told = new ConcurrentHashMap<>();
+
+  Answers(Board board) {
+    this.board = board;
+  }
+
+  /** Many browsers ask the same after each change; it is put together once. */
+  void overview(Context request) {
+    BatchKey batch = request.queryParam("product") == null ? null : batch(request);
+    int page = page(request.queryParam("page"));
+    long version = board.version();
+    Asked asked = new Asked(batch, page);
+    Told known = told.get(asked);
+    if (known == null || known.version < version) {
+      known = new Told(version, json(board.overview(batch, page)));
+      if (told.size() > MOST_TOLD) {
+        told.clear();
+      }
+      told.put(asked, known);
+    }
+    request.contentType("application/json").result(known.json);
+  }
+
+  void unit(Context request) {
+    send(
+        request,
+        board
+            .unit(
+                wanted(request, "shop"),
+                wanted(request, "product"),
+                wanted(request, "unit"),
+                request.queryParam("run"))
+            .orElseThrow(() -> new NotFoundResponse("nothing has been told of this unit")));
+  }
+
+  void result(Context request) {
+    send(
+        request,
+        board
+            .across(batch(request), wanted(request, "name"), request.queryParam("conditions"))
+            .orElseThrow(() -> new NotFoundResponse("no unit of this batch has such a result")));
+  }
+
+  private static BatchKey batch(Context request) {
+    return new BatchKey(
+        wanted(request, "shop"), wanted(request, "product"), wanted(request, "batch"));
+  }
+
+  private static String wanted(Context request, String name) {
+    String value = request.queryParam(name);
+    if (value == null) {
+      throw new BadRequestResponse("which " + name + "?");
+    }
+    return value;
+  }
+
+  private static int page(@Nullable String text) {
+    try {
+      return text == null ? 0 : Integer.parseInt(text);
+    } catch (NumberFormatException e) {
+      throw new BadRequestResponse("which page?");
+    }
+  }
+
+  private static void send(Context request, Object view) {
+    request.contentType("application/json").result(json(view));
+  }
+
+  private static String json(Object view) {
+    try {
+      return JSON.writeValueAsString(view);
+    } catch (JsonProcessingException e) {
+      throw new IllegalStateException("views always become JSON", e);
+    }
+  }
+}

@@ -1,0 +1,89 @@
+// Keeps a page up to date, and says when what it shows is old.
+import {byId, say, clock} from './dom.js';
+
+const SILENCE = 10_000; // the server beats every three seconds
+const AGAIN = 2_000;
+
+/**
+ * Shows what an address answers, now and after every change on the board.
+ *
+ * @param where gives the address to ask
+ * @param show takes the answer; null if there is nothing there
+ * @returns a function that asks again at once
+ */
+export function live(where, show) {
+  let heard = Date.now();
+  let shown = null;
+  let trouble = 'waiting for the first answer';
+  let link = null;
+  let asking = false;
+  let again = false;
+
+  async function ask() {
+    if (asking) {
+      again = true;
+      return;
+    }
+    asking = true;
+    do {
+      again = false;
+      try {
+        const wanted = where();
+        const answer = await fetch(wanted, {signal: AbortSignal.timeout(SILENCE)});
+        if (answer.status === 401) {
+          location.assign('/login');
+          return;
+        }
+        if (!answer.ok && answer.status !== 404) throw new Error(`it answers ${answer.status}`);
+        const content = answer.ok ? await answer.json() : null;
+        if (wanted !== where()) again = true;
+        else {
+          if (content?.link) link = content.link;
+          show(content);
+          shown = Date.now();
+          trouble = null;
+        }
+      } catch (e) {
+        trouble = 'the board does not answer';
+        console.warn(e);
+      }
+    } while (again);
+    asking = false;
+    tell();
+  }
+
+  function tell() {
+    const silent = Date.now() - heard > SILENCE;
+    const reason = silent ? 'the board is silent' : trouble ?? (link && !link.up ? link.trouble ?? 'the broker is away' : null);
+    const since = link && !link.up && !silent && !trouble ? link.since : shown;
+    const stale = byId('stale');
+    stale.hidden = !reason || (!shown && !silent);
+    if (!stale.hidden) say(stale, `What you see is old${since ? `, from ${clock(since, true)}` : ''}: ${reason}. It goes on by itself.`);
+    say(byId('link'), reason ? 'not live' : 'live');
+    byId('link').className = reason ? 'state down' : 'state up';
+  }
+
+  let source;
+  function listen() {
+    source = new EventSource('/events');
+    source.onmessage = () => {
+      heard = Date.now();
+      ask();
+    };
+    source.onerror = () => {
+      ask(); // it may be that only this line is broken; if not, this says so at once
+      if (source.readyState === EventSource.CLOSED) setTimeout(listen, AGAIN); // the browser gave up
+    };
+  }
+
+  // A page that is left gives its place at the server free, and takes one again when it comes back.
+  addEventListener('pagehide', () => source.close());
+  addEventListener('pageshow', event => event.persisted && listen());
+  setInterval(() => {
+    tell();
+    if (trouble) ask();
+  }, AGAIN);
+  listen();
+  ask();
+  return ask;
+}

@@ -1,0 +1,125 @@
+// The first page: stations, and a batch as it goes.
+import {address, byId, clock, el, keyed, lasting, mark, percent, say} from './dom.js';
+import {live} from './live.js';
+import {card} from './stations.js';
+
+const wanted = new URLSearchParams(location.search);
+const wall = wanted.has('wall');
+document.body.classList.toggle('wall', wall);
+const way = byId('wall');
+say(way, wall ? 'Leave the wall display' : 'Wall display');
+if (wall) way.href = '/';
+
+const WALL_ROWS = 4; // what fits below the stations without scrolling
+let page = 0;
+let known = null; // runs seen as finished, so that only news is announced
+
+const batchOf = key => ({shop: key.shop, product: key.product, batch: key.batch});
+const nameOf = key => key.batch === '' ? `${key.product}, no batch` : `${key.product}, ${key.batch}`;
+
+function where() {
+  const parameters = {page};
+  for (const name of ['shop', 'product', 'batch']) if (wanted.has(name)) parameters[name] = wanted.get(name);
+  return address('/api/overview', parameters);
+}
+
+function figure(word, number, more) {
+  return {word, number, more};
+}
+
+function figures(batch, now) {
+  const all = [
+    figure('Tested', batch.planned ? `${batch.tested} of ${batch.planned}` : `${batch.tested}`, batch.planned ? '' : 'size of the batch not told'),
+    figure('First-pass yield', batch.tested ? percent(batch.firstPassYield) : '–', `${batch.firstPassed} of ${batch.tested}`),
+    figure('Final yield', batch.tested ? percent(batch.finalYield) : '–', `${batch.passed} of ${batch.tested}`),
+    figure('Units per hour', batch.perHour === null ? '–' : batch.perHour.toFixed(batch.perHour < 10 ? 1 : 0), batch.perHour === null ? 'after two units' : 'latest units'),
+  ];
+  if (batch.left === 0) all.push(figure('Expected end', 'done', ''));
+  else if (batch.ends !== null) all.push(figure('Expected end', clock(batch.ends), `in ${lasting((batch.ends - now) / 1000)}`));
+  else all.push(figure('Expected end', '–', batch.planned ? 'after two units' : 'size of the batch not told'));
+  return all;
+}
+
+function unit(batch, one) {
+  const shown = one.failed.slice(0, 3);
+  const more = one.failed.length - shown.length;
+  const what = one.failed.length ? shown.join(', ') + (more > 0 ? ` and ${more} more` : '') : one.verdict === 'pass' ? '' : one.reason;
+  return el('tr', {},
+    el('th', {scope: 'row'}, el('a', {href: address('/unit', {shop: batch.key.shop, product: batch.key.product, unit: one.unit, run: one.run})}, one.unit)),
+    el('td', {}, mark(one.verdict)),
+    el('td', {className: 'what', title: one.failed.join(', ')}, el('span', {}, what)),
+    el('td', {className: 'number wide'}, String(one.runs)),
+    el('td', {className: 'wide'}, one.station),
+    el('td', {className: 'number wide'}, clock(one.ended)));
+}
+
+function failure(batch, most, row) {
+  const bar = el('span', {className: 'bar', ariaHidden: 'true'});
+  bar.style.inlineSize = `${(100 * row.units) / most}%`;
+  const name = row.result
+    ? el('a', {href: address('/result', {...batchOf(batch.key), name: row.name})}, row.name)
+    : el('span', {}, `${row.name}, before a result failed`);
+  return el('tr', {},
+    el('th', {scope: 'row'}, name, bar),
+    el('td', {className: 'number'}, String(row.units)),
+    el('td', {className: 'number'}, percent(row.cumulative)));
+}
+
+function announce(batch) {
+  const runs = new Map(batch.units.map(one => [one.run, one]));
+  if (known && page === 0) {
+    const news = [...runs.values()].filter(one => !known.has(one.run));
+    if (news.length) say(byId('news'), news.map(one => `${one.unit}: ${one.verdict}`).join('. '));
+  }
+  known = new Set(runs.keys());
+}
+
+function choices(overview) {
+  const select = byId('batches');
+  keyed(select, overview.batches, JSON.stringify, key =>
+    el('option', {value: JSON.stringify(key)}, `${nameOf(key)} (${key.shop})`));
+  byId('choose').hidden = overview.batches.length < 2;
+  if (overview.batch && document.activeElement !== select) select.value = JSON.stringify(overview.batch.key);
+}
+
+function show(overview) {
+  byId('no-stations').hidden = overview.stations.length > 0;
+  keyed(byId('stations'), overview.stations, s => `${s.shop}\n${s.station}`, card);
+  choices(overview);
+  const batch = overview.batch;
+  byId('batch').hidden = !batch;
+  if (batch) {
+    say(byId('batch-title'), `Batch ${nameOf(batch.key)}`);
+    keyed(byId('figures'), figures(batch, overview.now), one => one.word, one =>
+      el('div', {}, el('dt', {}, one.word), el('dd', {className: 'big'}, one.number), el('dd', {className: 'quiet'}, one.more)));
+    announce(batch);
+    keyed(byId('units'), wall ? batch.units.slice(0, WALL_ROWS) : batch.units, one => one.run, one => unit(batch, one));
+    const most = Math.max(1, ...batch.failures.map(row => row.units));
+    const rows = wall ? batch.failures.slice(0, WALL_ROWS) : batch.failures;
+    keyed(byId('failures'), rows, row => `${row.result} ${row.name}`, row => failure(batch, most, row));
+    byId('no-failures').hidden = rows.length > 0;
+    byId('pareto').hidden = rows.length === 0;
+    const pages = Math.ceil(batch.finished / batch.pageSize);
+    page = batch.page;
+    byId('pages').hidden = pages < 2;
+    say(byId('page'), `${page + 1} of ${pages}`);
+    byId('newer').disabled = page === 0;
+    byId('older').disabled = page >= pages - 1;
+  }
+  const count = overview.count;
+  const bad = [['malformed', count.malformed], ['oversized', count.oversized], ['refused', count.refused], ['forgotten', count.forgotten]]
+    .filter(([, number]) => number > 0).map(([word, number]) => `${number} ${word}`);
+  say(byId('counts'), `${count.messages} messages${bad.length ? `, of these ${bad.join(', ')}` : ''}`);
+}
+
+const ask = live(where, show);
+byId('batches').addEventListener('change', event => {
+  const key = JSON.parse(event.target.value);
+  for (const [name, value] of Object.entries(batchOf(key))) wanted.set(name, value);
+  page = 0;
+  known = null;
+  history.replaceState(null, '', `?${wanted}`);
+  ask();
+});
+byId('newer').addEventListener('click', () => { page -= 1; ask(); });
+byId('older').addEventListener('click', () => { page += 1; ask(); });

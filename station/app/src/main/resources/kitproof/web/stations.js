@@ -1,0 +1,45 @@
+// Stations as cards.
+import {address, clock, el, lasting, mark} from './dom.js';
+
+const unitAt = (shop, run) => address('/unit', {shop, product: run.product, unit: run.unit, run: run.run});
+
+function since(station) {
+  if (station.state === 'offline') return station.since ? `since ${clock(station.since)}` : 'since before this board started';
+  return station.pace === 1 ? '' : `simulated bench, ${station.pace} times as fast`;
+}
+
+function running(station, run) {
+  const was = station.state === 'offline';
+  const done = run.index < 0 ? 'about to begin' : `step ${run.index + 1} of ${run.steps}`;
+  const left = run.remaining === null || was ? '' : `, about ${lasting(run.remaining)} left`;
+  return [
+    el('p', {className: 'serial'}, was ? 'was testing ' : '', el('a', {href: unitAt(station.shop, run)}, run.unit)),
+    el('p', {className: 'step'}, run.step || 'getting ready'),
+    el('progress', {max: 1, value: run.progress, ariaLabel: `${run.unit}: progress`}),
+    el('p', {className: 'quiet'}, done + left),
+    run.judged && el('p', {className: 'judged'}, mark(run.judged.outcome), ' ', run.judged.title,
+      run.judged.outcome === 'pass' || !run.judged.detail ? '' : `: ${run.judged.detail}`),
+  ];
+}
+
+function idle(station) {
+  const latest = station.latest;
+  return latest
+    ? [el('p', {className: 'serial'}, el('a', {href: unitAt(station.shop, latest)}, latest.unit)),
+       el('p', {}, mark(latest.verdict), ` at ${clock(latest.ended)}`)]
+    : [el('p', {className: 'quiet'}, 'no unit yet')];
+}
+
+/** A card that tells all there is of a station. */
+export function card(station) {
+  const at = station.running && station.state !== 'online';
+  return el('li', {className: `station ${station.state}`},
+    el('div', {className: 'row'},
+      el('h3', {}, station.station, el('span', {className: 'quiet'}, ` ${station.shop}`)),
+      mark(station.state)),
+    since(station) && el('p', {className: 'quiet'}, since(station)),
+    ...(at ? running(station, station.running) : idle(station)),
+    station.notices.length
+      ? el('ul', {className: 'notices'}, ...station.notices.map(text => el('li', {}, text)))
+      : null);
+}

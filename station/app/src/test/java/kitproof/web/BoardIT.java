@@ -1,0 +1,309 @@
+package kitproof.web;
+
+import static com.microsoft.playwright.assertions.PlaywrightAssertions.assertThat;
+import static org.assertj.core.api.Assertions.assertThat;
+
+import com.microsoft.playwright.Locator;
+import com.microsoft.playwright.Page;
+import com.microsoft.playwright.options.ColorScheme;
+import java.io.IOException;
+import java.nio.charset.StandardCharsets;
+import java.nio.file.Path;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.regex.Pattern;
+import kitproof.board.Sender;
+import kitproof.event.Verdict;
+import kitproof.mqtt.Message;
+import kitproof.peer.Mosquitto;
+import org.junit.jupiter.api.AfterAll;
+import org.junit.jupiter.api.AfterEach;
+import org.junit.jupiter.api.BeforeAll;
+import org.junit.jupiter.api.BeforeEach;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
+
+/** The dashboard in a real browser, fed by a real broker. */
+class BoardIT {
+  private static Chromium chromium;
+  @TempDir Path folder;
+  private Mosquitto broker;
+
+  @BeforeAll
+  static void openBrowser() throws IOException {
+    chromium = new Chromium();
+  }
+
+  @AfterAll
+  static void closeBrowser() {
+    chromium.close();
+  }
+
+  @BeforeEach
+  void startBroker() throws IOException {
+    broker = Mosquitto.open(folder.resolve("broker")).start();
+  }
+
+  @AfterEach
+  void stopBroker() {
+    chromium.closePages();
+    broker.close();
+  }
+
+  private static Page open(Shop shop, String path) {
+    return open(shop, path, 1280, 900, ColorScheme.LIGHT);
+  }
+
+  private static Page open(Shop shop, String path, int width, int height, ColorScheme colours) {
+    Page page = chromium.page(width, height, colours);
+    page.navigate(shop.address() + path);
+    return page;
+  }
+
+  /** Eleven units with some faults, a twelfth in work, one station away. */
+  private static List<Message> batch() {
+    Sender one = new Sender("bench-1");
+    for (int i = 1; i <= 10; i++) {
+      one.unit(
+          "LN12-%03d".formatted(i),
+          "first twelve",
+          i,
+          i == 2 || i == 7 ? 1.4e-3 : 0.5e-3 + 0.02e-3 * (i * 7 % 5),
+          i == 7 ? -2.2 : -0.5 - 0.05 * (i % 4));
+    }
+    one.unit("LN12-002", "first twelve", 12, 0.55e-3, -0.5)
+        .broken("LN12-011", "first twelve", 13, Verdict.ABORTED);
+    one.running("LN12-012", "first twelve", 14);
+    List<Message> all = new ArrayList<>(one.sent());
+    all.addAll(new Sender("bench-2").status("offline", "").sent());
+    all.addAll(new Sender("bench-3").status("online", "").sent());
+    return all;
+  }
+
+  @Test
+  void aUnitIsWatchedFromItsStartToItsVerdict() throws Exception {
+    try (Shop shop = Shop.open(broker.port());
+        Teller teller = new Teller(broker.port())) {
+      Page page = open(shop, "");
+      assertThat(page.locator("#no-stations")).isVisible();
+      assertThat(page.locator("#link")).hasText("live");
+      chromium.assertAccessible(page);
+      Chromium.picture(page, "board-empty");
+
+      teller.tell(new Sender("bench-1").running("LN12-001", 1).sent());
+      Locator card = page.locator(".station");
+      assertThat(card).containsText("LN12-001");
+      assertThat(card).containsText("hum (mode triode)");
+      assertThat(card).containsText("step 2 of 4, about 23 s left");
+      assertThat(card.locator(".mark").first()).hasText("testing");
+      assertThat(page.locator("#batch-title")).hasText("Batch linnet-12, pilot");
+
+      teller.tell(new Sender("bench-1").unit("LN12-001", 1, 2e-3).sent());
+      teller.tell(new Sender("bench-1").status("online", "").sent());
+      assertThat(page.locator("#units tr")).hasCount(1);
+      assertThat(page.locator("#units tr .mark")).hasText("fail");
+      assertThat(page.locator("#units .what")).hasText("hum");
+      assertThat(page.locator("#news")).hasText("LN12-001: fail");
+      assertThat(page.locator("#failures tr")).containsText(new String[] {"hum"});
+      assertThat(card.locator(".mark").first()).hasText("ready");
+
+      page.locator("#units a").click();
+      assertThat(page.locator("#serial")).hasText("LN12-001");
+      assertThat(page.locator("#verdict")).hasText("fail");
+      assertThat(page.locator("#failed")).containsText("hum (mode triode): above 1 mV");
+      assertThat(page.locator("#results tr")).hasCount(2);
+      assertThat(page.locator("#results tr").first()).containsText("2 mV");
+      assertThat(page.locator("#results tr").first()).containsText("at most 1 mV");
+      chromium.assertNoComplaints();
+    }
+  }
+
+  @Test
+  void aBoardThatStartsInMidBatchIsRightAtOnceInAllSizesAndColours() throws Exception {
+    try (Teller teller = new Teller(broker.port())) {
+      teller.tell(batch());
+    }
+    try (Shop shop = Shop.open(broker.port())) {
+      Page page = open(shop, "");
+      assertThat(page.locator("#units tr")).hasCount(11);
+      assertThat(page.locator(".station")).hasCount(3);
+      assertThat(page.locator("#figures")).containsText("First-pass yield");
+      chromium.assertAccessible(page);
+      Chromium.wholePicture(page, "board-light");
+      Page dark = open(shop, "", 1280, 900, ColorScheme.DARK);
+      assertThat(dark.locator("#units tr")).hasCount(11);
+      chromium.assertAccessible(dark);
+      Chromium.wholePicture(dark, "board-dark");
+      Page phone = open(shop, "", 360, 740, ColorScheme.LIGHT);
+      assertThat(phone.locator("#units tr")).hasCount(11);
+      chromium.assertAccessible(phone);
+      assertNothingSticksOut(phone);
+      Chromium.wholePicture(phone, "board-phone");
+      Page wall = open(shop, "?wall", 1920, 1080, ColorScheme.DARK);
+      assertThat(wall.locator("#units tr")).hasCount(4);
+      Chromium.picture(wall, "board-wall");
+      chromium.assertAccessible(wall);
+      assertThat((Boolean) wall.evaluate("document.documentElement.scrollHeight <= innerHeight"))
+          .as("the wall display needs no scrolling")
+          .isTrue();
+      chromium.assertNoComplaints();
+    }
+  }
+
+  @Test
+  void curvesAreReadZoomedAndLaidOverOneAnotherByKeyboard() throws Exception {
+    try (Teller teller = new Teller(broker.port())) {
+      teller.tell(batch());
+    }
+    try (Shop shop = Shop.open(broker.port())) {
+      Page page = open(shop, "unit?shop=attic&product=linnet-12&unit=LN12-007");
+      assertThat(page.locator("#verdict")).hasText("fail");
+      Locator chart = page.locator(".plot");
+      chart.focus();
+      page.keyboard().press("ArrowRight");
+      assertThat(page.locator(".readout")).containsText("20 Hz — mode triode: −2.2 dB");
+      page.keyboard().press("+");
+      page.keyboard().press("0");
+      page.locator("#other")
+          .selectOption(
+              new com.microsoft.playwright.options.SelectOption().setLabel("LN12-001, pass"));
+      assertThat(page.locator(".keys li")).hasCount(3);
+      chromium.assertAccessible(page);
+      Chromium.wholePicture(page, "unit-light");
+      page.locator("#only").check();
+      assertThat(page.locator("#results tr")).hasCount(2);
+      Page phone =
+          open(shop, "unit?shop=attic&product=linnet-12&unit=LN12-007", 360, 740, ColorScheme.DARK);
+      assertThat(phone.locator("#results tr")).hasCount(2);
+      assertNothingSticksOut(phone);
+      chromium.assertAccessible(phone);
+      Chromium.wholePicture(phone, "unit-phone-dark");
+      chromium.assertNoComplaints();
+    }
+  }
+
+  @Test
+  void aResultIsSeenAcrossTheBatch() throws Exception {
+    try (Teller teller = new Teller(broker.port())) {
+      teller.tell(batch());
+    }
+    try (Shop shop = Shop.open(broker.port())) {
+      Page page = open(shop, "");
+      page.locator("#failures a").first().click();
+      assertThat(page.locator("#name")).hasText("hum");
+      assertThat(page.locator("#values tr")).hasCount(10);
+      page.locator(".plot").focus();
+      page.keyboard().press("ArrowLeft");
+      assertThat(page.locator(".readout")).containsText("LN12-002: 550 uV, pass");
+      chromium.assertAccessible(page);
+      Chromium.wholePicture(page, "result-light");
+      Page curves =
+          open(
+              shop,
+              "result?shop=attic&product=linnet-12&batch=first+twelve&name=frequency+response",
+              1280,
+              900,
+              ColorScheme.DARK);
+      assertThat(curves.locator(".keys li")).hasCount(11);
+      chromium.assertAccessible(curves);
+      Chromium.wholePicture(curves, "result-curves-dark");
+      chromium.assertNoComplaints();
+    }
+  }
+
+  @Test
+  void itSaysWhenWhatItShowsIsOldAndComesBackByItself() throws Exception {
+    try (Teller teller = new Teller(broker.port())) {
+      teller.tell(batch());
+    }
+    Shop shop = Shop.open(broker.port());
+    int port = java.net.URI.create(shop.address()).getPort();
+    Page page = open(shop, "");
+    assertThat(page.locator("#units tr")).hasCount(11);
+    broker.kill();
+    assertThat(page.locator("#stale")).containsText("What you see is old");
+    assertThat(page.locator("#stale")).containsText("broker");
+    assertThat(page.locator("#link")).hasText("not live");
+    chromium.assertAccessible(page);
+    Chromium.picture(page, "board-offline");
+    broker.start();
+    assertThat(page.locator("#stale")).isHidden();
+    shop.close();
+    assertThat(page.locator("#stale"))
+        .containsText(
+            "What you see is old",
+            new com.microsoft.playwright.assertions.LocatorAssertions.ContainsTextOptions()
+                .setTimeout(20_000));
+    try (Shop again = new Shop(broker.port(), new Access("127.0.0.1", port, null))) {
+      assertThat(page.locator("#stale"))
+          .isHidden(
+              new com.microsoft.playwright.assertions.LocatorAssertions.IsHiddenOptions()
+                  .setTimeout(20_000));
+      assertThat(page.locator("#units tr")).hasCount(11);
+      assertThat(again.address()).contains(":" + port);
+    }
+  }
+
+  @Test
+  void hostileWordsStayWordsAndHostileMessagesAreCounted() throws Exception {
+    String markup = "<img src=x onerror=alert(1)><script>alert(2)</script>&amp;";
+    String endless = "W".repeat(900);
+    try (Shop shop = Shop.open(broker.port());
+        Teller teller = new Teller(broker.port())) {
+      Page page = open(shop, "", 360, 740, ColorScheme.LIGHT);
+      teller.tell(new Sender(markup).running(markup, 1).sent());
+      teller.tell(new Sender("bench-2").unit(markup, markup, 2, 2e-3, -2).sent());
+      teller.tell(new Sender("bench-2").unit(endless, markup, 3, 2e-3, -2).sent());
+      teller.tell("kitproof/1/attic/bench-2/status", "{".getBytes(StandardCharsets.UTF_8), false);
+      teller.tell("kitproof/1/attic/bench-2/result", new byte[700_000], false);
+      teller.tell(new Sender("bench-4").status("online", "").sent());
+      assertThat(page.locator(".station")).hasCount(3);
+      assertThat(page.locator("#units tr")).hasCount(2);
+      assertThat(page.locator("#counts")).containsText("1 malformed, 1 oversized");
+      assertThat(page.locator("#units")).containsText(markup);
+      assertThat(page.locator("main img, main script")).hasCount(0);
+      assertNothingSticksOut(page);
+      chromium.assertAccessible(page);
+      Chromium.wholePicture(page, "board-hostile-phone");
+      page.locator("#units a").last().click();
+      assertThat(page.locator("#serial")).hasText(markup);
+      assertThat(page.locator("#results tr")).hasCount(2);
+      assertThat(page.locator("main img, main script")).hasCount(0);
+      chromium.assertNoComplaints();
+    }
+  }
+
+  @Test
+  void beyondThisMachineNobodyGetsInWithoutTheToken() throws Exception {
+    String token = "a token nobody guesses";
+    try (Shop shop = new Shop(broker.port(), new Access("0.0.0.0", 0, token))) {
+      String address = shop.address().replace("0.0.0.0", "127.0.0.1");
+      Page page = chromium.page(800, 600, ColorScheme.LIGHT);
+      assertThat(page.request().get(address + "api/overview").status()).isEqualTo(401);
+      page.navigate(address);
+      assertThat(page).hasURL(Pattern.compile(".*/login"));
+      chromium.assertAccessible(page);
+      page.locator("#token").fill("not the right token");
+      page.locator("button").click();
+      assertThat(page.locator("#wrong")).isVisible();
+      Chromium.picture(page, "login");
+      page.locator("#token").fill(token);
+      page.locator("button").click();
+      assertThat(page.locator("#no-stations")).isVisible();
+      assertThat(page.locator("#link")).hasText("live");
+      chromium.assertNoComplaints();
+    }
+  }
+
+  /** WCAG 2.2, 1.4.10: nothing makes the page wider than the screen. */
+  private static void assertNothingSticksOut(Page page) {
+    Object wide =
+        page.evaluate(
+            """
+            document.documentElement.scrollWidth <= innerWidth ? [] :
+              [...document.querySelectorAll('body *')]
+                .filter(e => e.getBoundingClientRect().right > innerWidth + 0.5)
+                .map(e => e.outerHTML.slice(0, 120))""");
+    assertThat((List<?>) wide).as("wider than the screen").isEmpty();
+  }
+}

@@ -1,0 +1,121 @@
+package kitproof.web;
+
+import static org.assertj.core.api.Assertions.assertThat;
+
+import com.microsoft.playwright.Browser;
+import com.microsoft.playwright.BrowserContext;
+import com.microsoft.playwright.BrowserType;
+import com.microsoft.playwright.Page;
+import com.microsoft.playwright.Playwright;
+import com.microsoft.playwright.options.ColorScheme;
+import java.io.IOException;
+import java.io.InputStream;
+import java.nio.charset.StandardCharsets;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Map;
+
+/**
+ * Debian's Chromium, with nothing of the user's, and an accessibility checker to put into pages.
+ */
+final class Chromium implements AutoCloseable {
+  private static final Path PROGRAM = Path.of("/usr/bin/chromium");
+  private static final Path PICTURES = Path.of("target", "screenshots");
+
+  private final Playwright playwright;
+  private final Browser browser;
+  private final String checker;
+  private final List<String> complaints = new ArrayList<>();
+
+  Chromium() throws IOException {
+    assertThat(PROGRAM)
+        .as("Chromium; on Debian: apt-get install -y --no-install-recommends chromium")
+        .exists();
+    playwright =
+        Playwright.create(
+            new Playwright.CreateOptions().setEnv(Map.of("PLAYWRIGHT_SKIP_BROWSER_DOWNLOAD", "1")));
+    browser =
+        playwright
+            .chromium()
+            .launch(
+                new BrowserType.LaunchOptions()
+                    .setExecutablePath(PROGRAM)
+                    .setArgs(
+                        List.of(
+                            "--no-sandbox",
+                            "--disable-background-networking",
+                            "--disable-component-update",
+                            "--disable-sync")));
+    try (InputStream script = Chromium.class.getResourceAsStream("/axe.min.js")) {
+      assertThat(script).as("axe-core").isNotNull();
+      checker = new String(script.readAllBytes(), StandardCharsets.UTF_8);
+    }
+    Files.createDirectories(PICTURES);
+  }
+
+  /** A page of its own session; what its console complains of is kept. */
+  Page page(int width, int height, ColorScheme colours) {
+    BrowserContext context =
+        browser.newContext(
+            new Browser.NewContextOptions()
+                .setViewportSize(width, height)
+                .setColorScheme(colours)
+                .setTimezoneId("UTC")
+                .setLocale("en-GB"));
+    context.setDefaultTimeout(10_000);
+    Page page = context.newPage();
+    page.onConsoleMessage(
+        message -> {
+          if (message.type().equals("error")) {
+            complaints.add(message.text());
+          }
+        });
+    page.onPageError(complaints::add);
+    page.onDialog(
+        dialog -> {
+          complaints.add("a dialog: " + dialog.message());
+          dialog.dismiss();
+        });
+    return page;
+  }
+
+  /** No script failed, and the content policy had nothing to forbid. */
+  void assertNoComplaints() {
+    assertThat(complaints).isEmpty();
+  }
+
+  void closePages() {
+    browser.contexts().forEach(BrowserContext::close);
+    complaints.clear();
+  }
+
+  static void picture(Page page, String name) {
+    page.screenshot(new Page.ScreenshotOptions().setPath(PICTURES.resolve(name + ".png")));
+  }
+
+  static void wholePicture(Page page, String name) {
+    page.screenshot(
+        new Page.ScreenshotOptions().setFullPage(true).setPath(PICTURES.resolve(name + ".png")));
+  }
+
+  /** Nothing in the page breaks a rule of WCAG 2.2 A or AA that axe-core can check. */
+  void assertAccessible(Page page) {
+    page.evaluate(checker);
+    Object found =
+        page.evaluate(
+            """
+            async () => (await axe.run(document, {runOnly: {type: 'tag', values:
+                ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice']}}))
+              .violations.map(v => v.id + ': ' + v.nodes.map(n => n.html + ' ' + n.failureSummary)
+                .slice(0, 3).join(' | '))""");
+    assertThat((List<?>) found).as("accessibility of " + page.url()).isEmpty();
+  }
+
+  @Override
+  public void close() {
+    browser.close();
+    playwright.close();
+  }
+}
