@@ -120,7 +120,8 @@ class AccuracyTest {
       assertThat(db).as("harmonic " + order).isCloseTo(c.harmonicDb, within(c.toleranceDb()));
     }
     double thdDb = 20 * Math.log10(figures.thd());
-    assertThat(thdDb).isCloseTo(c.harmonicDb + 10 * Math.log10(HARMONICS - 1), within(c.toleranceDb()));
+    assertThat(thdDb)
+        .isCloseTo(c.harmonicDb + 10 * Math.log10(HARMONICS - 1), within(c.toleranceDb()));
   }
 
   /** First-order sections: the drop is 1 dB where (f/fc)² or (fc/f)² is 10^0.1 - 1. */
