@@ -17,6 +17,7 @@ import kitproof.value.Quantity;
  * @param station as published
  * @param time real or simulated
  * @param fixedLoad the load of a bench that does not switch loads
+ * @param ratings what heat its loads stand, by route; of those that say
  * @param roles by name, in the order of the file
  * @param source the file's content, for places in messages
  */
@@ -26,6 +27,7 @@ public record Bench(
     String station,
     TimeKind time,
     Optional<Quantity> fixedLoad,
+    Map<String, LoadRating> ratings,
     Map<String, Role> roles,
     Node.Mapping source) {
 

@@ -42,5 +42,11 @@ public record BenchDocument(
       @Meaning("until the contacts are quiet") @Initially("20 ms") @Bounds(low = 0, high = 1)
           Duration settle,
       @Meaning("the conditions under which a step wants it") @Nullable Conditions when,
-      @Meaning("the resistance it connects, as measured") @In(Unit.OHM) @Nullable Quantity load) {}
+      @Meaning("the resistance it connects, as measured") @In(Unit.OHM) @Nullable Quantity load,
+      @Meaning("the power that the load stands for ever; without it heat is not reckoned")
+          @In(Unit.WATT)
+          @Bounds(low = 0.001)
+          @Nullable Quantity rating,
+      @Meaning("the time over which its heat averages") @Initially("60 s") @Bounds(low = 1)
+          Duration ratingTime) {}
 }

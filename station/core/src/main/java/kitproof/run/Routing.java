@@ -7,6 +7,7 @@ import java.util.List;
 import java.util.Map;
 import java.util.Objects;
 import java.util.Set;
+import kitproof.driver.AudioInterface;
 import kitproof.driver.InstrumentException;
 import kitproof.driver.InstrumentKind;
 import kitproof.driver.Route;
@@ -31,6 +32,7 @@ final class Routing {
   private final Map<String, String> selected = new HashMap<>();
   private List<Route> loads = List.of();
   private final Interlocks interlocks;
+  private final HeatBudget heat;
   private boolean riseJudgedGood;
   private boolean mainsApplied;
   private boolean mainsOff = true;
@@ -39,6 +41,7 @@ final class Routing {
     this.bench = bench;
     this.channels = new ChannelRoutes(bench);
     this.interlocks = interlocks;
+    this.heat = new HeatBudget(bench.ratings());
     for (OpenInstrument instrument : open.all(InstrumentKind.SWITCHER)) {
       Switcher switcher = instrument.switcher();
       for (Route route : instrument.role().routes()) {
@@ -51,6 +54,11 @@ final class Routing {
   /** From here on the limiter may be taken out. */
   void riseJudgedGood() {
     riseJudgedGood = true;
+  }
+
+  /** An interface whose signals wait for the loads that this step has selected. */
+  AudioInterface rated(AudioInterface audio, RunningStep step) {
+    return new RatedAudio(audio, heat, loads, channels, step);
   }
 
   /** Whether mains has been on at any moment of this run. */

@@ -70,7 +70,7 @@ final class RunningStep implements StepBench {
 
   @Override
   public AudioInterface audio(String role) throws InstrumentException {
-    return bench.in(role, InstrumentKind.AUDIO_INTERFACE).audio();
+    return routing.rated(bench.in(role, InstrumentKind.AUDIO_INTERFACE).audio(), this);
   }
 
   @Override
@@ -108,6 +108,11 @@ final class RunningStep implements StepBench {
           InstrumentException.Kind.OTHER, "a unit with mains on is not discharged");
     }
     live.discharged(evidence);
+  }
+
+  /** The bench's time. */
+  long benchNanos() {
+    return clock.nanos();
   }
 
   @Override
