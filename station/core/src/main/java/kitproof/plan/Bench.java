@@ -19,6 +19,7 @@ import kitproof.value.Quantity;
  * @param time real or simulated
  * @param fixedLoad the load of a bench that does not switch loads
  * @param residual what the station itself adds, if it is stated
+ * @param ratings what heat its loads stand, by route; of those that say
  * @param roles by name, in the order of the file
  * @param source the file's content, for places in messages
  */
@@ -29,6 +30,7 @@ public record Bench(
     TimeKind time,
     Optional<Quantity> fixedLoad,
     Optional<StationResidual> residual,
+    Map<String, LoadRating> ratings,
     Map<String, Role> roles,
     Node.Mapping source) {
 

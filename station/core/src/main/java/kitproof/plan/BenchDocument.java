@@ -47,7 +47,13 @@ public record BenchDocument(
       @Meaning("the resistance it connects, as measured") @In(Unit.OHM) @Nullable Quantity load,
       @Meaning("of an input range: rms of a sine at the inputs that just reaches full scale")
           @In(Unit.VOLT)
-          @Nullable Quantity fullScale) {}
+          @Nullable Quantity fullScale,
+      @Meaning("the power that the load stands for ever; without it heat is not reckoned")
+          @In(Unit.WATT)
+          @Bounds(low = 0.001)
+          @Nullable Quantity rating,
+      @Meaning("the time over which its heat averages") @Initially("60 s") @Bounds(low = 1)
+          Duration ratingTime) {}
 
   /** What the station adds by itself. */
   public record ResidualEntry(

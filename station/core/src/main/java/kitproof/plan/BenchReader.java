@@ -83,8 +83,25 @@ public final class BenchReader {
             Optional.ofNullable(document.fixedLoad()),
             Optional.ofNullable(document.residual())
                 .map(r -> StationResidual.of(r.thd(), r.inputNoise(), r.outputNoise())),
+            ratings(document),
             roles,
             source));
+  }
+
+  private static Map<String, LoadRating> ratings(BenchDocument document) {
+    Map<String, LoadRating> ratings = new HashMap<>();
+    for (BenchDocument.Role role : document.roles().values()) {
+      Map<String, BenchDocument.RouteEntry> routes = role.routes();
+      if (routes != null) {
+        routes.forEach(
+            (name, entry) -> {
+              if (entry.rating() != null) {
+                ratings.put(name, new LoadRating(entry.rating(), entry.ratingTime()));
+              }
+            });
+      }
+    }
+    return ratings;
   }
 
   private static Bench.Role role(

@@ -24,7 +24,6 @@ final class RiseCurve {
   private final List<Meters.Sample> samples = new ArrayList<>();
   private double startSeconds;
   private String trouble = "";
-  private boolean brokenOff;
 
   RiseCurve(StepBench bench, Meter meter, String function, String name, Unit unit) {
     this.bench = bench;
@@ -60,18 +59,20 @@ final class RiseCurve {
     Meters.Sample sample = Meters.sample(bench, meter, function);
     if (!sample.good()) {
       trouble = sample.trouble();
-      brokenOff = true;
       bench.breakOff(name + ": " + trouble);
       return false;
     }
     samples.add(sample);
     double at = sample.seconds() - startSeconds;
-    brokenOff = !bench.sample(name, Quantity.of(at, Unit.SECOND), sample.quantity());
-    return !brokenOff;
+    return bench.sample(name, Quantity.of(at, Unit.SECOND), sample.quantity());
   }
 
-  /** What came of it, as promised; of a rise that was broken off, the curve so far. */
-  List<Measurement> figures(Conditions conditions, double settledWithin) {
+  /**
+   * What came of it, as promised.
+   *
+   * @param complete whether the rise was watched to its end; if not, the curve is the part so far
+   */
+  List<Measurement> figures(Conditions conditions, double settledWithin, boolean complete) {
     if (!trouble.isEmpty()) {
       return List.of(
           Measurement.invalid(name, conditions, trouble),
@@ -86,7 +87,7 @@ final class RiseCurve {
         Measurement.of(name, conditions, Curve.of(Unit.SECOND, seconds, unit, values)));
     measurements.add(
         Measurement.of(name + " peak", conditions, Quantity.of(Spread.of(values).max(), unit)));
-    if (values.length < 4 || brokenOff) {
+    if (values.length < 4 || !complete) {
       String why = "the rise was broken off";
       measurements.add(Measurement.invalid(name + " settled", conditions, why));
       measurements.add(Measurement.invalid(name + " time to settle", conditions, why));

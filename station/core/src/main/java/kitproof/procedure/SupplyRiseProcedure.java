@@ -109,7 +109,7 @@ final class SupplyRiseProcedure implements Procedure<SupplyRiseProcedure.Setting
     List<Measurement> measurements = new ArrayList<>();
     for (RiseCurve curve : curves) {
       measurements.addAll(
-          curve.figures(bench.conditions(), settings.settledWithin.in(Unit.PERCENT) / 100));
+          curve.figures(bench.conditions(), settings.settledWithin.in(Unit.PERCENT) / 100, good));
     }
     return measurements;
   }

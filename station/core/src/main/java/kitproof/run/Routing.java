@@ -9,6 +9,7 @@ import java.util.Map;
 import java.util.Objects;
 import java.util.Optional;
 import java.util.Set;
+import kitproof.driver.AudioInterface;
 import kitproof.driver.InstrumentException;
 import kitproof.driver.Route;
 import kitproof.driver.Switcher;
@@ -34,6 +35,7 @@ final class Routing {
   private List<Route> loads = List.of();
   private final Interlocks interlocks;
   private boolean driven;
+  private final HeatBudget heat;
   private boolean riseJudgedGood;
   private boolean mainsApplied;
   private boolean mainsOff = true;
@@ -51,6 +53,7 @@ final class Routing {
     this.bench = bench;
     this.interlocks = interlocks;
     this.channels = new ChannelRoutes(bench);
+    this.heat = new HeatBudget(bench.ratings());
     for (Bench.Role role : bench.roles().values()) {
       Switcher switcher = switchers.get(role.name());
       if (switcher != null) {
@@ -65,6 +68,11 @@ final class Routing {
   /** From here on the limiter may be taken out. */
   void riseJudgedGood() {
     riseJudgedGood = true;
+  }
+
+  /** An interface whose signals wait for the loads that this step has selected. */
+  AudioInterface rated(AudioInterface audio, RunningStep step) {
+    return new RatedAudio(audio, heat, loads, channels, step);
   }
 
   /** Whether mains has been on at any moment of this run. */

@@ -84,7 +84,8 @@ final class RunningStep implements StepBench {
 
   @Override
   public AudioInterface audio(String role) throws InstrumentException {
-    return new Timed.TimedAudio(bench.in(role, InstrumentKind.AUDIO_INTERFACE).audio(), timing);
+    AudioInterface audio = bench.in(role, InstrumentKind.AUDIO_INTERFACE).audio();
+    return new Timed.TimedAudio(routing.rated(audio, this), timing);
   }
 
   @Override
@@ -173,6 +174,11 @@ final class RunningStep implements StepBench {
           InstrumentException.Kind.OTHER, "a unit with mains on is not discharged");
     }
     live.discharged(evidence);
+  }
+
+  /** The bench's time. */
+  long benchNanos() {
+    return clock.nanos();
   }
 
   @Override

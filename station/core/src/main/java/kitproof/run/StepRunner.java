@@ -105,12 +105,15 @@ final class StepRunner {
               live,
               this::makeSafe,
               timing);
-      Judging.Judged judged = judging.judge(index, measure(index, step, running));
+      List<Measurement> measurements = measure(index, step, running);
+      if (!running.brokenOff().isEmpty()) {
+        tally.failed(running.brokenOff()); // the first reason, before what else is missing for it
+      }
+      Judging.Judged judged = judging.judge(index, measurements);
       outcome = judged.outcome();
       if (!running.brokenOff().isEmpty()) {
         outcome = StepOutcome.FAILED;
         reason = "broken off: " + running.brokenOff();
-        tally.failed(running.brokenOff());
         tally.stopAfterFailure();
       } else if (judged.good() && step.outline().mains() == Outline.MainsUse.FIRST_POWER) {
         routing.riseJudgedGood();

@@ -1,0 +1,86 @@
+package kitproof.peers;
+
+import static org.assertj.core.api.Assertions.assertThat;
+import static org.awaitility.Awaitility.await;
+
+import java.nio.file.Path;
+import java.time.Duration;
+import java.util.Set;
+import kitproof.event.Event;
+import kitproof.event.SafeToOpen;
+import kitproof.event.StepOutcome;
+import kitproof.event.Verdict;
+import kitproof.journal.RunRecord;
+import org.junit.jupiter.api.DisplayName;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
+
+/** Interlocks in real time, on a meter that the steps read too, with relays on another line. */
+class InterlocksOnTheWireIT {
+  private static final Duration WITHIN = Duration.ofSeconds(3);
+
+  private static final String INTERLOCKED =
+      SerialBench.LONG_READING
+          + """
+          interlocks:
+            - {interlock: ripple, meter: hv-meter, function: ripple, high: 5 V, within: 3 s, every: 200 ms, mains: direct}
+            - {interlock: HV rail, meter: hv-meter, function: hv, high: 400 V, within: 3 s}
+          """;
+
+  @TempDir private Path folder;
+
+  private SerialBench bench() throws Exception {
+    SerialBench bench = new SerialBench(folder, "", INTERLOCKED);
+    bench.scene.bench(
+        "roles:\n"
+            + Roles.modbusRelays(bench.relayCable.near())
+            + Roles.meter(bench.meterCable.near())
+            + "        ripple: {configure: \"CONF:VOLT:AC 100\", unit: V}\n");
+    return bench;
+  }
+
+  @Test
+  @DisplayName("A value out of band takes the mains away on the wire in time, the run is aborted")
+  void outOfBand() throws Exception {
+    try (SerialBench bench = bench();
+        Program program = bench.startLongReading("LN12-003")) {
+      long began = System.nanoTime();
+      bench.meter.value("VOLT:AC", 9);
+      await()
+          .atMost(WITHIN)
+          .pollInterval(Duration.ofMillis(5))
+          .until(() -> !bench.slave.coilsOn().contains(Rail.MAINS));
+      Duration took = Duration.ofNanos(System.nanoTime() - began);
+
+      RunRecord record = bench.scene.ended(program, "LN12-003", Verdict.ABORTED);
+
+      assertThat(took).isLessThan(WITHIN);
+      Event.InterlockTripped trip = record.trips().get(0);
+      assertThat(trip.interlock()).isEqualTo("ripple");
+      assertThat(trip.reason()).isEqualTo("hv-meter ripple 9 V is above 5 V");
+      assertThat(trip.reaction()).isLessThan(WITHIN);
+      assertThat(record.steps().get(2).outcome()).isEqualTo(StepOutcome.ABORTED);
+      assertThat(record.safeStates()).allMatch(Event.SafeState::confirmed);
+      assertThat(record.safeToOpen()).isEqualTo(SafeToOpen.YES);
+      assertThat(Results.value(record, "discharge time to safe")).isPositive();
+      assertThat(bench.slave.history())
+          .containsExactly(
+              Set.of(), Set.of(Rail.MAINS), Set.of(Rail.MAINS, Rail.LIMITER_BYPASS), Set.of());
+    }
+  }
+
+  @Test
+  @DisplayName("A meter unplugged under an interlock: mains goes, the unit is not called safe")
+  void meterUnplugged() throws Exception {
+    try (SerialBench bench = bench();
+        Program program = bench.startLongReading("LN12-004")) {
+      bench.meterCable.unplug();
+
+      RunRecord record = bench.scene.ended(program, "LN12-004", Verdict.ERROR);
+
+      assertThat(record.reason()).contains("hv-meter");
+      assertThat(record.safeToOpen()).isEqualTo(SafeToOpen.UNKNOWN);
+      assertThat(bench.slave.coilsOn()).isEmpty();
+    }
+  }
+}

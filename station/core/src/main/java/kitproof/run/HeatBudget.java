@@ -1,0 +1,86 @@
+package kitproof.run;
+
+import java.time.Duration;
+import java.util.HashMap;
+import java.util.Locale;
+import java.util.Map;
+import java.util.Optional;
+import kitproof.driver.InstrumentException;
+import kitproof.plan.LoadRating;
+import kitproof.value.Unit;
+
+/**
+ * The heat that loads have taken: the power in each, averaged with the time constant of its rating.
+ * What would carry the average above the rating has to wait until the load has cooled.
+ */
+final class HeatBudget {
+  private final Map<String, LoadRating> ratings;
+  private final Map<String, Heat> heats = new HashMap<>();
+
+  /** A load's average, at a moment of bench time. */
+  private record Heat(double watts, long nanos) {}
+
+  HeatBudget(Map<String, LoadRating> ratings) {
+    this.ratings = Map.copyOf(ratings);
+  }
+
+  boolean knows(String load) {
+    return ratings.containsKey(load);
+  }
+
+  /**
+   * How long a load must cool before it may take this.
+   *
+   * @throws InstrumentException RANGE if even a cold load would not stand it
+   */
+  Duration coolingBefore(String load, double watts, double seconds, long now)
+      throws InstrumentException {
+    LoadRating rating = ratings.get(load);
+    if (rating == null) {
+      return Duration.ZERO;
+    }
+    double over = seconds(rating);
+    double most = rating.power().in(Unit.WATT);
+    double kept = Math.exp(-seconds / over);
+    double left = (most - watts * (1 - kept)) / kept;
+    if (left <= 0) {
+      throw new InstrumentException(
+          InstrumentException.Kind.RANGE,
+          String.format(
+              Locale.ROOT,
+              "load \"%s\" would take %.1f W for %.1f s; it stands %s over %d s",
+              load,
+              watts,
+              seconds,
+              rating.power().display(),
+              rating.over().toSeconds()));
+    }
+    double mean = meanWatts(load, now);
+    return mean <= left
+        ? Duration.ZERO
+        : Duration.ofNanos((long) Math.ceil(over * Math.log(mean / left) * 1e9));
+  }
+
+  /** A load has taken this power until now. */
+  void taken(String load, double watts, double seconds, long now) {
+    LoadRating rating = ratings.get(load);
+    if (rating != null) {
+      double kept = Math.exp(-seconds / seconds(rating));
+      double before = meanWatts(load, now - Math.round(seconds * 1e9));
+      heats.put(load, new Heat(watts + (before - watts) * kept, now));
+    }
+  }
+
+  /** The average power in a load, as it has cooled until now. */
+  double meanWatts(String load, long now) {
+    LoadRating rating = ratings.get(load);
+    return Optional.ofNullable(heats.get(load))
+        .filter(heat -> rating != null)
+        .map(h -> h.watts * Math.exp(-Math.max(0, now - h.nanos) / 1e9 / seconds(rating)))
+        .orElse(0.0);
+  }
+
+  private static double seconds(LoadRating rating) {
+    return rating.over().toNanos() / 1e9;
+  }
+}
