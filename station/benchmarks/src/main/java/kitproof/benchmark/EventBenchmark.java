@@ -15,7 +15,6 @@ import java.util.Map;
 import java.util.stream.Stream;
 import kitproof.console.RunConsole;
 import kitproof.console.Words;
-import kitproof.driver.BenchClock;
 import kitproof.event.Event;
 import kitproof.event.Verdict;
 import kitproof.journal.Journal;
@@ -127,20 +126,4 @@ public final class EventBenchmark {
   }
 
   /** The machine's own time. */
-  private static final class RealTime implements BenchClock {
-    @Override
-    public long nanos() {
-      return System.nanoTime();
-    }
-
-    @Override
-    public Instant now() {
-      return Instant.now();
-    }
-
-    @Override
-    public void sleep(Duration duration) throws InterruptedException {
-      Thread.sleep(duration.toMillis());
-    }
-  }
 }
