@@ -19,9 +19,9 @@ import picocli.CommandLine.Parameters;
     name = "output-impedance",
     mixinStandardHelpOptions = true,
     description =
-        "Finds output impedance and damping factor from two captures of one sweep, each into another"
-            + " load. Never into none: an amplifier with an output transformer must not be driven"
-            + " without a load.",
+        "Finds output impedance and damping factor from two captures of one sweep, each into"
+            + " another load. Never into none: an amplifier with an output transformer must not be"
+            + " driven without a load.",
     footer = {
       "",
       "Example:",
