@@ -141,6 +141,16 @@ public final class Impedance {
     return ohms[above - 1].multiply(1 - part).add(ohms[above].multiply(part));
   }
 
+  /** Magnitude in ohms at a frequency, as {@link #at}. */
+  public double magnitudeAt(double atHz) {
+    return at(atHz).abs();
+  }
+
+  /** The damping factor at a frequency, as {@link #at}. */
+  public double dampingFactorAt(double nominalOhms, double atHz) {
+    return dampingFactor(nominalOhms, at(atHz));
+  }
+
   /** Magnitude in ohms against frequency. */
   public Curve magnitude() {
     double[] size = new double[hz.length];

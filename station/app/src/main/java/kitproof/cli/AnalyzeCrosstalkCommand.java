@@ -63,8 +63,8 @@ final class AnalyzeCrosstalkCommand implements Callable<Integer> {
       names = "--silence",
       paramLabel = "WAV",
       description =
-          "A capture, as long, with nothing played: it tells what noise and hum alone would be taken"
-              + " for. Without it crosstalk is an upper bound that noise may set.")
+          "A capture, as long, with nothing played: it tells what noise and hum alone would be"
+              + " taken for. Without it crosstalk is an upper bound that noise may set.")
   private @Nullable Path silence;
 
   @Option(

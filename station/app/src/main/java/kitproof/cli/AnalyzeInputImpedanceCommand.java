@@ -65,7 +65,7 @@ final class AnalyzeInputImpedanceCommand implements Callable<Integer> {
               Measurement.of(
                   "input impedance at " + at.display(),
                   conditions,
-                  Quantity.of(found.at(at.value()).abs(), Unit.OHM)));
+                  Quantity.of(found.magnitudeAt(at.value()), Unit.OHM)));
         });
   }
 }

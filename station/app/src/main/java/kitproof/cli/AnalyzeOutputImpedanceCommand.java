@@ -7,7 +7,6 @@ import kitproof.signal.Impedance;
 import kitproof.value.Measurement;
 import kitproof.value.Quantity;
 import kitproof.value.Unit;
-import org.apache.commons.math3.complex.Complex;
 import org.jspecify.annotations.Nullable;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Mixin;
@@ -19,9 +18,9 @@ import picocli.CommandLine.Parameters;
     name = "output-impedance",
     mixinStandardHelpOptions = true,
     description =
-        "Finds output impedance and damping factor from two captures of one sweep, each into another"
-            + " load. Never into none: an amplifier with an output transformer must not be driven"
-            + " without a load.",
+        "Finds output impedance and damping factor from two captures of one sweep, each into"
+            + " another load. Never into none: an amplifier with an output transformer must not be"
+            + " driven without a load.",
     footer = {
       "",
       "Example:",
@@ -68,18 +67,19 @@ final class AnalyzeOutputImpedanceCommand implements Callable<Integer> {
         "output impedance",
         (both, hz, at, conditions) -> {
           Impedance found = Impedance.ofSource(hz, both.first()::at, r1, both.second()::at, r2);
-          Complex there = found.at(at.value());
           String where = " at " + at.display();
           return List.of(
               Measurement.of("output impedance", conditions, found.magnitude()),
               Measurement.of("output impedance phase", conditions, found.phase()),
               Measurement.of("damping factor", conditions, found.dampingFactor(nominal)),
               Measurement.of(
-                  "output impedance" + where, conditions, Quantity.of(there.abs(), Unit.OHM)),
+                  "output impedance" + where,
+                  conditions,
+                  Quantity.of(found.magnitudeAt(at.value()), Unit.OHM)),
               Measurement.of(
                   "damping factor" + where,
                   conditions,
-                  Quantity.of(Impedance.dampingFactor(nominal, there), Unit.ONE)));
+                  Quantity.of(found.dampingFactorAt(nominal, at.value()), Unit.ONE)));
         });
   }
 }

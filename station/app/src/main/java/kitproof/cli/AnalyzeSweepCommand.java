@@ -7,7 +7,6 @@ import java.util.Locale;
 import java.util.OptionalDouble;
 import java.util.concurrent.Callable;
 import kitproof.signal.FrequencyResponse;
-import kitproof.signal.Levels;
 import kitproof.signal.ResponseFigures;
 import kitproof.signal.Sweep;
 import kitproof.signal.SweepCapture;
@@ -37,6 +36,9 @@ import picocli.CommandLine.Parameters;
     })
 final class AnalyzeSweepCommand implements Callable<Integer> {
   private static final int HIGHEST_HARMONIC = 5;
+
+  /** Stands for nothing at all, of which there are no decibels. */
+  private static final double LEAST_DB = -240;
 
   @Mixin private CaptureOptions captures = new CaptureOptions();
   @Mixin private SweepOptions sweeps = new SweepOptions();
@@ -181,8 +183,7 @@ final class AnalyzeSweepCommand implements Callable<Integer> {
                 double[] hz = ResponseFigures.logSpaced(sweep.startHz(), high, 12);
                 double[] db = new double[hz.length];
                 for (int i = 0; i < hz.length; i++) {
-                  db[i] =
-                      Levels.db(Math.max(1e-12, harmonic.at(hz[i]).abs() / linear.at(hz[i]).abs()));
+                  db[i] = Math.max(LEAST_DB, harmonic.gainDb(hz[i]) - linear.gainDb(hz[i]));
                 }
                 all.add(
                     Measurement.of(name, conditions, Curve.of(Unit.HERTZ, hz, Unit.DECIBEL, db)));

@@ -82,7 +82,8 @@ record Frame(Axis x, Axis y) {
           case HENRY -> "inductance";
           case CELSIUS -> "temperature";
           case VOLT_PER_SECOND -> "slope";
-          case PERCENT, ONE -> "share";
+          case PERCENT -> "share";
+          case ONE -> "ratio";
         };
     return unit == Unit.ONE ? quantity : quantity + " (" + unit.symbol() + ")";
   }

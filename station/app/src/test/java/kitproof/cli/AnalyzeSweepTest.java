@@ -73,7 +73,7 @@ class AnalyzeSweepTest {
   }
 
   @Test
-  void aDivideIsFlatWithItsGainItsDelayAndItsPolarity() throws IOException {
+  void aDividerIsFlatWithItsGainItsDelayAndItsPolarity() throws IOException {
     Path file = wav(captured(-0.5, 4321));
     Cli cli = analyze("sweep", file, "--json", "--full-scale", "10 V peak", "--drive", "5 V peak");
     assertThat(cli.code()).as(cli.err()).isZero();
@@ -81,7 +81,8 @@ class AnalyzeSweepTest {
     assertThat(value(cli, "start")).isCloseTo(4321.0 / RATE, within(1e-6));
     assertThat(value(cli, "polarity")).isEqualTo(-1);
     assertThat(value(cli, "clock deviation")).isCloseTo(0, within(1e-5));
-    assertThat(curve(cli, "frequency response")).usingComparatorWithPrecision(0.01).containsOnly(0);
+    // A sweep of one second under an offset is true to hundredths of a dB at its lower edge.
+    assertThat(curve(cli, "frequency response")).usingComparatorWithPrecision(0.03).containsOnly(0);
   }
 
   @Test

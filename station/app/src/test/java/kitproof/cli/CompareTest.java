@@ -84,7 +84,7 @@ class CompareTest {
     assertThat(Cli.run("plot", curves, "--out", folder.resolve("d.svg")).code()).isZero();
     assertThat(Files.readString(folder.resolve("d.svg"))).contains("requency response difference");
     assertThat(Cli.run("compare", first, other).out())
-        .contains("Linnet 12 LN12-001 less Linnet 12 LN12-001", " at worst, at ");
+        .contains("linnet-12 LN12-001 less linnet-12 LN12-001", " at worst, at ");
   }
 
   @Test

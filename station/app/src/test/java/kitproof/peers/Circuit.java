@@ -8,8 +8,8 @@ import java.util.concurrent.TimeUnit;
 
 /**
  * A small amplifier of our own making in ngspice: a grid with its leak and stray capacitance, a
- * stage that bends like a triode (a power series about its working point), a coupling capacitor, and
- * an output like a transformer's, resistance and leakage inductance before the load.
+ * stage that bends like a triode (a power series about its working point), a coupling capacitor,
+ * and an output like a transformer's, resistance and leakage inductance before the load.
  *
  * <p>Node src is the generator, b the input, out the output.
  */
@@ -68,9 +68,7 @@ final class Circuit {
         "a1 %v([src]) stimulus\n"
             + ".model stimulus filesource (file=\"stimulus.txt\" amploffset=[0] amplscale=[1]"
             + " timeoffset=0 timescale=1 timerelative=false amplstep=false)",
-        series,
-        "Rl out 0 " + load,
-        commands);
+        series, "Rl out 0 " + load, commands);
     return SpiceData.read(folder.resolve("played.raw"));
   }
 

@@ -47,8 +47,8 @@ class IndependentCircuitIT {
   }
 
   /**
-   * Output over generator, whose samples are joined by straight lines: a convolution with a triangle
-   * of two samples, the square of a sinc.
+   * Output over generator, whose samples are joined by straight lines: a convolution with a
+   * triangle of two samples, the square of a sinc.
    */
   private record Swept(SweepResponse output, SweepResponse generator) {
     Complex at(double hz) {
@@ -90,7 +90,8 @@ class IndependentCircuitIT {
   }
 
   @Test
-  @DisplayName("Two loads give the output impedance that ngspice finds by a current into the output")
+  @DisplayName(
+      "Two loads give the output impedance that ngspice finds by a current into the output")
   void outputImpedance() throws Exception {
     Swept second = sweep("1m", SECOND_LOAD);
     SpiceData expected = new Circuit(folder).outputImpedance();
@@ -121,8 +122,7 @@ class IndependentCircuitIT {
       Complex current =
           expected.complex("v(src)")[i].subtract(expected.complex("v(a)")[i]).divide(100);
       Complex ohms = expected.complex("v(b)")[i].divide(current);
-      Impedance found =
-          Impedance.ofInput(new double[] {hz[i]}, first::at, with::at, 47e3, 100);
+      Impedance found = Impedance.ofInput(new double[] {hz[i]}, first::at, with::at, 47e3, 100);
       Complex difference = found.ohms(0).subtract(ohms);
       assertThat(difference.abs() / ohms.abs()).as("%s Hz", hz[i]).isLessThan(0.01);
     }
@@ -156,10 +156,11 @@ class IndependentCircuitIT {
     }
   }
 
-  /** The second number after the order: " 2  2000  0.0123  …". */
+  /** The second number after the order: " 2 2000 0.0123 …". */
   private static double magnitude(String told, int order) {
     Matcher line =
-        Pattern.compile("(?m)^\\s*" + order + "\\s+([-+.\\deE]+)\\s+([-+.\\deE]+)\\s").matcher(told);
+        Pattern.compile("(?m)^\\s*" + order + "\\s+([-+.\\deE]+)\\s+([-+.\\deE]+)\\s")
+            .matcher(told);
     assertThat(line.find()).as(told).isTrue();
     return Double.parseDouble(line.group(2));
   }

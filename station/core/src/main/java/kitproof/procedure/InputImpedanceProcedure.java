@@ -114,7 +114,7 @@ final class InputImpedanceProcedure implements Procedure<InputImpedanceProcedure
               settings.resistor.in(Unit.OHM),
               settings.source.in(Unit.OHM));
       Conditions conditions = under.and(more(settings));
-      double at = impedance.at(settings.frequency.in(Unit.HERTZ)).abs();
+      double at = impedance.magnitudeAt(settings.frequency.in(Unit.HERTZ));
       return List.of(
           Measurement.of("input impedance", conditions, impedance.magnitude()),
           Measurement.of("input impedance phase", conditions, impedance.phase()),

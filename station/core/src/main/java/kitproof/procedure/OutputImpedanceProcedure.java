@@ -15,7 +15,6 @@ import kitproof.value.Measurement;
 import kitproof.value.Quantity;
 import kitproof.value.QuantityRange;
 import kitproof.value.Unit;
-import org.apache.commons.math3.complex.Complex;
 import org.jspecify.annotations.Nullable;
 
 /**
@@ -117,18 +116,21 @@ final class OutputImpedanceProcedure implements Procedure<OutputImpedanceProcedu
               sweeps.secondOhms());
       double nominal =
           settings.nominalLoad == null ? sweeps.firstOhms() : settings.nominalLoad.in(Unit.OHM);
-      Complex at = impedance.at(settings.frequency.in(Unit.HERTZ));
+      double at = settings.frequency.in(Unit.HERTZ);
       Conditions conditions = under.and(more(settings));
       String where = " at " + settings.frequency.display();
       return List.of(
           Measurement.of("output impedance", conditions, impedance.magnitude()),
           Measurement.of("output impedance phase", conditions, impedance.phase()),
           Measurement.of("damping factor", conditions, impedance.dampingFactor(nominal)),
-          Measurement.of("output impedance" + where, conditions, Quantity.of(at.abs(), Unit.OHM)),
+          Measurement.of(
+              "output impedance" + where,
+              conditions,
+              Quantity.of(impedance.magnitudeAt(at), Unit.OHM)),
           Measurement.of(
               "damping factor" + where,
               conditions,
-              Quantity.of(Impedance.dampingFactor(nominal, at), Unit.ONE)));
+              Quantity.of(impedance.dampingFactorAt(nominal, at), Unit.ONE)));
     } catch (IllegalArgumentException e) {
       return outline.invalid(under, String.valueOf(e.getMessage()));
     }

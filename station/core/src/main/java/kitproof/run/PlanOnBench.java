@@ -146,7 +146,8 @@ final class PlanOnBench {
           Problem.of(
               step.location(),
               "route \"" + name + "\" under select",
-              "a load, a mode or a probe: drive and mains are switched by the station's own rules"));
+              "a load, a mode or a probe: drive and mains are switched by the station's own"
+                  + " rules"));
     } else if (!others.contains(name)) {
       problems.add(Problem.unknownName(step.location(), "route", name, others));
     }

@@ -25,7 +25,7 @@ import kitproof.value.Unit;
 final class RatedAudio implements AudioInterface {
   private final AudioInterface audio;
   private final HeatBudget heat;
-  private final List<Route> loads;
+  private final Routing routing;
   private final ChannelRoutes channels;
   private final RunningStep step;
   private final Map<String, Double> wattsPerSquareVolt = new HashMap<>();
@@ -33,12 +33,12 @@ final class RatedAudio implements AudioInterface {
   RatedAudio(
       AudioInterface audio,
       HeatBudget heat,
-      List<Route> loads,
+      Routing routing,
       ChannelRoutes channels,
       RunningStep step) {
     this.audio = audio;
     this.heat = heat;
-    this.loads = loads.stream().filter(load -> heat.knows(load.name())).toList();
+    this.routing = routing;
     this.channels = channels;
     this.step = step;
   }
@@ -46,6 +46,9 @@ final class RatedAudio implements AudioInterface {
   @Override
   public Capture exchange(Signal stimulus) throws InstrumentException {
     double seconds = stimulus.durationSeconds();
+    List<Route> loads =
+        routing.loads().stream().filter(load -> heat.knows(load.name())).toList();
+    double scale = routing.inputScale();
     for (Route load : loads) {
       double watts = drive(load, stimulus) * wattsPerSquareVolt.getOrDefault(load.name(), 0.0);
       cool(load, heat.coolingBefore(load.name(), watts, seconds, step.benchNanos()));
@@ -56,6 +59,8 @@ final class RatedAudio implements AudioInterface {
       if (input < capture.signal().channels()) {
         double watts =
             meanSquare(capture.signal().channel(input))
+                * scale
+                * scale
                 / Objects.requireNonNull(load.load()).in(Unit.OHM);
         heat.taken(load.name(), watts, seconds, step.benchNanos());
         double drive = drive(load, stimulus);

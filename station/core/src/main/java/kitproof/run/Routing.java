@@ -72,7 +72,7 @@ final class Routing {
 
   /** An interface whose signals wait for the loads that this step has selected. */
   AudioInterface rated(AudioInterface audio, RunningStep step) {
-    return new RatedAudio(audio, heat, loads, channels, step);
+    return new RatedAudio(audio, heat, this, channels, step);
   }
 
   /** Whether mains has been on at any moment of this run. */
@@ -260,6 +260,26 @@ final class Routing {
     if (wasDriven) {
       connectDrive(conditions);
     }
+  }
+
+  /** The loads that are selected now, in the middle of a step too. */
+  List<Route> loads() {
+    return loads;
+  }
+
+  /** What captured volts are multiplied by in the input range that is selected. */
+  double inputScale() {
+    List<Route> ranges = inputRanges();
+    if (ranges.isEmpty()) {
+      return 1;
+    }
+    Route now =
+        ranges.stream()
+            .filter(route -> route.name().equals(selected.get(route.group())))
+            .findFirst()
+            .orElse(ranges.get(0));
+    return Objects.requireNonNull(now.fullScale()).value()
+        / Objects.requireNonNull(ranges.get(0).fullScale()).value();
   }
 
   /** What the station itself adds, if the bench file says it. */
