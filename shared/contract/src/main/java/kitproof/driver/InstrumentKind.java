@@ -4,7 +4,8 @@ package kitproof.driver;
 public enum InstrumentKind {
   METER("meter", Meter.class),
   SWITCHER("switcher", Switcher.class),
-  AUDIO_INTERFACE("audio-interface", AudioInterface.class);
+  AUDIO_INTERFACE("audio-interface", AudioInterface.class),
+  OPERATOR("operator", Operator.class);
 
   private final String word;
   private final Class<? extends Instrument> type;

@@ -17,6 +17,7 @@ import kitproof.plan.BenchReader;
 import kitproof.plan.Plan;
 import kitproof.plan.PlanReader;
 import kitproof.plugin.Drivers;
+import kitproof.run.DriveProof;
 import kitproof.run.Preflight;
 import kitproof.value.Node;
 import kitproof.value.Problem;
@@ -54,6 +55,28 @@ final class CheckCommand implements Callable<Integer> {
   private final Set<Problem> problems = new LinkedHashSet<>();
   private final List<Plan> plans = new ArrayList<>();
   private final List<Bench> benches = new ArrayList<>();
+  private final List<Proof> proofs = new ArrayList<>();
+
+  /** What was proved of a plan on a bench. */
+  private record Proof(String plan, String bench, DriveProof.Result result) {
+    Map<String, Object> tree() {
+      return Map.of("plan", plan, "bench", bench, "steps", result.steps(), "moves", result.moves());
+    }
+
+    @Override
+    public String toString() {
+      return "proved of "
+          + plan
+          + " on "
+          + bench
+          + ": drive is never connected without a load, and mains never gets around the limiter"
+          + " before a judged rise ("
+          + result.steps()
+          + " steps, "
+          + result.moves()
+          + " relay movements)";
+    }
+  }
 
   @Override
   public Integer call() {
@@ -67,9 +90,16 @@ final class CheckCommand implements Callable<Integer> {
     }
     PrintWriter out = spec.commandLine().getOut();
     if (json) {
-      Printed.json(out, Map.of("problems", problems.stream().map(Printed::json).toList()));
+      Printed.json(
+          out,
+          Map.of(
+              "problems",
+              problems.stream().map(Printed::json).toList(),
+              "proved",
+              problems.isEmpty() ? proofs.stream().map(Proof::tree).toList() : List.of()));
     } else if (problems.isEmpty()) {
       out.println(files.size() == 1 ? files.get(0) + ": good" : files.size() + " files: good");
+      proofs.forEach(out::println);
       out.flush();
     } else {
       Printed.problems(spec.commandLine().getErr(), List.copyOf(problems));
@@ -117,7 +147,11 @@ final class CheckCommand implements Callable<Integer> {
     }
     problems.addAll(Preflight.limits(limits.value(), plan));
     for (Bench bench : benches) {
-      problems.addAll(Preflight.check(plan, bench, limits.value(), drivers.byId()));
+      List<Problem> found = Preflight.check(plan, bench, limits.value(), drivers.byId());
+      problems.addAll(found);
+      if (found.isEmpty()) {
+        proofs.add(new Proof(plan.name(), bench.name(), DriveProof.of(plan, bench)));
+      }
     }
   }
 }

@@ -1,6 +1,8 @@
 package kitproof.cli;
 
 import java.nio.file.Path;
+import kitproof.operator.Desk;
+import kitproof.operator.PersonDriver;
 import kitproof.plugin.DriverLoader;
 import kitproof.plugin.Drivers;
 import org.jspecify.annotations.Nullable;
@@ -19,9 +21,17 @@ final class PluginsOption {
       description = "Folder of further driver plugins (default: station/plugins).")
   private @Nullable Path folder;
 
+  private final Desk desk = new Desk();
+
+  /** Where the driver for a person puts its questions. */
+  Desk desk() {
+    return desk;
+  }
+
   /** All there are, those that cannot be used among them. */
   Drivers all() {
-    return DriverLoader.load(folder == null ? Home.find().plugins() : folder);
+    return DriverLoader.load(folder == null ? Home.find().plugins() : folder)
+        .and(new PersonDriver(desk));
   }
 
   /** Those that can be used; says on the error stream which cannot. */

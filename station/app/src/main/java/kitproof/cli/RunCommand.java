@@ -7,16 +7,24 @@ import java.time.Instant;
 import java.util.List;
 import java.util.Locale;
 import java.util.Map;
+import java.util.Optional;
 import java.util.concurrent.Callable;
+import kitproof.console.Conversation;
 import kitproof.console.Words;
 import kitproof.document.Parsed;
 import kitproof.driver.BenchClock;
 import kitproof.driver.SimulatedClock;
 import kitproof.event.Verdict;
+import kitproof.journal.History;
 import kitproof.mqtt.BrokerAddress;
+import kitproof.operator.PersonDriver;
+import kitproof.plan.Plan;
 import kitproof.plan.TimeKind;
 import kitproof.plugin.Drivers;
+import kitproof.run.Preflight;
+import kitproof.value.Problem;
 import org.jspecify.annotations.Nullable;
+import picocli.CommandLine;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Mixin;
 import picocli.CommandLine.Model.CommandSpec;
@@ -57,10 +65,14 @@ final class RunCommand implements Callable<Integer> {
 
   @Option(
       names = "--unit",
-      required = true,
       paramLabel = "SERIAL",
-      description = "Serial number of the unit on the bench.")
-  private String unit = "";
+      description = "Serial number of the unit on the bench; asked for if it is left out.")
+  private @Nullable String serial;
+
+  @Option(
+      names = "--retest",
+      description = "Test a unit that has passed once more, without asking.")
+  private boolean retest;
 
   @Option(names = "--batch", paramLabel = "NAME", description = "The batch it belongs to.")
   private String batch = "";
@@ -96,10 +108,24 @@ final class RunCommand implements Callable<Integer> {
       Printed.problems(errors, prepared.problems());
       return ExitCodes.BAD_INPUT;
     }
-    Serial.require(spec.commandLine(), prepared.value().plan(), unit);
-    UnitRun run = new UnitRun(prepared.value(), drivers);
+    String nobody = nobody();
+    List<Problem> unasked =
+        Preflight.nobodyToAsk(prepared.value().plan(), prepared.value().bench(), nobody);
+    if (!unasked.isEmpty()) {
+      Printed.problems(errors, unasked);
+      return ExitCodes.BAD_INPUT;
+    }
+    String unit = unit(prepared.value().plan(), nobody);
+    boolean asks =
+        prepared.value().bench().roles().values().stream()
+            .anyMatch(role -> role.driver().equals(PersonDriver.ID));
+    UnitRun run =
+        new UnitRun(
+            prepared.value(),
+            drivers,
+            asks && nobody.isEmpty() ? new Conversation(plugins.desk(), Terminal.typed()) : null);
     Signals.handle(run::stop);
-    UnitRun.Outcome outcome = outcome(run, prepared.value(), address);
+    UnitRun.Outcome outcome = outcome(run, unit, prepared.value(), address);
     PrintWriter out = spec.commandLine().getOut();
     if (json) {
       Printed.json(out, outcome.tree());
@@ -110,7 +136,46 @@ final class RunCommand implements Callable<Integer> {
     return outcome.verdict().exitCode();
   }
 
-  private UnitRun.Outcome outcome(UnitRun run, Prepared prepared, @Nullable BrokerAddress address)
+  /** Which unit, and that it is meant to be tested. */
+  private String unit(Plan plan, String nobody) throws IOException {
+    CommandLine command = spec.commandLine();
+    UnitQuestion question =
+        new UnitQuestion(Terminal.find().out(), Terminal.typed(), plan, records);
+    String unit = serial;
+    if (unit != null) {
+      Serial.require(command, plan, unit, History.units(records));
+    } else if (nobody.isEmpty()) {
+      unit =
+          question
+              .serial()
+              .orElseThrow(
+                  () -> new ParameterException(command, "found no serial number; expected one"));
+    } else {
+      throw new ParameterException(
+          command, "found no --unit, and nobody to ask (" + nobody + "); expected a serial number");
+    }
+    Optional<History.Attempt> passed = History.passed(History.of(records, plan.product(), unit));
+    if (passed.isPresent() && !retest) {
+      boolean again = nobody.isEmpty() && question.again(unit, passed.get());
+      if (!again) {
+        throw new ParameterException(
+            command,
+            UnitQuestion.already(unit, passed.get()) + "; expected --retest to test it again");
+      }
+    }
+    return unit;
+  }
+
+  /** Why nobody can be asked anything; empty if somebody can. */
+  private String nobody() {
+    if (json) {
+      return "--json";
+    }
+    return Terminal.find().person() ? "" : "no terminal";
+  }
+
+  private UnitRun.Outcome outcome(
+      UnitRun run, String unit, Prepared prepared, @Nullable BrokerAddress address)
       throws IOException {
     PrintWriter notes = json ? spec.commandLine().getErr() : spec.commandLine().getOut();
     BenchClock clock = clock(prepared);

@@ -1,6 +1,8 @@
 package kitproof.cli;
 
+import java.util.List;
 import java.util.Locale;
+import java.util.Optional;
 import kitproof.plan.Plan;
 import picocli.CommandLine;
 import picocli.CommandLine.ParameterException;
@@ -14,26 +16,38 @@ final class Serial {
    *
    * @throws ParameterException for the command line
    */
-  static void require(CommandLine command, Plan plan, String unit) {
+  static void require(CommandLine command, Plan plan, String unit, List<String> known) {
     requirePrintable(command, "--unit", unit);
-    if (unit.isBlank() || !unit.equals(unit.strip())) {
-      throw new ParameterException(
-          command,
-          "--unit: found \"" + unit + "\"; expected a serial number without spaces at its ends");
-    }
-    plan.serial()
-        .filter(pattern -> !pattern.matcher(unit).matches())
+    wrong(plan, unit, known)
         .ifPresent(
-            pattern -> {
-              throw new ParameterException(
-                  command,
-                  "--unit: found \""
-                      + unit
-                      + "\"; expected a serial number of "
-                      + plan.product()
-                      + ", which matches "
-                      + pattern);
+            message -> {
+              throw new ParameterException(command, "--unit: " + message);
             });
+  }
+
+  /**
+   * Why this is no serial number of the plan's kind, with the nearest that is; empty if it is one.
+   *
+   * @param known serial numbers that have been here before
+   */
+  static Optional<String> wrong(Plan plan, String unit, List<String> known) {
+    if (unit.isBlank() || !unit.equals(unit.strip())) {
+      return Optional.of(
+          "found \"" + unit + "\"; expected a serial number without spaces at its ends");
+    }
+    return plan.serial()
+        .filter(pattern -> !pattern.matcher(unit).matches())
+        .map(
+            pattern ->
+                "found \""
+                    + unit
+                    + "\"; expected a serial number of "
+                    + plan.product()
+                    + ", which matches "
+                    + pattern
+                    + SerialHint.nearest(pattern, unit, known)
+                        .map(near -> "; did you mean \"" + near + "\"?")
+                        .orElse(""));
   }
 
   /**

@@ -6,9 +6,12 @@ import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.concurrent.atomic.AtomicReference;
+import kitproof.console.Conversation;
 import kitproof.console.RunConsole;
 import kitproof.driver.BenchClock;
+import kitproof.event.Event;
 import kitproof.event.Verdict;
+import kitproof.journal.History;
 import kitproof.journal.Journal;
 import kitproof.journal.RecordDocument;
 import kitproof.journal.RecordStore;
@@ -25,12 +28,24 @@ final class UnitRun {
 
   private final Prepared prepared;
   private final Drivers drivers;
+  private final @Nullable Conversation conversation;
   private final AtomicReference<@Nullable Sequencer> running = new AtomicReference<>();
   private final AtomicReference<@Nullable String> stopped = new AtomicReference<>();
 
+  /** Runs of this plan that ask nobody on a terminal. */
   UnitRun(Prepared prepared, Drivers drivers) {
+    this(prepared, drivers, null);
+  }
+
+  /**
+   * Runs of this plan.
+   *
+   * @param conversation with the person before the terminal, or null if nobody is asked there
+   */
+  UnitRun(Prepared prepared, Drivers drivers, @Nullable Conversation conversation) {
     this.prepared = prepared;
     this.drivers = drivers;
+    this.conversation = conversation;
   }
 
   /**
@@ -71,6 +86,14 @@ final class UnitRun {
     }
   }
 
+  private static Event.@Nullable Retest retest(List<History.Attempt> before) {
+    if (before.isEmpty()) {
+      return null;
+    }
+    History.Attempt last = before.get(before.size() - 1);
+    return new Event.Retest(before.size() + 1, last.run(), last.verdict());
+  }
+
   /**
    * Runs.
    *
@@ -82,6 +105,7 @@ final class UnitRun {
       RecordStore store, String unit, String batch, BenchClock clock, @Nullable Terminal shown)
       throws IOException {
     String name = RunName.of(clock.now(), unit);
+    List<History.Attempt> before = History.of(store.folder(), prepared.plan().product(), unit);
     Journal journal = store.begin(name, clock::now);
     Verdict verdict;
     Path document;
@@ -95,6 +119,7 @@ final class UnitRun {
                 shown.words(),
                 shown.terminal(),
                 clock::now,
+                conversation,
                 () -> stop("the terminal is gone"));
       }
       Sequencer sequencer =
@@ -111,7 +136,8 @@ final class UnitRun {
                   journal,
                   clock,
                   System::nanoTime,
-                  Deadlines.USUAL));
+                  Deadlines.USUAL,
+                  retest(before)));
       running.set(sequencer);
       String early = stopped.get();
       if (early != null) { // asked before there was a sequencer to ask

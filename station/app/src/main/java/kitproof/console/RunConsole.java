@@ -4,9 +4,12 @@ import java.io.IOException;
 import java.io.PrintStream;
 import java.time.Duration;
 import java.time.InstantSource;
+import java.util.ArrayList;
 import java.util.List;
+import java.util.Optional;
 import kitproof.event.Entry;
 import kitproof.journal.Follower;
+import org.jspecify.annotations.Nullable;
 import org.slf4j.Logger;
 import org.slf4j.LoggerFactory;
 
@@ -17,6 +20,7 @@ import org.slf4j.LoggerFactory;
 public final class RunConsole implements AutoCloseable {
   private static final Logger LOG = LoggerFactory.getLogger(RunConsole.class);
   private static final Duration BOUND = Duration.ofMillis(500);
+  private static final Duration SOON = Duration.ofMillis(100);
   private static final Duration PATIENCE = Duration.ofSeconds(5);
   private static final String CLEAR_LINE = "\r\u001b[K";
 
@@ -26,9 +30,12 @@ public final class RunConsole implements AutoCloseable {
   private final InstantSource clock;
   private final Duration patience;
   private final Runnable gone;
+  private final @Nullable Conversation conversation;
+  private final Words words;
   private final RunLines lines;
   private final StatusLine status = new StatusLine();
   private final Thread thread;
+  private String below = "";
 
   /**
    * Begins to print.
@@ -36,6 +43,7 @@ public final class RunConsole implements AutoCloseable {
    * @param follower of the run's journal; closed at the end
    * @param terminal whether {@code out} is one, which gets a status line below
    * @param clock of the run
+   * @param conversation with the person before the terminal, or null if nobody is asked there
    * @param gone called once if a terminal takes nothing more, so that nobody can be watching
    */
   public RunConsole(
@@ -44,8 +52,9 @@ public final class RunConsole implements AutoCloseable {
       Words words,
       boolean terminal,
       InstantSource clock,
+      @Nullable Conversation conversation,
       Runnable gone) {
-    this(follower, out, words, terminal, clock, gone, PATIENCE);
+    this(follower, out, words, terminal, clock, conversation, gone, PATIENCE);
   }
 
   RunConsole(
@@ -54,6 +63,7 @@ public final class RunConsole implements AutoCloseable {
       Words words,
       boolean terminal,
       InstantSource clock,
+      @Nullable Conversation conversation,
       Runnable gone,
       Duration patience) {
     this.follower = follower;
@@ -61,6 +71,8 @@ public final class RunConsole implements AutoCloseable {
     this.terminal = terminal;
     this.clock = clock;
     this.gone = gone;
+    this.conversation = conversation;
+    this.words = words;
     this.patience = patience;
     this.lines = new RunLines(words);
     this.thread = new Thread(this::follow, "kitproof-console");
@@ -72,8 +84,9 @@ public final class RunConsole implements AutoCloseable {
     try (follower) {
       boolean lost = false;
       while (!follower.finished()) {
-        print(follower.await(100, BOUND));
-        if (terminal && !lost && out.checkError()) {
+        print(follower.await(100, conversation == null ? BOUND : SOON));
+        boolean silent = conversation != null && conversation.over();
+        if (!lost && (silent || (terminal && out.checkError()))) {
           lost = true;
           gone.run();
         }
@@ -88,17 +101,31 @@ public final class RunConsole implements AutoCloseable {
   }
 
   private void print(List<Entry> entries) {
+    List<String> told = new ArrayList<>();
+    for (Entry entry : entries) {
+      status.note(entry);
+      told.addAll(lines.of(entry));
+    }
+    if (conversation != null) {
+      told.addAll(conversation.news(words));
+    }
+    String place = conversation == null ? "" : conversation.typing().orElse("");
+    if (told.isEmpty() && !place.isEmpty() && place.equals(below)) {
+      return; // what is being typed there is left alone
+    }
     if (terminal) {
       out.print(CLEAR_LINE);
     }
-    for (Entry entry : entries) {
-      status.note(entry);
-      lines.of(entry).forEach(out::println);
-    }
+    told.forEach(out::println);
+    below = place;
     if (terminal) {
-      out.print(status.text(clock.instant()));
+      out.print(place.isEmpty() ? live().orElse(status.text(clock.instant())) : place);
     }
     out.flush();
+  }
+
+  private Optional<String> live() {
+    return conversation == null ? Optional.empty() : conversation.live();
   }
 
   /** Waits until all has been printed, but not for ever. */

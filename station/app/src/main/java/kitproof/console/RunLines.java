@@ -59,6 +59,13 @@ final class RunLines {
       return tripped(e);
     } else if (event instanceof Event.OpeningTold e) {
       return opening(e);
+    } else if (event instanceof Event.Retest e) {
+      return List.of(
+          INDENT
+              + words.warn(
+                  "attempt " + e.attempt() + ": run " + e.before() + " ended as " + e.verdict()));
+    } else if (event instanceof Event.OperatorAnswered e) {
+      return List.of(INDENT + "operator: " + e.answer() + words.faint("  (" + e.question() + ")"));
     } else if (event instanceof Event.Notice e) {
       return List.of(INDENT + words.warn("note: " + e.text()));
     } else if (event instanceof Event.RunEnded e) {

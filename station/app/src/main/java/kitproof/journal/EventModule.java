@@ -40,6 +40,7 @@ final class EventModule extends SimpleModule {
   @JsonTypeInfo(use = JsonTypeInfo.Id.NAME, property = "type")
   @JsonSubTypes({
     @JsonSubTypes.Type(value = Event.RunStarted.class, name = "run-started"),
+    @JsonSubTypes.Type(value = Event.Retest.class, name = "retest"),
     @JsonSubTypes.Type(value = Event.BenchOpened.class, name = "bench-opened"),
     @JsonSubTypes.Type(value = Event.StepStarted.class, name = "step-started"),
     @JsonSubTypes.Type(value = Event.ResultJudged.class, name = "result-judged"),
@@ -47,6 +48,7 @@ final class EventModule extends SimpleModule {
     @JsonSubTypes.Type(value = Event.SafeState.class, name = "safe-state"),
     @JsonSubTypes.Type(value = Event.InterlockTripped.class, name = "interlock-tripped"),
     @JsonSubTypes.Type(value = Event.OpeningTold.class, name = "opening-told"),
+    @JsonSubTypes.Type(value = Event.OperatorAnswered.class, name = "operator-answered"),
     @JsonSubTypes.Type(value = Event.Notice.class, name = "notice"),
     @JsonSubTypes.Type(value = Event.RunEnded.class, name = "run-ended"),
   })

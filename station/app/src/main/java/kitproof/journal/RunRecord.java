@@ -30,6 +30,7 @@ import org.jspecify.annotations.Nullable;
  * @param safeToOpen whether the unit may be opened, as last told; no until then
  * @param verdict null while the run goes on
  * @param reason why, if not pass; else empty
+ * @param attempt which test of this unit it is at this station, from 1
  * @param failed titles of the failed results, in order
  * @param ended null while the run goes on
  * @param events every entry in order
@@ -43,6 +44,7 @@ public record RunRecord(
     String product,
     String revision,
     String plan,
+    int attempt,
     @Nullable Verdict verdict,
     String reason,
     List<String> failed,
@@ -113,10 +115,13 @@ public record RunRecord(
     SafeToOpen safeToOpen = SafeToOpen.NO;
     List<String> failed = new ArrayList<>();
     Event.@Nullable RunEnded end = null;
+    int attempt = 1;
     Instant ended = null;
     for (Entry entry : entries) {
       Event event = entry.event();
-      if (event instanceof Event.BenchOpened opened) {
+      if (event instanceof Event.Retest retest) {
+        attempt = retest.attempt();
+      } else if (event instanceof Event.BenchOpened opened) {
         instruments.putAll(opened.instruments());
       } else if (event instanceof Event.StepStarted begun) {
         steps.put(
@@ -151,6 +156,7 @@ public record RunRecord(
         start.product(),
         start.revision(),
         start.plan(),
+        attempt,
         end == null ? null : end.verdict(),
         end == null ? "" : end.reason(),
         end == null ? failed : end.failed(),

@@ -21,6 +21,15 @@ public record Drivers(
     troubles = List.copyOf(troubles);
   }
 
+  /** These, and one that comes with the program. */
+  public Drivers and(DriverProvider driver) {
+    Map<String, DriverProvider> all = new LinkedHashMap<>(byId);
+    Map<String, String> from = new LinkedHashMap<>(origins);
+    all.put(driver.describe().id(), driver);
+    from.put(driver.describe().id(), "this program");
+    return new Drivers(all, from, troubles);
+  }
+
   /**
    * A plugin that cannot be used.
    *

@@ -40,6 +40,7 @@ class ArrowsTest {
             "kitproof.interlock",
             "kitproof.procedure",
             "kitproof.event",
+            "kitproof.operator",
             "kitproof.run",
             "kitproof.plugin",
             "kitproof.journal",

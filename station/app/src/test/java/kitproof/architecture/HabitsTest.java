@@ -24,6 +24,7 @@ import kitproof.driver.BenchContext;
 import kitproof.driver.DriverProvider;
 import kitproof.driver.Instrument;
 import kitproof.driver.Meter;
+import kitproof.driver.Operator;
 import kitproof.driver.RelayBoard;
 import kitproof.driver.Switcher;
 import kitproof.event.Event;
@@ -203,6 +204,7 @@ class HabitsTest {
         Meter.class,
         Switcher.class,
         AudioInterface.class,
+        Operator.class,
         RelayBoard.class,
         BenchClock.class,
         BenchContext.class
@@ -233,6 +235,9 @@ class HabitsTest {
             "RelayBoard",
             "BenchClock",
             "BenchContext",
+            "Operator",
+            "Question",
+            "Answer",
             "Reading");
   }
 

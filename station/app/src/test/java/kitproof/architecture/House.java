@@ -34,6 +34,7 @@ final class House {
     "kitproof.interlock..",
     "kitproof.procedure..",
     "kitproof.event..",
+    "kitproof.operator..",
     "kitproof.run.."
   };
   static final Set<String> APP =

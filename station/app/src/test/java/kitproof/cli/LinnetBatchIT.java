@@ -139,7 +139,7 @@ class LinnetBatchIT {
 
   private void ranToTheEnd(String serial) {
     assertThat(records.get(serial).steps())
-        .hasSize(55)
+        .hasSize(59)
         .allMatch(s -> s.outcome() == StepOutcome.PASSED || s.outcome() == StepOutcome.FAILED);
   }
 
@@ -215,8 +215,8 @@ class LinnetBatchIT {
         .extracting(entry -> entry.event())
         .filteredOn(Event.StepStarted.class::isInstance)
         .extracting(event -> ((Event.StepStarted) event).step())
-        .containsExactly("first power", "discharge");
-    assertThat(record.steps().subList(1, 54))
+        .containsExactly("connect", "first power", "discharge");
+    assertThat(record.steps().subList(2, 58))
         .allMatch(step -> step.outcome() == StepOutcome.SKIPPED && step.results().isEmpty());
   }
 

@@ -137,6 +137,7 @@ class RunConsoleTest {
               new Words(terminal),
               terminal,
               CLOCK,
+              null,
               gone::incrementAndGet,
               patience);
       for (Event event : RUN) {

@@ -60,7 +60,7 @@ public final class RandomEvents {
 
   public Event inBetween() {
     int index = random.nextInt(5);
-    return switch (random.nextInt(8)) {
+    return switch (random.nextInt(10)) {
       case 0 -> new Event.BenchOpened(map());
       case 1 -> new Event.StepStarted(index, word(), word(), conditions());
       case 2 -> new Event.ResultJudged(index, measurement(), judgement());
@@ -72,6 +72,8 @@ public final class RandomEvents {
           new Event.InterlockTripped(
               word(), word(), random.nextBoolean() ? quantity() : null, duration());
       case 6 -> new Event.OpeningTold(one(SafeToOpen.values()), word());
+      case 7 -> new Event.OperatorAnswered(word(), word());
+      case 8 -> new Event.Retest(2 + random.nextInt(5), word(), one(Verdict.values()));
       default -> new Event.Notice(word());
     };
   }

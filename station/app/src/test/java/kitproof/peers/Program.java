@@ -35,26 +35,50 @@ final class Program implements AutoCloseable {
   /** Starts it with these arguments; what it prints is kept in the folder. */
   static Program start(Path folder, List<String> arguments) throws IOException {
     Path printed = Files.createTempFile(folder, "printed", ".txt");
-    List<String> command =
-        new ArrayList<>(
-            List.of(
-                // else a test run that a shell started in the background would ignore interrupts
-                "env",
-                "--default-signal=INT,HUP",
-                Path.of(System.getProperty("java.home"), "bin", "java").toString(),
-                "-Xmx256m",
-                "-XX:+UseSerialGC",
-                "-Dkitproof.home=" + HOME,
-                "-cp",
-                System.getProperty("java.class.path"),
-                "kitproof.cli.Main"));
+    List<String> command = command();
     command.addAll(arguments);
+    return start(command, printed);
+  }
+
+  private static List<String> command() {
+    return new ArrayList<>(
+        List.of(
+            // else a test run that a shell started in the background would ignore interrupts
+            "env",
+            "--default-signal=INT,HUP",
+            Path.of(System.getProperty("java.home"), "bin", "java").toString(),
+            "-Xmx256m",
+            "-XX:+UseSerialGC",
+            "-Dkitproof.home=" + HOME,
+            "-cp",
+            System.getProperty("java.class.path"),
+            "kitproof.cli.Main"));
+  }
+
+  /** The same on a terminal of its own, whose keyboard is {@link #type}. */
+  static Program startOnTerminal(Path folder, List<String> arguments) throws IOException {
+    Path printed = Files.createTempFile(folder, "printed", ".txt");
+    List<String> command = command();
+    command.addAll(arguments);
+    StringBuilder line = new StringBuilder();
+    command.forEach(word -> line.append('\'').append(word).append("' "));
+    // util-linux: makes a pseudo-terminal, and returns the exit code of what runs in it
+    return start(List.of("script", "-qefc", line.toString(), "/dev/null"), printed);
+  }
+
+  private static Program start(List<String> command, Path printed) throws IOException {
     Process process =
         new ProcessBuilder(command)
             .redirectErrorStream(true)
             .redirectOutput(printed.toFile())
             .start();
     return new Program(process, printed);
+  }
+
+  /** Types these characters, control characters among them. */
+  void type(String keys) throws IOException {
+    process.getOutputStream().write(keys.getBytes(StandardCharsets.UTF_8));
+    process.getOutputStream().flush();
   }
 
   /** Everything printed so far. */

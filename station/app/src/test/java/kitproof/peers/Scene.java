@@ -55,6 +55,15 @@ final class Scene {
 
   /** Starts a run. */
   Program start(String unit) throws IOException {
+    return Program.start(folder, arguments(unit));
+  }
+
+  /** Starts a run on a terminal of its own. */
+  Program startOnTerminal(String unit) throws IOException {
+    return Program.startOnTerminal(folder, arguments(unit));
+  }
+
+  private List<String> arguments(String unit) {
     List<String> arguments =
         new ArrayList<>(
             List.of(
@@ -69,7 +78,7 @@ final class Scene {
     if (!broker.isEmpty()) {
       arguments.addAll(List.of("--broker", broker));
     }
-    return Program.start(folder, arguments);
+    return arguments;
   }
 
   /** Runs to the end and returns the record, after a look at what the program said and returned. */

@@ -92,6 +92,7 @@ public final class EventBenchmark {
                 new Words(false),
                 false,
                 Instant::now,
+                null,
                 () -> {})) {
       journal.append(
           new Event.RunStarted(

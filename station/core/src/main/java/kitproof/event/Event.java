@@ -53,6 +53,15 @@ public sealed interface Event {
   record PlannedStep(String step, Conditions conditions, Duration expected) {}
 
   /**
+   * The unit has been on a bench of this station before.
+   *
+   * @param attempt which one this is, from 2
+   * @param before the run before this one
+   * @param verdict how that ended
+   */
+  record Retest(int attempt, String before, Verdict verdict) implements Event {}
+
+  /**
    * The bench's instruments answered.
    *
    * @param instruments role to identity, as the instruments say themselves
@@ -122,6 +131,14 @@ public sealed interface Event {
    * @param reason what it rests on
    */
   record OpeningTold(SafeToOpen safeToOpen, String reason) implements Event {}
+
+  /**
+   * The operator answered, or an adjustment was accepted.
+   *
+   * @param question what was asked, with its bounds
+   * @param answer "done", a value, or "declined" with the reason
+   */
+  record OperatorAnswered(String question, String answer) implements Event {}
 
   /** Something the operator should know, such as "HV rail unknown: treat as live". */
   record Notice(String text) implements Event {}

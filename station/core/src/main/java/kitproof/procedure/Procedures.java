@@ -21,7 +21,10 @@ public final class Procedures {
             new DischargeProcedure(),
             new GainProcedure(),
             new FrequencyResponseProcedure(),
-            new DistortionProcedure())) {
+            new DistortionProcedure(),
+            new PromptProcedure(),
+            new EntryProcedure(),
+            new AdjustProcedure())) {
       ALL.put(procedure.id(), procedure);
     }
   }

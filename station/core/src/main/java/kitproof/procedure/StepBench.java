@@ -1,9 +1,12 @@
 package kitproof.procedure;
 
 import java.time.Duration;
+import kitproof.driver.Answer;
 import kitproof.driver.AudioInterface;
 import kitproof.driver.InstrumentException;
 import kitproof.driver.Meter;
+import kitproof.driver.Operator;
+import kitproof.driver.Question;
 import kitproof.driver.Route;
 import kitproof.value.Conditions;
 import kitproof.value.Quantity;
@@ -67,6 +70,15 @@ public interface StepBench {
 
   /** Lets bench time pass. */
   void pause(Duration duration) throws InterruptedException;
+
+  /** The person in this role. */
+  Operator operator(String role) throws InstrumentException;
+
+  /** Puts on record what the person answered. */
+  void answered(Question question, Answer answer);
+
+  /** Asks the run to stop, as the operator does; the step ends as aborted when it returns. */
+  void stop(String reason);
 
   /** Tells the operator. */
   void notice(String text) throws InstrumentException;

@@ -15,6 +15,7 @@ import kitproof.driver.InstrumentException;
 import kitproof.driver.InstrumentKind;
 import kitproof.driver.Route;
 import kitproof.driver.Settings;
+import kitproof.driver.Switcher;
 import kitproof.plan.Bench;
 
 /** The instruments of a bench, open, by role; closed in reverse, each whatever the others did. */
@@ -119,6 +120,13 @@ final class OpenBench implements AutoCloseable {
   /** Every instrument of this kind, in the order of the file. */
   List<OpenInstrument> all(InstrumentKind kind) {
     return everything().stream().filter(i -> i.role().kind() == kind).toList();
+  }
+
+  /** Every switcher, by role. */
+  Map<String, Switcher> switchers() {
+    Map<String, Switcher> switchers = new LinkedHashMap<>();
+    all(InstrumentKind.SWITCHER).forEach(i -> switchers.put(i.role().name(), i.switcher()));
+    return switchers;
   }
 
   private List<OpenInstrument> everything() {

@@ -3,8 +3,10 @@ package kitproof.run;
 import java.time.Duration;
 import java.util.List;
 import java.util.Objects;
+import java.util.Optional;
 import java.util.Set;
 import java.util.concurrent.Callable;
+import kitproof.driver.Answer;
 import kitproof.driver.AudioInterface;
 import kitproof.driver.AudioPorts;
 import kitproof.driver.Capture;
@@ -12,8 +14,11 @@ import kitproof.driver.Identity;
 import kitproof.driver.Instrument;
 import kitproof.driver.InstrumentException;
 import kitproof.driver.InstrumentKind;
+import kitproof.driver.LiveValue;
 import kitproof.driver.Meter;
 import kitproof.driver.MeterFunction;
+import kitproof.driver.Operator;
+import kitproof.driver.Question;
 import kitproof.driver.Reading;
 import kitproof.driver.Switcher;
 import kitproof.plan.Bench;
@@ -163,6 +168,10 @@ final class OpenInstrument {
     return new GuardedAudio((AudioInterface) instrument);
   }
 
+  Operator operator() {
+    return new GuardedOperator((Operator) instrument);
+  }
+
   private abstract class Guarded implements Instrument {
     @Override
     public Identity identity() {
@@ -229,6 +238,41 @@ final class OpenInstrument {
     @Override
     public void openAll() throws InstrumentException {
       OpenInstrument.this.makeSafe();
+    }
+  }
+
+  private final class GuardedOperator extends Guarded implements Operator {
+    private final Operator operator;
+
+    GuardedOperator(Operator operator) {
+      this.operator = operator;
+    }
+
+    @Override
+    public void ask(Question question) throws InstrumentException {
+      call(
+          "ask",
+          deadlines.call(),
+          () -> {
+            operator.ask(question);
+            return true;
+          });
+    }
+
+    @Override
+    public Optional<Answer> answer() throws InstrumentException {
+      return call("look for an answer", deadlines.call(), operator::answer);
+    }
+
+    @Override
+    public void show(LiveValue value) throws InstrumentException {
+      call(
+          "show a value",
+          deadlines.call(),
+          () -> {
+            operator.show(value);
+            return true;
+          });
     }
   }
 

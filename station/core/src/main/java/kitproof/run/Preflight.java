@@ -22,7 +22,19 @@ public final class Preflight {
     List<Problem> problems = new ArrayList<>(bench(bench, drivers));
     problems.addAll(PlanOnBench.check(plan, bench));
     problems.addAll(LimitsOnPlan.check(limits, plan));
+    if (problems.isEmpty()) { // what has been told already need not be proved
+      problems.addAll(DriveProof.of(plan, bench).problems());
+    }
     return problems;
+  }
+
+  /**
+   * The first step that asks a person although none can be asked; empty if there is none.
+   *
+   * @param why why nobody can be asked; empty if somebody can
+   */
+  public static List<Problem> nobodyToAsk(Plan plan, Bench bench, String why) {
+    return why.isEmpty() ? List.of() : PeopleOnBench.nobody(plan, bench, why);
   }
 
   /** Every problem of a bench with its drivers. */

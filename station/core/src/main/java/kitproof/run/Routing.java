@@ -8,7 +8,6 @@ import java.util.Map;
 import java.util.Objects;
 import java.util.Set;
 import kitproof.driver.InstrumentException;
-import kitproof.driver.InstrumentKind;
 import kitproof.driver.Route;
 import kitproof.driver.Switcher;
 import kitproof.interlock.Interlocks;
@@ -36,14 +35,25 @@ final class Routing {
   private boolean mainsOff = true;
 
   Routing(Bench bench, OpenBench open, Interlocks interlocks) {
+    this(bench, open.switchers(), interlocks);
+  }
+
+  /**
+   * Over these switchers.
+   *
+   * @param switchers by role
+   */
+  Routing(Bench bench, Map<String, Switcher> switchers, Interlocks interlocks) {
     this.bench = bench;
-    this.channels = new ChannelRoutes(bench);
     this.interlocks = interlocks;
-    for (OpenInstrument instrument : open.all(InstrumentKind.SWITCHER)) {
-      Switcher switcher = instrument.switcher();
-      for (Route route : instrument.role().routes()) {
-        switcherOf.put(route.name(), switcher);
-        routes.put(route.name(), route);
+    this.channels = new ChannelRoutes(bench);
+    for (Bench.Role role : bench.roles().values()) {
+      Switcher switcher = switchers.get(role.name());
+      if (switcher != null) {
+        for (Route route : role.routes()) {
+          switcherOf.put(route.name(), switcher);
+          routes.put(route.name(), route);
+        }
       }
     }
   }

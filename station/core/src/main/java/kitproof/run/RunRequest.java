@@ -4,10 +4,12 @@ import java.util.Map;
 import java.util.function.LongSupplier;
 import kitproof.driver.BenchClock;
 import kitproof.driver.DriverProvider;
+import kitproof.event.Event;
 import kitproof.event.EventSink;
 import kitproof.limit.LimitFile;
 import kitproof.plan.Bench;
 import kitproof.plan.Plan;
+import org.jspecify.annotations.Nullable;
 
 /**
  * Everything a run needs; {@link Preflight} has found nothing wrong with it.
@@ -24,6 +26,7 @@ import kitproof.plan.Plan;
  * @param clock the bench's time
  * @param ticker real nanoseconds for the heartbeat, never backwards
  * @param deadlines real time limits
+ * @param retest that the unit has been tested before, or null
  */
 public record RunRequest(
     String run,
@@ -37,4 +40,25 @@ public record RunRequest(
     EventSink events,
     BenchClock clock,
     LongSupplier ticker,
-    Deadlines deadlines) {}
+    Deadlines deadlines,
+    Event.@Nullable Retest retest) {
+
+  /** The first run of a unit. */
+  public RunRequest(
+      String run,
+      String unit,
+      String batch,
+      Plan plan,
+      Bench bench,
+      LimitFile limits,
+      Map<String, String> digests,
+      Map<String, DriverProvider> drivers,
+      EventSink events,
+      BenchClock clock,
+      LongSupplier ticker,
+      Deadlines deadlines) {
+    this(
+        run, unit, batch, plan, bench, limits, digests, drivers, events, clock, ticker, deadlines,
+        null);
+  }
+}

@@ -2,11 +2,14 @@ package kitproof.run;
 
 import java.time.Duration;
 import java.util.function.Consumer;
+import kitproof.driver.Answer;
 import kitproof.driver.AudioInterface;
 import kitproof.driver.BenchClock;
 import kitproof.driver.InstrumentException;
 import kitproof.driver.InstrumentKind;
 import kitproof.driver.Meter;
+import kitproof.driver.Operator;
+import kitproof.driver.Question;
 import kitproof.driver.Route;
 import kitproof.event.Event;
 import kitproof.procedure.StepBench;
@@ -24,6 +27,7 @@ final class RunningStep implements StepBench {
   private final BenchClock clock;
   private final long startNanos;
   private final RunEvents events;
+  private final StopSwitch stop;
   private final Runnable beat;
   private final Judging judging;
   private final LiveUnit live;
@@ -37,6 +41,7 @@ final class RunningStep implements StepBench {
       BenchClock clock,
       long startNanos,
       RunEvents events,
+      StopSwitch stop,
       Runnable beat,
       Judging judging,
       LiveUnit live,
@@ -47,6 +52,7 @@ final class RunningStep implements StepBench {
     this.clock = clock;
     this.startNanos = startNanos;
     this.events = events;
+    this.stop = stop;
     this.beat = beat;
     this.judging = judging;
     this.live = live;
@@ -125,6 +131,21 @@ final class RunningStep implements StepBench {
       left = left.minus(piece);
     }
     beat.run();
+  }
+
+  @Override
+  public Operator operator(String role) throws InstrumentException {
+    return bench.in(role, InstrumentKind.OPERATOR).operator();
+  }
+
+  @Override
+  public void answered(Question question, Answer answer) {
+    events.emit(new Event.OperatorAnswered(question.summary(), answer.toString()));
+  }
+
+  @Override
+  public void stop(String reason) {
+    stop.request(new StopSwitch.Cause(reason, false));
   }
 
   @Override

@@ -95,6 +95,9 @@ public final class Sequencer {
    */
   public Verdict run() throws IOException {
     events.append(started());
+    if (request.retest() != null) {
+      events.append(request.retest());
+    }
     stop.attach();
     Duration stall = request.deadlines().stall();
     try (Heartbeat beating = new Heartbeat(request.ticker(), stall, this::stalled)) {

@@ -87,6 +87,7 @@ final class StepRunner {
               clock,
               begun,
               events,
+              stop,
               beat,
               judging,
               live,

@@ -17,10 +17,13 @@ import java.util.function.DoubleUnaryOperator;
 import java.util.function.UnaryOperator;
 import kitproof.document.Binder;
 import kitproof.document.YamlReader;
+import kitproof.driver.Answer;
 import kitproof.driver.AudioInterface;
 import kitproof.driver.AudioPort;
 import kitproof.driver.AudioPorts;
 import kitproof.driver.Meter;
+import kitproof.driver.Operator;
+import kitproof.driver.Question;
 import kitproof.driver.Reading;
 import kitproof.driver.Route;
 import kitproof.driver.SimulatedClock;
@@ -42,6 +45,9 @@ final class FormulaBench implements StepBench {
   private final Calls calls = new Calls(clock);
   final FakeMeter meter = new FakeMeter(calls, "meter");
   final List<String> notices = new ArrayList<>();
+  final List<String> answered = new ArrayList<>();
+  final List<String> stops = new ArrayList<>();
+  final ScriptedOperator operator = new ScriptedOperator();
   final List<Route.Purpose> switched = new ArrayList<>();
   Conditions conditions = Conditions.of("channel", "left");
   Quantity load = Quantity.of(8, Unit.OHM);
@@ -229,6 +235,21 @@ final class FormulaBench implements StepBench {
   @Override
   public void pause(Duration duration) throws InterruptedException {
     clock.sleep(duration);
+  }
+
+  @Override
+  public Operator operator(String role) {
+    return operator;
+  }
+
+  @Override
+  public void answered(Question question, Answer answer) {
+    answered.add(answer.toString());
+  }
+
+  @Override
+  public void stop(String reason) {
+    stops.add(reason);
   }
 
   @Override

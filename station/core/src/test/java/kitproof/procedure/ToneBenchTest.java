@@ -7,10 +7,14 @@ import java.time.Instant;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.function.BooleanSupplier;
+import kitproof.driver.Answer;
 import kitproof.driver.AudioInterface;
 import kitproof.driver.AudioPort;
 import kitproof.driver.AudioPorts;
+import kitproof.driver.InstrumentException;
 import kitproof.driver.Meter;
+import kitproof.driver.Operator;
+import kitproof.driver.Question;
 import kitproof.driver.Route;
 import kitproof.driver.SimulatedClock;
 import kitproof.driver.kit.Calls;
@@ -138,6 +142,17 @@ class ToneBenchTest {
     public void discharged(String evidence) {
       throw new AssertionError(evidence);
     }
+
+    @Override
+    public Operator operator(String role) throws InstrumentException {
+      throw new InstrumentException(InstrumentException.Kind.RANGE, "nobody is there");
+    }
+
+    @Override
+    public void answered(Question question, Answer answer) {}
+
+    @Override
+    public void stop(String reason) {}
 
     @Override
     public void notice(String text) {

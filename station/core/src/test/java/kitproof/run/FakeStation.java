@@ -36,6 +36,8 @@ import kitproof.event.EventSink;
 import kitproof.event.StepOutcome;
 import kitproof.event.Verdict;
 import kitproof.limit.LimitFile;
+import kitproof.operator.Desk;
+import kitproof.operator.PersonDriver;
 import kitproof.plan.Bench;
 import kitproof.plan.BenchReader;
 import kitproof.plan.Plan;
@@ -151,6 +153,7 @@ final class FakeStation {
   Deadlines deadlines = LONG;
   LongSupplier ticker = System::nanoTime;
   EventSink sink = this::keep;
+  final Desk desk = new Desk();
   double railTarget = 330;
   FakeRelayBoard board = new FakeRelayBoard(calls, "relays", Set.of());
   FakeMeter meter = new FakeMeter(calls, "hv-meter");
@@ -221,6 +224,8 @@ final class FakeStation {
           board = FakeRelayBoard.of(calls, "relays", context.routes());
           return RouteSwitcher.open(
               line.on(RelayBoard.class, "relays", board), context.routes(), clock);
+        case OPERATOR:
+          return new PersonDriver(desk).open(kind, settings, context);
         default:
           List<AudioPort> in = List.of(new AudioPort("left", 60), new AudioPort("right", 60));
           List<AudioPort> out = List.of(new AudioPort("left", 3), new AudioPort("right", 3));

@@ -1,6 +1,8 @@
 package kitproof.driver.simulated;
 
 import java.time.Duration;
+import java.util.EnumMap;
+import java.util.Map;
 import kitproof.driver.BenchClock;
 import kitproof.driver.BenchContext;
 import kitproof.driver.InstrumentException;
@@ -23,6 +25,7 @@ final class Bench {
   private final long start;
   private @Nullable Amplifier amplifier;
   private @Nullable UnitParts parts;
+  private final Map<Trimmer, Double> positions = new EnumMap<>(Trimmer.class);
   private boolean wired;
 
   private Bench(BenchClock clock) {
@@ -36,7 +39,8 @@ final class Bench {
   }
 
   /** Puts a unit on the bench for a switcher, or leaves the same unit there as it is. */
-  synchronized void put(UnitParts wanted, Connections connections) throws InstrumentException {
+  synchronized void put(UnitParts wanted, Map<Trimmer, Double> trimmers, Connections connections)
+      throws InstrumentException {
     if (wired) {
       throw new InstrumentException(
           InstrumentException.Kind.OTHER, "two switchers name the same simulated bench");
@@ -44,12 +48,29 @@ final class Bench {
     Amplifier unit = amplifier;
     if (unit == null || !wanted.equals(parts)) {
       unit = new Amplifier(wanted, connections);
+      positions.clear();
+      positions.putAll(trimmers);
+      for (Trimmer trimmer : Trimmer.values()) {
+        unit.trim(trimmer.channel(), Trimmer.factor(position(trimmer)));
+      }
     }
     unit.advance(seconds());
     unit.connect(connections);
     amplifier = unit;
     parts = wanted;
     wired = true;
+  }
+
+  /** Where a trimmer stands, 0…1; in its middle if nobody said otherwise. */
+  synchronized double position(Trimmer trimmer) {
+    return positions.getOrDefault(trimmer, 0.5);
+  }
+
+  /** Turns a trimmer to a position, at most to its end. */
+  synchronized void turn(Trimmer trimmer, double to) throws InstrumentException {
+    double position = Math.max(0, Math.min(1, to));
+    current().trim(trimmer.channel(), Trimmer.factor(position));
+    positions.put(trimmer, position);
   }
 
   /** The switcher is closed; the unit stays. */

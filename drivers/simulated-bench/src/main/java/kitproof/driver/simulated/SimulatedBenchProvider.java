@@ -25,7 +25,7 @@ public final class SimulatedBenchProvider implements DriverProvider {
   public DriverDescription describe() {
     return new DriverDescription(
         "simulated-bench",
-        "Meter, switcher and audio interface in front of one simulated Linnet 12.",
+        "Meter, switcher, audio interface and operator around one simulated Linnet 12.",
         EnumSet.allOf(InstrumentKind.class),
         List.of(
             new Setting("bench", "a name", "", "The roles that give the same name share one unit."),
@@ -39,6 +39,11 @@ public final class SimulatedBenchProvider implements DriverProvider {
                 "{left-8-ohm: 8.02 ohm, …}",
                 "near nominal",
                 "switcher: resistor per tap."),
+            new Setting(
+                "trimmers",
+                "{bias-left: 35 %, …}",
+                "50 % each",
+                "switcher: where they stand when the unit comes."),
             new Setting(
                 "second-load",
                 "ohms",
@@ -61,7 +66,18 @@ public final class SimulatedBenchProvider implements DriverProvider {
             new Setting("outputs", "{left: 2 V, right: 2 V}", "", "audio: full scale of outputs."),
             new Setting("inputs", "{left: 20 V, right: 20 V}", "", "audio: full scale of inputs."),
             new Setting(
-                "noise", "decibels", "-110 dB", "audio: noise relative to a full-scale sine.")));
+                "noise", "decibels", "-110 dB", "audio: noise relative to a full-scale sine."),
+            new Setting("thinks", "a time", "1 s", "operator: how long an answer takes."),
+            new Setting(
+                "turns",
+                "{bias trimmer left: bias-left, …}",
+                "none",
+                "operator: what plans call a control, and which trimmer it is."),
+            new Setting(
+                "sees",
+                "{heater by eye: heater, …}",
+                "none",
+                "operator: results that are read by eye, and where.")));
   }
 
   @Override
@@ -76,6 +92,7 @@ public final class SimulatedBenchProvider implements DriverProvider {
       case SWITCHER -> problems.addAll(SwitcherSettings.read(settings, routes).wrong());
       case METER -> MeterSettings.read(settings);
       case AUDIO_INTERFACE -> AudioSettings.read(settings);
+      case OPERATOR -> OperatorSettings.read(settings);
     }
     problems.addAll(settings.problems());
     problems.sort(
@@ -104,6 +121,11 @@ public final class SimulatedBenchProvider implements DriverProvider {
         AudioSettings read = AudioSettings.read(settings);
         settings.requireSound();
         yield new SimulatedAudio(Bench.of(read.bench(), context), read);
+      }
+      case OPERATOR -> {
+        OperatorSettings read = OperatorSettings.read(settings);
+        settings.requireSound();
+        yield new SimulatedOperator(Bench.of(read.bench(), context), read, context.clock());
       }
     };
   }

@@ -23,6 +23,7 @@ final class SimulatedRelays implements RelayBoard {
     this.settings = settings;
     bench.put(
         Kit.build(settings.seed(), serial, settings.faults().get(serial)),
+        settings.trimmers(),
         settings.loads().connections(EnumSet.noneOf(Wiring.class)));
   }
 

@@ -1,6 +1,7 @@
 package kitproof.driver.simulated;
 
 import java.util.ArrayList;
+import java.util.EnumMap;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Locale;
@@ -12,6 +13,7 @@ import kitproof.driver.Settings;
 import kitproof.driver.simulated.unit.Fault;
 import kitproof.value.Node;
 import kitproof.value.Problem;
+import kitproof.value.Unit;
 
 /**
  * What a switcher role says: it owns the configuration of the unit.
@@ -20,6 +22,7 @@ import kitproof.value.Problem;
  * @param seed of the spread from unit to unit
  * @param relays relay name to what it is wired to
  * @param faults serial number to fault
+ * @param trimmers where they stand when the unit comes to the bench, 0…1
  * @param loads resistors and capacitor
  * @param wrong what {@link Settings} does not see by itself
  */
@@ -28,6 +31,7 @@ record SwitcherSettings(
     int seed,
     Map<String, Wiring> relays,
     Map<String, Fault> faults,
+    Map<Trimmer, Double> trimmers,
     Loads loads,
     List<Problem> wrong) {
   private static final Pattern SERIAL = Pattern.compile("LN12-[0-9]{3}");
@@ -40,6 +44,7 @@ record SwitcherSettings(
     int seed = settings.integer("seed", 0, Integer.MAX_VALUE, 12);
     Map<String, Wiring> relays = relays(settings.part("relays"), wrong);
     Map<String, Fault> faults = faults(settings.part("faults"), wrong);
+    Map<Trimmer, Double> trimmers = trimmers(settings.part("trimmers"));
     Loads loads = Loads.read(settings);
     for (Route route : routes) {
       for (String relay : route.relays()) {
@@ -53,7 +58,7 @@ record SwitcherSettings(
         }
       }
     }
-    return new SwitcherSettings(bench, seed, relays, faults, loads, List.copyOf(wrong));
+    return new SwitcherSettings(bench, seed, relays, faults, trimmers, loads, List.copyOf(wrong));
   }
 
   private static Map<String, Wiring> relays(Settings section, List<Problem> wrong) {
@@ -72,6 +77,20 @@ record SwitcherSettings(
       relays.put(entry.key(), wiring);
     }
     return relays;
+  }
+
+  private static Map<Trimmer, Double> trimmers(Settings section) {
+    Map<Trimmer, Double> positions = new EnumMap<>(Trimmer.class);
+    for (Trimmer trimmer : Trimmer.values()) {
+      String key = trimmer.toString();
+      double percent = section.quantity(key, Unit.PERCENT, 50).value();
+      if (percent < 0 || percent > 100) {
+        section.reject(key, "0 % to 100 %");
+      } else {
+        positions.put(trimmer, percent / 100);
+      }
+    }
+    return positions;
   }
 
   private static Map<String, Fault> faults(Settings section, List<Problem> wrong) {

@@ -1,4 +1,4 @@
-/** Meter, switcher and audio interface in front of one simulated Linnet 12. */
+/** Meter, switcher, audio interface and operator around one simulated Linnet 12. */
 @NullMarked
 package kitproof.driver.simulated;
 

@@ -8,6 +8,7 @@ import kitproof.driver.AudioInterface;
 import kitproof.driver.InstrumentException;
 import kitproof.driver.InstrumentKind;
 import kitproof.driver.Meter;
+import kitproof.driver.Operator;
 import kitproof.driver.Reading;
 import kitproof.driver.Route;
 import kitproof.driver.SimulatedClock;
@@ -57,6 +58,7 @@ final class Roles {
         "seed", "12",
         "relays", RELAYS,
         "loads", Map.of("left-8-ohm", "8.02 ohm"),
+        "trimmers", Map.of("bias-left", "30 %", "bias-right", "50 %"),
         "second-load", "20 ohm",
         "load-capacitor", "100 nF",
         "series-resistor", "47 kohm",
@@ -86,6 +88,23 @@ final class Roles {
         "outputs", Map.of("left", "2 V", "right", "2 V"),
         "inputs", Map.of("left", "20 V", "right", "20 V"),
         "noise", "-112 dB");
+  }
+
+  static Map<String, ?> operatorSettings() {
+    return Map.of(
+        "bench",
+        "linnet-12",
+        "thinks",
+        "2 s",
+        "turns",
+        Map.of("bias", "bias-left"),
+        "sees",
+        Map.of("hv by eye", "hv"));
+  }
+
+  Operator operator() throws InstrumentException {
+    return (Operator)
+        provider.open(InstrumentKind.OPERATOR, Nodes.settings(operatorSettings()), context);
   }
 
   Switcher switcher() throws InstrumentException {

@@ -24,7 +24,8 @@ class SimulatedBenchProviderTest extends ProviderContract {
     return List.of(
         new Example(InstrumentKind.SWITCHER, Roles.switcherSettings(), Roles.ROUTES),
         new Example(InstrumentKind.METER, Roles.meterSettings(), List.of()),
-        new Example(InstrumentKind.AUDIO_INTERFACE, Roles.audioSettings(), List.of()));
+        new Example(InstrumentKind.AUDIO_INTERFACE, Roles.audioSettings(), List.of()),
+        new Example(InstrumentKind.OPERATOR, Roles.operatorSettings(), List.of()));
   }
 
   private List<Problem> problems(

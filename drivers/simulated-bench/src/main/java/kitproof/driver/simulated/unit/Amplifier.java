@@ -39,6 +39,7 @@ public final class Amplifier {
   private double slowTime;
   private double slowSquare;
   private double slowHeater;
+  private final double[] trim = {1, 1};
   private int flybacks;
 
   public Amplifier(UnitParts parts, Connections connections) {
@@ -90,6 +91,16 @@ public final class Amplifier {
     playing = on;
     watch(on);
     return on;
+  }
+
+  /**
+   * Turns a channel's bias trimmer, from now on.
+   *
+   * @param channel 0 left, 1 right
+   * @param factor grid bias relative to the trimmer's middle
+   */
+  public void trim(int channel, double factor) {
+    trim[channel] = factor;
   }
 
   /** Whether a stimulus is on its way. */
@@ -257,7 +268,7 @@ public final class Amplifier {
 
   /** Idle volts of an output valve's grid against chassis. */
   private double grid(int valve) {
-    return leak(valve) - supply.bias();
+    return leak(valve) - supply.bias() * trim[valve / 2];
   }
 
   /**

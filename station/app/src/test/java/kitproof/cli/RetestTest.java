@@ -1,0 +1,129 @@
+package kitproof.cli;
+
+import static org.assertj.core.api.Assertions.assertThat;
+
+import java.io.BufferedReader;
+import java.io.ByteArrayOutputStream;
+import java.io.IOException;
+import java.io.PrintStream;
+import java.io.StringReader;
+import java.nio.charset.StandardCharsets;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.util.List;
+import java.util.Optional;
+import kitproof.event.Event;
+import kitproof.event.Verdict;
+import kitproof.journal.History;
+import kitproof.journal.RecordDocument;
+import kitproof.journal.RunRecord;
+import kitproof.plan.Plan;
+import kitproof.plan.PlanReader;
+import org.junit.jupiter.api.BeforeEach;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
+
+/** Which unit, and once more. */
+class RetestTest {
+  private static final Path BENCH = Cli.example("bench-simulated.yaml");
+  @TempDir Path folder;
+  private Path planFile;
+  private Path records;
+
+  @BeforeEach
+  void write() throws IOException {
+    records = folder.resolve("records");
+    planFile = folder.resolve("plan.yaml");
+    Files.writeString(
+        planFile,
+        """
+        plan: cold
+        product: Linnet 12
+        revision: B
+        serial: 'LN12-[0-9]{3}'
+        limits: limits.yaml
+        steps:
+          - {step: cold, procedure: reading, meter: hv-meter, function: hv, result: hv}
+        """);
+    Files.writeString(
+        folder.resolve("limits.yaml"),
+        "{limits: cold, product: Linnet 12, revision: B, rule: simple acceptance,"
+            + " judge: [{result: hv, high: 1 V}]}");
+  }
+
+  private Cli run(Object... more) {
+    Object[] all = new Object[6 + more.length];
+    System.arraycopy(
+        new Object[] {"run", planFile, "--bench", BENCH, "--records", records}, 0, all, 0, 6);
+    System.arraycopy(more, 0, all, 6, more.length);
+    return Cli.run(all);
+  }
+
+  @Test
+  void aUnitThatHasPassedIsNotTestedAgainUnasked() throws IOException {
+    assertThat(run("--unit", "LN12-001").code()).isZero();
+    Cli again = run("--unit", "LN12-001");
+    assertThat(again.code()).isEqualTo(2);
+    assertThat(again.err()).contains("LN12-001 has passed in run ", "expected --retest");
+    assertThat(run("--unit", "LN12-002").code()).as("another unit").isZero();
+
+    Cli retest = run("--unit", "LN12-001", "--retest");
+    assertThat(retest.code()).as(retest.err()).isZero();
+    assertThat(retest.out()).contains("attempt 2: run ", " ended as pass");
+    List<History.Attempt> attempts = History.of(records, "Linnet 12", "LN12-001");
+    assertThat(attempts).extracting(History.Attempt::verdict).containsOnly(Verdict.PASS).hasSize(2);
+    RunRecord record = RecordDocument.read(records.resolve(attempts.get(1).run() + ".json"));
+    assertThat(record.attempt()).isEqualTo(2);
+    assertThat(record.events().get(1).event())
+        .isEqualTo(new Event.Retest(2, attempts.get(0).run(), Verdict.PASS));
+  }
+
+  @Test
+  void aUnitThatFailedIsTestedAgainWithoutAsking() throws IOException {
+    Path limits = folder.resolve("limits.yaml");
+    String good = Files.readString(limits);
+    Files.writeString(limits, good.replace("high: 1 V", "low: 10 V"));
+    assertThat(run("--unit", "LN12-001").code()).isEqualTo(1);
+    Files.writeString(limits, good);
+    Cli again = run("--unit", "LN12-001");
+    assertThat(again.code()).isZero();
+    assertThat(again.out()).contains("attempt 2: run ", " ended as fail");
+  }
+
+  @Test
+  void withoutAUnitAndWithoutATerminalNothingIsTouched() {
+    Cli cli = run();
+    assertThat(cli.code()).isEqualTo(2);
+    assertThat(cli.err()).contains("found no --unit, and nobody to ask (no terminal)");
+    assertThat(records).doesNotExist();
+  }
+
+  @Test
+  void aSerialNumberOfAnotherKindIsToldWithTheNearest() {
+    Cli cli = run("--unit", "ln12-1");
+    assertThat(cli.code()).isEqualTo(2);
+    assertThat(cli.err())
+        .contains("found \"ln12-1\"; expected a serial number of Linnet 12")
+        .contains("did you mean \"LN12-001\"?");
+  }
+
+  @Test
+  void thePersonIsAskedUntilASerialNumberIsOne() throws IOException {
+    Plan plan = PlanReader.read(planFile).value();
+    ByteArrayOutputStream shown = new ByteArrayOutputStream();
+    UnitQuestion question =
+        new UnitQuestion(
+            new PrintStream(shown, true, StandardCharsets.UTF_8),
+            new BufferedReader(new StringReader("LN12-1\n  LN12-001 \nperhaps\nyes\nno\n")),
+            plan,
+            records);
+    assertThat(question.serial()).contains("LN12-001");
+    History.Attempt passed = new History.Attempt("r", Verdict.PASS);
+    assertThat(question.again("LN12-001", passed)).isTrue();
+    assertThat(question.again("LN12-001", passed)).isFalse();
+    assertThat(question.again("LN12-001", passed)).as("nothing more is typed").isFalse();
+    assertThat(question.serial()).isEqualTo(Optional.empty());
+    assertThat(shown.toString(StandardCharsets.UTF_8))
+        .contains("did you mean \"LN12-001\"?", "LN12-001 has passed in run r. Test it again?");
+  }
+}

@@ -1,0 +1,217 @@
+package kitproof.run;
+
+import java.time.Instant;
+import java.util.ArrayList;
+import java.util.HashMap;
+import java.util.LinkedHashMap;
+import java.util.List;
+import java.util.Map;
+import java.util.stream.Stream;
+import kitproof.driver.BenchClock;
+import kitproof.driver.InstrumentException;
+import kitproof.driver.InstrumentKind;
+import kitproof.driver.Route;
+import kitproof.driver.RouteSwitcher;
+import kitproof.driver.SimulatedClock;
+import kitproof.driver.Switcher;
+import kitproof.interlock.Interlocks;
+import kitproof.plan.Bench;
+import kitproof.plan.OnFail;
+import kitproof.plan.Plan;
+import kitproof.plan.PlanStep;
+import kitproof.procedure.Outline;
+import kitproof.value.Problem;
+
+/**
+ * Proves of a plan on a bench that at no instant drive is connected while an output has no load,
+ * and that mains never gets around the limiter before a rise has been judged good; or names the
+ * step where it could.
+ *
+ * <p>It walks the plan with the station's own routing and switching, on boards that only note what
+ * they are told. The relays of one command may move in any order, so every arrangement in between
+ * counts. From every arrangement reached, also one in between, the way to the safe state is proved
+ * as well: a run can be broken off at any instant. What it takes for granted: relays do what they
+ * are told, and the bench file tells how they are wired.
+ */
+public final class DriveProof {
+  private final Plan plan;
+  private final Bench bench;
+  private final Wires wires;
+  private final BenchClock clock = new SimulatedClock(Instant.EPOCH);
+  private final Map<String, ModelBoard> boards = new LinkedHashMap<>();
+  private final List<Problem> problems = new ArrayList<>();
+  private boolean risen;
+  private String hazard = "";
+
+  private DriveProof(Plan plan, Bench bench) {
+    this.plan = plan;
+    this.bench = bench;
+    this.wires = new Wires(bench);
+  }
+
+  /**
+   * What came of it.
+   *
+   * @param problems the first step that could do harm or would be refused; empty if proved
+   * @param steps how many steps were walked
+   * @param moves how many relay movements were looked at, those of breaking off included
+   */
+  public record Result(List<Problem> problems, int steps, int moves) {
+    public Result {
+      problems = List.copyOf(problems);
+    }
+
+    public boolean proved() {
+      return problems.isEmpty();
+    }
+  }
+
+  /** Walks the plan; touches no hardware. */
+  public static Result of(Plan plan, Bench bench) {
+    DriveProof proof = new DriveProof(plan, bench);
+    int steps = proof.walk();
+    return new Result(
+        proof.problems, steps, proof.boards.values().stream().mapToInt(ModelBoard::moves).sum());
+  }
+
+  private int walk() {
+    Map<String, Switcher> switchers = new HashMap<>();
+    for (Bench.Role role : bench.roles().values()) {
+      if (role.kind() == InstrumentKind.SWITCHER) {
+        ModelBoard board = new ModelBoard(role.name(), this::moved);
+        boards.put(role.name(), board);
+        try {
+          switchers.put(role.name(), RouteSwitcher.open(board, role.routes(), clock));
+        } catch (InstrumentException e) {
+          throw new IllegalStateException("a board that only notes does not fail", e);
+        }
+      }
+    }
+    Routing routing = new Routing(bench, switchers, new Interlocks(List.of(), clock, trip -> {}));
+    int steps = 0;
+    List<PlanStep> all = Stream.concat(plan.steps().stream(), plan.shutDown().stream()).toList();
+    for (PlanStep step : all) {
+      try {
+        if (steps == plan.steps().size()) { // a run that was broken off comes here at rest
+          routing.forget();
+          rest(switchers);
+        }
+        step(step, routing);
+      } catch (InstrumentException e) {
+        tell(step, "a step that would be refused: " + e.getMessage());
+      }
+      steps++;
+      if (!hazard.isEmpty()) {
+        tell(step, hazard);
+      }
+      if (!problems.isEmpty()) {
+        break;
+      }
+    }
+    return steps;
+  }
+
+  private void tell(PlanStep step, String what) {
+    problems.add(
+        Problem.of(
+            step.location(),
+            what + ", in step " + step.title(),
+            "routes and an order of steps with a load on every driven output, and mains around the"
+                + " limiter only after a judged rise"));
+  }
+
+  /** What a step does to the relays, in the sequencer's order. */
+  private void step(PlanStep step, Routing routing) throws InstrumentException {
+    Outline outline = step.outline();
+    routing.prepare(step.conditions(), step.select());
+    if (step.mains() != null) {
+      routing.mains(step.mains().purpose(), step.conditions());
+    }
+    if (outline.drives()) {
+      routing.connectDrive(step.conditions());
+    }
+    switch (outline.mains()) {
+      case FIRST_POWER -> routing.mains(Route.Purpose.MAINS_LIMITED, step.conditions());
+      case OFF -> routing.mains(Route.Purpose.MAINS_OFF, step.conditions());
+      case NONE, COLD -> {}
+    }
+    if (outline.drives()) {
+      note(wires.unloadedWhileDriven(state(), step));
+      routing.mute();
+    }
+    if (outline.mains() == Outline.MainsUse.FIRST_POWER && step.onFail() == OnFail.STOP) {
+      routing.riseJudgedGood();
+      risen = true;
+    }
+  }
+
+  private Wires.Relays state() {
+    Wires.Relays all = Wires.Relays.NONE;
+    for (ModelBoard board : boards.values()) {
+      all = all.with(board.name(), board.energised());
+    }
+    return all;
+  }
+
+  /** Called before each move: everything between lowest and highest is passed on the way. */
+  private void moved(ModelBoard board, ModelBoard.Move move) {
+    Wires.Relays others = state().without(board.name());
+    Wires.Relays lowest = others.with(board.name(), move.lowest());
+    Wires.Relays highest = others.with(board.name(), move.highest());
+    note(wires.unloadedBetween(lowest, highest));
+    if (!risen) {
+      note(wires.aroundTheLimiterBetween(lowest, highest));
+    }
+    if (!board.breakingOff()) {
+      breakOff(lowest);
+      breakOff(highest);
+    }
+  }
+
+  /** The way to the safe state from here, as the station takes it. */
+  private void breakOff(Wires.Relays from) {
+    Map<String, ModelBoard> copies = new LinkedHashMap<>();
+    for (Bench.Role role : wires.switchersDriveFirst()) {
+      copies.put(
+          role.name(), new ModelBoard(role.name(), from.of(role.name()), this::movedOnTheWay));
+    }
+    Map<String, ModelBoard> kept = new LinkedHashMap<>(boards);
+    boards.putAll(copies);
+    try {
+      for (Bench.Role role : wires.switchersDriveFirst()) {
+        ModelBoard copy = copies.get(role.name());
+        if (copy != null) {
+          RouteSwitcher.open(copy, role.routes(), clock); // opening commands the safe state
+        }
+      }
+    } catch (InstrumentException e) {
+      throw new IllegalStateException("a board that only notes does not fail", e);
+    } finally {
+      kept.forEach((name, board) -> board.add(copies.get(name)));
+      boards.putAll(kept);
+    }
+  }
+
+  private void movedOnTheWay(ModelBoard board, ModelBoard.Move move) {
+    String before = hazard;
+    moved(board, move);
+    if (before.isEmpty() && !hazard.isEmpty()) {
+      hazard = hazard + ", on the way to the safe state";
+    }
+  }
+
+  private void rest(Map<String, Switcher> switchers) throws InstrumentException {
+    for (Bench.Role role : wires.switchersDriveFirst()) {
+      Switcher switcher = switchers.get(role.name());
+      if (switcher != null) {
+        switcher.openAll();
+      }
+    }
+  }
+
+  private void note(String found) {
+    if (hazard.isEmpty()) {
+      hazard = found;
+    }
+  }
+}

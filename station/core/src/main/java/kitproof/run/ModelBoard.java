@@ -1,0 +1,103 @@
+package kitproof.run;
+
+import java.util.Map;
+import java.util.Set;
+import java.util.TreeSet;
+import kitproof.driver.Identity;
+import kitproof.driver.RelayBoard;
+import org.jspecify.annotations.Nullable;
+
+/** A relay board that does exactly what it is told and tells a witness of each move. */
+final class ModelBoard implements RelayBoard {
+  private final String name;
+  private final Set<String> on;
+  private final Witness witness;
+  private final boolean breakingOff;
+  private int moves;
+
+  /** Told before a move is made. */
+  interface Witness {
+    void moves(ModelBoard board, Move move);
+  }
+
+  /**
+   * Relays that move at one command, in any order.
+   *
+   * @param lowest those energised at every instant of it
+   * @param highest those energised at some instant of it
+   */
+  record Move(Set<String> lowest, Set<String> highest) {}
+
+  /** At rest. */
+  ModelBoard(String name, Witness witness) {
+    this(name, new TreeSet<>(), witness, false);
+  }
+
+  /** With these relays energised, on its way to the safe state. */
+  ModelBoard(String name, Set<String> energised, Witness witness) {
+    this(name, new TreeSet<>(energised), witness, true);
+  }
+
+  private ModelBoard(String name, Set<String> on, Witness witness, boolean breakingOff) {
+    this.name = name;
+    this.on = on;
+    this.witness = witness;
+    this.breakingOff = breakingOff;
+  }
+
+  String name() {
+    return name;
+  }
+
+  boolean breakingOff() {
+    return breakingOff;
+  }
+
+  int moves() {
+    return moves;
+  }
+
+  /** Counts another's moves as well. */
+  void add(@Nullable ModelBoard other) {
+    moves += other == null ? 0 : other.moves;
+  }
+
+  @Override
+  public Identity identity() {
+    return new Identity("", "model of " + name, "", "");
+  }
+
+  @Override
+  public void set(Map<String, Boolean> wanted) {
+    Set<String> lowest = new TreeSet<>(on);
+    Set<String> highest = new TreeSet<>(on);
+    wanted.forEach(
+        (relay, energised) -> {
+          if (energised) {
+            highest.add(relay);
+          } else {
+            lowest.remove(relay);
+          }
+        });
+    if (!lowest.equals(highest)) {
+      moves++;
+      witness.moves(this, new Move(lowest, highest));
+    }
+    wanted.forEach(
+        (relay, energised) -> {
+          if (energised) {
+            on.add(relay);
+          } else {
+            on.remove(relay);
+          }
+        });
+  }
+
+  @Override
+  public Set<String> energised() {
+    return new TreeSet<>(on);
+  }
+
+  @Override
+  public void close() {}
+}

@@ -1,0 +1,119 @@
+package kitproof.run;
+
+import static org.assertj.core.api.Assertions.assertThat;
+
+import java.util.List;
+import kitproof.event.Verdict;
+import kitproof.plan.Bench;
+import kitproof.plan.Plan;
+import kitproof.value.Problem;
+import org.junit.jupiter.api.Test;
+
+/** What is proved, against what happens to relays that move one at a time. */
+class DriveProofTest {
+  private static final int CASES = 1500;
+  private static final int ORDERS = 24;
+
+  private final FakeStation station = new FakeStation();
+
+  private DriveProof.Result proof() {
+    return DriveProof.of(station.plan(), station.bench());
+  }
+
+  private static String said(DriveProof.Result result) {
+    assertThat(result.problems()).hasSize(1);
+    return result.problems().get(0).toString();
+  }
+
+  @Test
+  void theSmallPlanIsProved() {
+    DriveProof.Result result = proof();
+    assertThat(result.problems()).isEmpty();
+    assertThat(result.steps()).isEqualTo(8);
+    assertThat(result.moves()).isGreaterThan(30);
+  }
+
+  @Test
+  void aDriveWithoutALoadIsNamedWithItsStep() {
+    station.plan =
+        station.plan.replace("{channel: [left, right], tap: [4 ohm, 8 ohm]}", "{channel: [left]}");
+    assertThat(said(proof())).startsWith("plan.yaml:").contains("no load", "in step gain");
+  }
+
+  @Test
+  void mainsBeforeTheRiseIsNamedWithItsStep() {
+    station.plan = station.plan.replace("on-fail: stop", "on-fail: go on");
+    assertThat(said(proof())).contains("limiter stays in", "in step rail");
+  }
+
+  /** Both relays move at one command: the direct one may be the first. */
+  @Test
+  void lampsInSeriesBehindARelayOfTheirOwnCanComeTooLate() {
+    station.bench =
+        station
+            .bench
+            .replace("mains-limited, relays: [K1]", "mains-limited, relays: [K1, K2]")
+            .replace("mains-direct, relays: [K1, K2]", "mains-direct, relays: [K1]");
+    assertThat(said(proof()))
+        .contains("\"mains direct\" closed before a rise", "in step first power");
+  }
+
+  @Test
+  void aModeThatTakesAnOutputsLoadAwayIsNamed() {
+    station.bench = station.bench.replace("relays: [K5], when", "relays: [K5, K8], when");
+    station.plan =
+        station.plan.replace("left, tap: 8 ohm, mode: triode", "left, tap: 4 ohm, mode: triode");
+    assertThat(said(proof())).contains("left load has no load", "in step distortion");
+  }
+
+  @Test
+  void everyProofHoldsOnTheRelaysAndEveryRefusalHasItsReason() throws Exception {
+    int proved = 0;
+    int refused = 0;
+    for (long seed = 1; seed <= CASES; seed++) {
+      RandomBench random = new RandomBench(seed);
+      Bench bench = random.bench();
+      Plan plan = random.plan(bench);
+      DriveProof.Result result = DriveProof.of(plan, bench);
+      if (result.proved()) {
+        proved++;
+        harmless(bench, plan, seed);
+      } else {
+        refused++;
+        harmful(bench, plan, seed, result.problems());
+      }
+    }
+    assertThat(proved).as("proved of %d", CASES).isGreaterThan(CASES / 5);
+    assertThat(refused).as("refused of %d", CASES).isGreaterThan(CASES / 5);
+  }
+
+  private static void harmless(Bench bench, Plan plan, long seed) throws Exception {
+    TracedBench whole = new TracedBench(bench, plan, seed);
+    Verdict verdict = whole.run();
+    assertThat(verdict).as("seed %d: %s", seed, whole.reason()).isEqualTo(Verdict.PASS);
+    assertThat(whole.violations()).as("seed %d", seed).isEmpty();
+    int call = 1 + (int) (seed * 7919 % whole.calls());
+    TracedBench broken = new TracedBench(bench, plan, seed + 1).failAt(call);
+    broken.run();
+    assertThat(broken.violations()).as("seed %d, call %d fails", seed, call).isEmpty();
+  }
+
+  /** Some order of the relays does the harm, or the station itself refuses the step. */
+  private static void harmful(Bench bench, Plan plan, long seed, List<Problem> told)
+      throws Exception {
+    String message = told.get(0).found();
+    String step = message.substring(message.lastIndexOf("in step ") + 8).replaceFirst(" \\(.*", "");
+    boolean shown = false;
+    for (int order = 0; order < ORDERS && !shown; order++) {
+      TracedBench traced = new TracedBench(bench, plan, seed * ORDERS + order);
+      switch (order % 3) {
+        case 0 -> {}
+        case 1 -> traced.breakIn(step);
+        default -> traced.badRise();
+      }
+      boolean refused = traced.run() == Verdict.ERROR && order % 3 != 1;
+      shown = refused || !traced.violations().isEmpty();
+    }
+    assertThat(shown).as("seed %d: %s", seed, told).isTrue();
+  }
+}

@@ -1,0 +1,138 @@
+package kitproof.run;
+
+import static org.assertj.core.api.Assertions.assertThat;
+
+import java.nio.file.Path;
+import java.util.ArrayList;
+import java.util.LinkedHashMap;
+import java.util.List;
+import java.util.Map;
+import java.util.Random;
+import kitproof.driver.InstrumentKind;
+import kitproof.event.Verdict;
+import kitproof.plan.Bench;
+import kitproof.plan.BenchReader;
+import kitproof.plan.Plan;
+import kitproof.plan.PlanReader;
+import kitproof.plan.PlanStep;
+import kitproof.procedure.Outline;
+import org.junit.jupiter.api.BeforeAll;
+import org.junit.jupiter.api.Test;
+
+/**
+ * The steps of the Linnet 12 plan on the relays of its bench, broken off at moments made by chance:
+ * by the operator and by boards that fail. The procedures do to the relays what theirs do, without
+ * the signals, so that there can be many.
+ */
+class LinnetInterruptionsTest {
+  private static final int INTERRUPTIONS = 600;
+  private static final Path LINNET = Path.of("..", "examples", "linnet-12");
+  private static Plan plan;
+  private static Bench bench;
+
+  @BeforeAll
+  static void read() {
+    Plan whole = PlanReader.read(LINNET.resolve("plan.yaml")).value();
+    plan =
+        new Plan(
+            whole.name(),
+            whole.product(),
+            whole.revision(),
+            whole.serial(),
+            whole.limits(),
+            relaysOnly(whole.steps()),
+            relaysOnly(whole.shutDown()),
+            List.of(),
+            whole.source());
+    bench = switchersOf(BenchReader.read(LINNET.resolve("bench-simulated.yaml")).value());
+  }
+
+  private static List<PlanStep> relaysOnly(List<PlanStep> steps) {
+    List<PlanStep> without = new ArrayList<>();
+    for (PlanStep step : steps) {
+      Outline outline = step.outline();
+      boolean rise = outline.mains() == Outline.MainsUse.FIRST_POWER;
+      without.add(
+          new PlanStep(
+              step.location(),
+              step.name(),
+              MadeProcedure.INSTANCE,
+              new MadeProcedure.Settings(outline.mains(), outline.drives(), rise),
+              step.conditions(),
+              step.mains(),
+              step.select(),
+              step.pause(),
+              step.onFail()));
+    }
+    return without;
+  }
+
+  private static Bench switchersOf(Bench whole) {
+    Map<String, Bench.Role> roles = new LinkedHashMap<>();
+    whole
+        .roles()
+        .forEach(
+            (name, role) -> {
+              if (role.kind() == InstrumentKind.SWITCHER) {
+                roles.put(
+                    name,
+                    new Bench.Role(
+                        name, "made", role.kind(), role.settings(), role.routes(), role.source()));
+              }
+            });
+    return new Bench(
+        whole.name(),
+        whole.shop(),
+        whole.station(),
+        whole.time(),
+        whole.fixedLoad(),
+        roles,
+        whole.source());
+  }
+
+  private static TracedBench traced(long seed) {
+    return new TracedBench(bench, plan, seed).riseIn("first power");
+  }
+
+  @Test
+  void uninterruptedItBreaksNoRule() throws Exception {
+    TracedBench good = traced(1);
+    assertThat(good.run()).as(good.reason()).isEqualTo(Verdict.PASS);
+    assertThat(good.violations()).isEmpty();
+    assertThat(good.atRest()).isTrue();
+    assertThat(good.steps()).containsExactlyInAnyOrderElementsOf(names());
+  }
+
+  private static List<String> names() {
+    List<String> names = new ArrayList<>();
+    plan.steps().forEach(step -> names.add(step.name()));
+    plan.shutDown().forEach(step -> names.add(step.name()));
+    return names;
+  }
+
+  @Test
+  void whereverItIsBrokenOffNoRuleIsBrokenAndAllRelaysComeToRest() throws Exception {
+    TracedBench good = traced(0);
+    good.run();
+    int calls = good.calls();
+    assertThat(calls).isGreaterThan(200);
+    int aborted = 0;
+    for (int i = 1; i <= INTERRUPTIONS; i++) {
+      int call = 1 + new Random(i).nextInt(calls);
+      boolean byOperator = i % 3 != 0;
+      TracedBench broken = traced(i);
+      if (byOperator) {
+        broken.stopAt(call);
+      } else {
+        broken.failAt(call);
+      }
+      Verdict verdict = broken.run();
+      String about = "seed " + i + ", call " + call + (byOperator ? " stopped" : " failing");
+      assertThat(verdict).as(about + ": " + broken.reason()).isNotEqualTo(Verdict.PASS);
+      assertThat(broken.violations()).as(about).isEmpty();
+      assertThat(broken.atRest()).as(about + ": " + broken.reason()).isTrue();
+      aborted += verdict == Verdict.ABORTED ? 1 : 0;
+    }
+    assertThat(aborted).isGreaterThan(INTERRUPTIONS / 2);
+  }
+}

@@ -1,0 +1,224 @@
+package kitproof.run;
+
+import java.nio.file.Path;
+import java.time.Duration;
+import java.util.ArrayList;
+import java.util.LinkedHashMap;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import java.util.Random;
+import kitproof.driver.InstrumentKind;
+import kitproof.driver.Route;
+import kitproof.plan.Bench;
+import kitproof.plan.Mains;
+import kitproof.plan.OnFail;
+import kitproof.plan.Plan;
+import kitproof.plan.PlanStep;
+import kitproof.plan.TimeKind;
+import kitproof.procedure.Outline;
+import kitproof.value.Conditions;
+import kitproof.value.Location;
+import kitproof.value.Node;
+import kitproof.value.Quantity;
+import kitproof.value.Unit;
+
+/**
+ * Benches and plans made by chance, good ones and bad ones: wiring with the limiter in series or
+ * bridged, loads that share relays, groups without a rest, drives without a load of their own,
+ * mains before the rise. Built past the readers, whose rules would refuse some of them earlier.
+ */
+final class RandomBench {
+  private static final List<String> SIDES = List.of("left", "right");
+  private final Random random;
+  private int relay;
+  private int steps = 1;
+  private boolean withRise;
+
+  RandomBench(long seed) {
+    this.random = new Random(seed);
+  }
+
+  private boolean chance(double p) {
+    return random.nextDouble() < p;
+  }
+
+  private static Node.Mapping nowhere() {
+    return new Node.Mapping(new Location("made.yaml", 1, 1), List.of());
+  }
+
+  private Route route(
+      String name, String group, Route.Purpose purpose, Conditions when, List<String> relays) {
+    Quantity load = purpose == Route.Purpose.LOAD ? Quantity.of(8, Unit.OHM) : null;
+    return new Route(name, group, relays, Duration.ofMillis(20), purpose, when, load);
+  }
+
+  private String next() {
+    return "K" + ++relay;
+  }
+
+  Bench bench() {
+    List<Route> mains = new ArrayList<>();
+    String on = next();
+    String other = next();
+    boolean series = chance(0.15);
+    mains.add(route("mains off", "mains", Route.Purpose.MAINS_OFF, Conditions.NONE, List.of()));
+    mains.add(
+        route(
+            "mains limited",
+            "mains",
+            Route.Purpose.MAINS_LIMITED,
+            Conditions.NONE,
+            series ? List.of(on, other) : List.of(on)));
+    mains.add(
+        route(
+            "mains direct",
+            "mains",
+            Route.Purpose.MAINS_DIRECT,
+            Conditions.NONE,
+            series ? List.of(on) : List.of(on, other)));
+    List<Route> drive = new ArrayList<>();
+    List<Route> loads = new ArrayList<>();
+    List<Route> modes = new ArrayList<>();
+    boolean drives = chance(0.9);
+    if (drives) {
+      drive.add(route("muted", "drive", Route.Purpose.MUTE, Conditions.NONE, List.of()));
+    }
+    List<String> loadRelays = new ArrayList<>();
+    for (String side : SIDES) {
+      if (drives && (side.equals("left") || chance(0.7))) {
+        drive.add(
+            route(
+                "drive " + side,
+                "drive",
+                Route.Purpose.DRIVE,
+                Conditions.of("channel", side),
+                List.of(next())));
+      }
+      if (side.equals("left") || chance(0.85)) {
+        loads(side, loads, loadRelays);
+      }
+    }
+    modes.add(route("first mode", "mode", Route.Purpose.OTHER, mode("first"), List.of()));
+    boolean shared = !loadRelays.isEmpty() && chance(0.1);
+    String modeRelay = shared ? loadRelays.get(random.nextInt(loadRelays.size())) : next();
+    modes.add(
+        route("second mode", "mode", Route.Purpose.OTHER, mode("second"), List.of(modeRelay)));
+    Map<String, Bench.Role> roles = new LinkedHashMap<>();
+    if (chance(0.3) && !shared) {
+      role(roles, "loads", loads);
+      role(roles, "modes", modes);
+      role(roles, "power", mains, drive);
+    } else {
+      role(roles, "relays", mains, drive, loads, modes);
+    }
+    return new Bench(
+        "made", "shop", "bench", TimeKind.SIMULATED, Optional.empty(), roles, nowhere());
+  }
+
+  private static Conditions mode(String value) {
+    return Conditions.of("mode", value);
+  }
+
+  private void loads(String side, List<Route> loads, List<String> loadRelays) {
+    String group = side + " load";
+    int taps = 1 + random.nextInt(3);
+    for (int tap = 0; tap < taps; tap++) {
+      List<String> relays = new ArrayList<>();
+      if (tap > 0 || chance(0.06)) { // the first one rests without a relay
+        relays.add(!loadRelays.isEmpty() && chance(0.08) ? loadRelays.get(0) : next());
+        if (chance(0.2)) {
+          relays.add(next());
+        }
+        loadRelays.addAll(relays);
+      }
+      Conditions when = Conditions.of("tap", "tap " + tap);
+      loads.add(
+          route(
+              side + " tap " + tap,
+              group,
+              Route.Purpose.LOAD,
+              chance(0.95) ? when.with("channel", side) : when,
+              relays));
+    }
+    if (chance(0.3)) {
+      loads.add(
+          route(
+              side + " second load", group, Route.Purpose.LOAD, Conditions.NONE, List.of(next())));
+    }
+  }
+
+  @SafeVarargs
+  private static void role(Map<String, Bench.Role> roles, String name, List<Route>... parts) {
+    List<Route> routes = new ArrayList<>();
+    for (List<Route> part : parts) {
+      routes.addAll(part);
+    }
+    roles.put(
+        name, new Bench.Role(name, "made", InstrumentKind.SWITCHER, nowhere(), routes, nowhere()));
+  }
+
+  /** Mostly as a good plan is: rise first, then direct mains, then driven steps; not always. */
+  Plan plan(Bench bench) {
+    List<PlanStep> steps = new ArrayList<>();
+    withRise = chance(0.93);
+    if (withRise) {
+      steps.add(step("rise", Outline.MainsUse.FIRST_POWER, false, Conditions.NONE, null, bench));
+    }
+    int count = 1 + random.nextInt(5);
+    for (int i = 0; i < count; i++) {
+      Mains mains = chance(0.3) ? Mains.values()[random.nextInt(3)] : null;
+      Conditions conditions = Conditions.NONE;
+      if (chance(0.95)) {
+        conditions =
+            conditions.with("channel", chance(0.2) ? "both" : SIDES.get(random.nextInt(2)));
+      }
+      if (chance(0.95)) {
+        conditions = conditions.with("tap", "tap " + random.nextInt(chance(0.8) ? 2 : 3));
+      }
+      if (chance(0.5)) {
+        conditions = conditions.with("mode", chance(0.5) ? "first" : "second");
+      }
+      steps.add(step("step " + i, Outline.MainsUse.NONE, chance(0.7), conditions, mains, bench));
+    }
+    List<PlanStep> shutDown =
+        List.of(step("discharge", Outline.MainsUse.OFF, false, Conditions.NONE, null, bench));
+    return new Plan(
+        "made",
+        "Linnet 12",
+        "B",
+        Optional.empty(),
+        Path.of("l.yaml"),
+        steps,
+        shutDown,
+        List.of(),
+        nowhere());
+  }
+
+  private PlanStep step(
+      String name,
+      Outline.MainsUse mainsUse,
+      boolean drives,
+      Conditions conditions,
+      Mains mains,
+      Bench bench) {
+    List<String> byName =
+        bench.routes().stream().filter(r -> r.when().isEmpty()).map(Route::name).toList();
+    List<String> select = new ArrayList<>();
+    if (chance(0.15)) {
+      byName.stream().filter(n -> n.endsWith("second load")).findFirst().ifPresent(select::add);
+    }
+    boolean goOn = chance(0.04);
+    return new PlanStep(
+        new Location("plan.yaml", steps++, 1),
+        name,
+        MadeProcedure.INSTANCE,
+        new MadeProcedure.Settings(
+            mainsUse, drives, name.equals("rise") || (name.equals("step 0") && !withRise)),
+        conditions,
+        mains,
+        select,
+        Duration.ZERO,
+        goOn || mainsUse == Outline.MainsUse.NONE ? OnFail.GO_ON : OnFail.STOP);
+  }
+}

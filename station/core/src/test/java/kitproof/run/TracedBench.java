@@ -1,0 +1,324 @@
+package kitproof.run;
+
+import java.io.IOException;
+import java.time.Instant;
+import java.util.ArrayList;
+import java.util.Collections;
+import java.util.HashSet;
+import java.util.LinkedHashMap;
+import java.util.List;
+import java.util.Map;
+import java.util.Random;
+import java.util.Set;
+import java.util.TreeSet;
+import kitproof.driver.BenchContext;
+import kitproof.driver.DriverDescription;
+import kitproof.driver.DriverProvider;
+import kitproof.driver.Identity;
+import kitproof.driver.Instrument;
+import kitproof.driver.InstrumentException;
+import kitproof.driver.InstrumentKind;
+import kitproof.driver.RelayBoard;
+import kitproof.driver.Route;
+import kitproof.driver.RouteSwitcher;
+import kitproof.driver.Settings;
+import kitproof.driver.SimulatedClock;
+import kitproof.event.Entry;
+import kitproof.event.Event;
+import kitproof.event.StepOutcome;
+import kitproof.event.Verdict;
+import kitproof.limit.LimitFile;
+import kitproof.plan.Bench;
+import kitproof.plan.Plan;
+import kitproof.value.Problem;
+import org.jspecify.annotations.Nullable;
+
+/**
+ * Runs a plan with the real sequencer on boards whose relays move one at a time, in an order made
+ * by chance, and looks at each arrangement by rules of its own, which share no code with the
+ * station.
+ */
+final class TracedBench {
+  private static final LimitFile LIMITS =
+      LimitFile.read(
+              "limits.yaml",
+              "{limits: made, product: Linnet 12, revision: B, rule: simple acceptance,"
+                  + " judge: [{result: rise, low: 1 V}]}")
+          .value();
+
+  private final Bench bench;
+  private final Plan plan;
+  private final Random order;
+  private final SimulatedClock clock = new SimulatedClock(Instant.parse("2026-11-25T10:15:00Z"));
+  private final Set<String> on = new TreeSet<>();
+  private final List<String> violations = new ArrayList<>();
+  private int failAtCall = -1;
+  private int stopAtCall = -1;
+  private int calls;
+  private final List<String> steps = new ArrayList<>();
+  private String rise = "rise";
+  private @Nullable Sequencer sequencer;
+  private String breakIn = "";
+  private boolean badRise;
+  private boolean risen;
+  private String step = "";
+  private String reason = "";
+
+  TracedBench(Bench bench, Plan plan, long seed) {
+    this.bench = bench;
+    this.plan = plan;
+    this.order = new Random(seed);
+  }
+
+  /** The n-th call of a board fails without effect. */
+  TracedBench failAt(int call) {
+    failAtCall = call;
+    return this;
+  }
+
+  /** This step fails in its middle. */
+  TracedBench breakIn(String name) {
+    breakIn = name;
+    return this;
+  }
+
+  /** The rise is measured, and judged bad. */
+  TracedBench badRise() {
+    badRise = true;
+    return this;
+  }
+
+  /** In which step the rise is judged. */
+  TracedBench riseIn(String name) {
+    rise = name;
+    return this;
+  }
+
+  /** The operator stops the run at the n-th call of a board, from a thread of its own. */
+  TracedBench stopAt(int call) {
+    stopAtCall = call;
+    return this;
+  }
+
+  /** Whether every relay was at rest in the end. */
+  boolean atRest() {
+    return on.isEmpty();
+  }
+
+  /** Every step that began. */
+  List<String> steps() {
+    return steps;
+  }
+
+  int calls() {
+    return calls;
+  }
+
+  /** Why it ended as it did. */
+  String reason() {
+    return reason;
+  }
+
+  /** What went against the rules, each with the step in which it did. */
+  List<String> violations() {
+    return violations;
+  }
+
+  Verdict run() throws IOException {
+    MadeProcedure.RISE.set(badRise ? 0.0 : 300.0);
+    MadeProcedure.MIDDLE.set(
+        (settings, b) -> {
+          if (settings.drives()) {
+            played();
+          }
+          if (step.equals(breakIn)) {
+            throw new InstrumentException(InstrumentException.Kind.OTHER, "broken off");
+          }
+        });
+    try {
+      sequencer =
+          new Sequencer(
+              new RunRequest(
+                  "run",
+                  "LN12-001",
+                  "",
+                  plan,
+                  bench,
+                  LIMITS,
+                  Map.of(),
+                  Map.of("made", new Driver()),
+                  this::keep,
+                  clock,
+                  System::nanoTime,
+                  FakeStation.LONG));
+      return sequencer.run();
+    } finally {
+      MadeProcedure.MIDDLE.remove();
+      MadeProcedure.RISE.remove();
+    }
+  }
+
+  private Entry keep(Event event) {
+    if (event instanceof Event.StepStarted started) {
+      step = started.step();
+      steps.add(step);
+    }
+    if (event instanceof Event.StepFinished finished
+        && finished.step().equals(rise)
+        && finished.outcome() == StepOutcome.PASSED) {
+      risen = true;
+    }
+    if (event instanceof Event.RunEnded end) {
+      reason = end.reason();
+    }
+    return new Entry("run", 0, clock.now(), event);
+  }
+
+  private void look() {
+    for (Bench.Role role : bench.roles().values()) {
+      for (Route route : role.routes()) {
+        if (route.purpose() == Route.Purpose.DRIVE
+            && route.relays().stream().anyMatch(r -> on.contains(role.name() + r))) {
+          everyOutputLoaded("driven by " + route.name());
+        }
+      }
+    }
+    boolean one = on(Route.Purpose.MAINS_DIRECT);
+    if (one && !risen && !lampsInSeries()) {
+      violations.add(step + ": around the limiter");
+    }
+  }
+
+  private boolean on(Route.Purpose purpose) {
+    return bench.roles().values().stream()
+        .anyMatch(
+            role ->
+                role.routes().stream()
+                    .filter(r -> r.purpose() == purpose)
+                    .anyMatch(
+                        r -> r.relays().stream().allMatch(k -> on.contains(role.name() + k))));
+  }
+
+  /** Where the limited way needs more relays than the direct one, they are in series with it. */
+  private boolean lampsInSeries() {
+    int direct = relaysOf(Route.Purpose.MAINS_DIRECT);
+    int limited = relaysOf(Route.Purpose.MAINS_LIMITED);
+    return limited > direct && on(Route.Purpose.MAINS_LIMITED);
+  }
+
+  private int relaysOf(Route.Purpose purpose) {
+    return bench.routes().stream()
+        .filter(r -> r.purpose() == purpose)
+        .findFirst()
+        .orElseThrow()
+        .relays()
+        .size();
+  }
+
+  /**
+   * An output has a load if the relays of its group that are energised are just those of a load.
+   */
+  private void everyOutputLoaded(String how) {
+    for (Bench.Role role : bench.roles().values()) {
+      Map<String, Set<String>> ofGroup = new LinkedHashMap<>();
+      for (Route route : role.routes()) {
+        if (route.purpose() == Route.Purpose.LOAD) {
+          ofGroup.computeIfAbsent(route.group(), g -> new HashSet<>()).addAll(route.relays());
+        }
+      }
+      ofGroup.forEach(
+          (group, relays) -> {
+            Set<String> now = new HashSet<>(relays);
+            now.removeIf(r -> !on.contains(role.name() + r));
+            boolean loaded =
+                role.routes().stream()
+                    .filter(r -> r.group().equals(group))
+                    .anyMatch(r -> Set.copyOf(r.relays()).equals(now));
+            if (!loaded) {
+              violations.add(step + ": " + group + " without load, " + how);
+            }
+          });
+    }
+  }
+
+  private void played() {
+    everyOutputLoaded("a signal");
+  }
+
+  private final class Driver implements DriverProvider {
+    @Override
+    public DriverDescription describe() {
+      return new DriverDescription("made", "made", Set.of(InstrumentKind.SWITCHER), List.of());
+    }
+
+    @Override
+    public List<Problem> check(InstrumentKind kind, Settings settings, List<Route> routes) {
+      return List.of();
+    }
+
+    @Override
+    public Instrument open(InstrumentKind kind, Settings settings, BenchContext context)
+        throws InstrumentException {
+      Bench.Role role =
+          bench.roles().values().stream()
+              .filter(r -> r.routes().equals(context.routes()))
+              .findFirst()
+              .orElseThrow();
+      return RouteSwitcher.open(new Board(role.name()), context.routes(), clock);
+    }
+  }
+
+  /** Asked by several threads at once when a run is stopped. */
+  private final class Board implements RelayBoard {
+    private final String role;
+
+    Board(String role) {
+      this.role = role;
+    }
+
+    private void enter() throws InstrumentException {
+      calls++;
+      Sequencer running = sequencer;
+      if (calls == stopAtCall && running != null) {
+        Thread operator = new Thread(() -> running.stop("stopped by the operator"), "operator");
+        operator.setDaemon(true);
+        operator.start();
+      }
+      if (calls == failAtCall) {
+        throw new InstrumentException(InstrumentException.Kind.TIMEOUT, "scripted");
+      }
+    }
+
+    @Override
+    public Identity identity() {
+      return new Identity("", "made", role, "");
+    }
+
+    @Override
+    public void set(Map<String, Boolean> wanted) throws InstrumentException {
+      enter();
+      List<String> relays = new ArrayList<>(wanted.keySet());
+      Collections.shuffle(relays, order);
+      for (String relay : relays) {
+        boolean changed =
+            Boolean.TRUE.equals(wanted.get(relay)) ? on.add(role + relay) : on.remove(role + relay);
+        if (changed) {
+          look();
+        }
+      }
+    }
+
+    @Override
+    public Set<String> energised() throws InstrumentException {
+      enter();
+      Set<String> mine = new TreeSet<>();
+      on.stream()
+          .filter(k -> k.startsWith(role))
+          .forEach(k -> mine.add(k.substring(role.length())));
+      return mine;
+    }
+
+    @Override
+    public void close() {}
+  }
+}
