@@ -38,6 +38,14 @@ public interface DriverProvider {
     return false;
   }
 
+  /**
+   * What of this machine the instrument takes for itself alone, such as a port; two runs that name
+   * the same are not let in at once. Touches no hardware.
+   */
+  default List<String> claims(InstrumentKind kind, Settings settings) {
+    return List.of();
+  }
+
   /** What of this driver's kind is present on this machine: ports, devices; a line each. */
   default List<String> present() {
     return List.of();

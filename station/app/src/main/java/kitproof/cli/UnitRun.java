@@ -11,6 +11,7 @@ import kitproof.console.RunConsole;
 import kitproof.driver.BenchClock;
 import kitproof.event.Event;
 import kitproof.event.Verdict;
+import kitproof.journal.BenchLock;
 import kitproof.journal.History;
 import kitproof.journal.Journal;
 import kitproof.journal.RecordDocument;
@@ -102,6 +103,15 @@ final class UnitRun {
    * @throws IOException if journal or record could not be written
    */
   Outcome run(
+      RecordStore store, String unit, String batch, BenchClock clock, @Nullable Terminal shown)
+      throws IOException {
+    BenchLock lock = BenchLock.take(BenchClaims.folder(), BenchClaims.of(prepared, drivers));
+    try (lock) {
+      return locked(store, unit, batch, clock, shown);
+    }
+  }
+
+  private Outcome locked(
       RecordStore store, String unit, String batch, BenchClock clock, @Nullable Terminal shown)
       throws IOException {
     String name = RunName.of(clock.now(), unit);

@@ -39,6 +39,11 @@ public final class RelaySwitcherProvider implements DriverProvider {
   }
 
   @Override
+  public List<String> claims(InstrumentKind kind, Settings settings) {
+    return List.of(settings.text("line"));
+  }
+
+  @Override
   public Instrument open(InstrumentKind kind, Settings settings, BenchContext context)
       throws InstrumentException {
     BoardSettings read = BoardSettings.read(settings);

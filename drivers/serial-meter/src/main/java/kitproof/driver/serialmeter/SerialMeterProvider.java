@@ -38,6 +38,11 @@ public final class SerialMeterProvider implements DriverProvider {
   }
 
   @Override
+  public List<String> claims(InstrumentKind kind, Settings settings) {
+    return List.of(settings.text("line"));
+  }
+
+  @Override
   public Instrument open(InstrumentKind kind, Settings settings, BenchContext context)
       throws InstrumentException {
     MeterSettings read = MeterSettings.read(settings);

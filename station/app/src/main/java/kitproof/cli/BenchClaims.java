@@ -1,0 +1,31 @@
+package kitproof.cli;
+
+import java.nio.file.Path;
+import java.util.ArrayList;
+import java.util.List;
+import kitproof.driver.DriverProvider;
+import kitproof.driver.Settings;
+import kitproof.plan.Bench;
+import kitproof.plugin.Drivers;
+
+/** What a bench takes of this machine for itself, as its drivers say. */
+final class BenchClaims {
+  private BenchClaims() {}
+
+  /** Where all stations on this machine keep their locks. */
+  static Path folder() {
+    return Path.of(System.getProperty("java.io.tmpdir"), "kitproof-locks");
+  }
+
+  /** The claims of every role. */
+  static List<String> of(Prepared prepared, Drivers drivers) {
+    List<String> claims = new ArrayList<>();
+    for (Bench.Role role : prepared.bench().roles().values()) {
+      DriverProvider driver = drivers.byId().get(role.driver());
+      if (driver != null) {
+        claims.addAll(driver.claims(role.kind(), new Settings(role.settings())));
+      }
+    }
+    return claims;
+  }
+}

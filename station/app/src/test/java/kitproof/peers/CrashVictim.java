@@ -1,0 +1,207 @@
+package kitproof.peers;
+
+import java.io.IOException;
+import java.nio.ByteBuffer;
+import java.nio.channels.FileChannel;
+import java.nio.file.Path;
+import java.nio.file.StandardOpenOption;
+import java.time.Instant;
+import java.util.List;
+import java.util.Map;
+import java.util.Set;
+import java.util.TreeSet;
+import kitproof.document.YamlReader;
+import kitproof.driver.BenchContext;
+import kitproof.driver.DriverDescription;
+import kitproof.driver.DriverProvider;
+import kitproof.driver.Identity;
+import kitproof.driver.Instrument;
+import kitproof.driver.InstrumentException;
+import kitproof.driver.InstrumentKind;
+import kitproof.driver.RelayBoard;
+import kitproof.driver.Route;
+import kitproof.driver.RouteSwitcher;
+import kitproof.driver.Settings;
+import kitproof.driver.SimulatedClock;
+import kitproof.driver.kit.Calls;
+import kitproof.driver.kit.FakeMeter;
+import kitproof.event.Entry;
+import kitproof.event.Event;
+import kitproof.journal.Journal;
+import kitproof.journal.RecordDocument;
+import kitproof.journal.RecordStore;
+import kitproof.journal.Recovery;
+import kitproof.limit.LimitFile;
+import kitproof.plan.BenchReader;
+import kitproof.plan.PlanReader;
+import kitproof.run.Deadlines;
+import kitproof.run.RunRequest;
+import kitproof.run.Sequencer;
+import kitproof.value.Problem;
+import kitproof.value.Unit;
+
+/**
+ * A station that starts as the program does, with a recovery, and then runs one unit after another
+ * until it is killed. Its relays are bytes in a file, which stay as they are when it dies, and it
+ * prints the id of each event once that is on the disk.
+ */
+public final class CrashVictim {
+  private static final String RELAYS = "K1 K2 K3 K4 K5 K6";
+
+  private CrashVictim() {}
+
+  /** Arguments: records folder, file of the relays, unit. */
+  public static void main(String[] args) throws Exception {
+    Path relays = Path.of(args[1]);
+    RecordStore store = new RecordStore(Path.of(args[0]));
+    for (Recovery.Recovered done : Recovery.run(store, () -> Instant.EPOCH)) {
+      System.out.println("recovered " + done.action() + " " + done.run());
+    }
+    for (int n = 0; ; n++) {
+      String run = String.format(java.util.Locale.ROOT, "%s.%03dZ-LN12-001", args[2], n);
+      try (Journal journal = store.begin(run, () -> Instant.EPOCH)) {
+        SimulatedClock clock = new SimulatedClock(Instant.EPOCH);
+        var unused =
+            new Sequencer(
+                    new RunRequest(
+                        run,
+                        "LN12-001",
+                        "",
+                        plan(),
+                        bench(),
+                        LimitFile.read("limits.yaml", LIMITS).value(),
+                        Map.of(),
+                        Map.of("file", new Driver(relays, clock)),
+                        event -> told(journal, event),
+                        clock,
+                        System::nanoTime,
+                        Deadlines.USUAL))
+                .run();
+        RecordDocument.write(store, journal.file());
+      }
+    }
+  }
+
+  private static Entry told(Journal journal, Event event) throws IOException {
+    Entry entry = journal.append(event);
+    System.out.println(entry.id());
+    return entry;
+  }
+
+  private static final String LIMITS =
+      "{limits: crash, product: Linnet 12, revision: B, rule: simple acceptance,"
+          + " judge: [{result: supply rise settled, low: 300 V, high: 340 V}]}";
+
+  private static kitproof.plan.Plan plan() {
+    String plan =
+        """
+        plan: crash
+        product: Linnet 12
+        revision: B
+        limits: limits.yaml
+        steps:
+          - {step: first power, procedure: supply-rise, meter: hv-meter, function: hv, watch: 2 s, on-fail: stop}
+          - repeat: {point: [anode, cathode]}
+            steps:
+              - {step: rail, procedure: reading, mains: direct, meter: hv-meter, function: hv, result: hv, count: 3}
+        shut-down:
+          - {step: discharge, procedure: discharge, meter: hv-meter, function: hv, safe: 30 V, every: 500 ms, give-up-after: 20 s}
+        """;
+    return YamlReader.read("plan.yaml", plan)
+        .flatMap(s -> PlanReader.read(s, Path.of("plan.yaml")))
+        .value();
+  }
+
+  private static kitproof.plan.Bench bench() {
+    String bench =
+        "bench: crash\nroles:\n"
+            + Roles.modbusRelays("unused")
+                .replace("driver: relay-switcher", "driver: file")
+                .replaceFirst("(?m)^ *settings: .*\n", "")
+            + "  hv-meter: {driver: file, kind: meter}\n";
+    return YamlReader.read("bench.yaml", bench).flatMap(BenchReader::read).value();
+  }
+
+  /** The relays that the file says are energised. */
+  static Set<String> energised(Path file) throws IOException {
+    byte[] states = java.nio.file.Files.readAllBytes(file);
+    Set<String> on = new TreeSet<>();
+    List<String> names = List.of(RELAYS.split(" "));
+    for (int i = 0; i < Math.min(states.length, names.size()); i++) {
+      if (states[i] == 1) {
+        on.add(names.get(i));
+      }
+    }
+    return on;
+  }
+
+  private record Driver(Path relays, SimulatedClock clock) implements DriverProvider {
+    @Override
+    public DriverDescription describe() {
+      return new DriverDescription("file", "relays in a file", Set.of(), List.of());
+    }
+
+    @Override
+    public List<Problem> check(InstrumentKind kind, Settings settings, List<Route> routes) {
+      return settings.problems();
+    }
+
+    @Override
+    public Instrument open(InstrumentKind kind, Settings settings, BenchContext context)
+        throws InstrumentException {
+      if (kind == InstrumentKind.METER) {
+        long[] since = {clock.nanos()};
+        double[] volts = {0};
+        return new FakeMeter(new Calls(clock), "hv-meter")
+            .function(
+                "hv",
+                Unit.VOLT,
+                () -> {
+                  double target = new FileBoard(relays).energised().contains("K1") ? 320 : 0;
+                  double seconds = (clock.nanos() - since[0]) / 1e9;
+                  since[0] = clock.nanos();
+                  volts[0] = target + (volts[0] - target) * Math.exp(-seconds / 0.4);
+                  return volts[0];
+                });
+      }
+      FileBoard board = new FileBoard(relays);
+      System.out.println("found " + board.energised());
+      Instrument switcher = RouteSwitcher.open(board, context.routes(), clock);
+      System.out.println("safe " + board.energised());
+      return switcher;
+    }
+  }
+
+  private record FileBoard(Path file) implements RelayBoard {
+    @Override
+    public Identity identity() {
+      return new Identity("", "relays in a file", "", "");
+    }
+
+    @Override
+    public void set(Map<String, Boolean> wanted) throws InstrumentException {
+      List<String> names = List.of(RELAYS.split(" "));
+      try (FileChannel channel =
+          FileChannel.open(file, StandardOpenOption.CREATE, StandardOpenOption.WRITE)) {
+        for (Map.Entry<String, Boolean> relay : wanted.entrySet()) {
+          byte state = (byte) (Boolean.TRUE.equals(relay.getValue()) ? 1 : 0);
+          channel.write(ByteBuffer.wrap(new byte[] {state}), names.indexOf(relay.getKey()));
+        }
+      } catch (IOException e) {
+        throw new InstrumentException(InstrumentException.Kind.OTHER, "the relays' file", e);
+      }
+    }
+
+    @Override
+    public Set<String> energised() {
+      try {
+        return java.nio.file.Files.exists(file) ? CrashVictim.energised(file) : Set.of();
+      } catch (IOException e) {
+        throw new java.io.UncheckedIOException(e);
+      }
+    }
+
+    @Override
+    public void close() {}
+  }
+}
