@@ -35,6 +35,8 @@ class FaultTableIT {
           Duration.ofMillis(400),
           Duration.ofSeconds(30));
 
+  private static final int GARBLED = 3;
+
   @TempDir private Path folder;
   private final FaultTable table = new FaultTable();
   private int runs;
@@ -317,7 +319,12 @@ class FaultTableIT {
         assertThat(bench.slave.coilsOn()).as(fault).isEmpty();
       }
       assertThat(record.reason()).as(fault).isNotEmpty();
-      table.put(number, fault, expected, FaultTable.seen(record));
+      String seen = FaultTable.seen(record);
+      if (number == GARBLED) { // what is said of noise depends on the noise
+        assertThat(record.reason()).startsWith("hv-meter: ");
+        seen = seen.replaceAll("“.*”", "“hv-meter: …”");
+      }
+      table.put(number, fault, expected, seen);
       return record;
     }
   }
@@ -349,7 +356,7 @@ class FaultTableIT {
   @Test
   void meterGarbled() throws Exception {
     wire(
-        3,
+        GARBLED,
         "meter garbled",
         "error, mains off, HV called unknown",
         Verdict.ERROR,
