@@ -113,7 +113,8 @@ final class UnitRun {
   Outcome run(
       RecordStore store, String unit, String batch, BenchClock clock, @Nullable Terminal shown)
       throws IOException {
-    try (BenchLock lock = BenchLock.take(BenchClaims.folder(), BenchClaims.of(prepared, drivers))) {
+    BenchLock lock = BenchLock.take(BenchClaims.folder(), BenchClaims.of(prepared, drivers));
+    try (lock) {
       return locked(store, unit, batch, clock, shown);
     }
   }

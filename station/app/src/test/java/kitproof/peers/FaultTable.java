@@ -53,6 +53,7 @@ final class FaultTable {
     return reason
         .replaceAll("(/[A-Za-z0-9._-]+){2,}", "…")
         .replaceAll("[0-9]+ ms", "… ms")
+        .replaceAll("only [0-9]+ bytes", "only … bytes")
         .replaceAll("\\s+", " ")
         .strip();
   }

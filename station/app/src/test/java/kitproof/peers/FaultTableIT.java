@@ -35,6 +35,8 @@ class FaultTableIT {
           Duration.ofMillis(400),
           Duration.ofSeconds(30));
 
+  private static final int GARBLED = 3;
+
   @TempDir private Path folder;
   private final FaultTable table = new FaultTable();
   private int runs;
@@ -155,7 +157,18 @@ class FaultTableIT {
         "audio: input clipped in every capture",
         "fail: no figure is made of it, and a limit without a figure is not met",
         Verdict.FAIL,
-        bench -> bench.capture = c -> new Capture(c.signal(), true, c.lost()));
+        bench -> bench.capture = c -> new Capture(clippedAt60Volts(c.signal()), true, c.lost()));
+  }
+
+  private static Signal clippedAt60Volts(Signal signal) {
+    double[][] volts = new double[signal.channels()][];
+    for (int channel = 0; channel < volts.length; channel++) {
+      volts[channel] = signal.channel(channel);
+      for (int i = 0; i < volts[channel].length; i++) {
+        volts[channel][i] = Math.max(-60, Math.min(60, 1e6 * volts[channel][i]));
+      }
+    }
+    return Signal.of(signal.sampleRateHz(), volts);
   }
 
   @Test
@@ -163,7 +176,7 @@ class FaultTableIT {
     fake(
         18,
         "audio: the capture comes at another sample rate than the stimulus",
-        "error or fail, never a figure",
+        "error, mains off, discharge watched: never a figure",
         Verdict.ERROR,
         bench ->
             bench.capture =
@@ -306,7 +319,12 @@ class FaultTableIT {
         assertThat(bench.slave.coilsOn()).as(fault).isEmpty();
       }
       assertThat(record.reason()).as(fault).isNotEmpty();
-      table.put(number, fault, expected, FaultTable.seen(record));
+      String seen = FaultTable.seen(record);
+      if (number == GARBLED) { // what is said of noise depends on the noise
+        assertThat(record.reason()).startsWith("hv-meter: ");
+        seen = seen.replaceAll("“.*”", "“hv-meter: …”");
+      }
+      table.put(number, fault, expected, seen);
       return record;
     }
   }
@@ -338,7 +356,7 @@ class FaultTableIT {
   @Test
   void meterGarbled() throws Exception {
     wire(
-        3,
+        GARBLED,
         "meter garbled",
         "error, mains off, HV called unknown",
         Verdict.ERROR,

@@ -292,13 +292,30 @@ final class OpenInstrument {
     public Capture exchange(Signal stimulus) throws InstrumentException {
       // Simulated signal time passes at the speed of the processor, which may be slower than real.
       Duration signal = Duration.ofNanos(Math.round(stimulus.durationSeconds() * 4e9));
-      return call(
-          "play and capture",
-          deadlines.call().plus(signal),
-          () -> {
-            halt.check();
-            return audio.exchange(stimulus);
-          });
+      Capture capture =
+          call(
+              "play and capture",
+              deadlines.call().plus(signal),
+              () -> {
+                halt.check();
+                return audio.exchange(stimulus);
+              });
+      Signal taken = capture.signal();
+      if (taken.sampleRateHz() != stimulus.sampleRateHz() || taken.length() != stimulus.length()) {
+        throw new InstrumentException(
+            InstrumentException.Kind.PROTOCOL,
+            role.name()
+                + ": a capture of "
+                + taken.length()
+                + " samples at "
+                + taken.sampleRateHz()
+                + " Hz came back for a signal of "
+                + stimulus.length()
+                + " at "
+                + stimulus.sampleRateHz()
+                + " Hz");
+      }
+      return capture;
     }
   }
 }
