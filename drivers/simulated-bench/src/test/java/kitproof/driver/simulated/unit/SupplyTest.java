@@ -46,9 +46,9 @@ class SupplyTest {
           double v0 = Reference.given(given, "V0");
           Supply supply =
               new Supply(ideal(v0, Reference.given(given, "C"), Reference.given(given, "R")));
-          supply.connect(true, true);
+          supply.connect(true, true, false);
           double time = step(supply, 0, 1, 5e-6, 0);
-          supply.connect(false, true);
+          supply.connect(false, true, false);
           double start = supply.rail();
           double passed = 0;
           for (int seconds : new int[] {1, 2, 5, 10, 30, 60}) {
@@ -72,7 +72,7 @@ class SupplyTest {
           Supply supply =
               new Supply(ideal(Reference.given(given, "Vp"), Reference.given(given, "C"), 1e9));
           double amps = Reference.given(given, "I");
-          supply.connect(true, true);
+          supply.connect(true, true, false);
           double time = step(supply, 0, 0.5, 2e-6, amps);
           double low = Double.MAX_VALUE;
           double high = 0;
@@ -97,7 +97,7 @@ class SupplyTest {
   void lampsTakeTheMainsWhenTheRailIsShorted() {
     SupplyParts shorted = Kit.build(1, "LN12-001", Fault.SMOOTHING_CAPACITOR_SHORTED).supply();
     Supply supply = new Supply(shorted);
-    supply.connect(true, false);
+    supply.connect(true, false, false);
     double square = 0;
     double time = 0;
     for (int i = 0; i < 60_000; i++) {
