@@ -62,6 +62,7 @@ final class ComparisonProcedure implements Procedure<ComparisonProcedure.Setting
         promises,
         List.of(),
         false,
+        false,
         Outline.MainsUse.NONE,
         Duration.ZERO,
         null,

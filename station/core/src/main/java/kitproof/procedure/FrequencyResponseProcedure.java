@@ -13,9 +13,13 @@ import kitproof.document.Meaning;
 import kitproof.driver.Capture;
 import kitproof.driver.InstrumentException;
 import kitproof.driver.InstrumentKind;
+import kitproof.signal.Band;
+import kitproof.signal.FrequencyResponse;
+import kitproof.signal.Polarity;
 import kitproof.signal.ResponseFigures;
 import kitproof.signal.Sweep;
 import kitproof.signal.SweepAnalysis;
+import kitproof.signal.SweepResponse;
 import kitproof.value.Conditions;
 import kitproof.value.Curve;
 import kitproof.value.Measurement;
@@ -28,6 +32,10 @@ import org.jspecify.annotations.Nullable;
  * Level relative to 1 kHz against frequency from one exponential sine sweep (Farina 2000;
  * synchronised form of Novak et al. 2015) or from stepped tones, with corner frequencies by
  * interpolation.
+ *
+ * <p>The phase is that of output against input without the interface's own delay; the polarity is
+ * read off it where no corner turns it: 1 if a positive input makes a positive output, -1 if it is
+ * inverted.
  *
  * <p>The drive is levelled to the stated power at 1 kHz and held over the sweep.
  */
@@ -46,7 +54,11 @@ final class FrequencyResponseProcedure implements Procedure<FrequencyResponsePro
           @In(Unit.DECIBEL)
           @Initially("1 dB")
           @Bounds(low = 0.01)
-          Quantity drop) {
+          Quantity drop,
+      @Meaning("the interface's own delay, where its driver does not take it out")
+          @Initially("0 s")
+          @Bounds(low = 0)
+          Duration interfaceDelay) {
     Settings {
       if (!(band.low().in(Unit.HERTZ) > 0
           && band.low().in(Unit.HERTZ) < REFERENCE_HERTZ
@@ -76,6 +88,10 @@ final class FrequencyResponseProcedure implements Procedure<FrequencyResponsePro
   }
 
   private static final double REFERENCE_HERTZ = 1000;
+
+  /** Where no corner of an amplifier turns the phase. */
+  private static final Band MIDDLE = new Band(400, 2500);
+
   private static final int POINTS_PER_OCTAVE = 12;
 
   /** Left to ring out after the sweep, seconds. */
@@ -94,14 +110,20 @@ final class FrequencyResponseProcedure implements Procedure<FrequencyResponsePro
   @Override
   public Outline outline(Settings settings) {
     Conditions more = more(settings);
+    List<Outline.Promise> promises = new ArrayList<>();
+    promises.add(
+        Outline.Promise.ofChannel("frequency response", more, Unit.DECIBEL, true)
+            .against(Unit.HERTZ));
+    promises.add(
+        Outline.Promise.ofChannel("lower corner", cornerConditions(settings), Unit.HERTZ, false));
+    promises.add(
+        Outline.Promise.ofChannel("upper corner", cornerConditions(settings), Unit.HERTZ, false));
+    if (settings.method == Method.SWEEP) {
+      promises.add(Outline.Promise.ofChannel("phase", more, Unit.DEGREE, true).against(Unit.HERTZ));
+      promises.add(Outline.Promise.ofChannel("polarity", more, Unit.ONE, false));
+    }
     return new Outline(
-        List.of(
-            Outline.Promise.ofChannel("frequency response", more, Unit.DECIBEL, true)
-                .against(Unit.HERTZ),
-            Outline.Promise.ofChannel(
-                "lower corner", cornerConditions(settings), Unit.HERTZ, false),
-            Outline.Promise.ofChannel(
-                "upper corner", cornerConditions(settings), Unit.HERTZ, false)),
+        promises,
         List.of(new Outline.Need(settings.audio, InstrumentKind.AUDIO_INTERFACE, "")),
         true,
         Outline.MainsUse.NONE,
@@ -128,25 +150,39 @@ final class FrequencyResponseProcedure implements Procedure<FrequencyResponsePro
       Conditions own = audio.channels().get(c).conditions();
       Conditions conditions = own.and(more(settings));
       Conditions corners = own.and(cornerConditions(settings));
-      Curve absolute = answers.get(c).curve;
+      Answer answer = answers.get(c);
       measurements.addAll(
-          absolute == null
-              ? invalid(conditions, corners, answers.get(c).trouble)
+          answer.curve == null
+              ? invalid(conditions, corners, answer.trouble)
               : figures(
-                  ResponseFigures.relativeTo(absolute, REFERENCE_HERTZ),
+                  ResponseFigures.relativeTo(answer.curve, REFERENCE_HERTZ),
                   settings.drop.in(Unit.DECIBEL),
                   conditions,
                   corners));
+      if (settings.method == Method.SWEEP) {
+        measurements.addAll(phase(answer, settings.interfaceDelay, conditions));
+      }
     }
     return measurements;
   }
 
-  /** Output over drive in dB, or why there is none. */
-  private record Answer(@Nullable Curve curve, String trouble) {}
+  /**
+   * What a channel answered.
+   *
+   * @param curve output over drive in dB; null if there is none
+   * @param response with its phase; null unless it was swept
+   * @param trouble why there is none
+   */
+  private record Answer(
+      @Nullable Curve curve, @Nullable FrequencyResponse response, String trouble) {
+    static Answer none(String trouble) {
+      return new Answer(null, null, trouble);
+    }
+  }
 
   /** From a capture with its flags to an answer for each channel. */
   private interface Analysis {
-    Curve of(Capture capture, ToneBench.Channel channel, double drivePeakVolts);
+    Answer of(Capture capture, ToneBench.Channel channel, double drivePeakVolts);
   }
 
   private static List<Answer> answers(
@@ -156,11 +192,11 @@ final class FrequencyResponseProcedure implements Procedure<FrequencyResponsePro
       Levelling.Level level = levels.get(c);
       ToneBench.Channel channel = audio.channels().get(c);
       if (!level.found() || capture == null) {
-        answers.add(new Answer(null, level.trouble()));
+        answers.add(Answer.none(level.trouble()));
       } else if (!audio.trouble(capture, channel).isEmpty()) {
-        answers.add(new Answer(null, audio.trouble(capture, channel)));
+        answers.add(Answer.none(audio.trouble(capture, channel)));
       } else {
-        answers.add(new Answer(analysis.of(capture, channel, level.drivePeakVolts()), ""));
+        answers.add(analysis.of(capture, channel, level.drivePeakVolts()));
       }
     }
     return answers;
@@ -186,9 +222,11 @@ final class FrequencyResponseProcedure implements Procedure<FrequencyResponsePro
         audio,
         levels,
         capture,
-        (captured, channel, drive) ->
-            SweepAnalysis.response(sweep, drive, audio.input(captured, channel))
-                .magnitudeDb(hertz));
+        (captured, channel, drive) -> {
+          SweepResponse response =
+              SweepAnalysis.response(sweep, drive, audio.input(captured, channel));
+          return new Answer(response.magnitudeDb(hertz), response.linear(), "");
+        });
   }
 
   private static List<Answer> stepped(
@@ -196,7 +234,12 @@ final class FrequencyResponseProcedure implements Procedure<FrequencyResponsePro
       throws InstrumentException {
     SteppedResponse tones = new SteppedResponse(audio, low, high, perOctave, REFERENCE_HERTZ);
     Capture capture = anyFound(levels) ? tones.play(levels) : null;
-    return answers(audio, levels, capture, tones::response);
+    return answers(
+        audio,
+        levels,
+        capture,
+        (captured, channel, drive) ->
+            new Answer(tones.response(captured, channel, drive), null, ""));
   }
 
   private static List<Measurement> figures(
@@ -218,6 +261,36 @@ final class FrequencyResponseProcedure implements Procedure<FrequencyResponsePro
             drop,
             curve));
     return measurements;
+  }
+
+  private static List<Measurement> phase(
+      Answer answer, Duration interfaceDelay, Conditions conditions) {
+    if (answer.curve == null || answer.response == null) {
+      return List.of(
+          Measurement.invalid("phase", conditions, answer.trouble),
+          Measurement.invalid("polarity", conditions, answer.trouble));
+    }
+    FrequencyResponse undelayed = answer.response.withoutDelay(interfaceDelay.toNanos() / 1e9);
+    return List.of(
+        Measurement.of("phase", conditions, undelayed.phase(answer.curve.xs())),
+        polarity(undelayed, conditions));
+  }
+
+  private static Measurement polarity(FrequencyResponse undelayed, Conditions conditions) {
+    Band known = undelayed.band();
+    Band middle =
+        new Band(
+            Math.max(MIDDLE.lowHz(), known.lowHz()), Math.min(MIDDLE.highHz(), known.highHz()));
+    return Polarity.of(undelayed, middle)
+        .map(polarity -> polarity == Polarity.KEPT ? 1 : -1)
+        .map(sign -> Measurement.of("polarity", conditions, Quantity.of(sign, Unit.ONE)))
+        .orElseGet(
+            () ->
+                Measurement.invalid(
+                    "polarity",
+                    conditions,
+                    "it is ambiguous: in the middle of the band the phase is neither near 0 nor"
+                        + " near 180 degrees"));
   }
 
   private static Measurement corner(

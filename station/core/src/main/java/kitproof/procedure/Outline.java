@@ -14,7 +14,9 @@ import org.jspecify.annotations.Nullable;
  *
  * @param promises the results it yields
  * @param needs the instruments it uses
- * @param drives whether it drives the unit's input, which needs a load on its output
+ * @param drives whether it drives the unit's input
+ * @param loaded whether its results hold for an output with a load on it; so it is for everything
+ *     that drives
  * @param mains the mains it applies itself, beyond what the step asks for
  * @param expected bench time it should take
  * @param power the highest power it drives into a load, or null if that is not known before
@@ -26,28 +28,35 @@ public record Outline(
     List<Promise> promises,
     List<Need> needs,
     boolean drives,
+    boolean loaded,
     MainsUse mains,
     Duration expected,
     @Nullable Quantity power,
     List<String> exchanges,
     List<Earlier> earlier) {
   public Outline {
+    if (drives && !loaded) {
+      throw new IllegalArgumentException("drive without a load");
+    }
     promises = List.copyOf(promises);
     needs = List.copyOf(needs);
     exchanges = List.copyOf(exchanges);
     earlier = List.copyOf(earlier);
   }
 
-  /** Of a step that drives no stated power, leaves its routes alone and uses no earlier results. */
+  /**
+   * Of a step that wants a load just when it drives, drives no stated power, leaves its routes
+   * alone and uses no earlier results.
+   */
   public Outline(
       List<Promise> promises, List<Need> needs, boolean drives, MainsUse mains, Duration expected) {
-    this(promises, needs, drives, mains, expected, null, List.of(), List.of());
+    this(promises, needs, drives, drives, mains, expected, null, List.of(), List.of());
   }
 
   /** The same for a step that selects these routes by itself for a while. */
   public Outline exchanging(String... routes) {
     return new Outline(
-        promises, needs, drives, mains, expected, power, List.of(routes), earlier);
+        promises, needs, drives, loaded, mains, expected, power, List.of(routes), earlier);
   }
 
   /** Every result promised, invalid for one reason, under these conditions and its own. */
@@ -60,7 +69,14 @@ public record Outline(
   /** The same with the highest power it drives. */
   public Outline with(Quantity highestPower) {
     return new Outline(
-        promises, needs, drives, mains, expected, highestPower, exchanges, earlier);
+        promises, needs, drives, loaded, mains, expected, highestPower, exchanges, earlier);
+  }
+
+  /** A step that listens to the loaded output while nothing is driven. */
+  static Outline ofListening(List<Promise> promises, String audio, Duration expected) {
+    Need need = new Need(audio, InstrumentKind.AUDIO_INTERFACE, "");
+    return new Outline(
+        promises, List.of(need), false, true, MainsUse.NONE, expected, null, List.of(), List.of());
   }
 
   /**

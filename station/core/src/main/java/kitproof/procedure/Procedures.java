@@ -29,6 +29,13 @@ public final class Procedures {
             new CrosstalkProcedure(),
             new ChannelBalanceProcedure(),
             new ComparisonProcedure(),
+            new SpectrumProcedure(),
+            new DifferenceFrequencyDistortionProcedure(),
+            new ModulationDistortionProcedure(),
+            new HumProcedure(),
+            new NoiseProcedure(),
+            new SquareWaveProcedure(),
+            new StabilityProcedure(),
             new PromptProcedure(),
             new EntryProcedure(),
             new AdjustProcedure())) {

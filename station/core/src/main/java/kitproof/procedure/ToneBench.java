@@ -209,6 +209,13 @@ final class ToneBench {
     return bench.residual().map(StationResidual::thd).orElse(0.0);
   }
 
+  /** Makes sure that every channel has its load, read back as connected. */
+  void requireLoads() throws InstrumentException {
+    for (Channel channel : channels) {
+      var unused = loadOhms(channel);
+    }
+  }
+
   double sampleRateHz() {
     return ports.sampleRateHz();
   }

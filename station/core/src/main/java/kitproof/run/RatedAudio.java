@@ -46,8 +46,7 @@ final class RatedAudio implements AudioInterface {
   @Override
   public Capture exchange(Signal stimulus) throws InstrumentException {
     double seconds = stimulus.durationSeconds();
-    List<Route> loads =
-        routing.loads().stream().filter(load -> heat.knows(load.name())).toList();
+    List<Route> loads = routing.loads().stream().filter(load -> heat.knows(load.name())).toList();
     double scale = routing.inputScale();
     for (Route load : loads) {
       double watts = drive(load, stimulus) * wattsPerSquareVolt.getOrDefault(load.name(), 0.0);
