@@ -1,5 +1,6 @@
 package kitproof.signal;
 
+import java.util.Arrays;
 import kitproof.value.Curve;
 import kitproof.value.Unit;
 
@@ -82,6 +83,33 @@ public final class Spectrum {
       sum += volts[bin] * volts[bin];
     }
     return Math.sqrt(sum / window.noiseBandwidthBins());
+  }
+
+  /**
+   * The strongest line of each small range of frequencies, for drawing: no line is lost, and the
+   * curve stays short.
+   *
+   * @param pointsPerOctave at most; where bins are wider, each is a point
+   * @return volts rms against the frequency of the line
+   */
+  public Curve envelope(Band band, int pointsPerOctave) {
+    int first = band.firstBin(binHz);
+    int last = band.lastBin(binHz, volts.length - 1);
+    double[] hz = new double[Math.max(0, last - first + 1)];
+    double[] level = new double[hz.length];
+    int points = 0;
+    double ratio = Math.pow(2, 1.0 / pointsPerOctave);
+    for (int bin = first; bin <= last; ) {
+      int end = (int) Math.min(last + 1, Math.max(bin + 1, Math.floor(bin * ratio)));
+      int strongest = bin;
+      for (int i = bin; i < end; i++) {
+        strongest = volts[i] > volts[strongest] ? i : strongest;
+      }
+      hz[points] = frequencyHz(strongest);
+      level[points++] = volts[strongest];
+      bin = end;
+    }
+    return Curve.of(Unit.HERTZ, Arrays.copyOf(hz, points), Unit.VOLT, Arrays.copyOf(level, points));
   }
 
   /** Volts rms against frequency inside the band. */

@@ -98,6 +98,26 @@ class SpectrumTest {
   }
 
   @Test
+  void an_envelope_keeps_every_line_at_its_frequency_and_few_points() {
+    double[] x =
+        Signals.sum(
+            Signals.sine(3, 1000, 0.2, 48000, 48000), Signals.sine(1e-3, 15001, 0, 48000, 48000));
+    Spectrum spectrum = Spectrum.of(x, 48000, Window.RECTANGULAR);
+    Curve curve = spectrum.envelope(new Band(20, 20000), 48);
+    assertThat(curve.size()).isBetween(300, 490);
+    assertThat(curve.x(0)).isEqualTo(20);
+    int lines = 0;
+    for (int i = 0; i < curve.size(); i++) {
+      if (curve.y(i) > 1e-6) {
+        assertThat(curve.x(i)).isIn(1000.0, 15001.0);
+        assertThat(curve.y(i)).isEqualTo(spectrum.volts((int) curve.x(i)));
+        lines++;
+      }
+    }
+    assertThat(lines).isEqualTo(2);
+  }
+
+  @Test
   void noise_reads_the_same_through_every_window() {
     double[] noise = Signals.noise(3, 1, 1 << 17);
     Band band = new Band(100, 20000);

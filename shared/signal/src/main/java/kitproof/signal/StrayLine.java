@@ -1,0 +1,60 @@
+package kitproof.signal;
+
+import java.util.Arrays;
+
+/**
+ * The strongest line of a driven device's output that is no harmonic of the drive: what an
+ * oscillation shows as.
+ *
+ * @param frequencyHz where it lies
+ * @param volts its rms
+ * @param floorVolts median of the lines that are no harmonics, which is the noise
+ */
+public record StrayLine(double frequencyHz, double volts, double floorVolts) {
+  /** Half width of a line through the flat-top window, bins. */
+  private static final int LINE_BINS = 5;
+
+  /** The highest of many lines of noise stays below this many times their median. */
+  private static final double STANDS_OUT = 8;
+
+  /**
+   * Looks for it through a flat-top window.
+   *
+   * @param volts a block of the tone
+   * @param tone the drive, each harmonic of which is at least 20 bins from the next
+   * @param band where to look
+   */
+  public static StrayLine of(double[] volts, CoherentTone tone, Band band) {
+    if (volts.length != tone.blockLength() || tone.cycles() < 4 * LINE_BINS) {
+      throw new IllegalArgumentException(
+          volts.length + " samples for " + tone + ", which needs 20 cycles or more");
+    }
+    Spectrum spectrum = Spectrum.of(volts, tone.sampleRateHz(), Window.FLAT_TOP);
+    int first = band.firstBin(spectrum.binHz());
+    int last = band.lastBin(spectrum.binHz(), spectrum.size() - 1);
+    double[] others = new double[Math.max(0, last - first + 1)];
+    int count = 0;
+    int strongest = -1;
+    for (int bin = first; bin <= last; bin++) {
+      int apart = Math.floorMod(bin + LINE_BINS, tone.cycles());
+      if (bin > LINE_BINS && apart > 2 * LINE_BINS) {
+        others[count++] = spectrum.volts(bin);
+        if (strongest < 0 || spectrum.volts(bin) > spectrum.volts(strongest)) {
+          strongest = bin;
+        }
+      }
+    }
+    if (strongest < 0) {
+      throw new IllegalArgumentException("no line that is no harmonic lies in " + band);
+    }
+    double[] sorted = Arrays.copyOf(others, count);
+    Arrays.sort(sorted);
+    return new StrayLine(
+        spectrum.frequencyHz(strongest), spectrum.volts(strongest), sorted[count / 2]);
+  }
+
+  /** Whether it is more than the highest of the noise. */
+  public boolean standsOut() {
+    return volts > STANDS_OUT * floorVolts;
+  }
+}
