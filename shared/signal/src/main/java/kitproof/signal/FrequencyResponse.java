@@ -11,6 +11,9 @@ import org.apache.commons.math3.complex.Complex;
  * phase is that relative to a sine that starts with the exciting one.
  */
 public final class FrequencyResponse {
+  /** A delay of 5 ms turns the phase by half a turn over this. */
+  private static final double PHASE_STEP_HERTZ = 100;
+
   private final Band band;
   private final int order;
   private final double rate;
@@ -83,12 +86,26 @@ public final class FrequencyResponse {
     return Curve.of(Unit.HERTZ, atHz, Unit.DECIBEL, db);
   }
 
-  /** Phase in degrees at rising frequencies, each within half a turn of the one before. */
+  /**
+   * Phase in degrees at rising frequencies, followed from each to the next in small steps, so that
+   * turns are counted however far apart the points are: for delays up to some milliseconds.
+   */
   public Curve phase(double[] atHz) {
     double[] degrees = new double[atHz.length];
     for (int i = 0; i < degrees.length; i++) {
-      double angle = phaseDegrees(atHz[i]);
-      degrees[i] = i == 0 ? angle : angle + 360 * Math.rint((degrees[i - 1] - angle) / 360);
+      if (i == 0) {
+        degrees[0] = phaseDegrees(atHz[0]);
+        continue;
+      }
+      double followed = degrees[i - 1];
+      double span = atHz[i] - atHz[i - 1];
+      int steps = (int) Math.max(1, Math.ceil(span / PHASE_STEP_HERTZ));
+      for (int step = 1; step <= steps; step++) {
+        double hz = step == steps ? atHz[i] : atHz[i - 1] + span * step / steps;
+        double angle = phaseDegrees(hz);
+        followed = angle + 360 * Math.rint((followed - angle) / 360);
+      }
+      degrees[i] = followed;
     }
     return Curve.of(Unit.HERTZ, atHz, Unit.DEGREE, degrees);
   }

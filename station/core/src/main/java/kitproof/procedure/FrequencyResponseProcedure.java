@@ -13,6 +13,9 @@ import kitproof.document.Meaning;
 import kitproof.driver.Capture;
 import kitproof.driver.InstrumentException;
 import kitproof.driver.InstrumentKind;
+import kitproof.signal.Band;
+import kitproof.signal.FrequencyResponse;
+import kitproof.signal.Polarity;
 import kitproof.signal.ResponseFigures;
 import kitproof.signal.Sweep;
 import kitproof.signal.SweepAnalysis;
@@ -28,6 +31,10 @@ import kitproof.value.Unit;
  * Level relative to 1 kHz against frequency from one exponential sine sweep (Farina 2000;
  * synchronised form of Novak et al. 2015), with corner frequencies by interpolation.
  *
+ * <p>The phase is that of output against input without the interface's own delay; the polarity is
+ * read off it where no corner turns it: 1 if a positive input makes a positive output, -1 if it is
+ * inverted.
+ *
  * <p>The drive is levelled to the stated power at 1 kHz and held over the sweep.
  */
 final class FrequencyResponseProcedure implements Procedure<FrequencyResponseProcedure.Settings> {
@@ -42,7 +49,11 @@ final class FrequencyResponseProcedure implements Procedure<FrequencyResponsePro
           @In(Unit.DECIBEL)
           @Initially("1 dB")
           @Bounds(low = 0.01)
-          Quantity drop) {
+          Quantity drop,
+      @Meaning("the interface's own delay, where its driver does not take it out")
+          @Initially("0 s")
+          @Bounds(low = 0)
+          Duration interfaceDelay) {
     Settings {
       if (!(band.low().in(Unit.HERTZ) > 0
           && band.low().in(Unit.HERTZ) < REFERENCE_HERTZ
@@ -54,6 +65,12 @@ final class FrequencyResponseProcedure implements Procedure<FrequencyResponsePro
   }
 
   private static final double REFERENCE_HERTZ = 1000;
+
+  /**
+   * Where no corner of an amplifier turns the phase; the band reaches from below to above 1 kHz.
+   */
+  private static final Band MIDDLE = new Band(400, 2500);
+
   private static final int POINTS_PER_OCTAVE = 12;
 
   /** Left to ring out after the sweep, seconds. */
@@ -78,7 +95,9 @@ final class FrequencyResponseProcedure implements Procedure<FrequencyResponsePro
             Outline.Promise.ofChannel(
                 "lower corner", cornerConditions(settings), Unit.HERTZ, false),
             Outline.Promise.ofChannel(
-                "upper corner", cornerConditions(settings), Unit.HERTZ, false)),
+                "upper corner", cornerConditions(settings), Unit.HERTZ, false),
+            Outline.Promise.ofChannel("phase", more, Unit.DEGREE, true),
+            Outline.Promise.ofChannel("polarity", more, Unit.ONE, false)),
         List.of(new Outline.Need(settings.audio, InstrumentKind.AUDIO_INTERFACE, "")),
         true,
         Outline.MainsUse.NONE,
@@ -113,6 +132,8 @@ final class FrequencyResponseProcedure implements Procedure<FrequencyResponsePro
           level.found() && capture != null ? audio.trouble(capture, channel) : level.trouble();
       if (capture == null || !trouble.isEmpty()) {
         measurements.addAll(invalid(conditions, corners, trouble));
+        measurements.add(Measurement.invalid("phase", conditions, trouble));
+        measurements.add(Measurement.invalid("polarity", conditions, trouble));
       } else {
         SweepResponse response =
             SweepAnalysis.response(sweep, level.drivePeakVolts(), audio.input(capture, channel));
@@ -121,6 +142,10 @@ final class FrequencyResponseProcedure implements Procedure<FrequencyResponsePro
                 response.magnitudeDb(ResponseFigures.logSpaced(low, high, POINTS_PER_OCTAVE)),
                 REFERENCE_HERTZ);
         measurements.addAll(figures(curve, settings.drop.in(Unit.DECIBEL), conditions, corners));
+        FrequencyResponse undelayed =
+            response.linear().withoutDelay(settings.interfaceDelay.toNanos() / 1e9);
+        measurements.add(Measurement.of("phase", conditions, undelayed.phase(curve.xs())));
+        measurements.add(polarity(undelayed, conditions));
       }
     }
     return measurements;
@@ -145,6 +170,23 @@ final class FrequencyResponseProcedure implements Procedure<FrequencyResponsePro
             drop,
             curve));
     return measurements;
+  }
+
+  private static Measurement polarity(FrequencyResponse undelayed, Conditions conditions) {
+    Band known = undelayed.band();
+    Band middle =
+        new Band(
+            Math.max(MIDDLE.lowHz(), known.lowHz()), Math.min(MIDDLE.highHz(), known.highHz()));
+    return Polarity.of(undelayed, middle)
+        .map(polarity -> polarity == Polarity.KEPT ? 1 : -1)
+        .map(sign -> Measurement.of("polarity", conditions, Quantity.of(sign, Unit.ONE)))
+        .orElseGet(
+            () ->
+                Measurement.invalid(
+                    "polarity",
+                    conditions,
+                    "it is ambiguous: in the middle of the band the phase is neither near 0 nor"
+                        + " near 180 degrees"));
   }
 
   private static Measurement corner(

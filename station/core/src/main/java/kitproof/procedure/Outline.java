@@ -12,15 +12,37 @@ import org.jspecify.annotations.Nullable;
  *
  * @param promises the results it yields
  * @param needs the instruments it uses
- * @param drives whether it drives the unit's input, which needs a load on its output
+ * @param drives whether it drives the unit's input
+ * @param loaded whether its results hold for an output with a load on it; so it is for everything
+ *     that drives
  * @param mains the mains it applies itself, beyond what the step asks for
  * @param expected bench time it should take
  */
 public record Outline(
-    List<Promise> promises, List<Need> needs, boolean drives, MainsUse mains, Duration expected) {
+    List<Promise> promises,
+    List<Need> needs,
+    boolean drives,
+    boolean loaded,
+    MainsUse mains,
+    Duration expected) {
   public Outline {
+    if (drives && !loaded) {
+      throw new IllegalArgumentException("drive without a load");
+    }
     promises = List.copyOf(promises);
     needs = List.copyOf(needs);
+  }
+
+  /** A step that wants a load just when it drives. */
+  public Outline(
+      List<Promise> promises, List<Need> needs, boolean drives, MainsUse mains, Duration expected) {
+    this(promises, needs, drives, drives, mains, expected);
+  }
+
+  /** A step that listens to the loaded output while nothing is driven. */
+  static Outline ofListening(List<Promise> promises, String audio, Duration expected) {
+    Need need = new Need(audio, InstrumentKind.AUDIO_INTERFACE, "");
+    return new Outline(promises, List.of(need), false, true, MainsUse.NONE, expected);
   }
 
   /**

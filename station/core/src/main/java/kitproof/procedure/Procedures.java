@@ -21,7 +21,14 @@ public final class Procedures {
             new DischargeProcedure(),
             new GainProcedure(),
             new FrequencyResponseProcedure(),
-            new DistortionProcedure())) {
+            new DistortionProcedure(),
+            new SpectrumProcedure(),
+            new DifferenceFrequencyDistortionProcedure(),
+            new ModulationDistortionProcedure(),
+            new HumProcedure(),
+            new NoiseProcedure(),
+            new SquareWaveProcedure(),
+            new StabilityProcedure())) {
       ALL.put(procedure.id(), procedure);
     }
   }

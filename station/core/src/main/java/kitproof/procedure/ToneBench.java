@@ -148,6 +148,13 @@ final class ToneBench {
     return bench.load(channel.name()).in(Unit.OHM);
   }
 
+  /** Makes sure that every channel has its load, read back as connected. */
+  void requireLoads() throws InstrumentException {
+    for (Channel channel : channels) {
+      var unused = loadOhms(channel);
+    }
+  }
+
   double sampleRateHz() {
     return ports.sampleRateHz();
   }

@@ -60,8 +60,13 @@ final class PlanOnBench {
     }
     step.select().forEach(route -> selected(step, route));
     onePerGroup(step);
-    if (outline.drives() && known) { // else that would only be told once more in other words
-      drive(step);
+    if (known) { // else that would only be told once more in other words
+      if (outline.loaded()) {
+        load(step, outline.drives());
+      }
+      if (outline.drives()) {
+        drive(step);
+      }
     }
   }
 
@@ -144,7 +149,8 @@ final class PlanOnBench {
           Problem.of(
               step.location(),
               "route \"" + name + "\" under select",
-              "a load, a mode or a probe: drive and mains are switched by the station's own rules"));
+              "a load, a mode or a probe: drive and mains are switched by the station's own"
+                  + " rules"));
     } else if (!others.contains(name)) {
       problems.add(Problem.unknownName(step.location(), "route", name, others));
     }
@@ -180,17 +186,23 @@ final class PlanOnBench {
     }
   }
 
-  private void drive(PlanStep step) {
+  private void load(PlanStep step, boolean drives) {
     for (Conditions one : channels.each(step.conditions())) {
       if (!loaded(step, one) && unloaded.add(step.location())) {
         problems.add(
             Problem.of(
                 step.location(),
-                "drive without a load" + under(one),
-                "conditions that select a load route of the bench: an unloaded output is never"
-                    + " driven"));
+                (drives ? "drive without a load" : "an output without a load listened to")
+                    + under(one),
+                "conditions that select a load route of the bench: "
+                    + (drives
+                        ? "an unloaded output is never driven"
+                        : "an output's noise holds for its load")));
       }
     }
+  }
+
+  private void drive(PlanStep step) {
     List<Route> drives =
         bench.routes().stream().filter(r -> r.purpose() == Route.Purpose.DRIVE).toList();
     boolean driven = drives.isEmpty() || !channels.drive(step.conditions()).isEmpty();

@@ -95,6 +95,11 @@ final class FormulaBench implements StepBench {
     return byChannel;
   }
 
+  /** Measures, for results that only their conditions tell apart. */
+  List<Measurement> all(String procedure, String settings) throws Exception {
+    return measurements(Procedures.byId(procedure).orElseThrow(), settings);
+  }
+
   private <S extends Record> List<Measurement> measurements(Procedure<S> procedure, String yaml)
       throws Exception {
     return procedure.measure(settings(procedure, yaml), this);

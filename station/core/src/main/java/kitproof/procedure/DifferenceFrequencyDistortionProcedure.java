@@ -1,0 +1,126 @@
+package kitproof.procedure;
+
+import java.time.Duration;
+import java.util.List;
+import java.util.OptionalDouble;
+import kitproof.document.Bounds;
+import kitproof.document.In;
+import kitproof.document.Initially;
+import kitproof.document.Meaning;
+import kitproof.driver.InstrumentException;
+import kitproof.driver.InstrumentKind;
+import kitproof.signal.IntermodulationFigures;
+import kitproof.signal.TwoTone;
+import kitproof.value.Conditions;
+import kitproof.value.Figure;
+import kitproof.value.Measurement;
+import kitproof.value.Quantity;
+import kitproof.value.Unit;
+
+/**
+ * Difference-frequency distortion of two equal tones (IEC 60268-3), 19 and 20 kHz unless the plan
+ * says otherwise: the second-order product at f2 - f1 and the third-order pair at 2f1 - f2 and 2f2
+ * - f1, which is 1 kHz, 18 kHz and 21 kHz.
+ *
+ * <p>The distortions are relative to the sum of both tones, as the standard has it; each product is
+ * also told in dB relative to one tone, the higher.
+ */
+final class DifferenceFrequencyDistortionProcedure
+    implements Procedure<DifferenceFrequencyDistortionProcedure.Settings> {
+  record Settings(
+      @Meaning("the role of the audio interface") @Initially("audio") String audio,
+      @Meaning("the output power of the sine with the same peak") @In(Unit.WATT) @Bounds(low = 1e-6)
+          Quantity power,
+      @Meaning("the lower tone, f1") @In(Unit.HERTZ) @Initially("19 kHz") @Bounds(low = 10)
+          Quantity low,
+      @Meaning("the higher tone, f2") @In(Unit.HERTZ) @Initially("20 kHz") @Bounds(low = 10)
+          Quantity high,
+      @Meaning("how long to listen") @Initially("300 ms") @Bounds(low = 0.05) Duration listen) {
+    Settings {
+      if (!(high.in(Unit.HERTZ) > low.in(Unit.HERTZ)
+          && high.in(Unit.HERTZ) < 2 * low.in(Unit.HERTZ))) {
+        throw new IllegalArgumentException(
+            "two tones, the higher less than an octave above the lower");
+      }
+    }
+  }
+
+  /** The lower tone's share of the peak. */
+  private static final double LOW_SHARE = 0.5;
+
+  @Override
+  public String id() {
+    return "difference-frequency-distortion";
+  }
+
+  @Override
+  public Class<Settings> settings() {
+    return Settings.class;
+  }
+
+  @Override
+  public Outline outline(Settings settings) {
+    return new Outline(
+        promises(settings),
+        List.of(new Outline.Need(settings.audio, InstrumentKind.AUDIO_INTERFACE, "")),
+        true,
+        Outline.MainsUse.NONE,
+        settings.listen.multipliedBy(2).plusSeconds(3));
+  }
+
+  private static List<Outline.Promise> promises(Settings settings) {
+    Conditions more =
+        Conditions.of("power", settings.power.display())
+            .with("tones", settings.low.display() + " and " + settings.high.display());
+    return List.of(
+        Outline.Promise.ofChannel("difference-frequency distortion 2", more, Unit.PERCENT, false),
+        Outline.Promise.ofChannel("difference-frequency distortion 3", more, Unit.PERCENT, false),
+        Outline.Promise.ofChannel("product f2-f1", more, Unit.DECIBEL, false),
+        Outline.Promise.ofChannel("product 2f1-f2", more, Unit.DECIBEL, false),
+        Outline.Promise.ofChannel("product 2f2-f1", more, Unit.DECIBEL, false));
+  }
+
+  @Override
+  public List<Measurement> measure(Settings settings, StepBench bench)
+      throws InstrumentException, InterruptedException {
+    ToneBench audio = ToneBench.of(bench, settings.audio);
+    double low = settings.low.in(Unit.HERTZ);
+    double high = settings.high.in(Unit.HERTZ);
+    double slowest = Math.min(low, high - low);
+    double seconds = Math.max(settings.listen.toNanos() / 1e9, 4 / slowest);
+    double rate = audio.sampleRateHz();
+    if (high >= Levelling.HIGHEST_OF_RATE * rate) {
+      return Promised.results(
+          promises(settings),
+          Block.unusable(
+              audio, settings.high.display() + " is too near half of the interface's sample rate"),
+          block -> List.of());
+    }
+    TwoTone tones = TwoTone.of(low, high, rate, (int) (seconds * rate));
+    List<Block> blocks = TwoTones.play(audio, tones, LOW_SHARE, settings.power);
+    return Promised.results(
+        promises(settings), blocks, block -> figures(tones.analyse(block.volts())));
+  }
+
+  private static List<Figure> figures(IntermodulationFigures found) {
+    return List.of(
+        Promised.percent(found.secondOrderDifference()),
+        percent(found.thirdOrderDifference()),
+        product(found, -1, 1),
+        product(found, 2, -1),
+        product(found, -1, 2));
+  }
+
+  private static Figure percent(OptionalDouble ratio) {
+    return ratio.isPresent()
+        ? Promised.percent(ratio.getAsDouble())
+        : new Figure.Invalid("a product lies above half the sample rate");
+  }
+
+  private static Figure product(IntermodulationFigures found, int low, int high) {
+    OptionalDouble volts = found.productVolts(low, high);
+    return volts.isPresent()
+        ? Promised.figure(Promised.decibels(volts.getAsDouble() / found.highVolts()), Unit.DECIBEL)
+        : new Figure.Invalid("it lies above half the sample rate");
+  }
+}

@@ -1,0 +1,119 @@
+package kitproof.procedure;
+
+import java.time.Duration;
+import java.util.ArrayList;
+import java.util.List;
+import kitproof.document.Bounds;
+import kitproof.document.In;
+import kitproof.document.Initially;
+import kitproof.document.Meaning;
+import kitproof.driver.InstrumentException;
+import kitproof.signal.Band;
+import kitproof.signal.Spectrum;
+import kitproof.signal.Window;
+import kitproof.value.Conditions;
+import kitproof.value.Curve;
+import kitproof.value.Figure;
+import kitproof.value.Measurement;
+import kitproof.value.Quantity;
+import kitproof.value.Unit;
+
+/**
+ * What the mains leaves at the output while nothing is played and the inputs are closed by what the
+ * bench's mute closes them with: lines at the mains frequency and its multiples in dBV, their
+ * total, and the spectrum they stand in.
+ *
+ * <p>Through a flat-top window (Heinzel, Rüdiger, Schilling 2002), so that a line's level is right
+ * though the mains keeps no step with the samples.
+ */
+final class HumProcedure implements Procedure<HumProcedure.Settings> {
+  record Settings(
+      @Meaning("the role of the audio interface") @Initially("audio") String audio,
+      @Meaning("the mains frequency")
+          @In(Unit.HERTZ)
+          @Initially("50 Hz")
+          @Bounds(low = 10, high = 500)
+          Quantity mains,
+      @Meaning("how many lines, the mains frequency itself the first")
+          @Initially("6")
+          @Bounds(low = 1, high = 50)
+          int lines,
+      @Meaning("where the spectrum ends")
+          @In(Unit.HERTZ)
+          @Initially("1 kHz")
+          @Bounds(low = 100, high = 20e3)
+          Quantity highest,
+      @Meaning("how long to listen") @Initially("1 s") @Bounds(low = 0.5) Duration listen) {
+    Settings {
+      if (lines * mains.in(Unit.HERTZ) > highest.in(Unit.HERTZ)) {
+        throw new IllegalArgumentException("a spectrum that reaches to the last line");
+      }
+    }
+  }
+
+  /** How far the mains frequency may be from its name, by more than any grid's is. */
+  private static final double MAINS_OFF = 0.01;
+
+  @Override
+  public String id() {
+    return "hum";
+  }
+
+  @Override
+  public Class<Settings> settings() {
+    return Settings.class;
+  }
+
+  @Override
+  public Outline outline(Settings settings) {
+    return Outline.ofListening(promises(settings), settings.audio, settings.listen.plusSeconds(1));
+  }
+
+  private static List<Outline.Promise> promises(Settings settings) {
+    List<Outline.Promise> promises = new ArrayList<>();
+    promises.add(
+        Outline.Promise.ofChannel("hum spectrum", Conditions.NONE, Unit.DECIBEL_VOLT, true));
+    promises.add(Outline.Promise.ofChannel("hum", Conditions.NONE, Unit.DECIBEL_VOLT, false));
+    for (int order = 1; order <= settings.lines; order++) {
+      String name = "hum " + line(settings, order).display();
+      promises.add(Outline.Promise.ofChannel(name, Conditions.NONE, Unit.DECIBEL_VOLT, false));
+    }
+    return promises;
+  }
+
+  private static Quantity line(Settings settings, int order) {
+    return Quantity.of(order * settings.mains.in(Unit.HERTZ), Unit.HERTZ);
+  }
+
+  @Override
+  public List<Measurement> measure(Settings settings, StepBench bench)
+      throws InstrumentException, InterruptedException {
+    ToneBench audio = ToneBench.of(bench, settings.audio);
+    audio.requireLoads();
+    double rate = audio.sampleRateHz();
+    List<Block> blocks = Block.silent(audio, (int) (settings.listen.toNanos() / 1e9 * rate));
+    return Promised.results(
+        promises(settings), blocks, block -> figures(block.volts(), rate, settings));
+  }
+
+  private static List<Figure> figures(double[] volts, double rate, Settings settings) {
+    Spectrum spectrum = Spectrum.of(volts, rate, Window.FLAT_TOP);
+    // Below this the window smears what direct voltage there is.
+    double lowest = 6 * spectrum.binHz();
+    Curve curve = spectrum.curve(new Band(lowest, settings.highest.in(Unit.HERTZ)));
+    List<Figure> lines = new ArrayList<>();
+    double squares = 0;
+    for (int order = 1; order <= settings.lines; order++) {
+      double hertz = line(settings, order).in(Unit.HERTZ);
+      double room = hertz * MAINS_OFF + spectrum.binHz();
+      double level = spectrum.volts(spectrum.strongest(new Band(hertz - room, hertz + room)));
+      squares += level * level;
+      lines.add(Promised.figure(Promised.decibels(level), Unit.DECIBEL_VOLT));
+    }
+    List<Figure> figures = new ArrayList<>();
+    figures.add(Promised.decibels(curve, 1, Unit.DECIBEL_VOLT));
+    figures.add(Promised.figure(Promised.decibels(Math.sqrt(squares)), Unit.DECIBEL_VOLT));
+    figures.addAll(lines);
+    return figures;
+  }
+}

@@ -1,0 +1,128 @@
+package kitproof.procedure;
+
+import java.time.Duration;
+import java.util.ArrayList;
+import java.util.List;
+import kitproof.document.Bounds;
+import kitproof.document.In;
+import kitproof.document.Initially;
+import kitproof.document.Meaning;
+import kitproof.driver.InstrumentException;
+import kitproof.signal.Band;
+import kitproof.signal.Levels;
+import kitproof.signal.NoiseWeighting;
+import kitproof.signal.QuasiPeakMeter;
+import kitproof.value.Conditions;
+import kitproof.value.Figure;
+import kitproof.value.Measurement;
+import kitproof.value.Quantity;
+import kitproof.value.QuantityRange;
+import kitproof.value.Unit;
+
+/**
+ * Noise at the output, hum included, while nothing is played and the inputs are closed by what the
+ * bench's mute closes them with: rms in a band without weighting and with the A curve (IEC
+ * 61672-1), with the curve of ITU-R BS.468-4 as rms and as its quasi-peak meter reads it; and the
+ * ratio of the rated output to it (IEC 60268-3).
+ */
+final class NoiseProcedure implements Procedure<NoiseProcedure.Settings> {
+  record Settings(
+      @Meaning("the role of the audio interface") @Initially("audio") String audio,
+      @Meaning("the rated output power, to which the signal-to-noise ratio refers")
+          @In(Unit.WATT)
+          @Bounds(low = 1e-6)
+          Quantity rated,
+      @Meaning("the measuring band") @In(Unit.HERTZ) @Initially("20 Hz..20 kHz") @Bounds(low = 1)
+          QuantityRange band,
+      @Meaning("how long to listen; the quasi-peak meter needs a second to rise")
+          @Initially("2 s")
+          @Bounds(low = 1)
+          Duration listen) {
+    Settings {
+      if (band.low().equals(band.high())) {
+        throw new IllegalArgumentException("a band that is wider than one frequency");
+      }
+    }
+  }
+
+  @Override
+  public String id() {
+    return "noise";
+  }
+
+  @Override
+  public Class<Settings> settings() {
+    return Settings.class;
+  }
+
+  @Override
+  public Outline outline(Settings settings) {
+    return Outline.ofListening(promises(settings), settings.audio, settings.listen.plusSeconds(1));
+  }
+
+  private static List<Outline.Promise> promises(Settings settings) {
+    Conditions band =
+        Conditions.of(
+            "band", settings.band.low().display() + ".." + settings.band.high().display());
+    List<Outline.Promise> promises = new ArrayList<>();
+    for (String weighting : List.of("none", "A", "ITU-R 468 rms", "ITU-R 468 quasi-peak")) {
+      promises.add(
+          Outline.Promise.ofChannel(
+              "noise", band.with("weighting", weighting), Unit.DECIBEL_VOLT, false));
+    }
+    for (String weighting : List.of("none", "A")) {
+      Conditions more = band.with("weighting", weighting).with("rated", settings.rated.display());
+      promises.add(Outline.Promise.ofChannel("signal-to-noise ratio", more, Unit.DECIBEL, false));
+    }
+    return promises;
+  }
+
+  @Override
+  public List<Measurement> measure(Settings settings, StepBench bench)
+      throws InstrumentException, InterruptedException {
+    ToneBench audio = ToneBench.of(bench, settings.audio);
+    audio.requireLoads();
+    double rate = audio.sampleRateHz();
+    if (settings.band.high().in(Unit.HERTZ) > rate / 2) {
+      return Promised.results(
+          promises(settings),
+          Block.unusable(audio, "the band reaches beyond half of the interface's sample rate"),
+          block -> List.of());
+    }
+    List<Block> blocks = Block.silent(audio, (int) (settings.listen.toNanos() / 1e9 * rate));
+    List<Measurement> results = new ArrayList<>();
+    for (Block block : blocks) {
+      double rated = Levels.volts(settings.rated.in(Unit.WATT), audio.loadOhms(block.channel()));
+      results.addAll(
+          Promised.results(
+              promises(settings),
+              List.of(block),
+              good -> figures(good.volts(), rate, settings, rated)));
+    }
+    return results;
+  }
+
+  private static List<Figure> figures(
+      double[] volts, double rate, Settings settings, double rated) {
+    Band band = new Band(settings.band.low().in(Unit.HERTZ), settings.band.high().in(Unit.HERTZ));
+    double plain = NoiseWeighting.UNWEIGHTED.rms(volts, rate, band);
+    double a = NoiseWeighting.A.rms(volts, rate, band);
+    double quasiPeak =
+        QuasiPeakMeter.volts(NoiseWeighting.ITU_468.applyTo(volts, rate, band), rate);
+    return List.of(
+        dbv(plain),
+        dbv(a),
+        dbv(NoiseWeighting.ITU_468.rms(volts, rate, band)),
+        dbv(quasiPeak),
+        ratio(rated, plain),
+        ratio(rated, a));
+  }
+
+  private static Figure dbv(double volts) {
+    return Promised.figure(Promised.decibels(volts), Unit.DECIBEL_VOLT);
+  }
+
+  private static Figure ratio(double rated, double noise) {
+    return Promised.figure(-Promised.decibels(noise / rated), Unit.DECIBEL);
+  }
+}

@@ -1,0 +1,121 @@
+package kitproof.procedure;
+
+import java.time.Duration;
+import java.util.List;
+import kitproof.document.Bounds;
+import kitproof.document.In;
+import kitproof.document.Initially;
+import kitproof.document.Meaning;
+import kitproof.driver.InstrumentException;
+import kitproof.driver.InstrumentKind;
+import kitproof.signal.Band;
+import kitproof.signal.CoherentTone;
+import kitproof.signal.Spectrum;
+import kitproof.signal.ToneAnalysis;
+import kitproof.signal.Window;
+import kitproof.value.Conditions;
+import kitproof.value.Figure;
+import kitproof.value.Measurement;
+import kitproof.value.Quantity;
+import kitproof.value.QuantityRange;
+import kitproof.value.Unit;
+
+/**
+ * The harmonic spectrum of a tone at a stated output power, relative to the fundamental, and what
+ * the waveform looks like: some periods of it, and of what is left of it without its fundamental.
+ *
+ * <p>The shape of the residual waveform tells the order of the distortion: three waves per cycle
+ * for a dominant third harmonic (common practice, no source).
+ */
+final class SpectrumProcedure implements Procedure<SpectrumProcedure.Settings> {
+  record Settings(
+      @Meaning("the role of the audio interface") @Initially("audio") String audio,
+      @Meaning("the output power to measure at") @In(Unit.WATT) @Bounds(low = 1e-6) Quantity power,
+      @Meaning("the tone") @In(Unit.HERTZ) @Initially("1 kHz") @Bounds(low = 1) Quantity frequency,
+      @Meaning("from where to where the spectrum is told")
+          @In(Unit.HERTZ)
+          @Initially("20 Hz..20 kHz")
+          @Bounds(low = 0)
+          QuantityRange band,
+      @Meaning("how many periods of the waveforms are told")
+          @Initially("3")
+          @Bounds(low = 1, high = 20)
+          int periods,
+      @Meaning("how long to listen") @Initially("400 ms") @Bounds(low = 0.05) Duration listen) {
+    Settings {
+      if (band.low().equals(band.high())) {
+        throw new IllegalArgumentException("a band that is wider than one frequency");
+      }
+    }
+  }
+
+  private static final int POINTS_PER_OCTAVE = 24;
+
+  @Override
+  public String id() {
+    return "spectrum";
+  }
+
+  @Override
+  public Class<Settings> settings() {
+    return Settings.class;
+  }
+
+  @Override
+  public Outline outline(Settings settings) {
+    return new Outline(
+        promises(settings),
+        List.of(new Outline.Need(settings.audio, InstrumentKind.AUDIO_INTERFACE, "")),
+        true,
+        Outline.MainsUse.NONE,
+        settings.listen.plusSeconds(3));
+  }
+
+  private static List<Outline.Promise> promises(Settings settings) {
+    Conditions more =
+        Conditions.of("power", settings.power.display())
+            .with("frequency", settings.frequency.display());
+    return List.of(
+        Outline.Promise.ofChannel("harmonic spectrum", more, Unit.DECIBEL, true),
+        Outline.Promise.ofChannel("waveform", more, Unit.VOLT, true),
+        Outline.Promise.ofChannel("residual waveform", more, Unit.PERCENT, true));
+  }
+
+  @Override
+  public List<Measurement> measure(Settings settings, StepBench bench)
+      throws InstrumentException, InterruptedException {
+    ToneBench audio = ToneBench.of(bench, settings.audio);
+    double hertz = settings.frequency.in(Unit.HERTZ);
+    List<Levelling.Level> levels = Levelling.toPower(audio, hertz, settings.power);
+    double seconds = Math.max(settings.listen.toNanos() / 1e9, (settings.periods + 2) / hertz);
+    CoherentTone tone = audio.tone(hertz, seconds);
+    List<Block> blocks =
+        Block.driven(audio, levels, tone.blockLength(), length -> tone.samples(1, length));
+    return Promised.results(
+        promises(settings), blocks, block -> figures(block.volts(), tone, settings));
+  }
+
+  private static List<Figure> figures(double[] volts, CoherentTone tone, Settings settings) {
+    double rate = tone.sampleRateHz();
+    double low = settings.band.low().in(Unit.HERTZ);
+    double high = Math.min(settings.band.high().in(Unit.HERTZ), rate / 2);
+    Spectrum spectrum = Spectrum.of(volts, rate, Window.FLAT_TOP);
+    double fundamental = spectrum.volts(tone.cycles());
+    if (!(fundamental > 0) || !(low < high)) {
+      throw new IllegalArgumentException("no tone, or no band below half the sample rate");
+    }
+    double[] residual = ToneAnalysis.residual(volts, rate, tone.frequencyHz());
+    double[] sine = volts.clone();
+    for (int i = 0; i < sine.length; i++) {
+      sine[i] -= residual[i];
+    }
+    int start = Traces.risingZero(sine);
+    double seconds = settings.periods / tone.frequencyHz();
+    return List.of(
+        Promised.decibels(
+            spectrum.envelope(new Band(low, high), POINTS_PER_OCTAVE), fundamental, Unit.DECIBEL),
+        Traces.of(volts, start, seconds, rate, 1, Unit.VOLT),
+        Traces.of(
+            residual, start, seconds, rate, 100 / (Math.sqrt(2) * fundamental), Unit.PERCENT));
+  }
+}

@@ -1,0 +1,111 @@
+package kitproof.procedure;
+
+import java.time.Duration;
+import java.util.List;
+import java.util.Locale;
+import kitproof.document.Bounds;
+import kitproof.document.In;
+import kitproof.document.Initially;
+import kitproof.document.Meaning;
+import kitproof.driver.InstrumentException;
+import kitproof.driver.InstrumentKind;
+import kitproof.signal.EdgeFigures;
+import kitproof.signal.SquareWave;
+import kitproof.value.Conditions;
+import kitproof.value.Figure;
+import kitproof.value.Measurement;
+import kitproof.value.Quantity;
+import kitproof.value.Unit;
+
+/**
+ * A square wave as high as the sine of a stated power: 10–90 % rise time, overshoot, ringing
+ * frequency, sag, and two periods to look at.
+ *
+ * <p>The stimulus' own slope, as steep as the interface's sample rate allows, is taken out of the
+ * rise time as slopes add: as squares (common practice; exact for Gaussian slopes). A unit that is
+ * hardly slower than the stimulus has no rise time here.
+ */
+final class SquareWaveProcedure implements Procedure<SquareWaveProcedure.Settings> {
+  record Settings(
+      @Meaning("the role of the audio interface") @Initially("audio") String audio,
+      @Meaning("the power of the sine with the same peak") @In(Unit.WATT) @Bounds(low = 1e-6)
+          Quantity power,
+      @Meaning("the square wave's frequency")
+          @In(Unit.HERTZ)
+          @Initially("1 kHz")
+          @Bounds(low = 10, high = 5e3)
+          Quantity frequency,
+      @Meaning("how long to listen") @Initially("100 ms") @Bounds(low = 0.01) Duration listen) {}
+
+  private static final double HARDLY_SLOWER = 1.02;
+
+  @Override
+  public String id() {
+    return "square-wave";
+  }
+
+  @Override
+  public Class<Settings> settings() {
+    return Settings.class;
+  }
+
+  @Override
+  public Outline outline(Settings settings) {
+    return new Outline(
+        promises(settings),
+        List.of(new Outline.Need(settings.audio, InstrumentKind.AUDIO_INTERFACE, "")),
+        true,
+        Outline.MainsUse.NONE,
+        settings.listen.plusSeconds(3));
+  }
+
+  private static List<Outline.Promise> promises(Settings settings) {
+    Conditions more =
+        Conditions.of("power", settings.power.display())
+            .with("frequency", settings.frequency.display());
+    return List.of(
+        Outline.Promise.ofChannel("square wave", more, Unit.VOLT, true),
+        Outline.Promise.ofChannel("rise time", more, Unit.SECOND, false),
+        Outline.Promise.ofChannel("overshoot", more, Unit.PERCENT, false),
+        Outline.Promise.ofChannel("ringing frequency", more, Unit.HERTZ, false),
+        Outline.Promise.ofChannel("sag", more, Unit.PERCENT, false));
+  }
+
+  @Override
+  public List<Measurement> measure(Settings settings, StepBench bench)
+      throws InstrumentException, InterruptedException {
+    ToneBench audio = ToneBench.of(bench, settings.audio);
+    double hertz = settings.frequency.in(Unit.HERTZ);
+    SquareWave wave = SquareWave.near(hertz, audio.sampleRateHz());
+    List<Levelling.Level> levels = Levelling.toPower(audio, hertz, settings.power);
+    int periods = (int) Math.max(4, settings.listen.toNanos() / 1e9 * wave.frequencyHz());
+    List<Block> blocks =
+        Block.driven(audio, levels, periods * wave.period(), length -> wave.samples(1, length));
+    return Promised.results(promises(settings), blocks, block -> figures(block.volts(), wave));
+  }
+
+  private static List<Figure> figures(double[] volts, SquareWave wave) {
+    EdgeFigures edge = EdgeFigures.of(volts, wave);
+    int start = Traces.risingZero(volts);
+    double seconds = 2 / wave.frequencyHz();
+    return List.of(
+        Traces.of(volts, start, seconds, wave.sampleRateHz(), 1, Unit.VOLT),
+        rise(edge.riseSeconds(), wave.riseSeconds()),
+        Promised.percent(edge.overshoot()),
+        edge.ringingHz().isPresent()
+            ? Promised.figure(edge.ringingHz().getAsDouble(), Unit.HERTZ)
+            : new Figure.Invalid("nothing rings"),
+        Promised.percent(edge.sag()));
+  }
+
+  private static Figure rise(double seconds, double own) {
+    if (seconds < HARDLY_SLOWER * own) {
+      return new Figure.Invalid(
+          String.format(
+              Locale.ROOT,
+              "it is hidden in the stimulus' own %.1f us; a higher sample rate would show it",
+              own * 1e6));
+    }
+    return Promised.figure(Math.sqrt(seconds * seconds - own * own), Unit.SECOND);
+  }
+}

@@ -1,0 +1,98 @@
+package kitproof.procedure;
+
+import java.time.Duration;
+import java.util.List;
+import kitproof.document.Bounds;
+import kitproof.document.In;
+import kitproof.document.Initially;
+import kitproof.document.Meaning;
+import kitproof.driver.InstrumentException;
+import kitproof.driver.InstrumentKind;
+import kitproof.signal.Band;
+import kitproof.signal.CoherentTone;
+import kitproof.signal.StrayLine;
+import kitproof.value.Conditions;
+import kitproof.value.Figure;
+import kitproof.value.Measurement;
+import kitproof.value.Quantity;
+import kitproof.value.Unit;
+
+/**
+ * The strongest line at the output that is no harmonic of the drive, up to the highest frequency
+ * the interface has: what an unstable amplifier gives itself away by.
+ *
+ * <p>Which load is on the output, plain or with a capacitor across it, is selected by the step; the
+ * setting {@code load} names it in the results, so that the two can be told apart.
+ */
+final class StabilityProcedure implements Procedure<StabilityProcedure.Settings> {
+  record Settings(
+      @Meaning("the role of the audio interface") @Initially("audio") String audio,
+      @Meaning("the output power to drive to") @In(Unit.WATT) @Bounds(low = 1e-6) Quantity power,
+      @Meaning("the tone") @In(Unit.HERTZ) @Initially("1 kHz") @Bounds(low = 100)
+          Quantity frequency,
+      @Meaning("from where on a line is looked for")
+          @In(Unit.HERTZ)
+          @Initially("5 kHz")
+          @Bounds(low = 20)
+          Quantity from,
+      @Meaning("what the results call the load that the step selects") @Initially("plain")
+          String load,
+      @Meaning("how long to listen") @Initially("300 ms") @Bounds(low = 0.3) Duration listen) {}
+
+  @Override
+  public String id() {
+    return "stability";
+  }
+
+  @Override
+  public Class<Settings> settings() {
+    return Settings.class;
+  }
+
+  @Override
+  public Outline outline(Settings settings) {
+    return new Outline(
+        promises(settings),
+        List.of(new Outline.Need(settings.audio, InstrumentKind.AUDIO_INTERFACE, "")),
+        true,
+        Outline.MainsUse.NONE,
+        settings.listen.plusSeconds(3));
+  }
+
+  private static List<Outline.Promise> promises(Settings settings) {
+    Conditions more = Conditions.of("power", settings.power.display()).with("load", settings.load);
+    return List.of(
+        Outline.Promise.ofChannel("stray line", more, Unit.DECIBEL_VOLT, false),
+        Outline.Promise.ofChannel("stray line frequency", more, Unit.HERTZ, false));
+  }
+
+  @Override
+  public List<Measurement> measure(Settings settings, StepBench bench)
+      throws InstrumentException, InterruptedException {
+    ToneBench audio = ToneBench.of(bench, settings.audio);
+    double hertz = settings.frequency.in(Unit.HERTZ);
+    double from = settings.from.in(Unit.HERTZ);
+    if (from >= audio.sampleRateHz() / 2) {
+      return Promised.results(
+          promises(settings),
+          Block.unusable(
+              audio, settings.from.display() + " is beyond half of the interface's sample rate"),
+          block -> List.of());
+    }
+    List<Levelling.Level> levels = Levelling.toPower(audio, hertz, settings.power);
+    CoherentTone tone = audio.tone(hertz, settings.listen.toNanos() / 1e9);
+    List<Block> blocks =
+        Block.driven(audio, levels, tone.blockLength(), length -> tone.samples(1, length));
+    Band band = new Band(from, audio.sampleRateHz() / 2);
+    return Promised.results(
+        promises(settings), blocks, block -> figures(StrayLine.of(block.volts(), tone, band)));
+  }
+
+  private static List<Figure> figures(StrayLine line) {
+    return List.of(
+        Promised.figure(Promised.decibels(line.volts()), Unit.DECIBEL_VOLT),
+        line.standsOut()
+            ? Promised.figure(line.frequencyHz(), Unit.HERTZ)
+            : new Figure.Invalid("no line stands out of the noise"));
+  }
+}
