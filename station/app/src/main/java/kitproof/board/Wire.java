@@ -211,8 +211,7 @@ final class Wire {
    *
    * @param name of those that are wanted, which is much quicker; null for all
    */
-  static List<Told.Held> results(byte[] payload, @Nullable String name)
-      throws MalformedException {
+  static List<Told.Held> results(byte[] payload, @Nullable String name) throws MalformedException {
     JsonNode array = tree(payload).path("results");
     if (array.size() > MOST_RESULTS) {
       throw new MalformedException("too many results");

@@ -16,8 +16,8 @@ class CommandsTest {
   @ParameterizedTest
   @ValueSource(
       strings = {
-        "run", "check", "demo", "analyze", "compare", "report", "store", "batch", "rejudge", "drivers",
-        "board"
+        "run", "check", "demo", "analyze", "compare", "report", "store", "batch", "rejudge",
+        "drivers", "board"
       })
   void helpHasExamples(String command) {
     Cli cli = Cli.run(command, "--help");
@@ -34,7 +34,14 @@ class CommandsTest {
     assertThat(cli.code()).isZero();
     assertThat(cli.out())
         .contains(
-            "run", "check", "demo", "analyze", "report", "store", "drivers", "board",
+            "run",
+            "check",
+            "demo",
+            "analyze",
+            "report",
+            "store",
+            "drivers",
+            "board",
             "generate-completion")
         .contains("0  pass", "1  a unit failed", "2  bad input", "3  aborted", "4  instrument")
         .contains("several hundred volts");

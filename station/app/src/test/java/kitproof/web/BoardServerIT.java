@@ -46,8 +46,7 @@ class BoardServerIT {
 
   private HttpResponse<String> get(String path) throws Exception {
     URI uri = URI.create("http://127.0.0.1:" + port + path);
-    return client.send(
-        HttpRequest.newBuilder(uri).build(), HttpResponse.BodyHandlers.ofString());
+    return client.send(HttpRequest.newBuilder(uri).build(), HttpResponse.BodyHandlers.ofString());
   }
 
   /** What is answered to exactly these bytes, up to where the server stops talking for a while. */
@@ -150,7 +149,9 @@ class BoardServerIT {
         Socket socket = new Socket("127.0.0.1", port);
         socket
             .getOutputStream()
-            .write("GET /events HTTP/1.1\r\nHost: localhost\r\n\r\n".getBytes(StandardCharsets.US_ASCII));
+            .write(
+                "GET /events HTTP/1.1\r\nHost: localhost\r\n\r\n"
+                    .getBytes(StandardCharsets.US_ASCII));
         sleepers.add(socket);
       }
       for (Socket socket : sleepers) {
@@ -181,7 +182,9 @@ class BoardServerIT {
       socket.setSoTimeout(5000);
       socket
           .getOutputStream()
-          .write("GET /events HTTP/1.1\r\nHost: localhost\r\n\r\n".getBytes(StandardCharsets.US_ASCII));
+          .write(
+              "GET /events HTTP/1.1\r\nHost: localhost\r\n\r\n"
+                  .getBytes(StandardCharsets.US_ASCII));
       InputStream in = socket.getInputStream();
       readUntil(in, "data: 0");
       board.link(null);

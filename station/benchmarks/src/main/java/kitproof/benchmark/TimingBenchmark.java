@@ -95,8 +95,7 @@ public final class TimingBenchmark {
         (timing.real(Timing.Part.SIGNAL).toNanos() + timing.real(Timing.Part.SETTLING).toNanos())
             / 1e9;
     for (Timing.Part part : Timing.Part.values()) {
-      System.out.printf(
-          Locale.ROOT, "  %-30s %8.3f s%n", part, timing.real(part).toNanos() / 1e9);
+      System.out.printf(Locale.ROOT, "  %-30s %8.3f s%n", part, timing.real(part).toNanos() / 1e9);
     }
     double computing = timing.computing().toNanos() / 1e9;
     System.out.printf(Locale.ROOT, "  %-30s %8.3f s%n", "computing", computing);

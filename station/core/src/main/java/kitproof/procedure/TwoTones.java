@@ -46,7 +46,8 @@ final class TwoTones {
       good &= Math.abs(Levels.db(factor)) <= GOOD_ENOUGH_DB;
       double drive =
           Math.min(block.channel().highestDrivePeakVolts(), level.drivePeakVolts() * factor);
-      corrected.add(new Levelling.Level(drive, level.outputVolts(), level.trouble()));
+      corrected.add(
+          new Levelling.Level(drive, level.outputVolts(), level.figures(), level.trouble()));
     }
     return good ? blocks : once(audio, tones, lowShare, corrected);
   }

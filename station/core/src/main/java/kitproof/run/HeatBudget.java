@@ -4,7 +4,6 @@ import java.time.Duration;
 import java.util.HashMap;
 import java.util.Locale;
 import java.util.Map;
-import java.util.Optional;
 import kitproof.driver.InstrumentException;
 import kitproof.plan.LoadRating;
 import kitproof.value.Unit;
@@ -74,10 +73,10 @@ final class HeatBudget {
   /** The average power in a load, as it has cooled until now. */
   double meanWatts(String load, long now) {
     LoadRating rating = ratings.get(load);
-    return Optional.ofNullable(heats.get(load))
-        .filter(heat -> rating != null)
-        .map(h -> h.watts * Math.exp(-Math.max(0, now - h.nanos) / 1e9 / seconds(rating)))
-        .orElse(0.0);
+    Heat heat = heats.get(load);
+    return rating == null || heat == null
+        ? 0
+        : heat.watts * Math.exp(-Math.max(0, now - heat.nanos) / 1e9 / seconds(rating));
   }
 
   private static double seconds(LoadRating rating) {

@@ -86,6 +86,8 @@ class LinnetInterruptionsTest {
         whole.station(),
         whole.time(),
         whole.fixedLoad(),
+        whole.residual(),
+        whole.ratings(),
         roles,
         whole.source());
   }

@@ -113,7 +113,15 @@ final class RandomBench {
       role(roles, "relays", mains, drive, loads, modes);
     }
     return new Bench(
-        "made", "shop", "bench", TimeKind.SIMULATED, Optional.empty(), roles, nowhere());
+        "made",
+        "shop",
+        "bench",
+        TimeKind.SIMULATED,
+        Optional.empty(),
+        Optional.empty(),
+        Map.of(),
+        roles,
+        nowhere());
   }
 
   private static Conditions mode(String value) {
