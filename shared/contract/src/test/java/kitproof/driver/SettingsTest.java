@@ -80,7 +80,7 @@ class SettingsTest {
             "bench.yaml:2:3: found setting \"timeot\"; expected one of scale, kind, timeout, baud,"
                 + " port; did you mean \"timeout\"?",
             "bench.yaml:3:9: found kind \"swicher\"; expected one of meter, switcher,"
-                + " audio-interface; did you mean \"switcher\"?",
+                + " audio-interface, operator; did you mean \"switcher\"?",
             "bench.yaml:4:9: found scale: \"3 A\"; expected a quantity in V, such as \"10 V\"");
   }
 

@@ -1,22 +1,29 @@
 package kitproof.signal;
 
-import java.util.Arrays;
-
 /**
  * One tone that rises in stairs, without a break of its phase: many levels in one capture.
  *
  * <p>On each stair the level moves over a few milliseconds, then the unit has time to settle, and
  * then comes one whole block of the tone, on exact spectrum bins however far along the stairs.
- *
- * @param tone the tone
- * @param settleSamples from the beginning of a stair to its block, longer than the move
- * @param peaks amplitude of each stair, volts; zero is silence
  */
-public record Staircase(CoherentTone tone, int settleSamples, double[] peaks) {
+public final class Staircase {
   private static final double MOVE_SECONDS = 0.005;
 
-  public Staircase {
-    peaks = peaks.clone();
+  private final CoherentTone tone;
+  private final int settleSamples;
+  private final double[] peaks;
+
+  /**
+   * Stairs of a tone.
+   *
+   * @param tone the tone
+   * @param settleSamples from the beginning of a stair to its block, longer than the move
+   * @param peaks amplitude of each stair, volts; zero is silence
+   */
+  public Staircase(CoherentTone tone, int settleSamples, double[] peaks) {
+    this.tone = tone;
+    this.settleSamples = settleSamples;
+    this.peaks = peaks.clone();
     if (peaks.length == 0 || settleSamples <= moveSamples(tone)) {
       throw new IllegalArgumentException(
           peaks.length + " stairs with " + settleSamples + " samples to settle");
@@ -27,7 +34,17 @@ public record Staircase(CoherentTone tone, int settleSamples, double[] peaks) {
     return (int) Math.ceil(MOVE_SECONDS * tone.sampleRateHz());
   }
 
-  @Override
+  /** The tone. */
+  public CoherentTone tone() {
+    return tone;
+  }
+
+  /** From the beginning of a stair to its block. */
+  public int settleSamples() {
+    return settleSamples;
+  }
+
+  /** Amplitude of each stair, volts. */
   public double[] peaks() {
     return peaks.clone();
   }
@@ -62,18 +79,5 @@ public record Staircase(CoherentTone tone, int settleSamples, double[] peaks) {
       before = now;
     }
     return samples;
-  }
-
-  @Override
-  public boolean equals(Object other) {
-    return other instanceof Staircase that
-        && tone.equals(that.tone)
-        && settleSamples == that.settleSamples
-        && Arrays.equals(peaks, that.peaks);
-  }
-
-  @Override
-  public int hashCode() {
-    return 31 * (31 * tone.hashCode() + settleSamples) + Arrays.hashCode(peaks);
   }
 }

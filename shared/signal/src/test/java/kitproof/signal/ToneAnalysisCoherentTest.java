@@ -179,6 +179,9 @@ class ToneAnalysisCoherentTest {
   void polynomial_and_device_curves_have_the_harmonics_of_the_closed_forms() {
     int checked = 0;
     for (Map<String, String> row : Reference.rows("polynomial_products.csv")) {
+      if (!row.get("case").startsWith("a2=") && !row.get("case").startsWith("y=")) {
+        continue; // of two tones: TwoToneTest
+      }
       double expected = Math.abs(Double.parseDouble(row.get("value")));
       double[] drive = new double[4096];
       double peak = number(row.get("case"), "A=");

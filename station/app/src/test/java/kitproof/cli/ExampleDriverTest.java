@@ -78,13 +78,17 @@ class ExampleDriverTest {
   }
 
   private Cli run() {
+    return run("R1");
+  }
+
+  private Cli run(String unit) {
     return Cli.run(
         "run",
         plan,
         "--bench",
         bench,
         "--unit",
-        "R1",
+        unit,
         "--plugins",
         plugins,
         "--records",
@@ -109,7 +113,7 @@ class ExampleDriverTest {
     assertThat(cli.code()).as(cli.out() + cli.err()).isZero();
     assertThat(cli.out()).containsPattern("pass  battery +23\\.5 V   20 V to 26 V");
     Files.writeString(sensor, "19000");
-    assertThat(run().out()).containsPattern("FAIL  battery +19 V   below 20 V");
+    assertThat(run("R2").out()).containsPattern("FAIL  battery +19 V   below 20 V");
   }
 
   @Test

@@ -29,7 +29,7 @@ class LinnetSpectraIT {
       serial: 'LN12-[0-9]{3}'
       limits: limits.yaml
       steps:
-        - {step: first power, procedure: supply-rise, meter: hv-meter, function: hv, watch: 30 s, on-fail: stop}
+        - {step: first power, procedure: supply-rise, conditions: {lamps: 2}, meter: hv-meter, function: hv, watch: 30 s, on-fail: stop}
         - {step: rail, procedure: reading, mains: direct, wait: 45 s, meter: hv-meter, function: hv, result: hv}
         - repeat: {mode: [ultralinear], tap: [8 ohm], channel: [left]}
           steps:

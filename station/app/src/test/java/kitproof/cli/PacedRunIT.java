@@ -41,6 +41,7 @@ class PacedRunIT {
         steps:
           - step: first power
             procedure: supply-rise
+            conditions: {lamps: 2}
             meter: hv-meter
             function: hv
             watch: 20 s

@@ -43,7 +43,7 @@ class PowerFactsIT {
         revision: B
         limits: limits.yaml
         steps:
-          - {step: first power, procedure: supply-rise, meter: hv-meter, function: hv, watch: 30 s, on-fail: stop}
+          - {step: first power, procedure: supply-rise, conditions: {lamps: 2}, meter: hv-meter, function: hv, watch: 30 s, on-fail: stop}
           - {step: warm, procedure: reading, mains: direct, wait: 45 s, meter: hv-meter, function: hv, result: hv}
           - repeat: {mode: [ultralinear], tap: [8 ohm], channel: [both]}
             steps:

@@ -38,6 +38,7 @@ class RunTest {
         steps:
           - step: first power
             procedure: supply-rise
+            conditions: {lamps: 2}
             meter: hv-meter
             function: hv
             watch: 20 s
@@ -81,7 +82,7 @@ class RunTest {
         .doesNotContain("\u001b")
         .contains("unit LN12-001, Linnet 12 revision B, batch pilot: first power only, 2 steps")
         .contains("  1/2  first power")
-        .containsPattern("pass  supply rise settled +2[78]\\d(\\.\\d)? V   250 V to 310 V")
+        .containsPattern("pass  supply rise settled.* +2[78]\\d(\\.\\d)? V   250 V to 310 V")
         .contains("safe state read back (end of the run)");
     JsonNode record = record(cli.lastLine().replaceFirst(".*record: ", ""));
     assertThat(record.get("verdict").asText()).isEqualTo("pass");
@@ -98,7 +99,7 @@ class RunTest {
     assertThat(cli.code()).isEqualTo(1);
     assertThat(cli.lastLine()).startsWith("LN12-001: FAIL   record: ");
     assertThat(cli.out())
-        .containsPattern("FAIL  supply rise settled +2[78]\\d(\\.\\d)? V   below 300 V")
+        .containsPattern("FAIL  supply rise settled.* +2[78]\\d(\\.\\d)? V   below 300 V")
         .contains("the plan stops here on a failure")
         .contains("results: 0 passed, 1 failed,")
         .contains("failed: supply rise settled");
@@ -113,9 +114,9 @@ class RunTest {
     assertThat(json.get("serial").asText()).isEqualTo("LN12-004");
     assertThat(json.get("verdict").asText()).isEqualTo("fail");
     assertThat(json.get("failed")).hasSize(1);
-    assertThat(json.get("failed").get(0).asText()).isEqualTo("supply rise settled");
+    assertThat(json.get("failed").get(0).asText()).isEqualTo("supply rise settled (lamps 2)");
     assertThat(json.get("reason").asText())
-        .matches("supply rise settled: \\d+\\.\\d V is below 300 V");
+        .matches("supply rise settled \\(lamps 2\\): \\d+\\.\\d V is below 300 V");
     assertThat(record(json.get("record").asText()).get("run")).isEqualTo(json.get("run"));
   }
 
@@ -131,10 +132,10 @@ class RunTest {
     Cli cli = Cli.run("run", plan, "--bench", bench, "--records", records, "--unit", "LN12-001");
     assertThat(cli.code()).isEqualTo(2);
     assertThat(cli.err())
-        .contains(plan + ":11:")
+        .contains(plan + ":12:")
         .contains(bench + ":")
         .contains("kind \"metre\"")
-        .contains("4 problems");
+        .contains("5 problems");
     assertThat(cli.out()).isEmpty();
     assertThat(records).doesNotExist();
   }

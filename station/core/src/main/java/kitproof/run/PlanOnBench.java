@@ -333,13 +333,27 @@ final class PlanOnBench {
   }
 
   private void mainsRoute(PlanStep step, Route.Purpose purpose) {
-    if (MainsRoute.of(bench, purpose, step.conditions()).isEmpty()) {
-      problems.add(
-          Problem.of(
-              step.location(),
-              "a step that needs a route for " + purpose,
-              "a route with purpose: " + purpose + " on the bench"));
+    if (MainsRoute.of(bench, purpose, step.conditions()).isPresent()) {
+      return;
     }
+    List<String> when =
+        bench.routes().stream()
+            .filter(route -> route.purpose() == purpose)
+            .map(route -> "\"" + route.when() + "\"")
+            .toList();
+    problems.add(
+        when.isEmpty()
+            ? Problem.of(
+                step.location(),
+                "a step that needs a route for " + purpose,
+                "a route with purpose: " + purpose + " on the bench")
+            : Problem.of(
+                step.location(),
+                "a step for "
+                    + purpose
+                    + under(step.conditions())
+                    + ", which chooses none of its routes",
+                "one of " + String.join(", ", when) + " among its conditions"));
   }
 
   /** A result is known by its name and conditions; two of the same would be mistaken. */
