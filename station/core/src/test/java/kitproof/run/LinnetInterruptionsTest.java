@@ -119,6 +119,7 @@ class LinnetInterruptionsTest {
     int calls = good.calls();
     assertThat(calls).isGreaterThan(200);
     int aborted = 0;
+    int tooLate = 0;
     for (int i = 1; i <= INTERRUPTIONS; i++) {
       int call = 1 + new Random(i).nextInt(calls);
       boolean byOperator = i % 3 != 0;
@@ -130,11 +131,17 @@ class LinnetInterruptionsTest {
       }
       Verdict verdict = broken.run();
       String about = "seed " + i + ", call " + call + (byOperator ? " stopped" : " failing");
-      assertThat(verdict).as(about + ": " + broken.reason()).isNotEqualTo(Verdict.PASS);
+      if (!byOperator || broken.stopCounted()) {
+        assertThat(verdict).as(about + ": " + broken.reason()).isNotEqualTo(Verdict.PASS);
+      } else { // his thread came to it when the bench was closed already
+        tooLate++;
+        assertThat(verdict).as(about + ", too late").isEqualTo(Verdict.PASS);
+      }
       assertThat(broken.violations()).as(about).isEmpty();
       assertThat(broken.atRest()).as(about + ": " + broken.reason()).isTrue();
       aborted += verdict == Verdict.ABORTED ? 1 : 0;
     }
     assertThat(aborted).isGreaterThan(INTERRUPTIONS / 2);
+    assertThat(tooLate).isLessThan(INTERRUPTIONS / 20);
   }
 }

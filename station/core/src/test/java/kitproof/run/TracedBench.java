@@ -55,6 +55,8 @@ final class TracedBench {
   private int failAtCall = -1;
   private int stopAtCall = -1;
   private int calls;
+  private volatile @Nullable Thread operator;
+  private volatile boolean stopCounted;
   private final List<String> steps = new ArrayList<>();
   private String rise = "rise";
   private @Nullable Sequencer sequencer;
@@ -103,6 +105,15 @@ final class TracedBench {
   /** Whether every relay was at rest in the end. */
   boolean atRest() {
     return on.isEmpty();
+  }
+
+  /** Whether the operator was told that the stop counts; waits until he has been told anything. */
+  boolean stopCounted() throws InterruptedException {
+    Thread asking = operator;
+    if (asking != null) {
+      asking.join();
+    }
+    return stopCounted;
   }
 
   /** Every step that began. */
@@ -280,7 +291,8 @@ final class TracedBench {
       calls++;
       Sequencer running = sequencer;
       if (calls == stopAtCall && running != null) {
-        Thread operator = new Thread(() -> running.stop("stopped by the operator"), "operator");
+        operator =
+            new Thread(() -> stopCounted = running.stop("stopped by the operator"), "operator");
         operator.setDaemon(true);
         operator.start();
       }
