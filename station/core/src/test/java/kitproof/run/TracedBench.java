@@ -57,6 +57,7 @@ final class TracedBench {
   private int calls;
   private volatile @Nullable Thread operator;
   private volatile boolean stopCounted;
+  private volatile boolean failed;
   private final List<String> steps = new ArrayList<>();
   private String rise = "rise";
   private @Nullable Sequencer sequencer;
@@ -78,7 +79,7 @@ final class TracedBench {
     return this;
   }
 
-  /** This step fails in its middle. */
+  /** This step fails in its middle, at one of its signals; chance may spare it. */
   TracedBench breakIn(String name) {
     breakIn = name;
     return this;
@@ -116,6 +117,11 @@ final class TracedBench {
     return stopCounted;
   }
 
+  /** Whether the call that was to fail came at all. */
+  boolean failed() {
+    return failed;
+  }
+
   /** Every step that began. */
   List<String> steps() {
     return steps;
@@ -137,12 +143,14 @@ final class TracedBench {
 
   Verdict run() throws IOException {
     MadeProcedure.RISE.set(badRise ? 0.0 : 300.0);
+    MadeProcedure.CHANCE.set(order);
     MadeProcedure.MIDDLE.set(
         (settings, b) -> {
           if (settings.drives()) {
             played();
           }
-          if (step.equals(breakIn)) {
+          if (step.equals(breakIn)
+              && order.nextInt(3) == 0) { // before, within or after an exchange
             throw new InstrumentException(InstrumentException.Kind.OTHER, "broken off");
           }
         });
@@ -166,6 +174,7 @@ final class TracedBench {
     } finally {
       MadeProcedure.MIDDLE.remove();
       MadeProcedure.RISE.remove();
+      MadeProcedure.CHANCE.remove();
     }
   }
 
@@ -297,6 +306,7 @@ final class TracedBench {
         operator.start();
       }
       if (calls == failAtCall) {
+        failed = true;
         throw new InstrumentException(InstrumentException.Kind.TIMEOUT, "scripted");
       }
     }
