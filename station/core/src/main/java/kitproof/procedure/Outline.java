@@ -59,6 +59,16 @@ public record Outline(
         promises, needs, drives, loaded, mains, expected, power, List.of(routes), earlier);
   }
 
+  /** Whether it touches neither instruments nor relays, so that its conditions select no route. */
+  public boolean touchesNothing() {
+    return needs.isEmpty() && !drives && exchanges.isEmpty() && mains == MainsUse.NONE;
+  }
+
+  /** Whether it listens to outputs, in whatever input range it chooses by itself. */
+  public boolean listens() {
+    return needs.stream().anyMatch(need -> need.kind() == InstrumentKind.AUDIO_INTERFACE);
+  }
+
   /** Every result promised, invalid for one reason, under these conditions and its own. */
   public List<Measurement> invalid(Conditions conditions, String reason) {
     return promises.stream()

@@ -6,7 +6,6 @@ import java.util.HashMap;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
-import java.util.stream.Stream;
 import kitproof.driver.BenchClock;
 import kitproof.driver.InstrumentException;
 import kitproof.driver.InstrumentKind;
@@ -20,7 +19,9 @@ import kitproof.plan.OnFail;
 import kitproof.plan.Plan;
 import kitproof.plan.PlanStep;
 import kitproof.procedure.Outline;
+import kitproof.value.Conditions;
 import kitproof.value.Problem;
+import org.jspecify.annotations.Nullable;
 
 /**
  * Proves of a plan on a bench that at no instant drive is connected while an output has no load,
@@ -30,8 +31,11 @@ import kitproof.value.Problem;
  * <p>It walks the plan with the station's own routing and switching, on boards that only note what
  * they are told. The relays of one command may move in any order, so every arrangement in between
  * counts. From every arrangement reached, also one in between, the way to the safe state is proved
- * as well: a run can be broken off at any instant. What it takes for granted: relays do what they
- * are told, and the bench file tells how they are wired.
+ * as well: a run can be broken off at any instant. What procedures select by themselves is walked
+ * too: the routes they exchange for a while, and, where they listen, every input range after every
+ * other. The shut-down is walked after the last step and once more from rest, where a run that was
+ * broken off comes to it. What it takes for granted: relays do what they are told, and the bench
+ * file tells how they are wired.
  */
 public final class DriveProof {
   private final Plan plan;
@@ -41,7 +45,9 @@ public final class DriveProof {
   private final Map<String, ModelBoard> boards = new LinkedHashMap<>();
   private final List<Problem> problems = new ArrayList<>();
   private boolean risen;
+  private @Nullable String left;
   private String hazard = "";
+  private int moves;
 
   private DriveProof(Plan plan, Bench bench) {
     this.plan = plan;
@@ -69,12 +75,22 @@ public final class DriveProof {
   /** Walks the plan; touches no hardware. */
   public static Result of(Plan plan, Bench bench) {
     DriveProof proof = new DriveProof(plan, bench);
-    int steps = proof.walk();
-    return new Result(
-        proof.problems, steps, proof.boards.values().stream().mapToInt(ModelBoard::moves).sum());
+    List<Route> ranges =
+        bench.routes().stream().filter(r -> r.purpose() == Route.Purpose.RANGE).toList();
+    int steps = ranges.isEmpty() ? proof.walk(null) : 0;
+    for (Route range : ranges) {
+      steps = proof.problems.isEmpty() ? proof.walk(range.name()) : steps;
+    }
+    return new Result(proof.problems, steps, proof.moves);
   }
 
-  private int walk() {
+  /**
+   * Walks the whole plan from rest.
+   *
+   * @param left the input range that steps leave behind; null if the bench has none
+   */
+  private int walk(@Nullable String left) {
+    boards.clear();
     Map<String, Switcher> switchers = new HashMap<>();
     for (Bench.Role role : bench.roles().values()) {
       if (role.kind() == InstrumentKind.SWITCHER) {
@@ -88,24 +104,31 @@ public final class DriveProof {
       }
     }
     Routing routing = new Routing(bench, switchers, new Interlocks(List.of(), clock, trip -> {}));
+    this.left = left;
+    risen = false;
+    int steps = walk(plan.steps(), routing);
+    steps += walk(plan.shutDown(), routing);
+    routing.forget();
+    rest(switchers);
+    var unused = walk(plan.shutDown(), routing);
+    return steps;
+  }
+
+  /** Up to the first problem. Returns how many steps. */
+  private int walk(List<PlanStep> some, Routing routing) {
     int steps = 0;
-    List<PlanStep> all = Stream.concat(plan.steps().stream(), plan.shutDown().stream()).toList();
-    for (PlanStep step : all) {
+    for (PlanStep step : some) {
+      if (!problems.isEmpty()) {
+        break;
+      }
       try {
-        if (steps == plan.steps().size()) { // a run that was broken off comes here at rest
-          routing.forget();
-          rest(switchers);
-        }
         step(step, routing);
       } catch (InstrumentException e) {
         tell(step, "a step that would be refused: " + e.getMessage());
       }
       steps++;
-      if (!hazard.isEmpty()) {
+      if (!hazard.isEmpty() && problems.isEmpty()) {
         tell(step, hazard);
-      }
-      if (!problems.isEmpty()) {
-        break;
       }
     }
     return steps;
@@ -123,7 +146,7 @@ public final class DriveProof {
   /** What a step does to the relays, in the sequencer's order. */
   private void step(PlanStep step, Routing routing) throws InstrumentException {
     Outline outline = step.outline();
-    routing.prepare(step.conditions(), step.select());
+    routing.prepare(step);
     if (step.mains() != null) {
       routing.mains(step.mains().purpose(), step.conditions());
     }
@@ -135,13 +158,44 @@ public final class DriveProof {
       case OFF -> routing.mains(Route.Purpose.MAINS_OFF, step.conditions());
       case NONE, COLD -> {}
     }
+    played(step);
+    ranges(step, routing);
+    if (!outline.exchanges().isEmpty()) {
+      Conditions conditions = step.conditions();
+      List<String> second = routing.named(outline.exchanges(), conditions);
+      List<String> first = routing.exchange(second, conditions);
+      played(step);
+      ranges(step, routing);
+      var unused = routing.exchange(first, conditions);
+      played(step);
+      ranges(step, routing);
+    }
     if (outline.drives()) {
-      note(wires.unloadedWhileDriven(state(), step));
       routing.mute();
     }
     if (outline.mains() == Outline.MainsUse.FIRST_POWER && step.onFail() == OnFail.STOP) {
       routing.riseJudgedGood();
       risen = true;
+    }
+  }
+
+  /** A signal of this step may sound now. */
+  private void played(PlanStep step) {
+    if (step.outline().drives()) {
+      note(wires.unloadedWhileDriven(state(), step));
+    }
+  }
+
+  /** Every input range from the one that this walk leaves steps in, and back into that. */
+  private void ranges(PlanStep step, Routing routing) throws InstrumentException {
+    if (left == null || !step.outline().listens()) {
+      return;
+    }
+    for (Route range : routing.inputRanges()) {
+      routing.inputRange(range.name(), step.conditions());
+      played(step);
+      routing.inputRange(left, step.conditions());
+      played(step);
     }
   }
 
@@ -155,6 +209,7 @@ public final class DriveProof {
 
   /** Called before each move: everything between lowest and highest is passed on the way. */
   private void moved(ModelBoard board, ModelBoard.Move move) {
+    moves++;
     Wires.Relays others = state().without(board.name());
     Wires.Relays lowest = others.with(board.name(), move.lowest());
     Wires.Relays highest = others.with(board.name(), move.highest());
@@ -187,7 +242,6 @@ public final class DriveProof {
     } catch (InstrumentException e) {
       throw new IllegalStateException("a board that only notes does not fail", e);
     } finally {
-      kept.forEach((name, board) -> board.add(copies.get(name)));
       boards.putAll(kept);
     }
   }
@@ -200,12 +254,16 @@ public final class DriveProof {
     }
   }
 
-  private void rest(Map<String, Switcher> switchers) throws InstrumentException {
-    for (Bench.Role role : wires.switchersDriveFirst()) {
-      Switcher switcher = switchers.get(role.name());
-      if (switcher != null) {
-        switcher.openAll();
+  private void rest(Map<String, Switcher> switchers) {
+    try {
+      for (Bench.Role role : wires.switchersDriveFirst()) {
+        Switcher switcher = switchers.get(role.name());
+        if (switcher != null) {
+          switcher.openAll();
+        }
       }
+    } catch (InstrumentException e) {
+      throw new IllegalStateException("a board that only notes does not fail", e);
     }
   }
 

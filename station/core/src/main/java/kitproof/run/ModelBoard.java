@@ -5,7 +5,6 @@ import java.util.Set;
 import java.util.TreeSet;
 import kitproof.driver.Identity;
 import kitproof.driver.RelayBoard;
-import org.jspecify.annotations.Nullable;
 
 /** A relay board that does exactly what it is told and tells a witness of each move. */
 final class ModelBoard implements RelayBoard {
@@ -13,7 +12,6 @@ final class ModelBoard implements RelayBoard {
   private final Set<String> on;
   private final Witness witness;
   private final boolean breakingOff;
-  private int moves;
 
   /** Told before a move is made. */
   interface Witness {
@@ -53,15 +51,6 @@ final class ModelBoard implements RelayBoard {
     return breakingOff;
   }
 
-  int moves() {
-    return moves;
-  }
-
-  /** Counts another's moves as well. */
-  void add(@Nullable ModelBoard other) {
-    moves += other == null ? 0 : other.moves;
-  }
-
   @Override
   public Identity identity() {
     return new Identity("", "model of " + name, "", "");
@@ -80,7 +69,6 @@ final class ModelBoard implements RelayBoard {
           }
         });
     if (!lowest.equals(highest)) {
-      moves++;
       witness.moves(this, new Move(lowest, highest));
     }
     wanted.forEach(

@@ -16,6 +16,7 @@ import kitproof.driver.Switcher;
 import kitproof.interlock.Interlocks;
 import kitproof.plan.Bench;
 import kitproof.plan.ChannelRoutes;
+import kitproof.plan.PlanStep;
 import kitproof.procedure.StationResidual;
 import kitproof.value.Conditions;
 import kitproof.value.Quantity;
@@ -94,11 +95,17 @@ final class Routing {
   }
 
   /**
-   * Selects the routes that these conditions want, and these by name; drive stays muted.
-   *
-   * @param byName each in the place of what the conditions want of its group
+   * Selects the routes that a step's conditions want, and those it selects by name; drive stays
+   * muted. A step that touches nothing moves no relays for its conditions.
    */
-  void prepare(Conditions conditions, List<String> byName) throws InstrumentException {
+  void prepare(PlanStep step) throws InstrumentException {
+    if (!step.outline().touchesNothing() || !step.select().isEmpty()) {
+      prepare(step.conditions(), step.select());
+    }
+  }
+
+  /** Those by name stand in the places of what the conditions want of their groups. */
+  private void prepare(Conditions conditions, List<String> byName) throws InstrumentException {
     Map<String, Route> wanted = new LinkedHashMap<>();
     for (Route route : channels.wanted(conditions)) {
       wanted.put(route.group(), route);

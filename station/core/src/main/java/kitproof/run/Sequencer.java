@@ -55,19 +55,23 @@ public final class Sequencer {
   /**
    * Asks the run to stop: the bench is made safe at once, the discharge is still watched; a second
    * request ends that too. Returns when the safe state has been commanded.
+   *
+   * @return whether it counts: the run then does not end as passed. False only if the run was over,
+   *     the bench at rest and its instruments closed
    */
-  public void stop(String reason) {
-    stopBecause(new StopSwitch.Cause(reason, false));
+  public boolean stop(String reason) {
+    return stopBecause(new StopSwitch.Cause(reason, false));
   }
 
-  private void stopBecause(StopSwitch.Cause cause) {
+  private boolean stopBecause(StopSwitch.Cause cause) {
     synchronized (stopping) {
       halt.set();
-      stop.request(cause);
+      boolean counts = stop.request(cause);
       SafeKeeper now = keeper;
       if (now != null) {
         var unused = now.command(cause.reason());
       }
+      return counts;
     }
   }
 

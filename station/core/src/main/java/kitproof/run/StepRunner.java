@@ -164,11 +164,7 @@ final class StepRunner {
                   index,
                   Stream.concat(before.conditions().stream(), Stream.of(step.conditions()))
                       .toList()));
-      boolean idle = step.outline().needs().isEmpty() && !step.outline().drives();
-      if (!idle || !step.select().isEmpty()) {
-        // A step that uses no instrument moves no relays for its conditions.
-        switching(() -> routing.prepare(step.conditions(), step.select()));
-      }
+      switching(() -> routing.prepare(step));
       interlocks.enter(now -> new Situation(now.mains(), index, List.of(step.conditions())));
       if (step.mains() != null) {
         running.mains(step.mains().purpose());

@@ -15,6 +15,7 @@ final class StopSwitch {
   private boolean shuttingDown;
   private boolean shielded;
   private boolean owed;
+  private boolean over;
 
   /**
    * Why a run stops.
@@ -36,6 +37,7 @@ final class StopSwitch {
    */
   synchronized @Nullable Cause detach() {
     runner = null;
+    over = true;
     var unused = Thread.interrupted();
     return duringSteps != null ? duringSteps : duringShutDown;
   }
@@ -58,21 +60,26 @@ final class StopSwitch {
     }
   }
 
-  /** Asks to stop; of several causes the first is kept. */
-  synchronized void request(Cause why) {
+  /**
+   * Asks to stop; of several causes the first is kept.
+   *
+   * @return false if the run was over, so that there was nothing left to stop
+   */
+  synchronized boolean request(Cause why) {
+    if (over) {
+      return false;
+    }
     if (shuttingDown) {
       duringShutDown = duringShutDown == null ? why : duringShutDown;
     } else {
       duringSteps = duringSteps == null ? why : duringSteps;
     }
-    if (runner == null) {
-      return;
-    }
     if (shielded) {
       owed = true;
-    } else {
+    } else if (runner != null) {
       runner.interrupt();
     }
+    return true;
   }
 
   /** Why what goes on now has to stop, or null. */

@@ -14,6 +14,18 @@ class DriveProofTest {
   private static final int CASES = 1500;
   private static final int ORDERS = 24;
 
+  private static final String TWO_LOADS =
+      """
+        - step: output impedance
+          procedure: output-impedance
+          conditions: {channel: left, tap: 8 ohm, mode: triode}
+          power: 1 W
+          second-load: "{channel} other load"
+          sweep: 200 ms
+          band: 100 Hz..10 kHz
+      shut-down:
+      """;
+
   private final FakeStation station = new FakeStation();
 
   private DriveProof.Result proof() {
@@ -64,6 +76,58 @@ class DriveProofTest {
     station.plan =
         station.plan.replace("left, tap: 8 ohm, mode: triode", "left, tap: 4 ohm, mode: triode");
     assertThat(said(proof())).contains("left load has no load", "in step distortion");
+  }
+
+  @Test
+  void aSecondLoadThatStepsSelectByThemselvesIsWalked() {
+    int before = proof().moves();
+    station.plan = station.plan.replace("shut-down:\n", TWO_LOADS);
+    assertThat(proof().problems()).isEmpty();
+    assertThat(proof().moves()).isGreaterThan(before);
+  }
+
+  /** K7 is half of the way to the right output's load of 4 ohm: alone, it leads nowhere. */
+  @Test
+  void aSecondLoadThatTakesAnotherOutputsLoadAwayIsNamed() {
+    station.plan = station.plan.replace("shut-down:\n", TWO_LOADS);
+    station.bench =
+        station
+            .bench
+            .replace(
+                "left load, purpose: load, load: 2 ohm, relays: [K9]", "mode, relays: [K8, K7]")
+            .replace("load: 3.99 ohm, relays: [K7]", "load: 3.99 ohm, relays: [K7, K10]");
+    assertThat(said(proof()))
+        .contains("drive connected while right load has no load", "in step output impedance");
+  }
+
+  private void withRanges() {
+    String range = "$1range %s V: {group: input range, purpose: range, full-scale: %s V%s}\n";
+    station.bench =
+        station.bench.replaceFirst(
+            "( *)ultralinear:",
+            String.format(range, 20, 20, "")
+                + String.format(range, 5, 5, ", relays: [K11]")
+                + "$1ultralinear:");
+  }
+
+  @Test
+  void inputRangesAreWalkedWhereStepsListen() {
+    int before = proof().moves();
+    withRanges();
+    assertThat(proof().problems()).isEmpty();
+    assertThat(proof().moves()).isGreaterThan(2 * before);
+  }
+
+  @Test
+  void anInputRangeThatTakesAnOutputsLoadAwayIsNamed() {
+    withRanges();
+    station.bench =
+        station
+            .bench
+            .replace("full-scale: 5 V, relays: [K11]", "full-scale: 5 V, relays: [K11, K7]")
+            .replace("load: 3.99 ohm, relays: [K7]", "load: 3.99 ohm, relays: [K7, K10]");
+    assertThat(said(proof()))
+        .contains("drive connected while right load has no load", "in step gain");
   }
 
   @Test

@@ -21,8 +21,8 @@ import org.junit.jupiter.api.Test;
 
 /**
  * The steps of the Linnet 12 plan on the relays of its bench, broken off at moments made by chance:
- * by the operator and by boards that fail. The procedures do to the relays what theirs do, without
- * the signals, so that there can be many.
+ * by the operator and by boards that fail. The procedures do to the relays what theirs do, routes
+ * exchanged and input ranges included, without the signals, so that there can be many.
  */
 class LinnetInterruptionsTest {
   private static final int INTERRUPTIONS = 600;
@@ -57,7 +57,8 @@ class LinnetInterruptionsTest {
               step.location(),
               step.name(),
               MadeProcedure.INSTANCE,
-              new MadeProcedure.Settings(outline.mains(), outline.drives(), rise),
+              new MadeProcedure.Settings(
+                  outline.mains(), outline.drives(), rise, outline.needs(), outline.exchanges()),
               step.conditions(),
               step.mains(),
               step.select(),
@@ -119,6 +120,7 @@ class LinnetInterruptionsTest {
     int calls = good.calls();
     assertThat(calls).isGreaterThan(200);
     int aborted = 0;
+    int tooLate = 0;
     for (int i = 1; i <= INTERRUPTIONS; i++) {
       int call = 1 + new Random(i).nextInt(calls);
       boolean byOperator = i % 3 != 0;
@@ -130,11 +132,17 @@ class LinnetInterruptionsTest {
       }
       Verdict verdict = broken.run();
       String about = "seed " + i + ", call " + call + (byOperator ? " stopped" : " failing");
-      assertThat(verdict).as(about + ": " + broken.reason()).isNotEqualTo(Verdict.PASS);
+      if (byOperator ? broken.stopCounted() : broken.failed()) {
+        assertThat(verdict).as(about + ": " + broken.reason()).isNotEqualTo(Verdict.PASS);
+      } else { // he came to it with the bench closed already, or the run was shorter
+        tooLate++;
+        assertThat(verdict).as(about + ", too late").isEqualTo(Verdict.PASS);
+      }
       assertThat(broken.violations()).as(about).isEmpty();
       assertThat(broken.atRest()).as(about + ": " + broken.reason()).isTrue();
       aborted += verdict == Verdict.ABORTED ? 1 : 0;
     }
     assertThat(aborted).isGreaterThan(INTERRUPTIONS / 2);
+    assertThat(tooLate).isLessThan(INTERRUPTIONS / 20);
   }
 }

@@ -3,6 +3,7 @@ package kitproof.run;
 import java.time.Duration;
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Random;
 import kitproof.driver.InstrumentException;
 import kitproof.driver.Route;
 import kitproof.procedure.Outline;
@@ -28,7 +29,24 @@ final class MadeProcedure implements Procedure<MadeProcedure.Settings> {
   /** What the rise settles at. */
   static final ThreadLocal<Double> RISE = ThreadLocal.withInitial(() -> 300.0);
 
-  record Settings(Outline.MainsUse mains, boolean drives, boolean rise) {}
+  /** Which input ranges it chooses. */
+  static final ThreadLocal<Random> CHANCE = ThreadLocal.withInitial(() -> new Random(1));
+
+  /**
+   * Of a procedure.
+   *
+   * @param mains what it does with the mains by itself
+   * @param drives whether it drives
+   * @param rise whether it yields the rise
+   * @param needs the instruments it would use, which it only says
+   * @param exchanges routes that it selects for a while
+   */
+  record Settings(
+      Outline.MainsUse mains,
+      boolean drives,
+      boolean rise,
+      List<Outline.Need> needs,
+      List<String> exchanges) {}
 
   @Override
   public String id() {
@@ -46,7 +64,22 @@ final class MadeProcedure implements Procedure<MadeProcedure.Settings> {
     if (settings.rise) {
       promises.add(new Outline.Promise("rise", Conditions.NONE, Unit.VOLT, false));
     }
-    return new Outline(promises, List.of(), settings.drives, settings.mains, Duration.ofMillis(1));
+    return new Outline(
+            promises, settings.needs, settings.drives, settings.mains, Duration.ofMillis(1))
+        .exchanging(settings.exchanges.toArray(String[]::new));
+  }
+
+  /** Two signals, each in a range made by chance. */
+  private void play(Settings settings, StepBench bench)
+      throws InstrumentException, InterruptedException {
+    List<StepBench.InputRange> ranges =
+        outline(settings).listens() ? bench.inputRanges() : List.of();
+    for (int signal = 0; signal < 2; signal++) {
+      if (!ranges.isEmpty()) {
+        bench.selectInputRange(ranges.get(CHANCE.get().nextInt(ranges.size())));
+      }
+      MIDDLE.get().of(settings, bench);
+    }
   }
 
   @Override
@@ -57,7 +90,17 @@ final class MadeProcedure implements Procedure<MadeProcedure.Settings> {
       case OFF -> bench.mains(Route.Purpose.MAINS_OFF);
       case NONE, COLD -> {}
     }
-    MIDDLE.get().of(settings, bench);
+    play(settings, bench);
+    if (!settings.exchanges.isEmpty()) {
+      var unused =
+          bench.rerouted(
+              settings.exchanges,
+              () -> {
+                play(settings, bench);
+                return true;
+              });
+      play(settings, bench);
+    }
     return settings.rise
         ? List.of(Measurement.of("rise", bench.conditions(), Quantity.of(RISE.get(), Unit.VOLT)))
         : List.of();

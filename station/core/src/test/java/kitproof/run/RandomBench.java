@@ -26,7 +26,8 @@ import kitproof.value.Unit;
 /**
  * Benches and plans made by chance, good ones and bad ones: wiring with the limiter in series or
  * bridged, loads that share relays, groups without a rest, drives without a load of their own,
- * mains before the rise. Built past the readers, whose rules would refuse some of them earlier.
+ * mains before the rise, loads and modes exchanged in the middle of steps, input ranges. Built past
+ * the readers, whose rules would refuse some of them earlier.
  */
 final class RandomBench {
   private static final List<String> SIDES = List.of("left", "right");
@@ -104,13 +105,16 @@ final class RandomBench {
     String modeRelay = shared ? loadRelays.get(random.nextInt(loadRelays.size())) : next();
     modes.add(
         route("second mode", "mode", Route.Purpose.OTHER, mode("second"), List.of(modeRelay)));
+    List<Route> ranges = ranges(loadRelays);
+    shared |=
+        ranges.stream().anyMatch(r -> loadRelays.containsAll(r.relays()) && !r.relays().isEmpty());
     Map<String, Bench.Role> roles = new LinkedHashMap<>();
     if (chance(0.3) && !shared) {
       role(roles, "loads", loads);
       role(roles, "modes", modes);
-      role(roles, "power", mains, drive);
+      role(roles, "power", mains, drive, ranges);
     } else {
-      role(roles, "relays", mains, drive, loads, modes);
+      role(roles, "relays", mains, drive, loads, modes, ranges);
     }
     return new Bench(
         "made",
@@ -203,6 +207,47 @@ final class RandomBench {
         nowhere());
   }
 
+  /** A step that does not drive reads a meter, or compares results and touches nothing. */
+  private List<Outline.Need> needs(boolean drives) {
+    if (drives) {
+      return List.of(new Outline.Need("audio", InstrumentKind.AUDIO_INTERFACE, ""));
+    }
+    return chance(0.5)
+        ? List.of(new Outline.Need("hv-meter", InstrumentKind.METER, "hv"))
+        : List.of();
+  }
+
+  /** Mostly nothing; otherwise one load or mode in the place of another, for a while. */
+  private List<String> exchanges(Bench bench) {
+    List<String> others =
+        bench.routes().stream()
+            .map(Route::name)
+            .filter(n -> n.endsWith("second load") || n.endsWith("mode"))
+            .toList();
+    return chance(0.25) ? List.of(others.get(random.nextInt(others.size()))) : List.of();
+  }
+
+  /** Two or three input ranges, rarely with a relay of a load. */
+  private List<Route> ranges(List<String> loadRelays) {
+    List<Route> ranges = new ArrayList<>();
+    int count = chance(0.4) ? 2 + random.nextInt(2) : 0;
+    for (int i = 0; i < count; i++) {
+      boolean shared = !loadRelays.isEmpty() && chance(0.06);
+      String relay = shared ? loadRelays.get(random.nextInt(loadRelays.size())) : next();
+      ranges.add(
+          new Route(
+              "range " + i,
+              "input range",
+              i == 0 ? List.of() : List.of(relay),
+              Duration.ofMillis(20),
+              Route.Purpose.RANGE,
+              Conditions.NONE,
+              null,
+              Quantity.of(20.0 / (i + 1), Unit.VOLT)));
+    }
+    return ranges;
+  }
+
   private PlanStep step(
       String name,
       Outline.MainsUse mainsUse,
@@ -222,7 +267,11 @@ final class RandomBench {
         name,
         MadeProcedure.INSTANCE,
         new MadeProcedure.Settings(
-            mainsUse, drives, name.equals("rise") || (name.equals("step 0") && !withRise)),
+            mainsUse,
+            drives,
+            name.equals("rise") || (name.equals("step 0") && !withRise),
+            needs(drives),
+            drives ? exchanges(bench) : List.of()),
         conditions,
         mains,
         select,

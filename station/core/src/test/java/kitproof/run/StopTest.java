@@ -158,10 +158,19 @@ class StopTest {
   }
 
   @Test
+  void aStopWhenTheRunIsOverIsToldNotToCount() throws Exception {
+    FakeStation station = new FakeStation();
+    Sequencer sequencer = station.sequencer();
+    assertThat(sequencer.run()).isEqualTo(Verdict.PASS);
+    assertThat(sequencer.stop("too late")).isFalse();
+    Invariants.check(station, "stop after");
+  }
+
+  @Test
   void aStopBeforeTheRunBeginsLetsNothingBegin() throws Exception {
     FakeStation station = new FakeStation();
     Sequencer sequencer = station.sequencer();
-    sequencer.stop("changed my mind");
+    assertThat(sequencer.stop("changed my mind")).isTrue();
     assertThat(sequencer.run()).isEqualTo(Verdict.ABORTED);
     assertThat(station.board.moments()).isEmpty();
     Invariants.check(station, "stop before");

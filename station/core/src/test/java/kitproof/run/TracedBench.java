@@ -55,6 +55,9 @@ final class TracedBench {
   private int failAtCall = -1;
   private int stopAtCall = -1;
   private int calls;
+  private volatile @Nullable Thread operator;
+  private volatile boolean stopCounted;
+  private volatile boolean failed;
   private final List<String> steps = new ArrayList<>();
   private String rise = "rise";
   private @Nullable Sequencer sequencer;
@@ -76,7 +79,7 @@ final class TracedBench {
     return this;
   }
 
-  /** This step fails in its middle. */
+  /** This step fails in its middle, at one of its signals; chance may spare it. */
   TracedBench breakIn(String name) {
     breakIn = name;
     return this;
@@ -105,6 +108,20 @@ final class TracedBench {
     return on.isEmpty();
   }
 
+  /** Whether the operator was told that the stop counts; waits until he has been told anything. */
+  boolean stopCounted() throws InterruptedException {
+    Thread asking = operator;
+    if (asking != null) {
+      asking.join();
+    }
+    return stopCounted;
+  }
+
+  /** Whether the call that was to fail came at all. */
+  boolean failed() {
+    return failed;
+  }
+
   /** Every step that began. */
   List<String> steps() {
     return steps;
@@ -126,12 +143,14 @@ final class TracedBench {
 
   Verdict run() throws IOException {
     MadeProcedure.RISE.set(badRise ? 0.0 : 300.0);
+    MadeProcedure.CHANCE.set(order);
     MadeProcedure.MIDDLE.set(
         (settings, b) -> {
           if (settings.drives()) {
             played();
           }
-          if (step.equals(breakIn)) {
+          if (step.equals(breakIn)
+              && order.nextInt(3) == 0) { // before, within or after an exchange
             throw new InstrumentException(InstrumentException.Kind.OTHER, "broken off");
           }
         });
@@ -155,6 +174,7 @@ final class TracedBench {
     } finally {
       MadeProcedure.MIDDLE.remove();
       MadeProcedure.RISE.remove();
+      MadeProcedure.CHANCE.remove();
     }
   }
 
@@ -280,11 +300,13 @@ final class TracedBench {
       calls++;
       Sequencer running = sequencer;
       if (calls == stopAtCall && running != null) {
-        Thread operator = new Thread(() -> running.stop("stopped by the operator"), "operator");
+        operator =
+            new Thread(() -> stopCounted = running.stop("stopped by the operator"), "operator");
         operator.setDaemon(true);
         operator.start();
       }
       if (calls == failAtCall) {
+        failed = true;
         throw new InstrumentException(InstrumentException.Kind.TIMEOUT, "scripted");
       }
     }
