@@ -1,5 +1,7 @@
 package kitproof.driver.simulated;
 
+import java.math.BigDecimal;
+import java.math.MathContext;
 import java.time.Duration;
 import java.util.Optional;
 import kitproof.driver.Answer;
@@ -21,6 +23,9 @@ import org.jspecify.annotations.Nullable;
 final class SimulatedOperator implements Operator {
   /** What is looked at while reading by eye. */
   private static final Duration GLANCE = Duration.ofMillis(200);
+
+  /** A person reads three digits off a scale. */
+  private static final MathContext BY_EYE = new MathContext(3);
 
   private final Bench bench;
   private final OperatorSettings settings;
@@ -74,7 +79,8 @@ final class SimulatedOperator implements Operator {
     if (point == null) {
       return new Answer.Declined("there is no " + entry.name() + " to be seen on this bench");
     }
-    return new Answer.Value(Quantity.of(bench.read(point, GLANCE), point.unit()));
+    double read = new BigDecimal(bench.read(point, GLANCE)).round(BY_EYE).doubleValue();
+    return new Answer.Value(Quantity.of(read, point.unit()));
   }
 
   @Override
