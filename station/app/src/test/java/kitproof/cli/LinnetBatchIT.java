@@ -173,6 +173,7 @@ class LinnetBatchIT {
             "clipping power, channel left",
             "thd+n against frequency, channel left",
             "hum, channel left",
+            "modulation distortion, channel left",
             "difference-frequency distortion 2, channel left"));
     ranToTheEnd("LN12-002");
   }
@@ -190,9 +191,15 @@ class LinnetBatchIT {
   void exchangedTapsShowInTheGainOfTheseTwoTapsOfTheirChannel() {
     fails(
         "LN12-005",
-        List.of("gain, channel left, tap 4 ohm", "gain, channel left, tap 8 ohm"),
+        List.of(
+            "gain, channel left, tap 4 ohm",
+            "gain, channel left, tap 8 ohm",
+            "output impedance at 1 kHz, channel left, tap 4 ohm",
+            "output impedance at 1 kHz, channel left, tap 8 ohm"),
         // Loaded with half of what the winding is made for, its response changes as well.
         List.of(
+            "damping factor at 1 kHz, channel left",
+            "channel balance",
             "upper corner, channel left, tap 4 ohm",
             "frequency response, channel left, tap 4 ohm",
             "input sensitivity, channel left, tap 8 ohm",
@@ -214,6 +221,9 @@ class LinnetBatchIT {
             "input sensitivity, channel right"),
         List.of(
             "lower corner, channel right",
+            "output impedance at 1 kHz, channel right",
+            "damping factor at 1 kHz, channel right",
+            "channel balance",
             "power at 1 %, channel right",
             "clipping power, channel right",
             "thd+n against frequency, channel right",
@@ -263,7 +273,12 @@ class LinnetBatchIT {
     fails(
         "LN12-009",
         List.of("cathode voltage warm, point cathode V5"),
+        // One trimmer sets both valves of a channel: turned down for this one, it starves the other.
         List.of(
+            "bias as set, point cathode V5",
+            "cathode voltage, point cathode V6",
+            "cathode voltage warm, point cathode V6",
+            "idle current, point cathode V6",
             "cathode voltage, point cathode V5",
             "idle current, point cathode V5",
             "dissipation share, point cathode V5",
@@ -297,7 +312,8 @@ class LinnetBatchIT {
             record -> {
               assertThat(record.safeStates()).hasSizeGreaterThanOrEqualTo(2);
               assertThat(record.safeStates()).allMatch(Event.SafeState::confirmed);
-              assertThat(record.notices()).isEmpty();
+              // Where hum is the limit of crosstalk, that is told; there is nothing else to tell.
+              assertThat(record.notices()).allMatch(notice -> notice.startsWith("crosstalk ("));
             });
   }
 
