@@ -101,7 +101,7 @@ final class RandomBench {
       }
     }
     modes.add(route("first mode", "mode", Route.Purpose.OTHER, mode("first"), List.of()));
-    boolean shared = !loadRelays.isEmpty() && chance(0.1);
+    boolean shared = !loadRelays.isEmpty() && chance(0.15);
     String modeRelay = shared ? loadRelays.get(random.nextInt(loadRelays.size())) : next();
     modes.add(
         route("second mode", "mode", Route.Purpose.OTHER, mode("second"), List.of(modeRelay)));
@@ -154,9 +154,12 @@ final class RandomBench {
               relays));
     }
     if (chance(0.3)) {
+      String relay =
+          !loadRelays.isEmpty() && chance(0.15)
+              ? loadRelays.get(random.nextInt(loadRelays.size()))
+              : next();
       loads.add(
-          route(
-              side + " second load", group, Route.Purpose.LOAD, Conditions.NONE, List.of(next())));
+          route(side + " second load", group, Route.Purpose.LOAD, Conditions.NONE, List.of(relay)));
     }
   }
 
