@@ -101,7 +101,7 @@ final class RandomBench {
       }
     }
     modes.add(route("first mode", "mode", Route.Purpose.OTHER, mode("first"), List.of()));
-    boolean shared = !loadRelays.isEmpty() && chance(0.1);
+    boolean shared = !loadRelays.isEmpty() && chance(0.15);
     String modeRelay = shared ? loadRelays.get(random.nextInt(loadRelays.size())) : next();
     modes.add(
         route("second mode", "mode", Route.Purpose.OTHER, mode("second"), List.of(modeRelay)));
@@ -139,7 +139,7 @@ final class RandomBench {
       List<String> relays = new ArrayList<>();
       if (tap > 0 || chance(0.06)) { // the first one rests without a relay
         relays.add(!loadRelays.isEmpty() && chance(0.08) ? loadRelays.get(0) : next());
-        if (chance(0.2)) {
+        if (chance(0.35)) {
           relays.add(next());
         }
         loadRelays.addAll(relays);
@@ -154,9 +154,12 @@ final class RandomBench {
               relays));
     }
     if (chance(0.3)) {
+      String relay =
+          !loadRelays.isEmpty() && chance(0.3)
+              ? loadRelays.get(random.nextInt(loadRelays.size()))
+              : next();
       loads.add(
-          route(
-              side + " second load", group, Route.Purpose.LOAD, Conditions.NONE, List.of(next())));
+          route(side + " second load", group, Route.Purpose.LOAD, Conditions.NONE, List.of(relay)));
     }
   }
 
@@ -224,7 +227,7 @@ final class RandomBench {
             .map(Route::name)
             .filter(n -> n.endsWith("second load") || n.endsWith("mode"))
             .toList();
-    return chance(0.25) ? List.of(others.get(random.nextInt(others.size()))) : List.of();
+    return chance(0.5) ? List.of(others.get(random.nextInt(others.size()))) : List.of();
   }
 
   /** Two or three input ranges, rarely with a relay of a load. */
