@@ -273,7 +273,8 @@ class LinnetBatchIT {
     fails(
         "LN12-009",
         List.of("cathode voltage warm, point cathode V5"),
-        // One trimmer sets both valves of a channel: turned down for this one, it starves the other.
+        // One trimmer sets both valves of a channel: turned down for this one, it starves the
+        // other.
         List.of(
             "bias as set, point cathode V5",
             "cathode voltage, point cathode V6",
