@@ -32,7 +32,8 @@ final class HeadlineTable {
     boolean channels = headline.channels().stream().anyMatch(c -> !c.isEmpty());
     String each = String.valueOf(headline.channels().size());
     if (modes) {
-      page.begin("tr").element("th", channels ? "" : legend(), "class", "figure");
+      String corner = channels ? "figure corner" : "figure";
+      page.begin("tr").element("th", channels ? "" : legend(), "class", corner);
       for (String mode : headline.modes()) {
         page.element("th", Wording.capital(mode), "colspan", each, "class", "group");
       }
@@ -57,7 +58,7 @@ final class HeadlineTable {
     if (headline.rows().stream()
         .flatMap(row -> row.cells().stream())
         .anyMatch(cell -> cell.text().isEmpty())) {
-      words.add("\u2013 not measured");
+      words.add("dash: not measured");
     }
     return words.isEmpty() ? "Figure" : String.join(" \u00b7 ", words);
   }

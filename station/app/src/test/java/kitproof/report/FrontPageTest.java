@@ -83,7 +83,7 @@ class FrontPageTest {
     try (PDDocument document = document(Verdict.PASS, paper)) {
       assertThat(text(document, 1).lines().map(line -> line.replaceAll(" +", " ").strip()))
           .contains(
-              "Tones at 1 kHz \u00b7 \u2013 not measured left right left right",
+              "Tones at 1 kHz \u00b7 dash: not measured left right left right",
               "Clipping power, at 3 % THD + noise 20 Hz\u201320 kHz 13.9 W 13.6 W 6.56 W 6.43 W",
               "THD + noise at 1 W 20 Hz\u201345 kHz 0.0586 % 0.0608 % 0.165 % 0.168 %",
               "Signal-to-noise ratio 20 Hz\u201320 kHz \u00b7 A-weighted \u00b7 rated 12 W 102 dB"
