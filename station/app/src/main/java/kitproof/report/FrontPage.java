@@ -8,12 +8,13 @@ import java.util.stream.Collectors;
 import kitproof.event.Verdict;
 import kitproof.journal.RunRecord;
 import kitproof.limit.Judgement.Outcome;
+import kitproof.value.Measurement;
 import org.jspecify.annotations.Nullable;
 
 /** The first page: whose unit, which unit, how it did, and what a customer wants to know of it. */
 final class FrontPage {
   /** More would push everything else from the page; all stand in the table of results. */
-  private static final int MOST_FAILURES = 8;
+  private static final int MOST_FAILURES = 6;
 
   private final Markup page;
   private final RunRecord record;
@@ -35,12 +36,9 @@ final class FrontPage {
     page.element("h1", title);
     page.element(
         "p", Wording.set(record.product() + ", revision " + record.revision()), "class", "product");
-    if (maker != null && !maker.motto().isEmpty()) {
-      page.element("p", maker.motto(), "class", "motto");
-    }
     plate();
     statement();
-    headline(Headline.of(record));
+    new HeadlineTable(page, Headline.of(record)).write();
     facts();
     if (maker != null && record.verdict() == Verdict.PASS) {
       signature(maker);
@@ -56,7 +54,11 @@ final class FrontPage {
           .lone("img", "src", logo.uri(), "alt", "Logo of " + maker.name())
           .end();
     }
-    page.begin("div", "class", "maker").element("p", maker.name(), "class", "name").end();
+    page.begin("div", "class", "maker").element("p", maker.name(), "class", "name");
+    if (!maker.motto().isEmpty()) {
+      page.element("p", maker.motto(), "class", "motto");
+    }
+    page.end();
     page.begin("div", "class", "address");
     maker.address().forEach(line -> page.element("p", line));
     page.end().end();
@@ -117,14 +119,7 @@ final class FrontPage {
       return;
     }
     page.begin("ul");
-    failed.stream()
-        .limit(MOST_FAILURES)
-        .forEach(
-            r ->
-                page.begin("li")
-                    .element("b", Wording.set(r.measurement().title()))
-                    .words(": " + Wording.set(r.judgement().detail()))
-                    .end());
+    failed.stream().limit(MOST_FAILURES).forEach(this::failure);
     page.end();
     if (failed.size() > MOST_FAILURES) {
       page.element(
@@ -132,54 +127,16 @@ final class FrontPage {
     }
   }
 
-  private void headline(Headline headline) {
-    if (headline.rows().isEmpty()) {
-      return;
+  private void failure(RunRecord.Result result) {
+    Measurement measurement = result.measurement();
+    page.begin("li")
+        .element("b", Wording.set(measurement.name()))
+        .words(": " + Wording.set(result.judgement().detail()));
+    String when = Brief.of(measurement.conditions());
+    if (!when.isEmpty()) {
+      page.words(" ").element("span", when, "class", "small");
     }
-    String tap = headline.tap();
-    page.element(
-        "h2", tap.isEmpty() ? "In short" : Wording.set("In short, on the " + tap + " tap"));
-    page.begin("table", "class", "headline").begin("thead");
-    boolean modes = headline.modes().stream().anyMatch(m -> !m.isEmpty());
-    boolean channels = headline.channels().stream().anyMatch(c -> !c.isEmpty());
-    int each = headline.channels().size();
-    if (modes) {
-      page.begin("tr").element("td", "");
-      headline
-          .modes()
-          .forEach(
-              mode ->
-                  page.element(
-                      "th",
-                      Wording.capital(mode),
-                      "colspan",
-                      String.valueOf(each),
-                      "class",
-                      "group"));
-      page.end();
-    }
-    if (channels) {
-      page.begin("tr").element("td", "");
-      headline.modes().forEach(m -> headline.channels().forEach(c -> page.element("th", c)));
-      page.end();
-    }
-    if (!modes && !channels) {
-      page.begin("tr").element("th", "Figure", "class", "first").element("th", "Value").end();
-    }
-    page.end().begin("tbody");
-    for (Headline.Row row : headline.rows()) {
-      page.begin("tr").begin("th").words(row.label());
-      if (!row.note().isEmpty()) {
-        page.words(" ").element("span", row.note(), "class", "small");
-      }
-      page.end();
-      for (Headline.Cell cell : row.cells()) {
-        String text = cell.text().isEmpty() ? "\u2013" : cell.text();
-        page.element("td", text, "colspan", String.valueOf(cell.columns()));
-      }
-      page.end();
-    }
-    page.end().end();
+    page.end();
   }
 
   private void facts() {
