@@ -62,8 +62,11 @@ class OutwardOnlyTest {
         .should()
         .dependOnClassesThat()
         .resideInAnyPackage(
-            "kitproof.run..", "kitproof.operator..", "kitproof.plan..", "kitproof.procedure..",
-            "kitproof.driver..")
+            "kitproof.run..",
+            "kitproof.operator..",
+            "kitproof.plan..",
+            "kitproof.procedure..",
+            "kitproof.plugin..")
         .check(House.ALL);
   }
 }
