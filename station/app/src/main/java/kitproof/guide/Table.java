@@ -1,0 +1,33 @@
+package kitproof.guide;
+
+import java.util.List;
+import kitproof.report.Markup;
+
+/** Writes tables. */
+final class Table {
+  private Table() {}
+
+  /** Begins a table and its head; bodies of rows follow, then {@link Markup#end}. */
+  static void begin(Markup page, String kind, List<String> heads) {
+    page.begin("table", "class", kind).begin("thead").begin("tr");
+    heads.forEach(head -> page.element("th", head, "scope", "col"));
+    page.end().end();
+  }
+
+  /** One row; the first cell is its head. */
+  static void row(Markup page, String first, List<String> cells) {
+    page.begin("tr").element("th", first, "scope", "row");
+    cells.forEach(cell -> page.element("td", cell));
+    page.end();
+  }
+
+  /** A cell with a box to tick. */
+  static void box(Markup page) {
+    page.begin("td", "class", "tick").element("span", "", "class", "box").end();
+  }
+
+  /** The words, or a dash if there are none. */
+  static String orDash(String words) {
+    return words.isEmpty() ? "\u2013" : words;
+  }
+}
