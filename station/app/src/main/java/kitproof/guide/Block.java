@@ -6,8 +6,8 @@ import java.util.List;
  * One selector of the drawing.
  *
  * @param left the instrument; empty for none
- * @param head the group; empty for an instrument that no group switches
- * @param lines its positions
+ * @param head the group, or what is to be said of an instrument that no group switches
+ * @param lines its positions; none if no group switches it
  */
 record Block(String left, String head, List<Line> lines) {
   static final int LEADING = 18;
@@ -22,11 +22,12 @@ record Block(String left, String head, List<Line> lines) {
    * One position of the selector.
    *
    * @param rest whether it stands at rest
+   * @param dead whether it leads nowhere: no mains, no drive, no meter
    * @param relays what is energised
    * @param route its name
    * @param unit what of the unit it concerns
    */
-  record Line(boolean rest, String relays, String route, String unit) {
+  record Line(boolean rest, boolean dead, String relays, String route, String unit) {
     int rows() {
       int most = Math.max(1, Columns.of(relays, RELAY_COLUMNS).size());
       most = Math.max(most, Columns.of(route, ROUTE_COLUMNS).size());
@@ -39,11 +40,11 @@ record Block(String left, String head, List<Line> lines) {
   }
 
   boolean switched() {
-    return !head.isEmpty();
+    return !lines.isEmpty();
   }
 
   List<String> headRows() {
-    return head.isEmpty() ? List.of() : Columns.of("Group " + head, HEAD_COLUMNS);
+    return Columns.of(head, HEAD_COLUMNS);
   }
 
   List<String> leftRows() {

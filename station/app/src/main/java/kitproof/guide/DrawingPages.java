@@ -24,11 +24,11 @@ final class DrawingPages {
   }
 
   void write(Bench bench, Wiring wiring) {
-    page.begin("section").element("h2", "Drawing");
+    page.begin("section", "class", "drawing").element("h2", "Drawing");
     page.element(
         "p",
         "Each group is drawn as a selector: instruments on the left, the unit on the right, the"
-            + " closed contact is what stands at rest. It shows what is connected to what by the"
+            + " closed contact is what stands at rest; a bar ends what leads nowhere. It shows what is connected to what by the"
             + " file's own names; the relays of one route are drawn as one contact.");
     List<Block> sheet = new ArrayList<>();
     int height = 0;
@@ -51,14 +51,14 @@ final class DrawingPages {
     List<Block> blocks = new ArrayList<>();
     for (Wiring.Group group : wiring.groups()) {
       String left = left(bench, group.purpose());
-      String head = group.name();
+      String head = "Group " + group.name();
       List<Block.Line> lines = new ArrayList<>();
       int height = 0;
       for (Route route : group.routes()) {
         Block.Line line = line(route);
         if (height + line.height() > TALLEST_LINES && !lines.isEmpty()) {
           blocks.add(new Block(left, head, List.copyOf(lines)));
-          head = group.name() + ", continued";
+          head = "Group " + group.name() + ", continued";
           lines.clear();
           height = 0;
         }
@@ -67,10 +67,17 @@ final class DrawingPages {
       }
       blocks.add(new Block(left, head, List.copyOf(lines)));
     }
+    bench
+        .fixedLoad()
+        .ifPresent(
+            load -> {
+              String said = "a fixed load of " + load.display(6) + " on every output";
+              blocks.add(new Block(loads(bench), said, List.of()));
+            });
     for (Bench.Role role : bench.roles().values()) {
       if (role.kind() == InstrumentKind.METER) {
-        blocks.add(
-            new Block(role.name(), "", List.of(new Block.Line(false, "", "", functions(role)))));
+        String said = "reads " + functions(role) + "; where its leads go, the file does not say";
+        blocks.add(new Block(role.name(), said, List.of()));
       }
     }
     return blocks;
@@ -79,26 +86,38 @@ final class DrawingPages {
   private static String functions(Bench.Role role) {
     return role.settings().get("functions").orElse(null) instanceof Node.Mapping functions
         ? functions.entries().stream().map(Node.Entry::key).collect(Collectors.joining(", "))
-        : "its readings";
+        : "what its driver says";
   }
 
   private static Block.Line line(Route route) {
-    String unit =
+    boolean rest = route.relays().isEmpty();
+    boolean dead =
         switch (route.purpose()) {
-          case MAINS_OFF -> "no supply";
-          case MUTE -> "no drive";
-          case MAINS_LIMITED -> "mains inlet, limited";
-          case MAINS_DIRECT -> "mains inlet, direct";
-          case DRIVE -> "inputs";
-          case LOAD -> "outputs";
-          case RANGE -> "from the outputs";
-          case COLD -> route.when().isEmpty() ? "nothing" : "";
-          case OTHER -> "";
+          case MAINS_OFF, MUTE -> true;
+          case COLD -> rest;
+          case MAINS_LIMITED, MAINS_DIRECT, DRIVE, LOAD, RANGE, OTHER -> false;
         };
-    String when = route.when().toString();
-    String both = unit.isEmpty() || when.isEmpty() ? unit + when : unit + ": " + when;
     return new Block.Line(
-        route.relays().isEmpty(), String.join(" ", route.relays()), route.name(), both);
+        rest, dead, String.join(" ", route.relays()), route.name(), unit(route, dead));
+  }
+
+  /** What of the unit it concerns, as far as purpose and conditions tell. */
+  private static String unit(Route route, boolean dead) {
+    String when = route.when().toString();
+    return switch (route.purpose()) {
+      case MAINS_OFF -> "no supply";
+      case MUTE -> "no drive";
+      case MAINS_LIMITED -> also("mains inlet, limited", when);
+      case MAINS_DIRECT -> also("mains inlet, direct", when);
+      case DRIVE -> also("inputs", when);
+      case RANGE -> also("from the outputs", when);
+      case LOAD -> when.isEmpty() ? "outputs, as its name says" : when;
+      case COLD, OTHER -> dead ? "nothing" : when.isEmpty() ? "as its name says" : when;
+    };
+  }
+
+  private static String also(String what, String when) {
+    return when.isEmpty() ? what : what + ": " + when;
   }
 
   private static String left(Bench bench, Route.Purpose purpose) {
@@ -106,10 +125,14 @@ final class DrawingPages {
       case MAINS_OFF, MAINS_LIMITED, MAINS_DIRECT -> "mains supply";
       case MUTE, DRIVE -> audio(bench, "outputs");
       case RANGE -> audio(bench, "inputs");
-      case LOAD -> "load resistors, and " + audio(bench, "inputs");
+      case LOAD -> loads(bench);
       case COLD -> "a meter, for the cold unit";
       case OTHER -> "";
     };
+  }
+
+  private static String loads(Bench bench) {
+    return "load resistors, and " + audio(bench, "inputs");
   }
 
   private static String audio(Bench bench, String side) {

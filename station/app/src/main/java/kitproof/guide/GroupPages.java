@@ -1,29 +1,19 @@
 package kitproof.guide;
 
-import java.time.Duration;
+import java.util.ArrayList;
+import java.util.LinkedHashMap;
 import java.util.List;
+import java.util.Map;
+import java.util.function.Function;
 import kitproof.driver.Route;
 import kitproof.plan.Bench;
 import kitproof.plan.LoadRating;
 import kitproof.report.Markup;
 import kitproof.value.Quantity;
-import kitproof.value.Unit;
 import org.jspecify.annotations.Nullable;
 
 /** Every group of routes with what the file says of each. */
 final class GroupPages {
-  private static final List<String> HEADS =
-      List.of(
-          "Route",
-          "Energised",
-          "Purpose",
-          "Load",
-          "Rating",
-          "Input range",
-          "Settle",
-          "Conditions",
-          "Good");
-
   private final Markup page;
 
   GroupPages(Markup page) {
@@ -41,39 +31,55 @@ final class GroupPages {
     for (Wiring.Group group : wiring.groups()) {
       page.begin("section", "class", "group");
       page.element("h3", "Group " + group.name() + ", on " + group.switcher());
-      Table.begin(page, "routes", HEADS);
-      page.begin("tbody");
-      group.routes().forEach(route -> row(route, bench.ratings().get(route.name())));
-      page.end().end().end();
+      table(group, bench);
+      page.end();
     }
     page.end();
   }
 
-  private void row(Route route, @Nullable LoadRating rating) {
-    page.begin("tr").element("th", route.name(), "scope", "row");
-    for (String cell :
-        List.of(
-            route.relays().isEmpty() ? "none: at rest" : String.join(", ", route.relays()),
-            route.purpose().toString(),
-            words(route.load()),
-            rating == null
-                ? Table.orDash("")
-                : rating.power().display(6) + ", averaged over " + time(rating.over()),
-            words(route.fullScale()),
-            time(route.settle()),
-            Table.orDash(route.when().toString()))) {
-      page.element("td", cell);
+  /** Without the columns of which no route of the group says anything. */
+  private void table(Wiring.Group group, Bench bench) {
+    Map<String, List<String>> columns = new LinkedHashMap<>();
+    List<Route> routes = group.routes();
+    columns.put("Energised", cells(routes, GroupPages::relays));
+    columns.put("Purpose", cells(routes, r -> r.purpose().toString()));
+    columns.put("Load", cells(routes, r -> words(r.load())));
+    columns.put("Rating", cells(routes, r -> rating(bench.ratings().get(r.name()))));
+    columns.put("Input range", cells(routes, r -> words(r.fullScale())));
+    columns.put("Settle", cells(routes, r -> Table.time(r.settle())));
+    columns.put("Conditions", cells(routes, r -> r.when().toString()));
+    columns.values().removeIf(cells -> cells.stream().allMatch(String::isEmpty));
+    List<String> heads = new ArrayList<>(columns.keySet());
+    heads.add(0, "Route");
+    heads.add("Good");
+    Table.begin(page, "routes", heads);
+    page.begin("tbody");
+    for (int i = 0; i < routes.size(); i++) {
+      page.begin("tr").element("th", routes.get(i).name(), "scope", "row");
+      for (List<String> cells : columns.values()) {
+        page.element("td", Table.orDash(cells.get(i)));
+      }
+      Table.box(page);
+      page.end();
     }
-    Table.box(page);
-    page.end();
+    page.end().end();
+  }
+
+  private static List<String> cells(List<Route> routes, Function<Route, String> cell) {
+    return routes.stream().map(cell).toList();
+  }
+
+  private static String relays(Route route) {
+    return route.relays().isEmpty() ? "none: at rest" : String.join(", ", route.relays());
+  }
+
+  private static String rating(@Nullable LoadRating rating) {
+    return rating == null
+        ? ""
+        : Table.value(rating.power()) + ", averaged over " + Table.time(rating.over());
   }
 
   private static String words(@Nullable Quantity quantity) {
-    return quantity == null ? Table.orDash("") : quantity.display(6);
-  }
-
-  /** "30 ms", "1.5 s". */
-  static String time(Duration time) {
-    return Quantity.of(time.toNanos() / 1e9, Unit.SECOND).display(6);
+    return quantity == null ? "" : Table.value(quantity);
   }
 }

@@ -50,9 +50,9 @@ final class InterlockPages {
               lock.meter() + ", " + lock.function(),
               end(lock.low()),
               end(lock.high()),
-              GroupPages.time(lock.within()),
-              GroupPages.time(lock.every()),
-              GroupPages.time(lock.after()),
+              Table.time(lock.within()),
+              Table.time(lock.every()),
+              Table.time(lock.after()),
               armed(lock),
               steps(plan, lock)));
     }
@@ -60,7 +60,7 @@ final class InterlockPages {
   }
 
   private static String end(@Nullable Quantity end) {
-    return end == null ? Table.orDash("") : end.display(6);
+    return end == null ? Table.orDash("") : Table.value(end);
   }
 
   private static String armed(Interlock lock) {

@@ -65,8 +65,9 @@ final class RestPages {
             .collect(Collectors.joining("; "));
     return switch (route.purpose()) {
       case MAINS_OFF ->
-          "No connection from the bench's supply to the unit's outlet, on any live conductor; the"
-              + " protective earth goes through";
+          "No connection from the bench's supply to the unit's outlet on any conductor that "
+              + String.join(", ", group.relays())
+              + " switch; the protective earth goes through";
       case MUTE -> "No connection from any output of the interface to any input of the unit";
       case LOAD ->
           (route.load() == null ? "The load" : route.load().display(6))

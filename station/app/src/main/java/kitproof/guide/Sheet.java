@@ -54,15 +54,17 @@ final class Sheet {
       frame(LEFT, top, LEFT_WIDTH, block.leftRows().size() * Block.LEADING + 12);
       lines(LEFT + 8, entry, block.leftRows(), "");
     }
-    frame(RIGHT, top, RIGHT_WIDTH, block.frame());
+    lines(MIDDLE + 8, entry, block.headRows(), block.switched() ? "head" : "");
     if (block.switched()) {
-      frame(MIDDLE, top, MIDDLE_WIDTH, block.frame());
-      lines(MIDDLE + 8, entry, block.headRows(), "head");
-      if (!block.left().isEmpty()) {
-        line(LEFT + LEFT_WIDTH, entry - 5, MIDDLE, entry - 5);
-      }
-    } else {
-      words(MIDDLE + 8, entry, "how its leads go, the file does not say", "");
+      selector(block, top);
+    }
+  }
+
+  private void selector(Block block, int top) {
+    frame(MIDDLE, top, MIDDLE_WIDTH, block.frame());
+    frame(RIGHT, top, RIGHT_WIDTH, block.frame());
+    if (!block.left().isEmpty()) {
+      line(LEFT + LEFT_WIDTH, top + Block.LEADING - 5, MIDDLE, top + Block.LEADING - 5);
     }
     int y = top + block.headRows().size() * Block.LEADING + 4;
     int first = y + Block.LEADING - 5;
@@ -70,15 +72,11 @@ final class Sheet {
     for (Block.Line line : block.lines()) {
       int base = y + Block.LEADING;
       last = base - 5;
-      if (block.switched()) {
-        position(line, base);
-      }
+      position(line, base);
       lines(RIGHT + 9, base, Columns.of(line.unit(), Block.UNIT_COLUMNS), "");
       y += line.height();
     }
-    if (block.switched()) {
-      line(BUS, first, BUS, last);
-    }
+    line(BUS, first, BUS, last);
   }
 
   private void position(Block.Line line, int base) {
@@ -95,7 +93,11 @@ final class Sheet {
     String relays = line.relays().isEmpty() ? "at rest" : line.relays();
     lines(RELAYS, base, Columns.of(relays, Block.RELAY_COLUMNS), "relay");
     lines(ROUTE, base, Columns.of(line.route(), Block.ROUTE_COLUMNS), "");
-    line(MIDDLE + MIDDLE_WIDTH, middle, RIGHT, middle);
+    if (line.dead()) {
+      line(CONTACT, middle - 6, CONTACT, middle + 6);
+    } else {
+      line(MIDDLE + MIDDLE_WIDTH, middle, RIGHT, middle);
+    }
   }
 
   private void lines(int x, int y, List<String> rows, String kind) {

@@ -1,7 +1,10 @@
 package kitproof.guide;
 
+import java.time.Duration;
 import java.util.List;
 import kitproof.report.Markup;
+import kitproof.value.Quantity;
+import kitproof.value.Unit;
 
 /** Writes tables. */
 final class Table {
@@ -29,5 +32,15 @@ final class Table {
   /** The words, or a dash if there are none. */
   static String orDash(String words) {
     return words.isEmpty() ? "\u2013" : words;
+  }
+
+  /** "8.02 ohm", kept on one line. */
+  static String value(Quantity quantity) {
+    return quantity.display(6).replace(' ', '\u00a0');
+  }
+
+  /** "30 ms", "1.5 s", kept on one line. */
+  static String time(Duration time) {
+    return value(Quantity.of(time.toNanos() / 1e9, Unit.SECOND));
   }
 }

@@ -144,7 +144,7 @@ class GuideTest {
         .extracting(row -> row.get(0))
         .containsExactly("Interlock", "HV rail", "mains power", "output valve");
     assertThat(rows(page, "interlocks").get(2))
-        .containsSequence("wattmeter, power", "\u2013", "130 W", "2 s")
+        .containsSequence("wattmeter, power", "\u2013", "130\u00a0W", "2\u00a0s")
         .contains("mains direct");
   }
 
@@ -254,6 +254,36 @@ class GuideTest {
         .anySatisfy(row -> assertThat(row).startsWith("g", "no route of the file"))
         .anySatisfy(row -> assertThat(row).startsWith("fixed load", "8.1 ohm"));
     assertThat(rows(page, "interlocks")).isEmpty();
+  }
+
+  /** At rest the selectors of mains, drive and cold leads must not look as if they led on. */
+  @Test
+  void whatLeadsNowhereIsDrawnSo() throws Exception {
+    long on = 0;
+    for (Element line :
+        elements(parsed(page(bench("bench-serial.yaml"))).getDocumentElement(), "line")) {
+      on += line.getAttribute("x2").equals("745") ? 1 : 0;
+    }
+    assertThat(on).isEqualTo(bench("bench-serial.yaml").routes().size() - 3);
+  }
+
+  @Test
+  void aTableHasTheColumnsOfItsGroup() throws Exception {
+    assertThat(rows(parsed(page(bench("bench-serial.yaml"))), "routes"))
+        .contains(
+            List.of(
+                "Route", "Energised", "Purpose", "Load", "Rating", "Settle", "Conditions", "Good"),
+            List.of(
+                "left 4 ohm tap",
+                "K5",
+                "load",
+                "4.01\u00a0ohm",
+                "25\u00a0W, averaged over 60\u00a0s",
+                "50\u00a0ms",
+                "channel left, tap 4 ohm",
+                ""),
+            List.of("Route", "Energised", "Purpose", "Input range", "Settle", "Good"),
+            List.of("range 5 V", "K25", "range", "5\u00a0V", "30\u00a0ms", ""));
   }
 
   @Test
