@@ -138,6 +138,10 @@ final class CheckCommand implements Callable<Integer> {
     if (!file.toString().toLowerCase(Locale.ROOT).endsWith(".html")) {
       throw wrong("found \"" + file + "\"; expected a file that ends in .html");
     }
+    Path folder = file.toAbsolutePath().getParent();
+    if (folder == null || !Files.isDirectory(folder)) {
+      throw wrong("found no folder " + folder + "; expected one for the guide");
+    }
     for (Path checked : files) {
       if (Files.exists(file) && Files.exists(checked) && Files.isSameFile(file, checked)) {
         throw wrong("found \"" + file + "\", which is to be checked; expected another file");

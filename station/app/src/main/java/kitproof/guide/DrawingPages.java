@@ -76,7 +76,7 @@ final class DrawingPages {
             });
     for (Bench.Role role : bench.roles().values()) {
       if (role.kind() == InstrumentKind.METER) {
-        String said = "reads " + functions(role) + "; where its leads go, the file does not say";
+        String said = "reads " + functions(role) + "; its leads are not in the file";
         blocks.add(new Block(role.name(), said, List.of()));
       }
     }

@@ -57,7 +57,7 @@ final class GroupPages {
     for (int i = 0; i < routes.size(); i++) {
       page.begin("tr").element("th", routes.get(i).name(), "scope", "row");
       for (List<String> cells : columns.values()) {
-        page.element("td", Table.orDash(cells.get(i)));
+        Table.cell(page, Table.orDash(cells.get(i)));
       }
       Table.box(page);
       page.end();

@@ -8,6 +8,8 @@ import kitproof.value.Unit;
 
 /** Writes tables. */
 final class Table {
+  private static final char NO_BREAK = '\u00a0';
+
   private Table() {}
 
   /** Begins a table and its head; bodies of rows follow, then {@link Markup#end}. */
@@ -20,8 +22,18 @@ final class Table {
   /** One row; the first cell is its head. */
   static void row(Markup page, String first, List<String> cells) {
     page.begin("tr").element("th", first, "scope", "row");
-    cells.forEach(cell -> page.element("td", cell));
+    cells.forEach(cell -> cell(page, cell));
     page.end();
+  }
+
+  /** A cell; one that holds a value alone is never broken. */
+  static void cell(Markup page, String words) {
+    boolean value = words.indexOf(NO_BREAK) >= 0 && words.indexOf(' ') < 0;
+    if (value) {
+      page.element("td", words, "class", "value");
+    } else {
+      page.element("td", words);
+    }
   }
 
   /** A cell with a box to tick. */
@@ -36,7 +48,7 @@ final class Table {
 
   /** "8.02 ohm", kept on one line. */
   static String value(Quantity quantity) {
-    return quantity.display(6).replace(' ', '\u00a0');
+    return quantity.display(6).replace(' ', NO_BREAK);
   }
 
   /** "30 ms", "1.5 s", kept on one line. */

@@ -136,6 +136,9 @@ class CheckTest {
     Cli odd = Cli.run("check", BENCH, "--guide", folder.resolve("guide.pdf"));
     assertThat(odd.code()).isEqualTo(2);
     assertThat(odd.err()).contains("--guide: found").contains("expected a file that ends in .html");
+    Cli nowhere = Cli.run("check", BENCH, "--guide", folder.resolve("none/guide.html"));
+    assertThat(nowhere.code()).isEqualTo(2);
+    assertThat(nowhere.err()).contains("--guide: found no folder " + folder.resolve("none"));
     assertThat(folder).isEmptyDirectory();
     String text = Files.readString(BENCH);
     Path bench = Files.writeString(folder.resolve("bench.html"), text);
