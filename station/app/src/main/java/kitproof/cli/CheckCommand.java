@@ -1,16 +1,21 @@
 package kitproof.cli;
 
+import java.io.IOException;
 import java.io.PrintWriter;
+import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.LinkedHashMap;
 import java.util.LinkedHashSet;
 import java.util.List;
+import java.util.Locale;
 import java.util.Map;
 import java.util.Set;
 import java.util.concurrent.Callable;
 import kitproof.document.Parsed;
 import kitproof.document.YamlReader;
+import kitproof.guide.BenchGuide;
+import kitproof.journal.Durable;
 import kitproof.limit.LimitFile;
 import kitproof.plan.Bench;
 import kitproof.plan.BenchReader;
@@ -21,10 +26,12 @@ import kitproof.run.DriveProof;
 import kitproof.run.Preflight;
 import kitproof.value.Node;
 import kitproof.value.Problem;
+import org.jspecify.annotations.Nullable;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Mixin;
 import picocli.CommandLine.Model.CommandSpec;
 import picocli.CommandLine.Option;
+import picocli.CommandLine.ParameterException;
 import picocli.CommandLine.Parameters;
 import picocli.CommandLine.Spec;
 
@@ -39,7 +46,8 @@ import picocli.CommandLine.Spec;
       "",
       "Examples:",
       "  kitproof check plan.yaml",
-      "  kitproof check plan.yaml bench.yaml --json"
+      "  kitproof check plan.yaml bench.yaml --json",
+      "  kitproof check plan.yaml bench.yaml --guide bench.html"
     })
 final class CheckCommand implements Callable<Integer> {
   @Spec private CommandSpec spec;
@@ -51,6 +59,14 @@ final class CheckCommand implements Callable<Integer> {
 
   @Option(names = "--json", description = "Print JSON for a program to read.")
   private boolean json;
+
+  @Option(
+      names = "--guide",
+      paramLabel = "FILE",
+      description =
+          "If all is good, write what the bench file implies for who wires or checks the bench:"
+              + " FILE.html, to print; what is there is replaced.")
+  private @Nullable Path guide;
 
   private final Set<Problem> problems = new LinkedHashSet<>();
   private final List<Plan> plans = new ArrayList<>();
@@ -79,7 +95,10 @@ final class CheckCommand implements Callable<Integer> {
   }
 
   @Override
-  public Integer call() {
+  public Integer call() throws IOException {
+    if (guide != null) {
+      checkName(guide);
+    }
     Drivers drivers = plugins.usable();
     files.forEach(this::read);
     for (Bench bench : benches) {
@@ -88,23 +107,61 @@ final class CheckCommand implements Callable<Integer> {
     for (Plan plan : plans) {
       together(plan, drivers);
     }
+    if (guide != null && problems.isEmpty()) {
+      write(guide);
+    }
     PrintWriter out = spec.commandLine().getOut();
     if (json) {
-      Printed.json(
-          out,
-          Map.of(
-              "problems",
-              problems.stream().map(Printed::json).toList(),
-              "proved",
-              problems.isEmpty() ? proofs.stream().map(Proof::tree).toList() : List.of()));
+      Map<String, Object> answer = new LinkedHashMap<>();
+      answer.put("problems", problems.stream().map(Printed::json).toList());
+      answer.put(
+          "proved", problems.isEmpty() ? proofs.stream().map(Proof::tree).toList() : List.of());
+      if (guide != null && problems.isEmpty()) {
+        answer.put("guide", guide.toString());
+      }
+      Printed.json(out, answer);
     } else if (problems.isEmpty()) {
       out.println(files.size() == 1 ? files.get(0) + ": good" : files.size() + " files: good");
       proofs.forEach(out::println);
+      if (guide != null) {
+        out.println("bench guide: " + guide);
+      }
       out.flush();
     } else {
       Printed.problems(spec.commandLine().getErr(), List.copyOf(problems));
     }
     return problems.isEmpty() ? ExitCodes.GOOD : ExitCodes.BAD_INPUT;
+  }
+
+  /** A guide must never take the place of a file that is checked. */
+  private void checkName(Path file) throws IOException {
+    if (!file.toString().toLowerCase(Locale.ROOT).endsWith(".html")) {
+      throw wrong("found \"" + file + "\"; expected a file that ends in .html");
+    }
+    Path folder = file.toAbsolutePath().getParent();
+    if (folder == null || !Files.isDirectory(folder)) {
+      throw wrong("found no folder " + folder + "; expected one for the guide");
+    }
+    for (Path checked : files) {
+      if (Files.exists(file) && Files.exists(checked) && Files.isSameFile(file, checked)) {
+        throw wrong("found \"" + file + "\", which is to be checked; expected another file");
+      }
+    }
+  }
+
+  private void write(Path file) throws IOException {
+    if (benches.size() != 1) {
+      throw wrong("found " + benches.size() + " bench files; expected one");
+    }
+    Map<String, String> digests = new LinkedHashMap<>();
+    for (Path checked : files) {
+      digests.put(checked.toString(), Digest.of(checked));
+    }
+    Durable.replace(file, BenchGuide.html(benches.get(0), plans, digests), false);
+  }
+
+  private ParameterException wrong(String message) {
+    return new ParameterException(spec.commandLine(), "--guide: " + message);
   }
 
   /** A file is what its first word says: plan, bench or limits. */

@@ -10,15 +10,16 @@ import java.nio.file.StandardCopyOption;
 import java.nio.file.StandardOpenOption;
 
 /** Files that are there whole or not at all. */
-final class Durable {
+public final class Durable {
   private Durable() {}
 
   /**
    * Replaces a file: a temporary file in the same folder, then a move over the old one.
    *
    * @param forced whether it must survive the loss of power from here on
+   * @throws IOException if it could not be written; the old one stands then
    */
-  static void replace(Path file, String text, boolean forced) throws IOException {
+  public static void replace(Path file, String text, boolean forced) throws IOException {
     Path folder = file.toAbsolutePath().getParent();
     if (folder == null) {
       throw new IOException("no file: " + file);

@@ -12,13 +12,14 @@ import kitproof.plot.DocumentText;
  * <p>Every text is escaped, and characters that no document may hold are replaced: whatever a
  * record says stays words.
  */
-final class Markup {
+public final class Markup {
   private static final XMLOutputFactory FACTORY = XMLOutputFactory.newDefaultFactory();
 
   private final StringWriter text = new StringWriter();
   private final XMLStreamWriter out;
 
-  Markup() {
+  /** An empty page. */
+  public Markup() {
     try {
       out = FACTORY.createXMLStreamWriter(text);
     } catch (XMLStreamException e) {
@@ -27,27 +28,28 @@ final class Markup {
   }
 
   /** Begins an element with attributes, names and values by turns; {@link #end} ends it. */
-  Markup begin(String element, String... attributes) {
+  public Markup begin(String element, String... attributes) {
     return doing(() -> out.writeStartElement(element)).with(attributes);
   }
 
   /** Ends the innermost element that was begun. */
-  Markup end() {
+  public Markup end() {
     // Something between the tags, or nothing: never a tag that ends itself, which HTML has not.
     return doing(() -> out.writeCharacters("")).doing(out::writeEndElement);
   }
 
   /** A whole element that never has content: meta, img. */
-  Markup lone(String element, String... attributes) {
+  public Markup lone(String element, String... attributes) {
     return doing(() -> out.writeEmptyElement(element)).with(attributes);
   }
 
-  Markup words(String words) {
+  /** Text, escaped. */
+  public Markup words(String words) {
     return doing(() -> out.writeCharacters(DocumentText.of(words)));
   }
 
   /** A whole element with text alone. */
-  Markup element(String element, String words, String... attributes) {
+  public Markup element(String element, String words, String... attributes) {
     return begin(element, attributes).words(words).end();
   }
 
@@ -59,7 +61,8 @@ final class Markup {
     return this;
   }
 
-  String close() {
+  /** Everything written. */
+  public String close() {
     doing(out::flush);
     return text.toString();
   }

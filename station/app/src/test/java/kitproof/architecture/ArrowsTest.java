@@ -48,6 +48,7 @@ class ArrowsTest {
             "kitproof.console",
             "kitproof.plot",
             "kitproof.report",
+            "kitproof.guide",
             "kitproof.batch",
             "kitproof.store",
             "kitproof.board",
@@ -214,17 +215,18 @@ class ArrowsTest {
     // The journal is the queue that publisher and console read; its reader's type is what they
     // share.
     Map<String, Set<String>> allowed =
-        Map.of(
-            "plugin", Set.of(),
-            "journal", Set.of(),
-            "mqtt", Set.of("journal"),
-            "plot", Set.of("journal"),
-            "report", Set.of("journal", "plot"),
-            "store", Set.of("journal"),
-            "console", Set.of("journal"),
-            "board", Set.of("journal", "mqtt"),
-            "batch", Set.of("journal"),
-            "web", Set.of("board"));
+        Map.ofEntries(
+            Map.entry("plugin", Set.of()),
+            Map.entry("journal", Set.of()),
+            Map.entry("mqtt", Set.of("journal")),
+            Map.entry("plot", Set.of("journal")),
+            Map.entry("report", Set.of("journal", "plot")),
+            Map.entry("store", Set.of("journal")),
+            Map.entry("guide", Set.of("report")),
+            Map.entry("console", Set.of("journal")),
+            Map.entry("board", Set.of("journal", "mqtt")),
+            Map.entry("batch", Set.of("journal")),
+            Map.entry("web", Set.of("board")));
     allowed.forEach(
         (part, others) -> {
           String[] forbidden =

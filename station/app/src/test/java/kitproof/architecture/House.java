@@ -39,8 +39,8 @@ final class House {
   };
   static final Set<String> APP =
       Set.of(
-          "plugin", "journal", "mqtt", "console", "plot", "report", "store", "board", "web",
-          "batch", "cli");
+          "plugin", "journal", "mqtt", "console", "plot", "report", "guide", "store", "board",
+          "web", "batch", "cli");
 
   private House() {}
 

@@ -101,4 +101,50 @@ class CheckTest {
     assertThat(cli.code()).isEqualTo(2);
     assertThat(cli.err()).contains("missing.yaml").endsWith("1 problem" + System.lineSeparator());
   }
+
+  @Test
+  void aGuideOfGoodFilesIsWrittenAndTold() throws IOException {
+    Path guide = Files.writeString(folder.resolve("guide.html"), "an old one");
+    Cli cli = Cli.run("check", PLAN, BENCH, "--guide", guide);
+    assertThat(cli.code()).as(cli.err()).isZero();
+    assertThat(cli.lastLine()).isEqualTo("bench guide: " + guide);
+    assertThat(Files.readString(guide))
+        .startsWith("<!DOCTYPE html>")
+        .endsWith("</html>\n")
+        .contains(BENCH + ", sha256:", "Interlocks of plan Linnet 12 acceptance");
+    assertThat(folder).isDirectoryNotContaining(file -> file.toString().endsWith(".part"));
+    Cli forPrograms = Cli.run("check", BENCH, "--json", "--guide", guide);
+    assertThat(forPrograms.json().get("guide").asText()).isEqualTo(guide.toString());
+  }
+
+  @Test
+  void badFilesGiveNoGuide() throws IOException {
+    Path bench = changed(BENCH, "time: simulated", "time: simulatd");
+    Path guide = folder.resolve("guide.html");
+    Cli cli = Cli.run("check", bench, "--guide", guide);
+    assertThat(cli.code()).isEqualTo(2);
+    assertThat(cli.err()).contains("simulatd");
+    assertThat(guide).doesNotExist();
+  }
+
+  @Test
+  void aGuideIsOfOneBenchAndReplacesNoFileThatIsChecked() throws IOException {
+    Path guide = folder.resolve("guide.html");
+    Cli none = Cli.run("check", PLAN, "--guide", guide);
+    assertThat(none.code()).isEqualTo(2);
+    assertThat(none.err()).contains("--guide: found 0 bench files; expected one");
+    Cli odd = Cli.run("check", BENCH, "--guide", folder.resolve("guide.pdf"));
+    assertThat(odd.code()).isEqualTo(2);
+    assertThat(odd.err()).contains("--guide: found").contains("expected a file that ends in .html");
+    Cli nowhere = Cli.run("check", BENCH, "--guide", folder.resolve("none/guide.html"));
+    assertThat(nowhere.code()).isEqualTo(2);
+    assertThat(nowhere.err()).contains("--guide: found no folder " + folder.resolve("none"));
+    assertThat(folder).isEmptyDirectory();
+    String text = Files.readString(BENCH);
+    Path bench = Files.writeString(folder.resolve("bench.html"), text);
+    Cli own = Cli.run("check", bench, "--guide", folder.resolve("./bench.html"));
+    assertThat(own.code()).isEqualTo(2);
+    assertThat(own.err()).contains("which is to be checked; expected another file");
+    assertThat(Files.readString(bench)).isEqualTo(text);
+  }
 }
