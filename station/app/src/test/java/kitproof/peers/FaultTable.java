@@ -69,9 +69,7 @@ final class FaultTable {
         + verdict.exitCode()
         + "; "
         + (confirmed ? "safe state read back" : "SAFE STATE NOT CONFIRMED, operator told")
-        + "; “"
-        + plain(record.reason())
-        + "”";
+        + (record.reason().isEmpty() ? "" : "; “" + plain(record.reason()) + "”");
   }
 
   /** From its start to its end. */

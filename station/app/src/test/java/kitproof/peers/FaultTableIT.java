@@ -188,10 +188,10 @@ class FaultTableIT extends FaultRows {
   }
 
   @Test
-  void outOfMemoryInAnalysis() throws Exception {
+  void outOfMemoryInDriver() throws Exception {
     fake(
         23,
-        "out of memory while a capture is worked on",
+        "out of memory in a driver while it works on a capture",
         ERROR,
         Verdict.ERROR,
         bench ->

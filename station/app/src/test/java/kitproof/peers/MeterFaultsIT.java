@@ -13,6 +13,7 @@ import org.junit.jupiter.api.Test;
 /** Faults of the meter on the HV rail. */
 class MeterFaultsIT extends FaultRows {
   private static final int GARBLED = 3;
+  private static final int EXCHANGED = 10;
   private static final double BEYOND_ANY_RANGE = 5_000;
 
   /** Two seconds of readings of the ripple at full mains. */
@@ -33,16 +34,18 @@ class MeterFaultsIT extends FaultRows {
     super(FaultTable.Section.METER);
   }
 
-  /** What is said of noise depends on the noise. */
-  private static String withoutNoise(String seen) {
-    assertThat(seen).contains("“hv-meter: ");
-    return seen.replaceAll("“.*”", "“hv-meter: …”");
-  }
-
+  /** Which of its questions a fault meets, and what is said of noise, is chance. */
   @Override
   String seen(RunRecord record) {
-    String seen = super.seen(record);
-    return record.unit().equals(unit(GARBLED)) ? withoutNoise(seen) : seen;
+    String seen = super.seen(record).replaceAll(", (READ|SYST:ERR)\\?: ", ", …: ");
+    if (record.unit().equals(unit(GARBLED))) {
+      assertThat(seen).contains("“hv-meter: ");
+      return seen.replaceAll("“.*”", "“hv-meter: …”");
+    }
+    if (record.unit().equals(unit(EXCHANGED))) {
+      return seen + "; discharge: “" + FaultTable.plain(record.steps().get(3).reason()) + "”";
+    }
+    return seen;
   }
 
   @Test
@@ -161,7 +164,7 @@ class MeterFaultsIT extends FaultRows {
   void meterExchanged() throws Exception {
     RunRecord record =
         wire(
-            10,
+            EXCHANGED,
             "another meter stands there after an answer that did not come",
             HV_UNKNOWN + ": the other one's readings are not taken",
             Verdict.ERROR,
