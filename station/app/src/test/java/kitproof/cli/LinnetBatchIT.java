@@ -29,7 +29,10 @@ import kitproof.limit.Judgement;
 import kitproof.plugin.DriverLoader;
 import kitproof.plugin.Drivers;
 import kitproof.value.Conditions;
+import kitproof.value.Figure;
 import kitproof.value.Measurement;
+import kitproof.value.Quantity;
+import kitproof.value.Unit;
 import org.junit.jupiter.api.AfterAll;
 import org.junit.jupiter.api.BeforeAll;
 import org.junit.jupiter.api.Test;
@@ -47,6 +50,18 @@ import org.junit.jupiter.params.provider.ValueSource;
 class LinnetBatchIT {
   private static final Drivers DRIVERS = DriverLoader.load(Path.of("no-such-folder"));
   private static final Path BENCH = Cli.example("bench-simulated.yaml");
+
+  private static final String FLYBACK_METER =
+      """
+
+        flyback-meter:
+          driver: simulated-bench
+          kind: meter
+          settings:
+            bench: linnet-12
+            functions:
+              flyback: {point: flyback}
+      """;
 
   @TempDir static Path folder;
 
@@ -70,7 +85,11 @@ class LinnetBatchIT {
   }
 
   private static Prepared prepared(Path bench) {
-    return Prepared.read(Cli.example("plan.yaml"), bench, DRIVERS).value();
+    return prepared(Cli.example("plan.yaml"), bench);
+  }
+
+  private static Prepared prepared(Path plan, Path bench) {
+    return Prepared.read(plan, bench, DRIVERS).value();
   }
 
   private List<RunRecord> runAll(Prepared prepared, List<String> serials)
@@ -318,20 +337,44 @@ class LinnetBatchIT {
             });
   }
 
+  /** The shipped plan, at whose very end the model says how often it was driven without a load. */
+  private static Path planThatAsksForFlyback() throws IOException {
+    String plan = Files.readString(Cli.example("plan.yaml"));
+    String limits = "../../../limits/";
+    assertThat(plan).contains("limits: " + limits);
+    String asks =
+        """
+
+          - {step: flyback, procedure: reading, meter: flyback-meter, function: flyback, result: flyback}
+        """;
+    Path file = folder.resolve("plan-flyback.yaml");
+    String absolute = Cli.example(limits).normalize().toAbsolutePath() + "/";
+    return Files.writeString(file, plan.stripTrailing().replace(limits, absolute) + asks);
+  }
+
   @Test
-  void healthyUnitsOfOtherSeedsPassToo() throws Exception {
-    String bench = Files.readString(BENCH);
+  void healthyUnitsOfOtherSeedsPassTooAndNoneIsEverDrivenWithoutALoad() throws Exception {
+    String bench = Files.readString(BENCH) + FLYBACK_METER;
+    Path plan = planThatAsksForFlyback();
     for (int seed : new int[] {5, 34}) {
       Path other = folder.resolve("bench-" + seed + ".yaml");
       assertThat(bench).contains("seed: 12\n");
       Files.writeString(other, bench.replace("seed: 12\n", "seed: " + seed + "\n"));
       assertThat(
               runAll(
-                  prepared(other),
+                  prepared(plan, other),
                   List.of("LN12-1%02d".formatted(seed), "LN12-2%02d".formatted(seed))))
           .as("seed " + seed)
           .allSatisfy(
-              record -> assertThat(record.verdict()).as(record.reason()).isEqualTo(Verdict.PASS));
+              record -> {
+                assertThat(record.verdict()).as(record.reason()).isEqualTo(Verdict.PASS);
+                assertThat(
+                        all(record)
+                            .map(RunRecord.Result::measurement)
+                            .filter(m -> m.name().equals("flyback"))
+                            .map(Measurement::figure))
+                    .containsExactly(new Figure.OfQuantity(Quantity.of(0, Unit.ONE)));
+              });
     }
   }
 }

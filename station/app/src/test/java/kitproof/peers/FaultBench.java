@@ -39,6 +39,7 @@ import kitproof.journal.RecordStore;
 import kitproof.journal.RunRecord;
 import kitproof.limit.LimitFile;
 import kitproof.plan.BenchReader;
+import kitproof.plan.Plan;
 import kitproof.plan.PlanReader;
 import kitproof.run.Deadlines;
 import kitproof.run.RunRequest;
@@ -79,6 +80,11 @@ final class FaultBench {
     void call(String role, String method) throws Throwable;
   }
 
+  /** Looks on while the run goes on, from its journal. */
+  interface Watched {
+    void begin(RecordStore store, Path journal) throws IOException;
+  }
+
   private final RecordStore store;
   private final SimulatedClock simulated = new SimulatedClock(Instant.EPOCH);
   final Calls calls = new Calls(simulated);
@@ -86,6 +92,8 @@ final class FaultBench {
   Before before = (role, method) -> {};
   UnaryOperator<Capture> capture = UnaryOperator.identity();
   UnaryOperator<EventSink> sink = UnaryOperator.identity();
+  UnaryOperator<Plan> plan = UnaryOperator.identity();
+  Watched watchedBy = (records, journal) -> {};
   Deadlines deadlines =
       new Deadlines(
           Duration.ofSeconds(5),
@@ -111,15 +119,17 @@ final class FaultBench {
   /** Runs to the end and reads the record back from the disk. */
   RunRecord run(String name) throws IOException {
     try (Journal journal = store.begin(name, clock::now)) {
+      watchedBy.begin(store, journal.file());
       var unused =
           new Sequencer(
                   new RunRequest(
                       name,
                       "LN12-001",
                       "",
-                      YamlReader.read("plan.yaml", PLAN)
-                          .flatMap(s -> PlanReader.read(s, Path.of("plan.yaml")))
-                          .value(),
+                      plan.apply(
+                          YamlReader.read("plan.yaml", PLAN)
+                              .flatMap(s -> PlanReader.read(s, Path.of("plan.yaml")))
+                              .value()),
                       YamlReader.read("bench.yaml", "bench: faults\n" + roles())
                           .flatMap(BenchReader::read)
                           .value(),

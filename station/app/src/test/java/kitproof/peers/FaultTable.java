@@ -13,18 +13,46 @@ import kitproof.event.Verdict;
 import kitproof.journal.RunRecord;
 
 /**
- * The page of faults in the docs: what was expected of each and what was seen. Written with {@code
- * -Dkitproof.faults.write=true}, else compared.
+ * A section of the page of faults in the docs: what was expected of each and what was seen. Written
+ * with {@code -Dkitproof.faults.write=true}, else compared; the sections of other tests are theirs.
  */
 final class FaultTable {
   private static final Path PAGE =
       Path.of("").toAbsolutePath().getParent().resolve("docs").resolve("faults.md");
-  private final Map<String, String> rows = new TreeMap<>();
+
+  private static final String INTRODUCTION =
+      """
+      # Faults, and what becomes of a run
+
+      Written by the tests named here with `-Dkitproof.faults.write=true`, compared by them otherwise. Every row is a run of
+      the station: wires are pseudo-terminals with real peers behind them, disks are mounted; the rest are drivers that fail.
+      Every run has a complete record that ends with its verdict, unless its row says why not.
+      """;
+
+  /** In the order of the page. */
+  enum Section {
+    METER("Meter", "MeterFaultsIT"),
+    INSTRUMENTS("Relays, audio, drivers, clock, signals", "FaultTableIT"),
+    STATION("The computer and what is around it", "StationFaultsIT");
+
+    private final String heading;
+
+    Section(String title, String test) {
+      this.heading = "\n## " + title + " (`" + test + "`)\n";
+    }
+  }
+
+  private final Section section;
+  private final Map<Integer, String> rows = new TreeMap<>();
+
+  FaultTable(Section section) {
+    this.section = section;
+  }
 
   /** A row whose number orders the page. */
   synchronized void put(int number, String fault, String expected, String seen) {
     rows.put(
-        String.format(java.util.Locale.ROOT, "%02d", number),
+        number,
         "| " + number + " | " + fault + " | " + expected + " | " + seen.replace("|", "/") + " |\n");
   }
 
@@ -35,18 +63,21 @@ final class FaultTable {
     boolean confirmed =
         !record.safeStates().isEmpty()
             && record.safeStates().get(record.safeStates().size() - 1).confirmed();
-    boolean whole =
-        record.events().get(0).event() instanceof Event.RunStarted
-            && record.events().get(record.events().size() - 1).event() instanceof Event.RunEnded;
-    assertThat(whole).as("a complete record").isTrue();
+    complete(record);
     return verdict
         + ", exit code "
         + verdict.exitCode()
         + "; "
         + (confirmed ? "safe state read back" : "SAFE STATE NOT CONFIRMED, operator told")
-        + "; “"
-        + plain(record.reason())
-        + "”";
+        + (record.reason().isEmpty() ? "" : "; “" + plain(record.reason()) + "”");
+  }
+
+  /** From its start to its end. */
+  static void complete(RunRecord record) {
+    boolean whole =
+        record.events().get(0).event() instanceof Event.RunStarted
+            && record.events().get(record.events().size() - 1).event() instanceof Event.RunEnded;
+    assertThat(whole).as("a complete record").isTrue();
   }
 
   static String plain(String reason) {
@@ -60,19 +91,35 @@ final class FaultTable {
 
   /** Writes or compares. */
   void close() throws IOException {
-    StringBuilder page = new StringBuilder();
-    page.append("# Faults, and what becomes of a run\n\n");
-    page.append(
-        "Written by `FaultTableIT` with `-Dkitproof.faults.write=true`, compared by it otherwise."
-            + " Every row is a run of the\nstation: wires are pseudo-terminals with real peers"
-            + " behind them, the rest are drivers and disks that fail. Every run has a\ncomplete"
-            + " record that ends with its verdict.\n\n");
-    page.append("| | fault | expected | seen |\n|---|---|---|---|\n");
-    rows.values().forEach(page::append);
-    if (Boolean.getBoolean("kitproof.faults.write")) {
+    boolean write = Boolean.getBoolean("kitproof.faults.write");
+    String before =
+        write && !Files.exists(PAGE) ? "" : Files.readString(PAGE, StandardCharsets.UTF_8);
+    StringBuilder page = new StringBuilder(INTRODUCTION);
+    for (Section each : Section.values()) {
+      page.append(each.heading);
+      page.append(each == section ? table() : tableOf(each, before));
+    }
+    if (write) {
       Files.createDirectories(PAGE.getParent());
       Files.writeString(PAGE, page, StandardCharsets.UTF_8);
     }
     assertThat(Files.readString(PAGE, StandardCharsets.UTF_8)).isEqualTo(page.toString());
+  }
+
+  private String table() {
+    StringBuilder table = new StringBuilder("\n| | fault | expected | seen |\n|---|---|---|---|\n");
+    rows.values().forEach(table::append);
+    return table.toString();
+  }
+
+  /** What stands under a heading; nothing if the page does not have it yet. */
+  private static String tableOf(Section section, String page) {
+    int at = page.indexOf(section.heading);
+    if (at < 0) {
+      return "";
+    }
+    int begin = at + section.heading.length();
+    int end = page.indexOf("\n## ", begin);
+    return page.substring(begin, end < 0 ? page.length() : end);
   }
 }

@@ -3,8 +3,6 @@ package kitproof.peers;
 import static org.assertj.core.api.Assertions.assertThat;
 
 import java.io.IOException;
-import java.nio.file.Files;
-import java.nio.file.Path;
 import java.time.Duration;
 import java.time.Instant;
 import java.util.concurrent.CountDownLatch;
@@ -16,18 +14,12 @@ import kitproof.event.Event;
 import kitproof.event.Verdict;
 import kitproof.journal.RunRecord;
 import kitproof.peer.ModbusSlave;
-import kitproof.peer.ScpiPeer;
 import kitproof.run.Deadlines;
 import kitproof.value.Signal;
-import org.junit.jupiter.api.AfterAll;
 import org.junit.jupiter.api.Test;
-import org.junit.jupiter.api.TestInstance;
-import org.junit.jupiter.api.io.TempDir;
 
-/** Every fault ends with the bench safe, a clear reason and a complete record; the page says so. */
-@TestInstance(TestInstance.Lifecycle.PER_CLASS)
-class FaultTableIT {
-  private static final String ERROR = "error, mains off, discharge watched";
+/** Faults of relays, of audio, of drivers and of the clock, and signals. */
+class FaultTableIT extends FaultRows {
   private static final Deadlines SHORT =
       new Deadlines(
           Duration.ofSeconds(5),
@@ -35,61 +27,14 @@ class FaultTableIT {
           Duration.ofMillis(400),
           Duration.ofSeconds(30));
 
-  private static final int GARBLED = 3;
-
-  @TempDir private Path folder;
-  private final FaultTable table = new FaultTable();
-  private int runs;
-
-  @AfterAll
-  void page() throws IOException {
-    table.close();
-  }
-
-  /** Builds a fault into the bench of fakes. */
-  private interface Fault {
-    void in(FaultBench bench) throws Exception;
-  }
-
-  private RunRecord fake(int number, String fault, String expected, Verdict verdict, Fault build)
-      throws Exception {
-    FaultBench bench = new FaultBench(folder);
-    build.in(bench);
-    RunRecord record = bench.run("run-" + ++runs);
-    assertThat(record.verdict()).as(fault + ": " + record.reason()).isEqualTo(verdict);
-    assertThat(record.reason()).as(fault).isNotEmpty();
-    Event.SafeState last = record.safeStates().get(record.safeStates().size() - 1);
-    if (last.confirmed()) {
-      assertThat(bench.board.now()).as(fault).doesNotContain("K1", "K2", "K3", "K4");
-    }
-    table.put(number, fault, expected, FaultTable.seen(record));
-    return record;
-  }
-
-  @Test
-  void meterSaysNo() throws Exception {
-    AtomicInteger reads = new AtomicInteger();
-    fake(
-        9,
-        "meter answers with an error of its own",
-        ERROR,
-        Verdict.ERROR,
-        bench ->
-            bench.before =
-                (role, method) -> {
-                  if (role.equals("hv-meter")
-                      && method.equals("read")
-                      && reads.incrementAndGet() == 20) {
-                    throw new InstrumentException(
-                        InstrumentException.Kind.PROTOCOL, "no answer to the question asked");
-                  }
-                });
+  FaultTableIT() {
+    super(FaultTable.Section.INSTRUMENTS);
   }
 
   @Test
   void relayRefusesACoil() throws Exception {
     fake(
-        12,
+        13,
         "relay board refuses a coil (exception reply)",
         ERROR,
         Verdict.ERROR,
@@ -108,7 +53,7 @@ class FaultTableIT {
   void relayThatDidNotMove() throws Exception {
     RunRecord record =
         fake(
-            13,
+            14,
             "relay that did not move: the load's stays open",
             ERROR,
             Verdict.ERROR,
@@ -126,7 +71,7 @@ class FaultTableIT {
   void mainsRelayStuck() throws Exception {
     RunRecord record =
         fake(
-            14,
+            15,
             "mains relay welded shut",
             "error, not confirmed: the operator is told to use the emergency stop",
             Verdict.ERROR,
@@ -143,7 +88,7 @@ class FaultTableIT {
   @Test
   void samplesLost() throws Exception {
     fake(
-        16,
+        17,
         "audio: samples lost in every capture",
         "fail: no figure is made of it, and a limit without a figure is not met",
         Verdict.FAIL,
@@ -153,7 +98,7 @@ class FaultTableIT {
   @Test
   void inputClipped() throws Exception {
     fake(
-        17,
+        18,
         "audio: input clipped in every capture",
         "fail: no figure is made of it, and a limit without a figure is not met",
         Verdict.FAIL,
@@ -174,7 +119,7 @@ class FaultTableIT {
   @Test
   void wrongSampleRate() throws Exception {
     fake(
-        18,
+        19,
         "audio: the capture comes at another sample rate than the stimulus",
         "error, mains off, discharge watched: never a figure",
         Verdict.ERROR,
@@ -190,7 +135,7 @@ class FaultTableIT {
   @Test
   void audioGone() throws Exception {
     fake(
-        15,
+        16,
         "audio device gone in the middle of a signal",
         ERROR,
         Verdict.ERROR,
@@ -207,7 +152,7 @@ class FaultTableIT {
   @Test
   void driverThatThrowsFromEveryMethod() throws Exception {
     fake(
-        20,
+        21,
         "driver that throws from every method once the mains is on (meter)",
         "error, mains off, HV called unknown",
         Verdict.ERROR,
@@ -225,7 +170,7 @@ class FaultTableIT {
     CountDownLatch never = new CountDownLatch(1);
     RunRecord record =
         fake(
-            21,
+            22,
             "driver that never returns from a reading",
             "error within its deadline, mains off, HV called unknown",
             Verdict.ERROR,
@@ -243,10 +188,10 @@ class FaultTableIT {
   }
 
   @Test
-  void outOfMemoryInAnalysis() throws Exception {
+  void outOfMemoryInDriver() throws Exception {
     fake(
-        22,
-        "out of memory while a capture is worked on",
+        23,
+        "out of memory in a driver while it works on a capture",
         ERROR,
         Verdict.ERROR,
         bench ->
@@ -259,7 +204,7 @@ class FaultTableIT {
   @Test
   void diskFullOnce() throws Exception {
     fake(
-        23,
+        24,
         "disk full for a moment while the journal is written",
         "error, mains off; the end is on record when there is room again",
         Verdict.ERROR,
@@ -296,107 +241,21 @@ class FaultTableIT {
             real.sleep(duration);
           }
         };
-    RunRecord record = bench.run("run-" + ++runs);
+    RunRecord record = run(bench);
     assertThat(record.verdict()).as(record.reason()).isEqualTo(Verdict.PASS);
     assertThat(record.steps().get(1).took())
         .isBetween(Duration.ofSeconds(2), Duration.ofSeconds(3));
     table.put(
-        24,
+        25,
         "calendar clock jumps by hours, to and fro, at every look",
         "pass: nothing is timed by it",
         FaultTable.seen(record));
   }
 
-  private RunRecord wire(int number, String fault, String expected, Verdict verdict, Wire happens)
-      throws Exception {
-    Path own = Files.createDirectories(folder.resolve("wire-" + number));
-    String unit = "LN12-0" + number;
-    try (SerialBench bench = new SerialBench(own, "", SerialBench.LONG_READING);
-        Program program = bench.startLongReading(unit)) {
-      happens.on(bench, program);
-      RunRecord record = bench.scene.ended(program, unit, verdict);
-      if (record.safeStates().get(record.safeStates().size() - 1).confirmed()) {
-        assertThat(bench.slave.coilsOn()).as(fault).isEmpty();
-      }
-      assertThat(record.reason()).as(fault).isNotEmpty();
-      String seen = FaultTable.seen(record);
-      if (number == GARBLED) { // what is said of noise depends on the noise
-        assertThat(record.reason()).startsWith("hv-meter: ");
-        seen = seen.replaceAll("“.*”", "“hv-meter: …”");
-      }
-      table.put(number, fault, expected, seen);
-      return record;
-    }
-  }
-
-  private interface Wire {
-    void on(SerialBench bench, Program program) throws Exception;
-  }
-
-  @Test
-  void meterUnplugged() throws Exception {
-    wire(
-        1,
-        "meter unplugged while reading",
-        "error, mains off, HV called unknown",
-        Verdict.ERROR,
-        (bench, program) -> bench.meterCable.unplug());
-  }
-
-  @Test
-  void meterSilent() throws Exception {
-    wire(
-        2,
-        "meter silent",
-        "error, mains off, HV called unknown",
-        Verdict.ERROR,
-        (bench, program) -> bench.meter.failAlways(ScpiPeer.Fault.SILENT));
-  }
-
-  @Test
-  void meterGarbled() throws Exception {
-    wire(
-        GARBLED,
-        "meter garbled",
-        "error, mains off, HV called unknown",
-        Verdict.ERROR,
-        (bench, program) -> bench.meter.failAlways(ScpiPeer.Fault.GARBLED));
-  }
-
-  @Test
-  void meterHalf() throws Exception {
-    wire(
-        4,
-        "meter breaks off in the middle of its answers",
-        "error, mains off, HV called unknown",
-        Verdict.ERROR,
-        (bench, program) -> bench.meter.failAlways(ScpiPeer.Fault.HALF));
-  }
-
-  @Test
-  void meterLate() throws Exception {
-    wire(
-        5,
-        "meter answers one question late, after the deadline",
-        ERROR,
-        Verdict.ERROR,
-        (bench, program) -> bench.meter.failOnce(ScpiPeer.Fault.LATE, 0, 4));
-  }
-
-  @Test
-  void meterSlow() throws Exception {
-    wire(
-        6,
-        "meter sends one answer slowly, beyond the deadline",
-        ERROR,
-        Verdict.ERROR,
-        (bench, program) -> bench.meter.failOnce(ScpiPeer.Fault.SLOW, 0, 8));
-  }
-
   @Test
   void relayBoardUnplugged() throws Exception {
     wire(
-        10,
+        11,
         "relay board unplugged, then a stop",
         "error, not confirmed: the operator is told to use the emergency stop",
         Verdict.ERROR,
@@ -409,7 +268,7 @@ class FaultTableIT {
   @Test
   void relayBoardSilent() throws Exception {
     wire(
-        11,
+        12,
         "relay board obeys but answers no more, then a stop",
         "error, not confirmed; the relays are at rest all the same",
         Verdict.ERROR,
@@ -422,7 +281,7 @@ class FaultTableIT {
   @Test
   void interrupted() throws Exception {
     wire(
-        30,
+        31,
         "SIGINT (Ctrl-C)",
         "aborted, mains off, discharge watched",
         Verdict.ABORTED,
@@ -432,7 +291,7 @@ class FaultTableIT {
   @Test
   void terminated() throws Exception {
     wire(
-        31,
+        32,
         "SIGTERM",
         "aborted, mains off, discharge watched",
         Verdict.ABORTED,

@@ -30,13 +30,7 @@ class InterlocksOnTheWireIT {
   @TempDir private Path folder;
 
   private SerialBench bench() throws Exception {
-    SerialBench bench = new SerialBench(folder, "", INTERLOCKED);
-    bench.scene.bench(
-        "roles:\n"
-            + Roles.modbusRelays(bench.relayCable.near())
-            + Roles.meter(bench.meterCable.near())
-            + "        ripple: {configure: \"CONF:VOLT:AC 100\", unit: V}\n");
-    return bench;
+    return SerialBench.withRipple(folder, INTERLOCKED);
   }
 
   @Test

@@ -50,6 +50,17 @@ final class SerialBench implements AutoCloseable {
             .limits("  - {result: supply rise settled, low: 200 V, high: 290 V}\n");
   }
 
+  /** The same, whose meter also reads the ripple (VOLT:AC), which stays at 0 V by itself. */
+  static SerialBench withRipple(Path folder, String steps) throws Exception {
+    SerialBench bench = new SerialBench(folder, "", steps);
+    bench.scene.bench(
+        "roles:\n"
+            + Roles.modbusRelays(bench.relayCable.near())
+            + Roles.meter(bench.meterCable.near())
+            + "        ripple: {configure: \"CONF:VOLT:AC 100\", unit: V}\n");
+    return bench;
+  }
+
   /** Starts a run of a plan with {@link #LONG_READING} and returns when that has begun. */
   Program startLongReading(String unit) throws IOException {
     Program program = scene.start(unit);
