@@ -181,6 +181,20 @@ public final class Mosquitto implements AutoCloseable {
     return folder.resolve("mosquitto.log").toFile();
   }
 
+  /**
+   * Ends it as its service manager would, and returns when it is gone: what it has acknowledged is
+   * on its disk, which it promises only for an orderly end.
+   */
+  public void stop() {
+    Process running = process;
+    if (running != null) {
+      running.destroy();
+      if (!ended(running, START.toMillis())) {
+        throw new IllegalStateException("mosquitto does not end");
+      }
+    }
+  }
+
   /** Kills it without a chance to take leave, and returns when it is gone. */
   public void kill() {
     Process running = process;

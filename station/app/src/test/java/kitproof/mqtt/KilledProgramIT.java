@@ -27,7 +27,7 @@ import org.junit.jupiter.api.io.TempDir;
 
 /** Programs killed with SIGKILL while they run and publish, each followed by a recovery. */
 class KilledProgramIT {
-  private static final Duration LONG = Duration.ofSeconds(60);
+  private static final Duration LONG = Duration.ofMinutes(3);
   @TempDir Path folder;
 
   @Test
@@ -78,7 +78,7 @@ class KilledProgramIT {
               address,
               Credentials.NONE,
               new RealClock())) {
-        assertThat(publisher.close(LONG)).isTrue();
+        assertThat(publisher.close(LONG)).as(publisher.trouble().orElse("all told")).isTrue();
       }
       List<Received> received = subscriber.await(r -> lastStatus(r).contains("/end\""), LONG);
       Set<String> published = new HashSet<>();

@@ -56,7 +56,7 @@ class InterlocksOnTheWireIT {
       assertThat(record.steps().get(2).outcome()).isEqualTo(StepOutcome.ABORTED);
       assertThat(record.safeStates()).allMatch(Event.SafeState::confirmed);
       assertThat(record.safeToOpen()).isEqualTo(SafeToOpen.YES);
-      assertThat(Results.value(record, "discharge time to safe")).isPositive();
+      assertThat(Results.value(record, "discharge time to safe")).isNotNegative();
       assertThat(bench.slave.history())
           .containsExactly(
               Set.of(), Set.of(Rail.MAINS), Set.of(Rail.MAINS, Rail.LIMITER_BYPASS), Set.of());

@@ -63,7 +63,7 @@ class PersonOnTerminalIT {
       assertThat(record.verdict()).isEqualTo(Verdict.ABORTED);
       assertThat(record.reason()).startsWith("stopped by the operator");
       assertThat(record.steps().get(1).outcome()).isEqualTo(StepOutcome.ABORTED);
-      assertThat(Results.value(record, "discharge time to safe")).isPositive();
+      assertThat(Results.value(record, "discharge time to safe")).isNotNegative();
       assertThat(bench.slave.coilsOn()).isEmpty();
     }
   }

@@ -138,7 +138,7 @@ class WholeBenchIT {
       assertThat(record.failed()).hasSize(2).allMatch(title -> title.startsWith("gain ("));
       assertThat(Results.value(record, "gain", Conditions.of("channel", "right")))
           .isCloseTo(GAIN, within(0.001));
-      assertThat(Results.value(record, "discharge time to safe")).isPositive();
+      assertThat(Results.value(record, "discharge time to safe")).isNotNegative();
       assertThat(relays.channelsClosed()).isEmpty();
       assertThat(relays.received())
           .containsSubsequence("CLOS (@101)", "CLOS (@102)", "CLOS (@104)", "CLOS (@103)");
