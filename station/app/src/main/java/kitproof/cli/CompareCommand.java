@@ -12,17 +12,18 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.TreeSet;
 import java.util.concurrent.Callable;
+import java.util.stream.Collectors;
+import java.util.stream.Stream;
 import kitproof.journal.RecordDocument;
 import kitproof.journal.ResultDocument;
 import kitproof.journal.RunRecord;
 import kitproof.procedure.Difference;
-import kitproof.value.Conditions;
 import kitproof.value.Figure;
 import kitproof.value.Measurement;
-import kitproof.value.Nearest;
 import kitproof.value.Quantity;
 import org.jspecify.annotations.Nullable;
 import picocli.CommandLine.Command;
+import picocli.CommandLine.Mixin;
 import picocli.CommandLine.Model.CommandSpec;
 import picocli.CommandLine.Option;
 import picocli.CommandLine.ParameterException;
@@ -52,17 +53,7 @@ final class CompareCommand implements Callable<Integer> {
       description = "Records of runs (JSON); the others are compared with the first.")
   private List<Path> files = List.of();
 
-  @Option(
-      names = "--result",
-      paramLabel = "NAME",
-      description = "Only this result; every one otherwise. Can be repeated.")
-  private List<String> results = List.of();
-
-  @Option(
-      names = "--when",
-      paramLabel = "CONDITION=VALUE",
-      description = "Only results that hold under this, such as mode=triode. Can be repeated.")
-  private Map<String, String> when = new LinkedHashMap<>();
+  @Mixin private ResultOptions chosen = new ResultOptions();
 
   @Option(
       names = "--curves",
@@ -82,8 +73,14 @@ final class CompareCommand implements Callable<Integer> {
     for (Path file : files) {
       records.add(record(file));
     }
+    chosen.check(
+        measurements(records.get(0))
+            .map(Measurement::name)
+            .collect(Collectors.toCollection(TreeSet::new)));
     List<Measurement> first = wanted(records.get(0));
-    checkNames(records.get(0), first);
+    if (first.isEmpty()) {
+      throw chosen.nothing("result");
+    }
     List<Pair> pairs = new ArrayList<>();
     for (RunRecord other : records.subList(1, records.size())) {
       List<Measurement> others = wanted(other);
@@ -109,36 +106,13 @@ final class CompareCommand implements Callable<Integer> {
   }
 
   private List<Measurement> wanted(RunRecord record) {
-    Conditions conditions = new Conditions(when);
-    return record.steps().stream()
-        .flatMap(step -> step.results().stream())
-        .map(RunRecord.Result::measurement)
-        .filter(m -> results.isEmpty() || results.contains(m.name()))
-        .filter(m -> m.conditions().satisfy(conditions))
-        .toList();
+    return measurements(record).filter(chosen::include).toList();
   }
 
-  private void checkNames(RunRecord record, List<Measurement> found) {
-    TreeSet<String> names = new TreeSet<>();
-    record.steps().forEach(s -> s.results().forEach(r -> names.add(r.measurement().name())));
-    for (String result : results) {
-      if (!names.contains(result)) {
-        String hint =
-            Nearest.to(result, names).map(n -> "; did you mean \"" + n + "\"?").orElse("");
-        throw wrong(
-            "--result: found \""
-                + result
-                + "\"; expected one of "
-                + String.join(", ", names)
-                + hint);
-      }
-    }
-    if (found.isEmpty()) {
-      throw wrong(
-          "--when: found no result when "
-              + new Conditions(when)
-              + "; expected conditions of the records");
-    }
+  private static Stream<Measurement> measurements(RunRecord record) {
+    return record.steps().stream()
+        .flatMap(step -> step.results().stream())
+        .map(RunRecord.Result::measurement);
   }
 
   private static Optional<Difference> difference(Pair pair) {

@@ -6,10 +6,8 @@ import java.nio.file.Files;
 import java.nio.file.NoSuchFileException;
 import java.nio.file.Path;
 import java.util.ArrayList;
-import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Locale;
-import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
 import java.util.concurrent.Callable;
@@ -19,9 +17,8 @@ import kitproof.plot.Drawing;
 import kitproof.plot.Plot;
 import kitproof.plot.Plots;
 import kitproof.plot.Raster;
-import kitproof.value.Conditions;
-import kitproof.value.Nearest;
 import picocli.CommandLine.Command;
+import picocli.CommandLine.Mixin;
 import picocli.CommandLine.Model.CommandSpec;
 import picocli.CommandLine.Option;
 import picocli.CommandLine.ParameterException;
@@ -53,17 +50,7 @@ final class PlotCommand implements Callable<Integer> {
               + " over one another.")
   private List<Path> files = List.of();
 
-  @Option(
-      names = "--result",
-      paramLabel = "NAME",
-      description = "Only this result; every curve of the records otherwise. Can be repeated.")
-  private List<String> results = List.of();
-
-  @Option(
-      names = "--when",
-      paramLabel = "CONDITION=VALUE",
-      description = "Only curves that hold under this, such as mode=triode. Can be repeated.")
-  private Map<String, String> when = new LinkedHashMap<>();
+  @Mixin private ResultOptions chosen = new ResultOptions();
 
   @Option(
       names = "--out",
@@ -82,16 +69,14 @@ final class PlotCommand implements Callable<Integer> {
     for (Path file : files) {
       records.add(record(file));
     }
-    checkNames(Plots.names(records));
-    Conditions wanted = new Conditions(when);
-    List<Plot> plots =
-        Plots.of(
-            records,
-            m ->
-                (results.isEmpty() || results.contains(m.name()))
-                    && m.conditions().satisfy(wanted));
+    Set<String> curves = Plots.names(records);
+    if (curves.isEmpty()) {
+      throw wrong("found no curve in the records; expected a run that measured one");
+    }
+    chosen.check(curves);
+    List<Plot> plots = Plots.of(records, chosen::include);
     if (plots.isEmpty()) {
-      throw wrong("--when: found no curve when " + wanted + "; expected conditions of the records");
+      throw chosen.nothing("curve");
     }
     String svg = Drawing.svg(plots);
     Files.write(out, kind.equals("svg") ? svg.getBytes(StandardCharsets.UTF_8) : Raster.png(svg));
@@ -112,24 +97,6 @@ final class PlotCommand implements Callable<Integer> {
       throw wrong(file + ": found no such file; expected the record of a run");
     } catch (IOException e) {
       throw wrong(e.getMessage() + "; expected the record of a run");
-    }
-  }
-
-  private void checkNames(Set<String> curves) {
-    if (curves.isEmpty()) {
-      throw wrong("found no curve in the records; expected a run that measured one");
-    }
-    for (String result : results) {
-      if (!curves.contains(result)) {
-        String hint =
-            Nearest.to(result, curves).map(n -> "; did you mean \"" + n + "\"?").orElse("");
-        throw wrong(
-            "--result: found \""
-                + result
-                + "\"; expected one of "
-                + String.join(", ", curves)
-                + hint);
-      }
     }
   }
 
