@@ -189,28 +189,25 @@ public final class Amplifier {
         double toLeft = parts.crosstalk() * r + mutualPerSecond[0] * mutual * (r - rightBefore);
         leftBefore = l;
         rightBefore = r;
-        on.put(
-            0,
-            phase,
-            left.step(
-                driveLeft ? on.generator(0, phase) : 0,
-                toLeft + parts.left().heaterHum() * hum + parts.left().supplyHum() * ripple,
-                rail,
-                strength,
-                bias[0],
-                bias[1]));
+        left.begin(
+            driveLeft ? on.generator(0, phase) : 0,
+            toLeft + parts.left().heaterHum() * hum + parts.left().supplyHum() * ripple,
+            rail,
+            strength,
+            bias[0],
+            bias[1]);
+        right.begin(
+            driveRight ? on.generator(1, phase) : 0,
+            toRight + parts.right().heaterHum() * hum + parts.right().supplyHum() * ripple,
+            rail,
+            strength,
+            bias[2],
+            bias[3]);
+        solve(left, right);
+        on.put(0, phase, left.finish());
+        on.put(1, phase, right.finish());
         sums[0] += left.first.cathodeCurrent;
         sums[1] += left.second.cathodeCurrent;
-        on.put(
-            1,
-            phase,
-            right.step(
-                driveRight ? on.generator(1, phase) : 0,
-                toRight + parts.right().heaterHum() * hum + parts.right().supplyHum() * ripple,
-                rail,
-                strength,
-                bias[2],
-                bias[3]));
         sums[2] += right.first.cathodeCurrent;
         sums[3] += right.second.cathodeCurrent;
       }
@@ -223,6 +220,15 @@ public final class Amplifier {
       current += mean;
     }
     pass(seconds, false);
+  }
+
+  private static void solve(Channel left, Channel right) {
+    boolean leftDone = left.iterate();
+    boolean rightDone = right.iterate();
+    for (int i = 1; i < Channel.MOST_ITERATIONS && !(leftDone && rightDone); i++) {
+      leftDone = leftDone || left.iterate();
+      rightDone = rightDone || right.iterate();
+    }
   }
 
   private void pass(double seconds, boolean quiet) {

@@ -13,11 +13,16 @@ package kitproof.driver.simulated.unit;
  * which Newton's method solves with exact derivatives. Flux and leakage current are integrated by
  * the trapezoidal rule. As the loop is closed within the step, no delay is added to it, and the
  * solution stays stable at every level.
+ *
+ * <p>A step is begun, iterated and finished by its caller, who so takes both channels side by side:
+ * the processor works on one while the other waits for a root or a quotient.
  */
 final class Channel {
-  private static final double STRAY_LOSS = 150e3;
+  private static final double STRAY_CONDUCTANCE = 1 / 150e3;
   private static final double DRIVER_RESISTANCE = 12e3;
-  private static final int MOST_ITERATIONS = 12;
+
+  /** Newton's method is broken off after so many iterations. */
+  static final int MOST_ITERATIONS = 12;
 
   /** Volts; Newton's error goes with the square of the last change, here to below a microvolt. */
   private static final double CLOSE_ENOUGH = 0.05;
@@ -40,6 +45,9 @@ final class Channel {
   private double perInductance;
   private double perSaturation;
   private double splitter;
+  private double curvature;
+  private double couplingPerGrid;
+  private double couplingPerDrop;
   private double errorByU;
   private double gain;
   private double perLimit;
@@ -63,6 +71,20 @@ final class Channel {
   private double stageTarget;
   private double coupling1;
   private double coupling2;
+
+  // What holds within the step that is on.
+  private double rail;
+  private double strength;
+  private double bias1;
+  private double bias2;
+  private double leakFixed;
+  private double loadFixed;
+  private double stageFixed;
+  private double fluxFixed;
+  private double errorFixed;
+  private double x;
+  private double drive;
+  private double target;
 
   Channel(ChannelParts parts, long seed) {
     this.parts = parts;
@@ -110,6 +132,9 @@ final class Channel {
     perInductance = 1 / parts.inductance();
     perSaturation = 1 / (parts.saturationFlux() * parts.saturationFlux());
     splitter = 1 + parts.splitterImbalance();
+    curvature = parts.stageCurvature();
+    couplingPerGrid = h / (parts.couplingCapacitance() * parts.gridResistance());
+    couplingPerDrop = h / (parts.couplingCapacitance() * DRIVER_RESISTANCE);
     noiseScale = parts.noise() * Math.sqrt(0.5 / h / 20e3);
   }
 
@@ -137,7 +162,7 @@ final class Channel {
   }
 
   /**
-   * Passes one step.
+   * Begins a step; {@link #iterate} follows until it says that it is done, then {@link #finish}.
    *
    * @param generator volts at the input's generator
    * @param disturbance volts at the first grid: hum and crosstalk
@@ -145,78 +170,79 @@ final class Channel {
    * @param strength of the valves' emission
    * @param bias1 idle volts of the first grid against chassis
    * @param bias2 the same for the second
-   * @return volts at the output terminal
    */
-  double step(
+  void begin(
       double generator,
       double disturbance,
       double rail,
       double strength,
       double bias1,
       double bias2) {
+    this.rail = rail;
+    this.strength = strength;
+    this.bias1 = bias1;
+    this.bias2 = bias2;
     double in = input.step(generator) + disturbance + noiseScale * noise.next();
     if (oscillation.present()) {
       in += oscillation.step(strength);
     }
-    double leakFixed =
+    leakFixed =
         leakCurrent * (leakOld - leakNew * lagging * parts.copper())
             + leakNew
                 * (lagging * (u - loadVoltage)
                     - loadOldVoltage * loadVoltage
                     - loadOldCurrent * leakCurrent);
-    double loadFixed = loadOldVoltage * loadVoltage + loadOldCurrent * leakCurrent;
-    double stageFixed = stageOld * stage + stageNew * stageTarget;
-    double fluxFixed = flux + 0.5 * h * u;
+    loadFixed = loadOldVoltage * loadVoltage + loadOldCurrent * leakCurrent;
+    stageFixed = stageOld * stage + stageNew * stageTarget;
+    fluxFixed = flux + 0.5 * h * u;
+    errorFixed = in - feedbackScale * (loadFixed + loadNewCurrent * leakFixed);
+    x = 3 * (u - uBefore) + uLong;
+  }
 
-    double x = 3 * (u - uBefore) + uLong;
-    double leak = 0;
-    double load = 0;
-    double target = 0;
-    double drive = 0;
-    for (int i = 0; i < MOST_ITERATIONS; i++) {
-      leak = leakFixed + leakNew * x;
-      load = loadFixed + loadNewCurrent * leak;
-      double error = in - feedbackScale * load;
-      double bent = gain * error * (1 + parts.stageCurvature() * error);
-      double bentSlope = gain * (1 + 2 * parts.stageCurvature() * error);
-      double over = bent * perLimit;
-      double under = 1 / (1 + over * over);
-      double underRoot = Math.sqrt(under);
-      target = bent * underRoot;
-      drive = stageFixed + stageNew * target;
-      double targetByU = bentSlope * under * underRoot * errorByU;
-      double driveByU = stageNew * targetByU;
+  /** Comes nearer to the step's solution; whether it is there. */
+  boolean iterate() {
+    double error = errorFixed + errorByU * x;
+    double bent = gain * error * (1 + curvature * error);
+    double bentSlope = gain * (1 + 2 * curvature * error);
+    double over = bent * perLimit;
+    double under = 1 / (1 + over * over);
+    double underRoot = Math.sqrt(under);
+    double aim = bent * underRoot;
+    double driven = stageFixed + stageNew * aim;
+    double aimByU = bentSlope * under * underRoot * errorByU;
+    double drivenByU = stageNew * aimByU;
 
-      first.current(drive - coupling1 + bias1, rail - share * x, rail - x, strength);
-      second.current(-splitter * drive - coupling2 + bias2, rail + share * x, rail + x, strength);
-      double l = fluxFixed + 0.5 * h * x;
-      double bend = l * l * perSaturation;
-      bend *= bend;
-      double magnetising = l * perInductance * (1 + bend);
-      double f =
-          strayPerStep * (x - u)
-              + x / STRAY_LOSS
-              + magnetising
-              + leak
-              - first.anodeCurrent
-              + second.anodeCurrent;
-      double slope =
-          strayPerStep
-              + 1 / STRAY_LOSS
-              + 0.5 * h * perInductance * (1 + 5 * bend)
-              + leakNew
-              - (first.byGrid * driveByU - first.byScreen * share - first.byAnode)
-              + (-splitter * second.byGrid * driveByU + second.byScreen * share + second.byAnode);
-      double change = f / slope;
-      x -= change;
-      target -= targetByU * change;
-      drive -= driveByU * change;
-      if (Math.abs(change) < CLOSE_ENOUGH) {
-        break;
-      }
-    }
-    leak = leakFixed + leakNew * x;
-    load = loadFixed + loadNewCurrent * leak;
+    first.current(driven - coupling1 + bias1, rail - share * x, rail - x, strength);
+    second.current(-splitter * driven - coupling2 + bias2, rail + share * x, rail + x, strength);
+    double l = fluxFixed + 0.5 * h * x;
+    double bend = l * l * perSaturation;
+    bend *= bend;
+    double magnetising = l * perInductance * (1 + bend);
+    double f =
+        strayPerStep * (x - u)
+            + STRAY_CONDUCTANCE * x
+            + magnetising
+            + (leakFixed + leakNew * x)
+            - first.anodeCurrent
+            + second.anodeCurrent;
+    double slope =
+        strayPerStep
+            + STRAY_CONDUCTANCE
+            + 0.5 * h * perInductance * (1 + 5 * bend)
+            + leakNew
+            - (first.byGrid * drivenByU - first.byScreen * share - first.byAnode)
+            + (-splitter * second.byGrid * drivenByU + second.byScreen * share + second.byAnode);
+    double change = f / slope;
+    x -= change;
+    target = aim - aimByU * change;
+    drive = driven - drivenByU * change;
+    return Math.abs(change) < CLOSE_ENOUGH;
+  }
+
+  /** Ends the step; volts at the output terminal. */
+  double finish() {
+    double leak = leakFixed + leakNew * x;
+    double load = loadFixed + loadNewCurrent * leak;
     flux = fluxFixed + 0.5 * h * x;
     uLong = uBefore;
     uBefore = u;
@@ -225,22 +251,11 @@ final class Channel {
     loadVoltage = load;
     stage = drive;
     stageTarget = target;
-    couple(drive, bias1, bias2);
-    return load * outputScale;
-  }
-
-  private void couple(double drive, double bias1, double bias2) {
-    double perStep = h / parts.couplingCapacitance();
     double grid1 = drive - coupling1;
     double grid2 = -splitter * drive - coupling2;
-    coupling1 +=
-        perStep
-            * (grid1 / parts.gridResistance()
-                + first.gridCurrent(grid1 + bias1, DRIVER_RESISTANCE));
-    coupling2 +=
-        perStep
-            * (grid2 / parts.gridResistance()
-                + second.gridCurrent(grid2 + bias2, DRIVER_RESISTANCE));
+    coupling1 += couplingPerGrid * grid1 + couplingPerDrop * first.gridDrop(grid1 + bias1);
+    coupling2 += couplingPerGrid * grid2 + couplingPerDrop * second.gridDrop(grid2 + bias2);
+    return load * outputScale;
   }
 
   private double magnetisedBy(double current) {

@@ -8,7 +8,6 @@ package kitproof.driver.simulated.unit;
  */
 final class InputStage {
   private final ChannelParts parts;
-  private double source;
   private double memory;
   private double share;
   private double perStep;
@@ -26,10 +25,9 @@ final class InputStage {
    */
   void prepare(double seconds, double sourceResistance) {
     double parallel = 1 / (1 / sourceResistance + 1 / parts.inputResistance());
-    source = sourceResistance;
     memory = Math.exp(-seconds / (parallel * parts.inputShunt()));
     share = parts.inputResistance() / (parts.inputResistance() + sourceResistance);
-    perStep = seconds / parts.inputCapacitance();
+    perStep = seconds / (parts.inputCapacitance() * sourceResistance);
   }
 
   /** Volts at the first grid after one step with this generator voltage. */
@@ -37,7 +35,7 @@ final class InputStage {
     double open = generator - capacitor;
     double target = open * share;
     node = target + (node - target) * memory;
-    capacitor += perStep * (open - node) / source;
+    capacitor += perStep * (open - node);
     return node;
   }
 

@@ -1,11 +1,13 @@
 package kitproof.driver.simulated.unit;
 
+import java.util.Arrays;
+
 /**
  * The converters' filter: a windowed sinc at half the sample rate, on the finer grid of the model.
  *
  * <p>Linear phase about each sample, so that it adds no delay. Flat to 0.41 of the sample rate,
  * better than 60 dB down from 0.59 (Kaiser's window, J. F. Kaiser 1974; design formula from
- * memory).
+ * memory). Works on stretches of many samples, one weight after the other, as processors like it.
  */
 final class Kernel {
   /** Samples on each side that a sample reaches. */
@@ -16,80 +18,79 @@ final class Kernel {
   /** Finer steps per sample. */
   final int factor;
 
-  /** Weights at steps -REACH·factor … REACH·factor - 1 from the sample, summing to the factor. */
-  private final double[] weights;
+  /** By step after the sample before, the weights of the samples around it. */
+  private final double[][] between;
 
-  /** For each step between samples, the weights of the samples around it. */
-  private final double[][] phases;
+  /** By step after a sample, the weights of the steps around a sample; all sum to one. */
+  private final double[][] back;
 
   Kernel(int factor) {
     this.factor = factor;
     int half = REACH * factor;
-    weights = new double[2 * half];
-    for (int i = 0; i < weights.length; i++) {
-      double t = (double) (i - half) / factor;
-      double sinc = t == 0 ? 1 : Math.sin(Math.PI * t) / (Math.PI * t);
-      double edge = 1 - t * t / (REACH * REACH);
-      weights[i] = sinc * bessel(BETA * Math.sqrt(Math.max(0, edge))) / bessel(BETA);
-    }
+    double[] weights = new double[2 * half];
     double sum = 0;
-    for (double w : weights) {
-      sum += w;
-    }
     for (int i = 0; i < weights.length; i++) {
-      weights[i] *= factor / sum;
+      weights[i] = weight(i - half, factor);
+      sum += weights[i];
     }
-    phases = new double[factor][2 * REACH];
+    between = new double[factor][2 * REACH];
+    back = new double[factor][2 * REACH];
     for (int p = 0; p < factor; p++) {
       for (int k = 0; k < 2 * REACH; k++) {
         // Sample n + k - REACH + 1 is seen from step n·factor + p.
         int offset = p - (k - REACH + 1) * factor;
-        phases[p][k] = offset + half < weights.length ? weights[offset + half] : 0;
+        between[p][k] = offset + half < weights.length ? weights[offset + half] * factor / sum : 0;
+        back[p][k] = weights[k * factor + p] / sum;
       }
     }
   }
 
+  private static double weight(int steps, int factor) {
+    if (steps % factor == 0) {
+      return steps == 0 ? 1 : 0; // just zero, so that it costs nothing
+    }
+    double t = (double) steps / factor;
+    double edge = 1 - t * t / (REACH * REACH);
+    return Math.sin(Math.PI * t)
+        / (Math.PI * t)
+        * bessel(BETA * Math.sqrt(Math.max(0, edge)))
+        / bessel(BETA);
+  }
+
   /**
-   * The value between samples.
+   * Values between samples: {@code to[i]} lies that many steps after sample {@code from + i}.
    *
    * @param samples with at least REACH more on each side
-   * @param index of the sample before
-   * @param phase steps after it
    */
-  double between(double[] samples, int index, int phase) {
-    double[] w = phases[phase];
-    int from = index - REACH + 1;
-    double a = 0;
-    double b = 0;
-    double c = 0;
-    double d = 0;
-    for (int k = 0; k < 2 * REACH; k += 4) {
-      a += w[k] * samples[from + k];
-      b += w[k + 1] * samples[from + k + 1];
-      c += w[k + 2] * samples[from + k + 2];
-      d += w[k + 3] * samples[from + k + 3];
+  void between(double[] samples, int from, int phase, double[] to, int count) {
+    Arrays.fill(to, 0, count, 0);
+    for (int k = 0; k < 2 * REACH; k++) {
+      add(between[phase][k], samples, from + k - REACH + 1, to, 0, count);
     }
-    return a + b + c + d;
   }
 
-  /** Length of the stretch of steps that makes one sample. */
-  int span() {
-    return weights.length;
+  /**
+   * Takes steps back to samples: {@code to[at + i]} is the sample at step 0 of index {@code i +
+   * REACH}.
+   *
+   * @param steps by step after the sample and by sample, 2·REACH - 1 more than are wanted
+   */
+  void back(double[][] steps, double[] to, int at, int count) {
+    Arrays.fill(to, at, at + count, 0);
+    for (int p = 0; p < factor; p++) {
+      for (int k = 0; k < 2 * REACH; k++) {
+        add(back[p][k], steps[p], k, to, at, count);
+      }
+    }
   }
 
-  /** The sample at the middle of a stretch of {@link #span} steps beginning at {@code from}. */
-  double decimate(double[] steps, int from) {
-    double a = 0;
-    double b = 0;
-    double c = 0;
-    double d = 0;
-    for (int k = 0; k < weights.length; k += 4) {
-      a += weights[k] * steps[from + k];
-      b += weights[k + 1] * steps[from + k + 1];
-      c += weights[k + 2] * steps[from + k + 2];
-      d += weights[k + 3] * steps[from + k + 3];
+  private static void add(
+      double weight, double[] samples, int from, double[] to, int at, int count) {
+    if (weight != 0) {
+      for (int i = 0; i < count; i++) {
+        to[at + i] += weight * samples[from + i];
+      }
     }
-    return (a + b + c + d) / factor;
   }
 
   /** Modified Bessel function of order zero, by its series. */

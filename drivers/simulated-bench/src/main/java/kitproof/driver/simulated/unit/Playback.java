@@ -9,15 +9,26 @@ public final class Playback {
   /** The model's step rate is as near to this as a whole multiple of the sample rate comes. */
   private static final double STEP_RATE = 384e3;
 
+  /** Samples whose filtering is done in one go. */
+  private static final int BLOCK = 512;
+
   private final double sampleRate;
   private final int length;
   private final double[][] stimulus;
   private final double[][] captured;
   private final double[] peaks;
   private final Kernel kernel;
-  private final double[][] steps;
-  private int write;
+
+  /** Generator volts by channel, step after the sample, and sample of the block that is on. */
+  private final double[][][] generator;
+
+  /** Output volts in the same order, with what the filter still needs of the block before. */
+  private final double[][][] steps;
+
   private int next;
+  private int inBlock;
+  private int held;
+  private int taken;
 
   /**
    * A stimulus to be played.
@@ -35,7 +46,9 @@ public final class Playback {
     System.arraycopy(right, 0, stimulus[1], margin, length);
     this.captured = new double[2][length];
     this.peaks = new double[] {peak(left), peak(right)};
-    this.steps = new double[2][2 * kernel.span()];
+    this.generator = new double[2][kernel.factor][BLOCK];
+    this.steps = new double[2][kernel.factor][BLOCK + 2 * Kernel.REACH];
+    fill();
   }
 
   /** Seconds from start to end. */
@@ -76,29 +89,50 @@ public final class Playback {
 
   /** Generator volts at a step of the sample that is on. */
   double generator(int channel, int phase) {
-    return kernel.between(stimulus[channel], next + Kernel.REACH, phase);
+    return generator[channel][phase][inBlock];
   }
 
   void put(int channel, int phase, double volts) {
-    int at = write + phase;
-    // Written twice, so that every stretch of one span can be read in one piece.
-    steps[channel][at] = volts;
-    steps[channel][at + kernel.span()] = volts;
+    steps[channel][phase][held] = volts;
   }
 
   /** The sample that is on has passed all its steps. */
   void sampleDone() {
-    write += kernel.factor;
-    if (write == kernel.span()) {
-      write = 0;
-    }
-    // Played is sample next - REACH; the last stretch's middle lies REACH before the next one.
-    int index = next - 2 * Kernel.REACH + 1;
-    if (index >= 0 && index < length) {
-      captured[0][index] = kernel.decimate(steps[0], write);
-      captured[1][index] = kernel.decimate(steps[1], write);
-    }
     next++;
+    held++;
+    if (held == BLOCK + 2 * Kernel.REACH || finished()) {
+      take();
+    }
+    inBlock++;
+    if (inBlock == BLOCK && !finished()) {
+      fill();
+    }
+  }
+
+  /** Prepares the generator's next block. */
+  private void fill() {
+    inBlock = 0;
+    // Played is sample next - REACH, which the margin moves to next + REACH.
+    int count = Math.min(BLOCK, remaining());
+    for (int c = 0; c < 2; c++) {
+      for (int p = 0; p < kernel.factor; p++) {
+        kernel.between(stimulus[c], next + Kernel.REACH, p, generator[c][p], count);
+      }
+    }
+  }
+
+  /** Captures the samples whose steps are all there, and keeps what the next ones need. */
+  private void take() {
+    int kept = 2 * Kernel.REACH - 1;
+    int count = held - kept;
+    for (int c = 0; c < 2; c++) {
+      kernel.back(steps[c], captured[c], taken, Math.min(count, length - taken));
+      for (double[] phase : steps[c]) {
+        System.arraycopy(phase, count, phase, 0, kept);
+      }
+    }
+    taken += count;
+    held = kept;
   }
 
   private static double peak(double[] samples) {

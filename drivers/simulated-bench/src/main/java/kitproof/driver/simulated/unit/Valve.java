@@ -58,15 +58,18 @@ final class Valve {
     double space = 0.5 * (e + eRoot);
     double half = parts.perveance() * strength * Math.sqrt(space);
     cathodeCurrent = half * space;
-    double slope = 1.5 * half * space / eRoot;
     double va = anode - cathode;
     if (va > 0) {
-      double perSquare = 1 / (va * va + KNEE * KNEE);
-      double share = va * va * perSquare;
+      double square = va * va;
+      double bottom = square + KNEE * KNEE;
+      double perBoth = 1 / (eRoot * bottom); // one division for two
+      double share = square * perBoth * eRoot;
+      double slope = 1.5 * cathodeCurrent * perBoth * bottom * share;
+      double perSquare = perBoth * eRoot;
       anodeCurrent = cathodeCurrent * share;
-      byGrid = slope * share * vgSlope;
-      byScreen = slope * share * perMu;
-      byAnode = cathodeCurrent * 2 * va * KNEE * KNEE * perSquare * perSquare;
+      byGrid = slope * vgSlope;
+      byScreen = slope * perMu;
+      byAnode = cathodeCurrent * 2 * KNEE * KNEE * va * perSquare * perSquare;
     } else {
       anodeCurrent = 0;
       byGrid = 0;
@@ -75,10 +78,13 @@ final class Valve {
     }
   }
 
-  /** Amperes that a grid at this voltage against chassis draws from its coupling capacitor. */
-  double gridCurrent(double grid, double driverResistance) {
+  /**
+   * Volts that a grid at this voltage against chassis leaves at the driver's resistance, which
+   * carries the grid's current.
+   */
+  double gridDrop(double grid) {
     double v = grid - cathode;
-    return v <= 0 ? 0 : (1 - GRID_SLOPE) * v / driverResistance;
+    return v <= 0 ? 0 : (1 - GRID_SLOPE) * v;
   }
 
   /** Passes a short time for the cathode's capacitor at this mean cathode current. */
