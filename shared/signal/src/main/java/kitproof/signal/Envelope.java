@@ -68,6 +68,11 @@ public final class Envelope {
     return volts.length;
   }
 
+  /** When one level's time begins, from the first sample. */
+  public double seconds(int index) {
+    return seconds[index];
+  }
+
   /** Rms of the tone over one level's time. */
   public double volts(int index) {
     return volts[index];

@@ -9,23 +9,48 @@ import java.util.OptionalDouble;
  * from memory of the standard.
  */
 public final class IntermodulationFigures {
-  private final TwoTone tones;
-  private final Spectrum spectrum;
+  private final Lines lines;
+  private final Places places;
+
+  /** Rms of the line at {@code |low·f1 + high·f2|}, if it can be told. */
+  interface Lines {
+    OptionalDouble volts(int low, int high);
+  }
+
+  /** Where that line lies, Hz. */
+  interface Places {
+    double hz(int low, int high);
+  }
+
+  IntermodulationFigures(Lines lines, Places places) {
+    this.lines = lines;
+    this.places = places;
+  }
 
   /** Of a spectrum on whose bins both tones lie. */
   IntermodulationFigures(TwoTone tones, Spectrum spectrum) {
-    this.tones = tones;
-    this.spectrum = spectrum;
+    this(
+        (low, high) -> {
+          int bin = bin(tones, low, high);
+          return bin == 0 || 2 * bin >= tones.blockLength()
+              ? OptionalDouble.empty()
+              : OptionalDouble.of(spectrum.volts(bin));
+        },
+        (low, high) -> spectrum.frequencyHz(bin(tones, low, high)));
+  }
+
+  private static int bin(TwoTone tones, int low, int high) {
+    return Math.abs(low * tones.lowCycles() + high * tones.highCycles());
   }
 
   /** Rms of the lower tone, f1. */
   public double lowVolts() {
-    return spectrum.volts(tones.lowCycles());
+    return lines.volts(1, 0).orElseThrow();
   }
 
   /** Rms of the higher tone, f2. */
   public double highVolts() {
-    return spectrum.volts(tones.highCycles());
+    return lines.volts(0, 1).orElseThrow();
   }
 
   /** Rms of the sine whose peak is that of both tones together. */
@@ -40,15 +65,12 @@ public final class IntermodulationFigures {
    * @return empty if it lies at 0 Hz, or at or above half the sample rate
    */
   public OptionalDouble productVolts(int low, int high) {
-    int bin = Math.abs(low * tones.lowCycles() + high * tones.highCycles());
-    return bin == 0 || 2 * bin >= tones.blockLength()
-        ? OptionalDouble.empty()
-        : OptionalDouble.of(spectrum.volts(bin));
+    return lines.volts(low, high);
   }
 
   /** Where a product lies, Hz. */
   public double productHz(int low, int high) {
-    return spectrum.frequencyHz(Math.abs(low * tones.lowCycles() + high * tones.highCycles()));
+    return places.hz(low, high);
   }
 
   /**

@@ -1,6 +1,7 @@
 package kitproof.signal;
 
 import java.util.Arrays;
+import java.util.function.IntPredicate;
 
 /**
  * The strongest line of a driven device's output that is no harmonic of the drive: what an
@@ -29,15 +30,39 @@ public record StrayLine(double frequencyHz, double volts, double floorVolts) {
       throw new IllegalArgumentException(
           volts.length + " samples for " + tone + ", which needs 20 cycles or more");
     }
-    Spectrum spectrum = Spectrum.of(volts, tone.sampleRateHz(), Window.FLAT_TOP);
+    return of(
+        Spectrum.of(volts, tone.sampleRateHz(), Window.FLAT_TOP),
+        bin -> Math.floorMod(bin + LINE_BINS, tone.cycles()) <= 2 * LINE_BINS,
+        band);
+  }
+
+  /**
+   * Looks for it in a capture that holds no whole number of the tone's cycles.
+   *
+   * @param volts a tone, whose harmonics are at least 20 bins of the capture's spectrum apart
+   * @param toneHz its frequency, exactly; {@link ToneFigures#frequencyHz()} is
+   * @param band where to look
+   */
+  public static StrayLine of(double[] volts, double rate, double toneHz, Band band) {
+    Require.samples(volts, 2);
+    Require.positive("tone", toneHz);
+    Spectrum spectrum = Spectrum.of(volts, rate, Window.FLAT_TOP);
+    double cycles = toneHz / spectrum.binHz();
+    if (cycles < 4 * LINE_BINS) {
+      throw new IllegalArgumentException(
+          volts.length + " samples for " + toneHz + " Hz, which needs 20 cycles or more");
+    }
+    return of(spectrum, bin -> Math.abs(bin - cycles * Math.rint(bin / cycles)) <= LINE_BINS, band);
+  }
+
+  private static StrayLine of(Spectrum spectrum, IntPredicate ofHarmonic, Band band) {
     int first = band.firstBin(spectrum.binHz());
     int last = band.lastBin(spectrum.binHz(), spectrum.size() - 1);
     double[] others = new double[Math.max(0, last - first + 1)];
     int count = 0;
     int strongest = -1;
     for (int bin = first; bin <= last; bin++) {
-      int apart = Math.floorMod(bin + LINE_BINS, tone.cycles());
-      if (bin > LINE_BINS && apart > 2 * LINE_BINS) {
+      if (bin > LINE_BINS && !ofHarmonic.test(bin)) {
         others[count++] = spectrum.volts(bin);
         if (strongest < 0 || spectrum.volts(bin) > spectrum.volts(strongest)) {
           strongest = bin;

@@ -16,7 +16,8 @@ package kitproof.signal;
  * @param cycles rate of rise: startHz times the seconds in which the frequency rises by e; whole
  * @param sampleRateHz samples per second
  */
-public record Sweep(double startHz, double endHz, int cycles, double sampleRateHz) {
+public record Sweep(double startHz, double endHz, int cycles, double sampleRateHz)
+    implements SweptStimulus {
 
   public Sweep {
     Require.positive("sample rate", sampleRateHz);
@@ -43,7 +44,7 @@ public record Sweep(double startHz, double endHz, int cycles, double sampleRateH
     return new Sweep(startHz, endHz, cycles, rate);
   }
 
-  /** Seconds in which the frequency rises by the factor e; L in the papers. */
+  @Override
   public double secondsPerFactor() {
     return cycles / startHz;
   }
@@ -53,12 +54,7 @@ public record Sweep(double startHz, double endHz, int cycles, double sampleRateH
     return secondsPerFactor() * Math.log(endHz / startHz);
   }
 
-  /** Seconds by which the response to a harmonic comes before that to the sweep itself. */
-  public double harmonicLeadSeconds(int order) {
-    return secondsPerFactor() * Math.log(order);
-  }
-
-  /** Samples of the whole sweep with its fades. */
+  @Override
   public int length() {
     return leadSamples() + (int) Math.ceil((bandSeconds() + fallSeconds()) * sampleRateHz);
   }
@@ -68,11 +64,7 @@ public record Sweep(double startHz, double endHz, int cycles, double sampleRateH
     return length() / sampleRateHz;
   }
 
-  /**
-   * The sweep with its fades.
-   *
-   * @param peakVolts amplitude inside the band
-   */
+  @Override
   public double[] samples(double peakVolts) {
     double[] samples = new double[length()];
     int lead = leadSamples();
@@ -86,8 +78,8 @@ public record Sweep(double startHz, double endHz, int cycles, double sampleRateH
     return samples;
   }
 
-  /** How far the sweep is faded at a frequency: 1 in the band, 0 outside the fades. */
-  double fade(double hz) {
+  @Override
+  public double fade(double hz) {
     if (hz >= startHz && hz <= endHz) {
       return 1;
     }
@@ -107,9 +99,15 @@ public record Sweep(double startHz, double endHz, int cycles, double sampleRateH
     return secondsPerFactor() * Math.log(topHz() / endHz);
   }
 
-  /** Seconds of the fade before the band, which are whole samples. */
-  double leadSeconds() {
+  /** The fade before the band, which is whole samples. */
+  @Override
+  public double leadSeconds() {
     return leadSamples() / sampleRateHz;
+  }
+
+  @Override
+  public Sweep clocked(double ratio) {
+    return new Sweep(startHz, endHz, cycles, sampleRateHz * ratio);
   }
 
   private int leadSamples() {

@@ -24,7 +24,7 @@ public final class SweepAnalysis {
    * @param captured begins with the sweep's first sample; what follows the sweep is the tail
    * @throws IllegalArgumentException if the capture is shorter than the sweep
    */
-  public static SweepResponse response(Sweep sweep, double peakVolts, double[] captured) {
+  public static SweepResponse response(SweptStimulus sweep, double peakVolts, double[] captured) {
     Require.samples(captured, 1);
     Require.positive("peak", peakVolts);
     if (captured.length < sweep.length()) {
@@ -48,7 +48,8 @@ public final class SweepAnalysis {
   }
 
   /** Makes the impulse response of the capture, and that of a wire, in place. */
-  private static void divide(double[] captured, double[] wire, Sweep sweep, double peakVolts) {
+  private static void divide(
+      double[] captured, double[] wire, SweptStimulus sweep, double peakVolts) {
     int length = captured.length;
     double[] played = Arrays.copyOf(sweep.samples(peakVolts), length);
     Fft.forward(played);
@@ -72,7 +73,8 @@ public final class SweepAnalysis {
     Fft.inverse(wire);
   }
 
-  private static FrequencyResponse gated(double[] quotient, double[] wire, Sweep sweep, int order) {
+  private static FrequencyResponse gated(
+      double[] quotient, double[] wire, SweptStimulus sweep, int order) {
     double rate = sweep.sampleRateHz();
     Gate gate = Gate.of(order, sweep.secondsPerFactor() * rate);
     double lead = -sweep.harmonicLeadSeconds(order) * rate;

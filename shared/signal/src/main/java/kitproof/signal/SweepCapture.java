@@ -53,7 +53,7 @@ public final class SweepCapture {
    * @param captured longer than the sweep, which begins somewhere in it
    * @throws IllegalArgumentException if the whole sweep is not in the capture, or cannot be found
    */
-  public static SweepCapture of(Sweep sweep, double peakVolts, double[] captured) {
+  public static SweepCapture of(SweptStimulus sweep, double peakVolts, double[] captured) {
     return of(sweep, peakVolts, captured, Double.NaN);
   }
 
@@ -64,12 +64,12 @@ public final class SweepCapture {
    * @param clockRatio the capture's clock over the stimulus'
    */
   public static SweepCapture of(
-      Sweep sweep, double peakVolts, double[] captured, double clockRatio) {
+      SweptStimulus sweep, double peakVolts, double[] captured, double clockRatio) {
     Require.samples(captured, 1);
     Require.positive("peak", peakVolts);
     double rate = sweep.sampleRateHz();
     boolean known = !Double.isNaN(clockRatio);
-    Sweep played = known ? clocked(sweep, clockRatio) : sweep;
+    SweptStimulus played = known ? sweep.clocked(clockRatio) : sweep;
     double[] swinging = withoutOffset(captured);
     int peak = peakIndex(played, swinging);
     int start = Math.max(0, peak - (int) (MARGIN_SECONDS * rate));
@@ -104,12 +104,8 @@ public final class SweepCapture {
       if (pass >= MOST_PASSES || Math.abs(ratio - 1) > FURTHEST_CLOCK) {
         throw new IllegalArgumentException("no steady sweep: its clock cannot be found");
       }
-      played = clocked(sweep, ratio);
+      played = sweep.clocked(ratio);
     }
-  }
-
-  private static Sweep clocked(Sweep sweep, double ratio) {
-    return new Sweep(sweep.startHz(), sweep.endHz(), sweep.cycles(), sweep.sampleRateHz() * ratio);
   }
 
   /**
@@ -125,7 +121,7 @@ public final class SweepCapture {
   }
 
   /** Where the impulse response of the capture is largest: the sweep's first sample. */
-  private static int peakIndex(Sweep sweep, double[] captured) {
+  private static int peakIndex(SweptStimulus sweep, double[] captured) {
     double[] played = sweep.samples(1);
     int length = Fft.powerOfTwo((long) captured.length + played.length);
     double[] x = Arrays.copyOf(played, length);
@@ -160,7 +156,7 @@ public final class SweepCapture {
   private record Fit(double phase, double delaySeconds, double clock) {
     private static final int POINTS_PER_OCTAVE = 48;
 
-    static Fit of(Sweep sweep, FrequencyResponse linear, double about, boolean clockKnown) {
+    static Fit of(SweptStimulus sweep, FrequencyResponse linear, double about, boolean clockKnown) {
       double octaves = Math.log(sweep.endHz() / sweep.startHz()) / Math.log(2);
       // A third of the way in logarithm at most: narrow sweeps keep a middle.
       double inside = Math.min(3, Math.pow(2, octaves / 4));
@@ -184,8 +180,8 @@ public final class SweepCapture {
   }
 
   /** The sweep as this capture's clock samples it. */
-  public Sweep clocked(Sweep sweep) {
-    return clocked(sweep, clockRatio);
+  public SweptStimulus clocked(SweptStimulus sweep) {
+    return sweep.clocked(clockRatio);
   }
 
   /** Another channel of this capture, from where its own analysis begins; without offset. */

@@ -19,7 +19,8 @@ final class ToneFinder {
     return find(x, rate, 0, rate / 2);
   }
 
-  private static double find(double[] x, double rate, double lowHz, double highHz) {
+  /** The strongest line from one frequency to another, which are two bins apart or more. */
+  static double find(double[] x, double rate, double lowHz, double highHz) {
     Require.samples(x, 16);
     Require.positive("sample rate", rate);
     int length = Math.min(LONGEST, Fft.powerOfTwo(x.length / 2 + 1L));
