@@ -1,8 +1,12 @@
 package kitproof.signal;
 
+import java.util.Arrays;
 import java.util.OptionalDouble;
 
-/** How a tone's level moves through a capture, cycle by cycle: whether it has come to rest. */
+/**
+ * How a tone's level, or the mean of what is no tone, moves through a capture: whether and when it
+ * has come to rest.
+ */
 public final class Envelope {
   /** Cycles are taken together until they last this long, so that one level is not all noise. */
   private static final double SHORTEST_SECONDS = 0.004;
@@ -40,27 +44,42 @@ public final class Envelope {
     double omega = 2 * Math.PI * hz / rate;
     for (int k = 0; k < count; k++) {
       int from = (int) Math.round(k * window);
-      int length = (int) Math.round((k + 1) * window) - from;
+      int to = (int) Math.round((k + 1) * window);
       seconds[k] = k * window / rate;
-      volts[k] = level(samples, from, length, omega);
+      // Fitted, as the window misses its cycles by up to half a sample: sums would show that.
+      double[] part = Arrays.copyOfRange(samples, from, to);
+      volts[k] = HarmonicFit.at(part, omega, 1, Weighting.EVEN).rms(1);
     }
     return new Envelope(seconds, volts);
   }
 
-  /** Rms of the tone; its offset is taken out, as the window may miss a cycle by half a sample. */
-  private static double level(double[] samples, int from, int length, double omega) {
-    double mean = 0;
-    for (int i = 0; i < length; i++) {
-      mean += samples[from + i];
+  /**
+   * Follows what direct voltage and slow movement there is, by means over windows of this length.
+   *
+   * @param samples at least four windows
+   * @param rate samples per second
+   * @param windowSeconds a period of the mains, so that hum does not show
+   */
+  public static Envelope ofMeans(double[] samples, double rate, double windowSeconds) {
+    Require.samples(samples, 4);
+    Require.positive("sample rate", rate);
+    Require.positive("window", windowSeconds);
+    int window = (int) Math.max(1, Math.round(windowSeconds * rate));
+    int count = samples.length / window;
+    if (count < 4) {
+      throw new IllegalArgumentException(count + " means, at least 4 are needed");
     }
-    mean /= length;
-    double re = 0;
-    double im = 0;
-    for (int i = 0; i < length; i++) {
-      re += (samples[from + i] - mean) * Math.cos(omega * (from + i));
-      im += (samples[from + i] - mean) * Math.sin(omega * (from + i));
+    double[] seconds = new double[count];
+    double[] volts = new double[count];
+    for (int k = 0; k < count; k++) {
+      seconds[k] = k * window / rate;
+      double sum = 0;
+      for (int i = 0; i < window; i++) {
+        sum += samples[k * window + i];
+      }
+      volts[k] = sum / window;
     }
-    return Math.hypot(re, im) * Math.sqrt(2) / length;
+    return new Envelope(seconds, volts);
   }
 
   /** Number of levels. */
@@ -73,7 +92,7 @@ public final class Envelope {
     return seconds[index];
   }
 
-  /** Rms of the tone over one level's time. */
+  /** Rms of the tone, or the mean, over one level's time. */
   public double volts(int index) {
     return volts[index];
   }
@@ -86,7 +105,7 @@ public final class Envelope {
   public OptionalDouble settledSeconds(double tolerance) {
     Require.positive("tolerance", tolerance);
     Spread end = Settling.of(seconds, volts, Double.MAX_VALUE).finalSpread();
-    double width = Math.max(tolerance * end.mean(), NOISE_WIDTH * noise());
+    double width = Math.max(tolerance * Math.abs(end.mean()), NOISE_WIDTH * noise());
     return width > 0 ? Settling.of(seconds, volts, width).settledSeconds() : OptionalDouble.of(0);
   }
 

@@ -9,6 +9,9 @@ package kitproof.signal;
 public final class Staircase {
   private static final double MOVE_SECONDS = 0.005;
 
+  /** A low tone that rises faster pushes a transformer's core to one side. */
+  private static final double MOVE_CYCLES = 3;
+
   private final CoherentTone tone;
   private final int settleSamples;
   private final double[] peaks;
@@ -31,7 +34,12 @@ public final class Staircase {
   }
 
   private static int moveSamples(CoherentTone tone) {
-    return (int) Math.ceil(MOVE_SECONDS * tone.sampleRateHz());
+    return moveSamples(tone.frequencyHz(), tone.sampleRateHz());
+  }
+
+  /** Samples in which a tone of this frequency goes from one level to another. */
+  public static int moveSamples(double hz, double sampleRateHz) {
+    return (int) Math.ceil(Math.max(MOVE_SECONDS, MOVE_CYCLES / hz) * sampleRateHz);
   }
 
   /** The tone. */

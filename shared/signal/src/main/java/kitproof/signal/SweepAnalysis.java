@@ -1,8 +1,8 @@
 package kitproof.signal;
 
-import java.util.ArrayList;
 import java.util.Arrays;
-import java.util.List;
+import java.util.Optional;
+import org.jspecify.annotations.Nullable;
 
 /**
  * From a captured sweep to the responses of fundamental and harmonics.
@@ -11,11 +11,47 @@ import java.util.List;
  * response at zero and the harmonics' before it, each by its own lead; a gate picks one. What
  * fading and gating do to a wire is known exactly and divided out, so a wire measures 0 dB up to
  * the edges of the band.
+ *
+ * <p>What depends on the sweep alone is kept for the last one: a run plays the same one on and on.
  */
 public final class SweepAnalysis {
   static final int HIGHEST_ORDER = 5;
 
-  private SweepAnalysis() {}
+  private static volatile @Nullable SweepAnalysis last;
+
+  private final SweptStimulus sweep;
+  private final int length;
+
+  /** The sweep's spectrum, played with a peak of one volt. */
+  private final double[] played;
+
+  /** What a wire gives: the sweep's fades, in time. */
+  private final double[] wire;
+
+  /** By order, the wire's spectrum through that order's gate. */
+  private final double[][] references = new double[HIGHEST_ORDER + 1][];
+
+  private SweepAnalysis(SweptStimulus sweep, int length) {
+    this.sweep = sweep;
+    this.length = length;
+    played = Arrays.copyOf(sweep.samples(1), length);
+    Fft.forward(played);
+    wire = new double[length];
+    for (int bin = 1; bin < length / 2; bin++) {
+      double fade = sweep.fade(bin * sweep.sampleRateHz() / length);
+      wire[2 * bin] = fade * fade;
+    }
+    Fft.inverse(wire);
+  }
+
+  private static SweepAnalysis of(SweptStimulus sweep, int length) {
+    SweepAnalysis kept = last;
+    if (kept == null || !kept.sweep.equals(sweep) || kept.length != length) {
+      kept = new SweepAnalysis(sweep, length);
+      last = kept;
+    }
+    return kept;
+  }
 
   /**
    * Finds linear and harmonic responses.
@@ -34,57 +70,55 @@ public final class SweepAnalysis {
     // Room for every gate around the circle, for sweeps over less than two octaves too.
     double perFactor = sweep.secondsPerFactor() * sweep.sampleRateHz();
     int length = Fft.powerOfTwo((long) Math.max(captured.length, 3.2 * perFactor));
-    double[] quotient = Arrays.copyOf(captured, length);
-    double[] wire = new double[length];
-    divide(quotient, wire, sweep, peakVolts);
-
-    List<FrequencyResponse> byOrder = new ArrayList<>();
-    for (int order = 1; order <= HIGHEST_ORDER; order++) {
-      if (order * sweep.startHz() < sweep.endHz()) {
-        byOrder.add(gated(quotient, wire, sweep, order));
-      }
-    }
-    return new SweepResponse(byOrder);
+    SweepAnalysis analysis = of(sweep, length);
+    double[] quotient = analysis.quotient(captured, peakVolts);
+    // The harmonics only when somebody asks: most are after the linear response alone.
+    return new SweepResponse(
+        analysis.gated(quotient, 1),
+        order ->
+            order * sweep.startHz() < sweep.endHz()
+                ? Optional.of(analysis.gated(quotient, order))
+                : Optional.empty());
   }
 
-  /** Makes the impulse response of the capture, and that of a wire, in place. */
-  private static void divide(
-      double[] captured, double[] wire, SweptStimulus sweep, double peakVolts) {
-    int length = captured.length;
-    double[] played = Arrays.copyOf(sweep.samples(peakVolts), length);
-    Fft.forward(played);
-    Fft.forward(captured);
-    captured[0] = 0;
-    captured[1] = 0;
+  /** The impulse response of the capture. */
+  private double[] quotient(double[] captured, double peakVolts) {
+    double[] quotient = Arrays.copyOf(captured, length);
+    Fft.forward(quotient);
+    quotient[0] = 0;
+    quotient[1] = 0;
     for (int bin = 1; bin < length / 2; bin++) {
       double fade = sweep.fade(bin * sweep.sampleRateHz() / length);
       double pass = fade * fade;
       double re = played[2 * bin];
       double im = played[2 * bin + 1];
-      double size = re * re + im * im;
-      double scale = pass == 0 ? 0 : pass / size;
-      double capturedRe = captured[2 * bin];
-      double capturedIm = captured[2 * bin + 1];
-      captured[2 * bin] = (capturedRe * re + capturedIm * im) * scale;
-      captured[2 * bin + 1] = (capturedIm * re - capturedRe * im) * scale;
-      wire[2 * bin] = pass;
+      double scale = pass == 0 ? 0 : pass / ((re * re + im * im) * peakVolts);
+      double capturedRe = quotient[2 * bin];
+      double capturedIm = quotient[2 * bin + 1];
+      quotient[2 * bin] = (capturedRe * re + capturedIm * im) * scale;
+      quotient[2 * bin + 1] = (capturedIm * re - capturedRe * im) * scale;
     }
-    Fft.inverse(captured);
-    Fft.inverse(wire);
+    Fft.inverse(quotient);
+    return quotient;
   }
 
-  private static FrequencyResponse gated(
-      double[] quotient, double[] wire, SweptStimulus sweep, int order) {
+  private FrequencyResponse gated(double[] quotient, int order) {
     double rate = sweep.sampleRateHz();
     Gate gate = Gate.of(order, sweep.secondsPerFactor() * rate);
     double lead = -sweep.harmonicLeadSeconds(order) * rate;
     int centre = (int) Math.rint(lead);
     double[] response = gate.cut(quotient, centre);
-    double[] reference = gate.cut(wire, 0);
     Fft.forward(response);
-    Fft.forward(reference);
-
+    double[] reference = reference(gate, order);
     Band band = new Band(sweep.startHz(), sweep.endHz() / order);
     return new FrequencyResponse(band, order, rate, response, reference, (lead - centre) / rate);
+  }
+
+  private synchronized double[] reference(Gate gate, int order) {
+    if (references[order] == null) {
+      references[order] = gate.cut(wire, 0);
+      Fft.forward(references[order]);
+    }
+    return references[order];
   }
 }

@@ -1,26 +1,33 @@
 package kitproof.signal;
 
-import java.util.List;
 import java.util.Optional;
+import java.util.function.IntFunction;
 import kitproof.value.Curve;
 import org.apache.commons.math3.complex.Complex;
 
 /** What a sweep found: the linear response and, apart from it, those of the harmonics. */
 public final class SweepResponse {
-  private final List<FrequencyResponse> byOrder;
+  private final FrequencyResponse linear;
+  private final IntFunction<Optional<FrequencyResponse>> harmonics;
 
-  /** The first is the linear one; orders that do not fit into the band are left off the end. */
-  SweepResponse(List<FrequencyResponse> byOrder) {
-    this.byOrder = List.copyOf(byOrder);
+  /**
+   * The linear response, and where to ask for a harmonic's.
+   *
+   * @param harmonics by order; empty if none of it lies in the band
+   */
+  SweepResponse(FrequencyResponse linear, IntFunction<Optional<FrequencyResponse>> harmonics) {
+    this.linear = linear;
+    this.harmonics = harmonics;
   }
 
   /** Fundamental at the output over the input, against frequency. */
   public FrequencyResponse linear() {
-    return byOrder.get(0);
+    return linear;
   }
 
   /**
-   * The harmonic's amplitude at the output over the input's, against the input's frequency.
+   * The harmonic's amplitude at the output over the input's, against the input's frequency; found
+   * anew at every call.
    *
    * @param order 2 to 5; empty if that harmonic lies above the swept band at every frequency
    */
@@ -28,7 +35,7 @@ public final class SweepResponse {
     if (order < 2 || order > SweepAnalysis.HIGHEST_ORDER) {
       throw new IllegalArgumentException("harmonic " + order);
     }
-    return order > byOrder.size() ? Optional.empty() : Optional.of(byOrder.get(order - 1));
+    return harmonics.apply(order);
   }
 
   /** Linear output over input. */

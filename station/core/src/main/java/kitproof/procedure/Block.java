@@ -7,6 +7,7 @@ import java.util.function.IntFunction;
 import kitproof.driver.Capture;
 import kitproof.driver.InstrumentException;
 import kitproof.signal.Fade;
+import kitproof.signal.Staircase;
 
 /**
  * What a channel gave while a repeating stimulus, or silence, was played, after it had settled.
@@ -16,49 +17,57 @@ import kitproof.signal.Fade;
  * @param trouble why there are none; empty if there are
  */
 record Block(ToneBench.Channel channel, double[] volts, String trouble) {
-  private static final double LEAD_SECONDS = 0.15;
-  private static final double FADE_SECONDS = 0.02;
-
-  /** After a drive has ended the coupling capacitors take longer than from tone to tone. */
-  private static final double SILENT_LEAD_SECONDS = 0.4;
-
   /**
    * Plays a stimulus on all channels, each with its own drive.
    *
    * @param levels the drive of each channel; one that is not found stays silent
    * @param length samples of the block
+   * @param hz the tone, or the lowest frequency of what is played
    * @param unit the stimulus of so many samples, for a drive of 1; it repeats every block
    */
   static List<Block> driven(
-      ToneBench audio, List<Levelling.Level> levels, int length, IntFunction<double[]> unit)
+      ToneBench audio,
+      List<Levelling.Level> levels,
+      int length,
+      double hz,
+      IntFunction<double[]> unit)
       throws InstrumentException {
     if (levels.stream().noneMatch(Levelling.Level::found)) {
       return unplayed(audio, levels);
     }
-    int lead = (int) Math.round(LEAD_SECONDS * audio.sampleRateHz());
-    int fade = (int) Math.round(FADE_SECONDS * audio.sampleRateHz());
-    double[] samples = Fade.inAndOut(unit.apply(lead + length + fade), fade, fade);
-    List<double[]> stimuli = new ArrayList<>();
-    for (Levelling.Level level : levels) {
-      double drive = level.drivePeakVolts();
-      stimuli.add(Arrays.stream(samples).map(volts -> volts * drive).toArray());
-    }
-    Capture capture = audio.exchange(stimuli);
+    int fade = Staircase.moveSamples(hz, audio.sampleRateHz());
+    int[] stairs = levels.stream().mapToInt(level -> level.found() ? 1 : 0).toArray();
+    Settle.Played played =
+        audio
+            .settle()
+            .play(
+                audio,
+                hz,
+                length,
+                stairs,
+                Settle.AT_REST,
+                samples -> {
+                  double[] once = Fade.inAndOut(unit.apply(samples + length + fade), fade, fade);
+                  return levels.stream()
+                      .map(level -> ToneBench.scaled(once, level.drivePeakVolts()))
+                      .toList();
+                });
     List<Block> blocks = new ArrayList<>();
     for (int c = 0; c < levels.size(); c++) {
       Levelling.Level level = levels.get(c);
-      blocks.add(of(audio, capture, c, lead, length, level.trouble()));
+      blocks.add(of(audio, played, c, length, level.trouble()));
     }
     return blocks;
   }
 
   /** Listens while nothing is played. */
   static List<Block> silent(ToneBench audio, int length) throws InstrumentException {
-    int lead = (int) Math.round(SILENT_LEAD_SECONDS * audio.sampleRateHz());
-    Capture capture = audio.exchange(new double[lead + length]);
+    // From the most sensitive range on: what is louder than that is taken again in the next.
+    audio.ranges().expect(0);
+    Settle.Played played = Settle.silence(audio, length);
     List<Block> blocks = new ArrayList<>();
     for (int c = 0; c < audio.channels().size(); c++) {
-      blocks.add(of(audio, capture, c, lead, length, ""));
+      blocks.add(of(audio, played, c, length, ""));
     }
     return blocks;
   }
@@ -71,7 +80,9 @@ record Block(ToneBench.Channel channel, double[] volts, String trouble) {
   }
 
   private static Block of(
-      ToneBench audio, Capture capture, int channel, int from, int length, String before) {
+      ToneBench audio, Settle.Played played, int channel, int length, String before) {
+    Capture capture = played.capture();
+    int from = played.samples();
     ToneBench.Channel of = audio.channels().get(channel);
     String trouble = before.isEmpty() ? audio.trouble(capture, of) : before;
     double[] volts =

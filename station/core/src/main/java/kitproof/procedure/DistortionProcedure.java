@@ -82,7 +82,7 @@ final class DistortionProcedure implements Procedure<DistortionProcedure.Setting
     List<ToneBench.Shot> shots = List.of();
     if (bandFits && levels.stream().anyMatch(Levelling.Level::found)) {
       double[] drives = levels.stream().mapToDouble(Levelling.Level::drivePeakVolts).toArray();
-      shots = audio.play(tone, drives, band, settings.harmonics);
+      shots = audio.play(tone, drives, band, settings.harmonics, Settle.AT_REST);
     }
     List<Measurement> measurements = new ArrayList<>();
     for (int c = 0; c < levels.size(); c++) {

@@ -2,7 +2,6 @@ package kitproof.procedure;
 
 import java.time.Duration;
 import java.util.ArrayList;
-import java.util.Arrays;
 import java.util.List;
 import java.util.Locale;
 import java.util.OptionalDouble;
@@ -18,8 +17,6 @@ import kitproof.signal.FrequencyResponse;
 import kitproof.signal.Polarity;
 import kitproof.signal.ResponseFigures;
 import kitproof.signal.Sweep;
-import kitproof.signal.SweepAnalysis;
-import kitproof.signal.SweepResponse;
 import kitproof.value.Conditions;
 import kitproof.value.Curve;
 import kitproof.value.Measurement;
@@ -93,9 +90,6 @@ final class FrequencyResponseProcedure implements Procedure<FrequencyResponsePro
   private static final Band MIDDLE = new Band(400, 2500);
 
   private static final int POINTS_PER_OCTAVE = 12;
-
-  /** Left to ring out after the sweep, seconds. */
-  private static final double TAIL_SECONDS = 0.3;
 
   @Override
   public String id() {
@@ -180,66 +174,37 @@ final class FrequencyResponseProcedure implements Procedure<FrequencyResponsePro
     }
   }
 
-  /** From a capture with its flags to an answer for each channel. */
-  private interface Analysis {
-    Answer of(Capture capture, ToneBench.Channel channel, double drivePeakVolts);
-  }
-
-  private static List<Answer> answers(
-      ToneBench audio, List<Levelling.Level> levels, @Nullable Capture capture, Analysis analysis) {
-    List<Answer> answers = new ArrayList<>();
-    for (int c = 0; c < levels.size(); c++) {
-      Levelling.Level level = levels.get(c);
-      ToneBench.Channel channel = audio.channels().get(c);
-      if (!level.found() || capture == null) {
-        answers.add(Answer.none(level.trouble()));
-      } else if (!audio.trouble(capture, channel).isEmpty()) {
-        answers.add(Answer.none(audio.trouble(capture, channel)));
-      } else {
-        answers.add(analysis.of(capture, channel, level.drivePeakVolts()));
-      }
-    }
-    return answers;
-  }
-
-  private static boolean anyFound(List<Levelling.Level> levels) {
-    return levels.stream().anyMatch(Levelling.Level::found);
-  }
-
   private static List<Answer> swept(
       ToneBench audio, List<Levelling.Level> levels, double low, double high, Duration time)
       throws InstrumentException {
     Sweep sweep = Sweep.synchronised(low, high, time.toNanos() / 1e9, audio.sampleRateHz());
-    int tail = (int) (TAIL_SECONDS * audio.sampleRateHz());
-    List<double[]> stimuli = new ArrayList<>();
-    for (Levelling.Level level : levels) {
-      stimuli.add(Arrays.copyOf(sweep.samples(level.drivePeakVolts()), sweep.length() + tail));
-    }
-    Capture capture = anyFound(levels) ? audio.exchange(stimuli) : null;
-    audio.settled(capture == null ? 0 : tail);
     double[] hertz = ResponseFigures.logSpaced(low, high, POINTS_PER_OCTAVE);
-    return answers(
-        audio,
-        levels,
-        capture,
-        (captured, channel, drive) -> {
-          SweepResponse response =
-              SweepAnalysis.response(sweep, drive, audio.input(captured, channel));
-          return new Answer(response.magnitudeDb(hertz), response.linear(), "");
-        });
+    return SweepShot.play(audio, sweep, levels).stream()
+        .map(
+            shot ->
+                shot.good()
+                    ? new Answer(shot.response().magnitudeDb(hertz), shot.response().linear(), "")
+                    : Answer.none(shot.trouble()))
+        .toList();
   }
 
   private static List<Answer> stepped(
       ToneBench audio, List<Levelling.Level> levels, double low, double high, int perOctave)
       throws InstrumentException {
     SteppedResponse tones = new SteppedResponse(audio, low, high, perOctave, REFERENCE_HERTZ);
-    Capture capture = anyFound(levels) ? tones.play(levels) : null;
-    return answers(
-        audio,
-        levels,
-        capture,
-        (captured, channel, drive) ->
-            new Answer(tones.response(captured, channel, drive), null, ""));
+    Capture capture = levels.stream().anyMatch(Levelling.Level::found) ? tones.play(levels) : null;
+    List<Answer> answers = new ArrayList<>();
+    for (int c = 0; c < levels.size(); c++) {
+      Levelling.Level level = levels.get(c);
+      ToneBench.Channel channel = audio.channels().get(c);
+      String trouble =
+          level.found() && capture != null ? audio.trouble(capture, channel) : level.trouble();
+      answers.add(
+          trouble.isEmpty() && capture != null
+              ? new Answer(tones.response(capture, channel, level.drivePeakVolts()), null, "")
+              : Answer.none(trouble));
+    }
+    return answers;
   }
 
   private static List<Measurement> figures(

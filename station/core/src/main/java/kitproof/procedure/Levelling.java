@@ -76,6 +76,9 @@ final class Levelling {
     Level level = Level.none("");
     boolean over;
 
+    /** Whether the drive is meant to be the one. */
+    boolean near;
+
     Search(ToneBench.Channel channel, double target, Quantity power) {
       this.channel = channel;
       this.target = target;
@@ -99,7 +102,8 @@ final class Levelling {
           end(new Level(drive, output, shot.good().get(), ""));
           return;
         }
-        step = target / output * (output < FAR_BELOW * target ? SHORT_OF_TARGET : JUST_BELOW);
+        near = output >= FAR_BELOW * target;
+        step = target / output * (near ? JUST_BELOW : SHORT_OF_TARGET);
       } else if (!shot.toneMissing()) {
         end(Level.none(shot.trouble()));
         return;
@@ -182,12 +186,17 @@ final class Levelling {
       searches.add(search);
     }
     if (!allOver(searches)) {
-      audio.expect(
-          Math.sqrt(2) * searches.stream().mapToDouble(search -> search.target).max().orElse(0));
+      audio
+          .ranges()
+          .expect(
+              Math.sqrt(2)
+                  * searches.stream().mapToDouble(search -> search.target).max().orElse(0));
     }
     for (int i = 0; i < MOST_SHOTS && !allOver(searches); i++) {
       double[] drives = searches.stream().mapToDouble(search -> search.drive).toArray();
-      List<ToneBench.Shot> shots = audio.play(tone, drives, band, harmonics);
+      boolean near = searches.stream().anyMatch(search -> !search.over && search.near);
+      double within = near ? Settle.AT_REST : Settle.ON_THE_WAY;
+      List<ToneBench.Shot> shots = audio.play(tone, drives, band, harmonics, within);
       for (int c = 0; c < searches.size(); c++) {
         if (!searches.get(c).over) {
           searches.get(c).take(shots.get(c));

@@ -3,12 +3,9 @@ package kitproof.procedure;
 import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.List;
-import java.util.OptionalDouble;
-import kitproof.driver.Capture;
 import kitproof.driver.InstrumentException;
 import kitproof.signal.Band;
 import kitproof.signal.CoherentTone;
-import kitproof.signal.Envelope;
 import kitproof.signal.Levels;
 import kitproof.signal.Staircase;
 import kitproof.signal.ToneFigures;
@@ -23,14 +20,6 @@ import kitproof.value.Quantity;
  * distortion reaches the stop criterion, at the highest power or at the highest drive.
  */
 final class PowerStairs {
-  private static final double FIRST_SETTLE_SECONDS = 0.1;
-  private static final double SHORTEST_SETTLE_SECONDS = 0.03;
-  private static final double LONGEST_SETTLE_SECONDS = 0.4;
-  private static final double SETTLE_MARGIN = 1.5;
-
-  /** A level nearer than this to its final one has settled: 0.02 dB. */
-  private static final double SETTLED_WITHIN = 0.0023;
-
   /** From further below than this the way to the highest drive is gone in two parts. */
   private static final double FAR = 2.2;
 
@@ -174,7 +163,6 @@ final class PowerStairs {
       climbers.add(new Climber(channel, audio.loadOhms(channel), way, levels.get(c)));
     }
     CoherentTone tone = audio.tone(way.hertz, way.blockSeconds);
-    double settle = FIRST_SETTLE_SECONDS;
     for (int section = 0; section < MOST_SECTIONS; section++) {
       List<double[]> drives = new ArrayList<>();
       for (Climber climber : climbers) {
@@ -190,71 +178,42 @@ final class PowerStairs {
           highest = Math.max(highest, drive * climbers.get(c).lastGain());
         }
       }
-      audio.expect(highest);
-      settle = section(audio, way, tone, climbers, drives, settle);
+      audio.ranges().expect(highest);
+      section(audio, way, tone, climbers, drives);
     }
     return climbers.stream().map(climber -> new Climb(climber.stairs, climber.trouble)).toList();
   }
 
-  /** Plays one section, again with more time if it had not settled; the time to settle it took. */
-  private static double section(
-      ToneBench audio,
-      Way way,
-      CoherentTone tone,
-      List<Climber> climbers,
-      List<double[]> drives,
-      double firstSettle)
+  /** Plays one section and takes its stairs. */
+  private static void section(
+      ToneBench audio, Way way, CoherentTone tone, List<Climber> climbers, List<double[]> drives)
       throws InstrumentException {
-    double settle = firstSettle;
-    while (true) {
-      int samples = (int) Math.ceil(settle * audio.sampleRateHz());
-      List<Staircase> stairs = new ArrayList<>();
-      int longest = drives.stream().mapToInt(d -> d.length).max().orElseThrow();
-      for (double[] own : drives) {
-        stairs.add(new Staircase(tone, samples, Arrays.copyOf(own, longest)));
-      }
-      Capture capture = audio.exchange(stairs.stream().map(Staircase::samples).toList());
-      audio.settled(longest * samples);
-      double settled = settled(audio, capture, stairs, drives, climbers);
-      if (settled > settle && settle < LONGEST_SETTLE_SECONDS) {
-        settle = Math.min(LONGEST_SETTLE_SECONDS, 2 * settle);
-        continue;
-      }
-      for (int c = 0; c < climbers.size(); c++) {
-        Climber climber = climbers.get(c);
-        for (int k = 0; k < drives.get(c).length && !climber.over; k++) {
-          climber.take(
-              audio,
-              drives.get(c)[k],
-              audio.shot(
-                  capture, climber.channel, stairs.get(c).block(k), tone, way.band, way.harmonics));
-        }
-      }
-      return Math.min(
-          LONGEST_SETTLE_SECONDS,
-          Math.max(SHORTEST_SETTLE_SECONDS, Math.max(settle / 2, SETTLE_MARGIN * settled)));
-    }
-  }
-
-  /** The longest time that any stair took to settle; infinite if one has not. */
-  private static double settled(
-      ToneBench audio,
-      Capture capture,
-      List<Staircase> stairs,
-      List<double[]> drives,
-      List<Climber> climbers) {
-    double longest = 0;
+    int[] stairs = drives.stream().mapToInt(own -> own.length).toArray();
+    int longest = Arrays.stream(stairs).max().orElseThrow();
+    Settle.Played played =
+        audio
+            .settle()
+            .play(
+                audio,
+                tone.frequencyHz(),
+                tone.blockLength(),
+                stairs,
+                Settle.AT_REST,
+                samples ->
+                    drives.stream()
+                        .map(own -> new Staircase(tone, samples, Arrays.copyOf(own, longest)))
+                        .map(Staircase::samples)
+                        .toList());
+    int stair = played.samples() + tone.blockLength();
     for (int c = 0; c < climbers.size(); c++) {
-      double[] samples = audio.input(capture, climbers.get(c).channel);
-      for (int k = 0; k < drives.get(c).length; k++) {
-        int from = stairs.get(c).start(k);
-        double[] stair = Arrays.copyOfRange(samples, from, from + stairs.get(c).stairLength());
-        OptionalDouble time =
-            Envelope.of(stair, audio.sampleRateHz(), stairs.get(c).tone().frequencyHz())
-                .settledSeconds(SETTLED_WITHIN);
-        longest = Math.max(longest, time.orElse(Double.POSITIVE_INFINITY));
+      Climber climber = climbers.get(c);
+      for (int k = 0; k < stairs[c] && !climber.over; k++) {
+        int block = k * stair + played.samples();
+        climber.take(
+            audio,
+            drives.get(c)[k],
+            audio.shot(played.capture(), climber.channel, block, tone, way.band, way.harmonics));
       }
     }
-    return longest;
   }
 }

@@ -90,7 +90,12 @@ final class SpectrumProcedure implements Procedure<SpectrumProcedure.Settings> {
     double seconds = Math.max(settings.listen.toNanos() / 1e9, (settings.periods + 2) / hertz);
     CoherentTone tone = audio.tone(hertz, seconds);
     List<Block> blocks =
-        Block.driven(audio, levels, tone.blockLength(), length -> tone.samples(1, length));
+        Block.driven(
+            audio,
+            levels,
+            tone.blockLength(),
+            tone.frequencyHz(),
+            length -> tone.samples(1, length));
     return Promised.results(
         promises(settings), blocks, block -> figures(block.volts(), tone, settings));
   }

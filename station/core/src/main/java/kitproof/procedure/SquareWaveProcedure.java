@@ -80,7 +80,12 @@ final class SquareWaveProcedure implements Procedure<SquareWaveProcedure.Setting
     List<Levelling.Level> levels = Levelling.toPower(audio, hertz, settings.power);
     int periods = (int) Math.max(4, settings.listen.toNanos() / 1e9 * wave.frequencyHz());
     List<Block> blocks =
-        Block.driven(audio, levels, periods * wave.period(), length -> wave.samples(1, length));
+        Block.driven(
+            audio,
+            levels,
+            periods * wave.period(),
+            wave.frequencyHz(),
+            length -> wave.samples(1, length));
     return Promised.results(promises(settings), blocks, block -> figures(block.volts(), wave));
   }
 

@@ -82,7 +82,12 @@ final class StabilityProcedure implements Procedure<StabilityProcedure.Settings>
     List<Levelling.Level> levels = Levelling.toPower(audio, hertz, settings.power);
     CoherentTone tone = audio.tone(hertz, settings.listen.toNanos() / 1e9);
     List<Block> blocks =
-        Block.driven(audio, levels, tone.blockLength(), length -> tone.samples(1, length));
+        Block.driven(
+            audio,
+            levels,
+            tone.blockLength(),
+            tone.frequencyHz(),
+            length -> tone.samples(1, length));
     Band band = new Band(from, audio.sampleRateHz() / 2);
     return Promised.results(
         promises(settings), blocks, block -> figures(StrayLine.of(block.volts(), tone, band)));

@@ -19,7 +19,7 @@ import org.jspecify.annotations.Nullable;
  */
 record SweepShot(@Nullable SweepResponse found, String trouble) {
   /** Left to ring out after the sweep, seconds. */
-  private static final double TAIL_SECONDS = 0.3;
+  private static final double TAIL_SECONDS = 0.1;
 
   /**
    * Plays the sweep with its tail on every channel that has a level, in one exchange.
@@ -28,12 +28,12 @@ record SweepShot(@Nullable SweepResponse found, String trouble) {
    */
   static List<SweepShot> play(ToneBench audio, Sweep sweep, List<Levelling.Level> levels)
       throws InstrumentException {
-    List<double[]> stimuli = new ArrayList<>();
-    for (Levelling.Level level : levels) {
-      stimuli.add(stimulus(sweep, level.found() ? level.drivePeakVolts() : 0));
-    }
+    double[] unit = stimulus(sweep, 1);
+    List<double[]> stimuli =
+        levels.stream().map(level -> ToneBench.scaled(unit, level.drivePeakVolts())).toList();
     boolean any = levels.stream().anyMatch(Levelling.Level::found);
     Capture capture = any ? audio.exchange(stimuli) : null;
+    audio.settled(any ? unit.length - sweep.length() : 0);
     List<SweepShot> shots = new ArrayList<>();
     for (int c = 0; c < levels.size(); c++) {
       Levelling.Level level = levels.get(c);

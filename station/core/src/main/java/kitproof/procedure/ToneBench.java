@@ -7,13 +7,12 @@ import java.util.Collections;
 import java.util.List;
 import java.util.Optional;
 import kitproof.driver.AudioInterface;
-import kitproof.driver.AudioPort;
 import kitproof.driver.AudioPorts;
 import kitproof.driver.Capture;
 import kitproof.driver.InstrumentException;
 import kitproof.signal.Band;
 import kitproof.signal.CoherentTone;
-import kitproof.signal.Fade;
+import kitproof.signal.Staircase;
 import kitproof.signal.ToneAnalysis;
 import kitproof.signal.ToneFigures;
 import kitproof.value.Conditions;
@@ -29,17 +28,6 @@ import org.jspecify.annotations.Nullable;
  * input are used. All other outputs stay silent.
  */
 final class ToneBench {
-  private static final String CHANNEL = "channel";
-  private static final String BOTH = "both";
-
-  /** Played before the block that is analysed, so that the unit has settled. */
-  private static final double LEAD_SECONDS = 0.15;
-
-  private static final double FADE_SECONDS = 0.02;
-
-  /** Room above the expected peak, for what a unit adds to its tone. */
-  private static final double RANGE_HEADROOM = 1.5;
-
   /** A sample this near to full scale may be one that was cut off. */
   private static final double CLIPS_FROM = 0.99;
 
@@ -50,17 +38,15 @@ final class ToneBench {
   private final AudioInterface audio;
   private final AudioPorts ports;
   private final List<Channel> channels;
-  private final List<StepBench.InputRange> ranges;
-
-  /** Index of the input range in use; -1 until one has been chosen. */
-  private int range = -1;
+  private final InputRanges ranges;
+  private final Settle settle = new Settle();
 
   private ToneBench(StepBench bench, AudioInterface audio, List<Channel> channels) {
     this.bench = bench;
     this.audio = audio;
     this.ports = audio.ports();
     this.channels = List.copyOf(channels);
-    this.ranges = bench.inputRanges();
+    this.ranges = new InputRanges(bench);
   }
 
   /**
@@ -89,62 +75,7 @@ final class ToneBench {
    */
   static ToneBench of(StepBench bench, String role) throws InstrumentException {
     AudioInterface audio = bench.audio(role);
-    AudioPorts ports = audio.ports();
-    Conditions conditions = bench.conditions();
-    String channel = conditions.values().get(CHANNEL);
-    List<Channel> channels = new ArrayList<>();
-    if (channel == null) {
-      channels.add(channel(ports, "", conditions, 0, 0));
-    } else if (channel.equals(BOTH)) {
-      for (AudioPort output : ports.outputs()) {
-        if (ports.input(output.name()) >= 0) {
-          var unused = bench.load(output.name());
-          channels.add(named(ports, role, conditions, output.name()));
-        }
-      }
-    } else {
-      channels.add(named(ports, role, conditions, channel));
-    }
-    if (channels.isEmpty()) {
-      throw new InstrumentException(
-          InstrumentException.Kind.RANGE,
-          "the audio interface in role " + role + " has no output and input of the same name");
-    }
-    return new ToneBench(bench, audio, channels);
-  }
-
-  private static Channel named(AudioPorts ports, String role, Conditions conditions, String name)
-      throws InstrumentException {
-    int output = ports.output(name);
-    int input = ports.input(name);
-    if (output < 0 || input < 0) {
-      throw new InstrumentException(
-          InstrumentException.Kind.RANGE,
-          "the audio interface in role "
-              + role
-              + " has no "
-              + (output < 0 ? "output" : "input")
-              + " \""
-              + name
-              + "\"; it has "
-              + names(output < 0 ? ports.outputs() : ports.inputs()));
-    }
-    return channel(ports, name, conditions.with(CHANNEL, name), output, input);
-  }
-
-  private static Channel channel(
-      AudioPorts ports, String name, Conditions conditions, int output, int input) {
-    return new Channel(
-        name,
-        conditions,
-        output,
-        input,
-        ports.outputs().get(output).fullScalePeakVolts(),
-        ports.inputs().get(input).fullScalePeakVolts());
-  }
-
-  private static String names(List<AudioPort> ports) {
-    return String.join(", ", ports.stream().map(AudioPort::name).toList());
+    return new ToneBench(bench, audio, StepChannels.of(bench, audio.ports(), role));
   }
 
   /** The channels that are measured, at least one. */
@@ -157,32 +88,14 @@ final class ToneBench {
     return bench.load(channel.name()).in(Unit.OHM);
   }
 
-  /**
-   * Chooses the most sensitive input range in which an output this high does not reach full scale.
-   *
-   * @param peakVolts the highest output that is to come
-   */
-  void expect(double peakVolts) throws InstrumentException {
-    int wanted = 0;
-    for (int i = 1; i < ranges.size(); i++) {
-      double fullScale = ranges.get(i).fullScale().in(Unit.VOLT) * Math.sqrt(2);
-      wanted = fullScale >= RANGE_HEADROOM * peakVolts ? i : wanted;
-    }
-    use(wanted);
+  /** The choice of the input range. */
+  InputRanges ranges() {
+    return ranges;
   }
 
-  private void use(int wanted) throws InstrumentException {
-    if (wanted < ranges.size()) {
-      bench.selectInputRange(ranges.get(wanted));
-    }
-    range = wanted;
-  }
-
-  /** By how much less than in the range at rest an input in the present range takes. */
-  private double rangeRatio() {
-    return range <= 0
-        ? 1
-        : ranges.get(range).fullScale().value() / ranges.get(0).fullScale().value();
+  /** The time that the unit gets to settle. */
+  Settle settle() {
+    return settle;
   }
 
   /**
@@ -198,7 +111,7 @@ final class ToneBench {
                 own.thdPlusNoise(
                     outputVolts,
                     gain,
-                    channel.highestInputPeakVolts() * rangeRatio() / Math.sqrt(2),
+                    channel.highestInputPeakVolts() * ranges.ratio() / Math.sqrt(2),
                     channel.highestDrivePeakVolts() / Math.sqrt(2),
                     band))
         .orElse(0.0);
@@ -244,25 +157,36 @@ final class ToneBench {
    * Plays the tone until the unit has settled and one block more, and analyses that block.
    *
    * @param drivePeakVolts by channel; a channel with 0 stays silent
+   * @param within how near to its final level the tone has settled, as a part of it
    * @return by channel
    */
-  List<Shot> play(CoherentTone tone, double[] drivePeakVolts, Band band, int highestHarmonic)
+  List<Shot> play(
+      CoherentTone tone, double[] drivePeakVolts, Band band, int highestHarmonic, double within)
       throws InstrumentException {
-    int lead = (int) Math.round(LEAD_SECONDS * sampleRateHz());
-    int fade = (int) Math.round(FADE_SECONDS * sampleRateHz());
-    double[] unit = Fade.inAndOut(tone.samples(1, lead + tone.blockLength() + fade), fade, fade);
-    List<double[]> stimuli = new ArrayList<>();
-    for (double drive : drivePeakVolts) {
-      stimuli.add(scaled(unit, drive));
-    }
-    Capture capture = exchange(stimuli);
-    settled(lead + fade);
+    int[] stairs = Arrays.stream(drivePeakVolts).mapToInt(drive -> drive > 0 ? 1 : 0).toArray();
+    Settle.Played played =
+        settle.play(
+            this,
+            tone.frequencyHz(),
+            tone.blockLength(),
+            stairs,
+            within,
+            samples -> {
+              double[] unit = new Staircase(tone, samples, new double[] {1}).samples();
+              return Arrays.stream(drivePeakVolts).mapToObj(drive -> scaled(unit, drive)).toList();
+            });
     List<Shot> shots = new ArrayList<>();
     for (int c = 0; c < channels.size(); c++) {
       shots.add(
           drivePeakVolts[c] == 0
               ? new Shot(null, "the channel is not driven", false)
-              : shot(capture, channels.get(c), lead, tone, band, highestHarmonic));
+              : shot(
+                  played.capture(),
+                  channels.get(c),
+                  played.samples(),
+                  tone,
+                  band,
+                  highestHarmonic));
     }
     return shots;
   }
@@ -272,7 +196,8 @@ final class ToneBench {
     bench.settled(Duration.ofNanos(Math.round(samples * 1e9 / sampleRateHz())));
   }
 
-  private static double[] scaled(double[] samples, double by) {
+  /** A copy, every sample multiplied. */
+  static double[] scaled(double[] samples, double by) {
     double[] scaled = samples.clone();
     for (int i = 0; i < scaled.length; i++) {
       scaled[i] *= by;
@@ -318,13 +243,10 @@ final class ToneBench {
       outputs[channels.get(c).output()] = volts.get(c);
     }
     Signal stimulus = Signal.of(sampleRateHz(), outputs);
-    if (range < 0) {
-      use(0);
-    }
-    Capture capture = scaled(whole(stimulus));
-    while (capture.clipped() && range > 0) {
-      use(range - 1); // more came than was expected
-      capture = scaled(whole(stimulus));
+    ranges.choose();
+    Capture capture = ranges.atUnit(whole(stimulus));
+    while (capture.clipped() && ranges.back()) {
+      capture = ranges.atUnit(whole(stimulus)); // more came than was expected
     }
     return capture;
   }
@@ -344,20 +266,6 @@ final class ToneBench {
               + (capture.lost() ? "; given up" : "; taken again"));
     }
     return capture;
-  }
-
-  /** The interface knows nothing of the attenuator before it. */
-  private Capture scaled(Capture capture) {
-    double ratio = rangeRatio();
-    if (ratio == 1) {
-      return capture;
-    }
-    double[][] volts = new double[capture.signal().channels()][];
-    for (int i = 0; i < volts.length; i++) {
-      volts[i] = scaled(capture.signal().channel(i), ratio);
-    }
-    return new Capture(
-        Signal.of(capture.signal().sampleRateHz(), volts), capture.clipped(), capture.lost());
   }
 
   /** A channel of a capture, volts. */
@@ -381,6 +289,6 @@ final class ToneBench {
     for (int i = 0; i < capture.signal().length(); i++) {
       most = Math.max(most, Math.abs(capture.signal().at(channel.input(), i)));
     }
-    return most >= CLIPS_FROM * channel.highestInputPeakVolts() * rangeRatio();
+    return most >= CLIPS_FROM * channel.highestInputPeakVolts() * ranges.ratio();
   }
 }

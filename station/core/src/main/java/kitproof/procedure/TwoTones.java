@@ -68,6 +68,7 @@ final class TwoTones {
         audio,
         levels,
         tones.blockLength(),
+        tones.lowHz(),
         length -> tones.samples(lowShare, 1 - lowShare, length));
   }
 }

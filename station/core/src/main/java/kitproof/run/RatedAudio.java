@@ -1,7 +1,6 @@
 package kitproof.run;
 
 import java.time.Duration;
-import java.util.Arrays;
 import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
@@ -57,7 +56,7 @@ final class RatedAudio implements AudioInterface {
       int input = port(load, false);
       if (input < capture.signal().channels()) {
         double watts =
-            meanSquare(capture.signal().channel(input))
+            meanSquare(capture.signal(), input)
                 * scale
                 * scale
                 / Objects.requireNonNull(load.load()).in(Unit.OHM);
@@ -87,7 +86,7 @@ final class RatedAudio implements AudioInterface {
 
   private double drive(Route load, Signal stimulus) {
     int output = port(load, true);
-    return output < stimulus.channels() ? meanSquare(stimulus.channel(output)) : 0;
+    return output < stimulus.channels() ? meanSquare(stimulus, output) : 0;
   }
 
   /** The load's channel at the interface; the first if it has none of its own. */
@@ -97,8 +96,13 @@ final class RatedAudio implements AudioInterface {
     return Math.max(0, found);
   }
 
-  private static double meanSquare(double[] volts) {
-    return Arrays.stream(volts).map(v -> v * v).average().orElse(0);
+  private static double meanSquare(Signal signal, int channel) {
+    double sum = 0;
+    for (int i = 0; i < signal.length(); i++) {
+      double volts = signal.at(channel, i);
+      sum += volts * volts;
+    }
+    return sum / Math.max(1, signal.length());
   }
 
   @Override

@@ -85,7 +85,7 @@ class ToneBenchTest {
             });
     ToneBench audio = ToneBench.of(new AudioOnly(self[0]), "audio");
     CoherentTone tone = audio.tone(1000, 0.1);
-    return audio.play(tone, new double[] {5}, AUDIO, 3).get(0);
+    return audio.play(tone, new double[] {5}, AUDIO, 3, Settle.AT_REST).get(0);
   }
 
   /** A step with an audio interface and nothing else. */

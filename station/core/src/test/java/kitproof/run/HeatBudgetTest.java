@@ -54,7 +54,7 @@ class HeatBudgetTest {
     FakeStation station = new FakeStation();
     station.bench =
         station.bench.replace(
-            "load: 8.02 ohm,", "load: 8.02 ohm, rating: 240 mW, rating-time: 2 s,");
+            "load: 8.02 ohm,", "load: 8.02 ohm, rating: 120 mW, rating-time: 2 s,");
     assertThat(station.run()).isEqualTo(Verdict.PASS);
     assertThat(station.events(Event.Notice.class))
         .isNotEmpty()
