@@ -158,7 +158,8 @@ class AnalyzeTonesTest {
     assertThat(value(cli, "overshoot", "%"))
         .isCloseTo(100 * Math.exp(-Math.PI * zeta / root), within(1.0));
     assertThat(value(cli, "ringing frequency", "Hz")).isCloseTo(f0 * root, within(0.02 * f0));
-    assertThat(value(cli, "sag", "%")).isCloseTo(0, within(0.3));
+    // What still rings where the top's line is laid tilts it.
+    assertThat(value(cli, "sag", "%")).isCloseTo(0, within(1.0));
     assertThat(result(cli, "square wave").get("unit").asText()).isEqualTo("V");
     double rise = value(cli, "rise time", "s");
     Cli less =
