@@ -5,6 +5,7 @@ import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Locale;
 import java.util.Map;
+import java.util.function.Predicate;
 import kitproof.value.Curve;
 import kitproof.value.Figure;
 import kitproof.value.Measurement;
@@ -17,9 +18,15 @@ final class Analysed {
    * Prints them.
    *
    * @param keep done first, so that a file that cannot be written is told before anything else
-   * @return the exit code: bad input if any of them is invalid
+   * @param matters which of them must not be invalid: that nothing rings is no bad input
+   * @return the exit code: bad input if any that matters is invalid
    */
-  static int tell(PrintWriter out, boolean json, List<Measurement> found, Runnable keep) {
+  static int tell(
+      PrintWriter out,
+      boolean json,
+      List<Measurement> found,
+      Runnable keep,
+      Predicate<Measurement> matters) {
     keep.run();
     if (json) {
       Printed.json(out, Map.of("results", found.stream().map(Analysed::tree).toList()));
@@ -27,7 +34,8 @@ final class Analysed {
       found.forEach(m -> out.println(line(m)));
       out.flush();
     }
-    boolean good = found.stream().noneMatch(m -> m.figure() instanceof Figure.Invalid);
+    boolean good =
+        found.stream().noneMatch(m -> matters.test(m) && m.figure() instanceof Figure.Invalid);
     return good ? ExitCodes.GOOD : ExitCodes.BAD_INPUT;
   }
 

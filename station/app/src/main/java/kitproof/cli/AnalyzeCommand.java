@@ -1,21 +1,16 @@
 package kitproof.cli;
 
 import java.io.IOException;
-import java.io.PrintWriter;
 import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.List;
-import java.util.Locale;
-import java.util.Map;
+import java.util.OptionalDouble;
 import java.util.concurrent.Callable;
-import kitproof.driver.FullScale;
-import kitproof.value.Figure;
 import kitproof.value.Measurement;
-import kitproof.value.Quantity;
-import kitproof.value.QuantityRange;
 import kitproof.value.Unit;
 import org.jspecify.annotations.Nullable;
 import picocli.CommandLine.Command;
+import picocli.CommandLine.Mixin;
 import picocli.CommandLine.Model.CommandSpec;
 import picocli.CommandLine.Option;
 import picocli.CommandLine.ParameterException;
@@ -30,10 +25,20 @@ import picocli.CommandLine.Spec;
       AnalyzeSweepCommand.class,
       AnalyzeOutputImpedanceCommand.class,
       AnalyzeInputImpedanceCommand.class,
-      AnalyzeCrosstalkCommand.class
+      AnalyzeCrosstalkCommand.class,
+      AnalyzeBalanceCommand.class,
+      AnalyzePowerCommand.class,
+      AnalyzeFrequencyCommand.class,
+      AnalyzeDifferenceFrequencyCommand.class,
+      AnalyzeModulationCommand.class,
+      AnalyzeHumCommand.class,
+      AnalyzeNoiseCommand.class,
+      AnalyzeSpectrumCommand.class,
+      AnalyzeSquareWaveCommand.class,
+      AnalyzeStabilityCommand.class
     },
     description =
-        "Measures a tone in saved captures: level, power, THD, THD+N, harmonics. The tone's exact"
+        "Measures a tone in saved captures: level, power, gain, THD, THD+N, harmonics. The tone's exact"
             + " frequency is found, so the capture may come from another clock. Other kinds of"
             + " captures have commands of their own below.",
     footer = {
@@ -44,18 +49,12 @@ import picocli.CommandLine.Spec;
     })
 final class AnalyzeCommand implements Callable<Integer> {
   @Spec private CommandSpec spec;
+  @Mixin private CaptureOptions captures = new CaptureOptions();
+  @Mixin private LoadOption load = new LoadOption();
+  @Mixin private ReferenceOptions reference = new ReferenceOptions();
 
   @Parameters(arity = "0..*", paramLabel = "WAV", description = "WAV files: 16, 24, 32 bit, float.")
   private List<Path> files = List.of();
-
-  @Option(
-      names = "--full-scale",
-      paramLabel = "VOLTS",
-      description =
-          "What full scale of the capture stands for: \"40 V\" is the rms voltage of a full-scale"
-              + " sine, \"56.6 V peak\" the voltage of its peak. Without it levels are relative to"
-              + " a full-scale sine.")
-  private @Nullable String fullScale;
 
   @Option(
       names = "--tone",
@@ -71,10 +70,12 @@ final class AnalyzeCommand implements Callable<Integer> {
   private String band = "";
 
   @Option(
-      names = "--load",
-      paramLabel = "OHMS",
-      description = "The load as measured, for the power; needs --full-scale.")
-  private @Nullable String load;
+      names = "--drive",
+      paramLabel = "VOLTS",
+      description =
+          "The input, such as \"0.5 V\" (rms) or \"0.7 V peak\"; with --full-scale it gives the"
+              + " gain.")
+  private @Nullable String drive;
 
   @Option(
       names = "--harmonics",
@@ -82,9 +83,6 @@ final class AnalyzeCommand implements Callable<Integer> {
       defaultValue = "10",
       description = "The highest harmonic (default: ${DEFAULT-VALUE}).")
   private int harmonics;
-
-  @Option(names = "--json", description = "Print JSON for a program to read.")
-  private boolean json;
 
   @Override
   public Integer call() {
@@ -104,68 +102,35 @@ final class AnalyzeCommand implements Callable<Integer> {
         spec.commandLine().getErr().flush();
       } catch (OutOfMemoryError e) { // of the large arrays of this one file, which are gone now
         allRead = false;
-        spec.commandLine().getErr().println(file + ": " + tooLong());
+        spec.commandLine().getErr().println(file + ": " + CaptureOptions.tooLong());
         spec.commandLine().getErr().flush();
       }
     }
-    PrintWriter out = spec.commandLine().getOut();
-    if (json) {
-      Printed.json(out, Map.of("results", measurements.stream().map(Analysed::tree).toList()));
-    } else {
-      measurements.forEach(m -> out.println(line(m)));
-      out.flush();
-    }
-    boolean allGood =
-        measurements.stream()
-            .noneMatch(m -> m.name().equals("level") && m.figure() instanceof Figure.Invalid);
-    return allRead && allGood ? ExitCodes.GOOD : ExitCodes.BAD_INPUT;
+    int code =
+        captures.tell(
+            String.valueOf(files.get(0).getFileName()),
+            measurements,
+            m -> m.name().equals("level"));
+    return allRead ? code : ExitCodes.BAD_INPUT;
   }
 
   private CaptureFigures wanted() {
-    if (load != null && fullScale == null) {
-      throw new ParameterException(
-          spec.commandLine(), "--load gives a power only with --full-scale \"… V\".");
-    }
-    if (harmonics < 2 || harmonics > 50) {
-      throw new ParameterException(
-          spec.commandLine(), "--harmonics: found " + harmonics + "; expected 2 to 50");
+    OptionalDouble ohms = load.ohms(captures);
+    captures.within("--harmonics", harmonics, 2, 50);
+    double peak = captures.inVolts() ? captures.fullScalePeakVolts() : 0;
+    if (drive != null && reference.channel() > 0) {
+      throw captures.wrong("--drive says nothing with --reference", null);
     }
     return new CaptureFigures(
-        fullScale == null ? 0 : parsed("--full-scale", fullScale, FullScale::peakVolts),
-        tone == null ? 0 : parsed("--tone", tone, t -> positive(t, Unit.HERTZ)),
-        parsed("--band", band, AnalyzeCommand::frequencies),
-        load == null ? 0 : parsed("--load", load, t -> positive(t, Unit.OHM)),
-        harmonics);
-  }
-
-  private static double positive(String text, Unit unit) {
-    double value = Quantity.parse(text, unit).value();
-    if (value <= 0) {
-      throw new IllegalArgumentException(Quantity.expectation(unit) + ", above zero");
-    }
-    return value;
-  }
-
-  private static QuantityRange frequencies(String text) {
-    QuantityRange range = QuantityRange.parse(text, Unit.HERTZ);
-    if (range.low().value() < 0 || range.low().equals(range.high())) {
-      throw new IllegalArgumentException(
-          "a range in Hz from 0 Hz up, with room between its ends, such as \"20 Hz..20 kHz\"");
-    }
-    return range;
-  }
-
-  private interface Parser<T> {
-    T parse(String text);
-  }
-
-  private <T> T parsed(String option, String text, Parser<T> parser) {
-    try {
-      return parser.parse(text);
-    } catch (IllegalArgumentException e) {
-      throw new ParameterException(
-          spec.commandLine(), option + ": found \"" + text + "\"; expected " + e.getMessage(), e);
-    }
+        peak,
+        tone == null ? 0 : captures.positive("--tone", tone, Unit.HERTZ),
+        captures.band("--band", band),
+        ohms.orElse(0),
+        harmonics,
+        new CaptureFigures.Input(
+            captures.drivePeakVolts(drive, 0),
+            reference.channel(),
+            reference.peakVolts(captures, peak)));
   }
 
   private static String plain(IOException e, Path file) {
@@ -173,21 +138,5 @@ final class AnalyzeCommand implements Callable<Integer> {
     return e instanceof java.nio.file.NoSuchFileException
         ? "there is no such file"
         : message.replace(file + ": ", "");
-  }
-
-  private static String tooLong() {
-    return "too long for the "
-        + Runtime.getRuntime().maxMemory() / (1 << 20)
-        + " MiB that the program may use; cut the capture, or give more, such as"
-        + " KITPROOF_JAVA_OPTIONS=-Xmx4g";
-  }
-
-  private static String line(Measurement m) {
-    String figure =
-        m.figure() instanceof Figure.OfQuantity q
-            ? q.quantity().display(6)
-            : "invalid: " + ((Figure.Invalid) m.figure()).reason();
-    return String.format(
-        Locale.ROOT, "%-22s %-16s %s", m.name(), figure, m.conditions().toString());
   }
 }

@@ -6,12 +6,11 @@ import java.util.List;
 import java.util.concurrent.Callable;
 import kitproof.signal.Crosstalk;
 import kitproof.signal.ResponseFigures;
-import kitproof.signal.Sweep;
 import kitproof.signal.SweepAnalysis;
 import kitproof.signal.SweepCapture;
 import kitproof.signal.SweepResponse;
+import kitproof.signal.SweptStimulus;
 import kitproof.value.Conditions;
-import kitproof.value.Curve;
 import kitproof.value.Measurement;
 import kitproof.value.Quantity;
 import kitproof.value.Unit;
@@ -22,21 +21,18 @@ import picocli.CommandLine.Mixin;
 import picocli.CommandLine.Option;
 import picocli.CommandLine.Parameters;
 
-/** What one channel of a capture hears of the other, or how far the two are apart. */
+/** What one channel of a capture hears of the other. */
 @Command(
     name = "crosstalk",
     mixinStandardHelpOptions = true,
     description =
-        "Compares two channels of a capture of a sweep: how far one lies below the other. With one"
-            + " channel driven that is its crosstalk into the other; with both driven alike, their"
-            + " balance.",
+        "Compares two channels of a capture of a sweep that drives one of them: how far the other one"
+            + " lies below it.",
     footer = {
       "",
-      "Examples:",
+      "Example:",
       "  kitproof analyze crosstalk left-driven.wav --silence silence.wav --sweep \"20 Hz..20 kHz\""
-          + " --duration \"2 s\"",
-      "  kitproof analyze crosstalk both-driven.wav --balance --sweep \"20 Hz..20 kHz\" --duration"
-          + " \"2 s\""
+          + " --duration \"2 s\""
     })
 final class AnalyzeCrosstalkCommand implements Callable<Integer> {
   @Mixin private CaptureOptions captures = new CaptureOptions();
@@ -67,39 +63,24 @@ final class AnalyzeCrosstalkCommand implements Callable<Integer> {
               + " taken for. Without it crosstalk is an upper bound that noise may set.")
   private @Nullable Path silence;
 
-  @Option(
-      names = "--balance",
-      description = "Both channels are driven alike: tell the first less the other.")
-  private boolean balance;
-
   @Override
   public Integer call() {
     Quantity at = sweeps.at();
-    if (balance && silence != null) {
-      throw captures.wrong("--silence says nothing with --balance", null);
-    }
     WavFile wav = captures.read(file);
-    Sweep sweep = sweeps.sweep(wav.sampleRateHz());
+    SweptStimulus sweep = sweeps.sweep(wav.sampleRateHz());
     double[] one = captures.volts(file, wav, driven);
     double[] other = captures.volts(file, wav, listening);
-    String name = balance ? "channel balance" : "crosstalk";
     Conditions conditions =
-        balance
-            ? Conditions.NONE
-            : Conditions.of("driven", String.valueOf(driven))
-                .with("channel", String.valueOf(listening));
+        Conditions.of("driven", String.valueOf(driven)).with("channel", String.valueOf(listening));
     List<Measurement> found = new ArrayList<>();
     if (wav.clipped(driven - 1) || wav.clipped(listening - 1)) {
-      found.add(Measurement.invalid(name, conditions, "the capture reaches full scale"));
+      found.add(Measurement.invalid("crosstalk", conditions, "the capture reaches full scale"));
     } else {
       double[] quiet = quiet(wav.sampleRateHz(), one.length);
       try {
-        found.addAll(
-            balance
-                ? balance(SweepPair.aligned(sweep, one, other), sweep, at, conditions)
-                : crosstalk(one, other, quiet, sweep, at, conditions));
+        found.addAll(crosstalk(one, other, quiet, sweep, at, conditions));
       } catch (IllegalArgumentException e) {
-        found.add(Measurement.invalid(name, conditions, String.valueOf(e.getMessage())));
+        found.add(Measurement.invalid("crosstalk", conditions, String.valueOf(e.getMessage())));
       }
     }
     return captures.tell(String.valueOf(file.getFileName()), found);
@@ -134,11 +115,11 @@ final class AnalyzeCrosstalkCommand implements Callable<Integer> {
       double[] one,
       double[] other,
       double[] quiet,
-      Sweep sweep,
+      SweptStimulus sweep,
       Quantity at,
       Conditions conditions) {
     SweepCapture loud = SweepCapture.of(sweep, 1, one);
-    Sweep clocked = loud.clocked(sweep);
+    SweptStimulus clocked = loud.clocked(sweep);
     SweepResponse driven = loud.response();
     SweepResponse heard = SweepAnalysis.response(clocked, 1, loud.fromStart(other));
     SweepResponse silent =
@@ -158,21 +139,5 @@ final class AnalyzeCrosstalkCommand implements Callable<Integer> {
     }
     all.add(Measurement.of("crosstalk at " + at.display(), said, Quantity.of(level, Unit.DECIBEL)));
     return all;
-  }
-
-  private static List<Measurement> balance(
-      SweepPair pair, Sweep sweep, Quantity at, Conditions conditions) {
-    double[] hz = SweepOptions.frequencies(sweep);
-    double[] db = new double[hz.length];
-    for (int i = 0; i < db.length; i++) {
-      db[i] = pair.first().gainDb(hz[i]) - pair.second().gainDb(hz[i]);
-    }
-    Curve curve = Curve.of(Unit.HERTZ, hz, Unit.DECIBEL, db);
-    return List.of(
-        Measurement.of("channel balance", conditions, curve),
-        Measurement.of(
-            "channel balance at " + at.display(),
-            conditions,
-            Quantity.of(ResponseFigures.levelDb(curve, at.value()), Unit.DECIBEL)));
   }
 }

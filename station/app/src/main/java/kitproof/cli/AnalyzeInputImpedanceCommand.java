@@ -1,12 +1,8 @@
 package kitproof.cli;
 
 import java.nio.file.Path;
-import java.util.List;
 import java.util.concurrent.Callable;
 import kitproof.signal.Impedance;
-import kitproof.value.Measurement;
-import kitproof.value.Quantity;
-import kitproof.value.Unit;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Mixin;
 import picocli.CommandLine.Option;
@@ -56,16 +52,11 @@ final class AnalyzeInputImpedanceCommand implements Callable<Integer> {
         without,
         with,
         "input impedance",
-        (both, hz, at, conditions) -> {
-          Impedance found =
-              Impedance.ofInput(hz, both.first()::at, both.second()::at, series, generator);
-          return List.of(
-              Measurement.of("input impedance", conditions, found.magnitude()),
-              Measurement.of("input impedance phase", conditions, found.phase()),
-              Measurement.of(
-                  "input impedance at " + at.display(),
-                  conditions,
-                  Quantity.of(found.magnitudeAt(at.value()), Unit.OHM)));
-        });
+        (both, hz, at, conditions) ->
+            PairOptions.impedance(
+                "input impedance",
+                Impedance.ofInput(hz, both.first()::at, both.second()::at, series, generator),
+                at,
+                conditions));
   }
 }

@@ -1,6 +1,7 @@
 package kitproof.cli;
 
 import java.nio.file.Path;
+import java.util.ArrayList;
 import java.util.List;
 import java.util.concurrent.Callable;
 import kitproof.signal.Impedance;
@@ -67,19 +68,15 @@ final class AnalyzeOutputImpedanceCommand implements Callable<Integer> {
         "output impedance",
         (both, hz, at, conditions) -> {
           Impedance found = Impedance.ofSource(hz, both.first()::at, r1, both.second()::at, r2);
-          String where = " at " + at.display();
-          return List.of(
-              Measurement.of("output impedance", conditions, found.magnitude()),
-              Measurement.of("output impedance phase", conditions, found.phase()),
-              Measurement.of("damping factor", conditions, found.dampingFactor(nominal)),
+          List<Measurement> all =
+              new ArrayList<>(PairOptions.impedance("output impedance", found, at, conditions));
+          all.add(Measurement.of("damping factor", conditions, found.dampingFactor(nominal)));
+          all.add(
               Measurement.of(
-                  "output impedance" + where,
-                  conditions,
-                  Quantity.of(found.magnitudeAt(at.value()), Unit.OHM)),
-              Measurement.of(
-                  "damping factor" + where,
+                  "damping factor at " + at.display(),
                   conditions,
                   Quantity.of(found.dampingFactorAt(nominal, at.value()), Unit.ONE)));
+          return all;
         });
   }
 }

@@ -8,8 +8,8 @@ import java.util.OptionalDouble;
 import java.util.concurrent.Callable;
 import kitproof.signal.FrequencyResponse;
 import kitproof.signal.ResponseFigures;
-import kitproof.signal.Sweep;
 import kitproof.signal.SweepCapture;
+import kitproof.signal.SweptStimulus;
 import kitproof.value.Conditions;
 import kitproof.value.Curve;
 import kitproof.value.Measurement;
@@ -42,6 +42,7 @@ final class AnalyzeSweepCommand implements Callable<Integer> {
 
   @Mixin private CaptureOptions captures = new CaptureOptions();
   @Mixin private SweepOptions sweeps = new SweepOptions();
+  @Mixin private ReferenceOptions reference = new ReferenceOptions();
 
   @Parameters(arity = "1..*", paramLabel = "WAV", description = "WAV files, every channel of each.")
   private List<Path> files = List.of();
@@ -63,11 +64,19 @@ final class AnalyzeSweepCommand implements Callable<Integer> {
 
   @Override
   public Integer call() {
+    captures.drivePeakVolts(drive, 1); // wrong before anything is read
+    if (drive != null && reference.channel() > 0) {
+      throw captures.wrong("--drive says nothing with --reference", null);
+    }
     List<Measurement> all = new ArrayList<>();
     for (Path file : files) {
       WavFile wav = captures.read(file);
-      Sweep sweep = sweeps.sweep(wav.sampleRateHz());
+      SweptStimulus sweep = sweeps.sweep(wav.sampleRateHz());
+      reference.require(captures, file, wav);
       for (int channel = 1; channel <= wav.channels(); channel++) {
+        if (channel == reference.channel()) {
+          continue;
+        }
         Conditions conditions = Conditions.NONE;
         if (files.size() > 1) {
           conditions = conditions.with("file", file.toString());
@@ -82,42 +91,29 @@ final class AnalyzeSweepCommand implements Callable<Integer> {
   }
 
   private List<Measurement> of(
-      Path file, WavFile wav, int channel, Sweep sweep, Conditions conditions) {
+      Path file, WavFile wav, int channel, SweptStimulus sweep, Conditions conditions) {
     if (wav.clipped(channel - 1)) {
       return List.of(
           Measurement.invalid("frequency response", conditions, "the capture reaches full scale"));
     }
     try {
-      double peak = drivePeakVolts();
-      return results(
-          SweepCapture.of(sweep, peak, captures.volts(file, wav, channel)), sweep, conditions);
+      SweepCapture found =
+          SweepCapture.of(
+              sweep, captures.drivePeakVolts(drive, 1), captures.volts(file, wav, channel));
+      return results(found, input(file, wav, sweep), sweep, conditions);
     } catch (IllegalArgumentException e) {
       return List.of(
           Measurement.invalid("frequency response", conditions, String.valueOf(e.getMessage())));
     }
   }
 
-  private double drivePeakVolts() {
-    String text = drive;
-    if (text == null) {
-      return 1;
-    }
-    if (!captures.inVolts()) {
-      throw captures.wrong("--drive gives a gain only with --full-scale \"… V\".", null);
-    }
-    try {
-      return kitproof.driver.FullScale.peakVolts(text);
-    } catch (IllegalArgumentException e) {
-      throw captures.wrong("--drive: found \"" + text + "\"; expected " + e.getMessage(), e);
-    }
-  }
-
-  private List<Measurement> results(SweepCapture found, Sweep sweep, Conditions conditions) {
+  private List<Measurement> results(
+      SweepCapture found, Against input, SweptStimulus sweep, Conditions conditions) {
     double[] hz = SweepOptions.frequencies(sweep);
-    double reference = sweeps.at().value();
+    double at = sweeps.at().value();
     FrequencyResponse linear = found.linear();
-    Curve level = linear.magnitudeDb(hz);
-    Curve response = ResponseFigures.relativeTo(level, reference);
+    Curve level = input.less(linear.magnitudeDb(hz), input.level);
+    Curve response = ResponseFigures.relativeTo(level, at);
     List<Measurement> all = new ArrayList<>();
     all.add(
         Measurement.of(
@@ -127,20 +123,55 @@ final class AnalyzeSweepCommand implements Callable<Integer> {
             "clock deviation",
             conditions,
             Quantity.of(100 * (found.clockRatio() - 1), Unit.PERCENT)));
-    if (drive != null) {
+    if (drive != null || reference.channel() > 0) {
       all.add(
           Measurement.of(
               "gain",
               conditions.with("frequency", sweeps.at().display()),
-              Quantity.of(ResponseFigures.levelDb(level, reference), Unit.DECIBEL)));
+              Quantity.of(ResponseFigures.levelDb(level, at), Unit.DECIBEL)));
     }
     all.add(Measurement.of("frequency response", conditions, response));
-    all.add(Measurement.of("phase", conditions.with("delay", "fitted"), linear.phase(hz)));
     all.add(
-        Measurement.of("polarity", conditions, Quantity.of(found.inverted() ? -1 : 1, Unit.ONE)));
-    corners(all, response, reference, conditions);
+        Measurement.of(
+            "phase",
+            conditions.with("delay", "fitted"),
+            input.less(linear.phase(hz), input.phase)));
+    boolean inverted = found.inverted() != input.inverted;
+    all.add(Measurement.of("polarity", conditions, Quantity.of(inverted ? -1 : 1, Unit.ONE)));
+    corners(all, response, at, conditions);
     harmonics(all, found, sweep, conditions);
     return all;
+  }
+
+  /** The input that a channel is told against: nothing, or what another channel recorded. */
+  private record Against(@Nullable Curve level, @Nullable Curve phase, boolean inverted) {
+    Curve less(Curve curve, @Nullable Curve input) {
+      if (input == null) {
+        return curve;
+      }
+      double[] y = curve.ys();
+      for (int i = 0; i < y.length; i++) {
+        y[i] -= input.y(i);
+      }
+      return Curve.of(curve.xUnit(), curve.xs(), curve.yUnit(), y);
+    }
+  }
+
+  private Against input(Path file, WavFile wav, SweptStimulus sweep) {
+    int channel = reference.channel();
+    if (channel == 0) {
+      return new Against(null, null, false);
+    }
+    if (wav.clipped(channel - 1)) {
+      throw new IllegalArgumentException("the reference reaches full scale");
+    }
+    double peak = captures.fullScalePeakVolts();
+    double[] volts = captures.volts(file, wav, channel);
+    double[] hz = SweepOptions.frequencies(sweep);
+    // Volts over volts: what the reference's full scale is more than the others' counts as drive.
+    SweepCapture found = SweepCapture.of(sweep, peak / reference.peakVolts(captures, peak), volts);
+    FrequencyResponse linear = found.linear();
+    return new Against(linear.magnitudeDb(hz), linear.phase(hz), found.inverted());
   }
 
   private void corners(
@@ -167,7 +198,7 @@ final class AnalyzeSweepCommand implements Callable<Integer> {
 
   /** Each relative to the fundamental, against the frequency that was played. */
   private static void harmonics(
-      List<Measurement> all, SweepCapture found, Sweep sweep, Conditions conditions) {
+      List<Measurement> all, SweepCapture found, SweptStimulus sweep, Conditions conditions) {
     FrequencyResponse linear = found.response().linear();
     for (int order = 2; order <= HIGHEST_HARMONIC; order++) {
       String name = String.format(Locale.ROOT, "harmonic %d against frequency", order);

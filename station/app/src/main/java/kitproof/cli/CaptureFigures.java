@@ -24,13 +24,24 @@ import kitproof.wav.WavFile;
  * @param band of THD+N
  * @param loadOhms 0 if unknown
  * @param harmonics the highest
+ * @param input what is known of the input
  */
 record CaptureFigures(
     double fullScalePeakVolts,
     double toneHertz,
     QuantityRange band,
     double loadOhms,
-    int harmonics) {
+    int harmonics,
+    Input input) {
+
+  /**
+   * The input that made the captures.
+   *
+   * @param drivePeakVolts its amplitude; 0 if unknown
+   * @param channel the channel that recorded it, from 1; 0 if none did
+   * @param fullScalePeakVolts of that channel; 0 if unknown
+   */
+  record Input(double drivePeakVolts, int channel, double fullScalePeakVolts) {}
 
   /**
    * Every channel's figures.
@@ -40,8 +51,15 @@ record CaptureFigures(
    */
   List<Measurement> of(Path file, boolean named) throws IOException {
     WavFile wav = WavFile.read(file);
+    if (input.channel > wav.channels()) {
+      throw new IOException(
+          "found no channel " + input.channel + "; expected one of 1 to " + wav.channels());
+    }
     List<Measurement> measurements = new ArrayList<>();
     for (int channel = 0; channel < wav.channels(); channel++) {
+      if (channel + 1 == input.channel) {
+        continue;
+      }
       Conditions conditions = Conditions.NONE;
       if (named) {
         conditions = conditions.with("file", file.toString());
@@ -64,21 +82,51 @@ record CaptureFigures(
       return invalid(
           "the band reaches beyond half of the capture's sample rate", conditions, inBand);
     }
-    double peak = fullScalePeakVolts == 0 ? 1 : fullScalePeakVolts;
+    try {
+      ToneFigures figures = tone(wav, channel, fullScalePeakVolts, toneHertz);
+      List<Measurement> all = figures(figures, conditions, inBand);
+      all.addAll(gain(wav, figures, conditions));
+      return all;
+    } catch (IllegalArgumentException e) {
+      return invalid(String.valueOf(e.getMessage()), conditions, inBand);
+    }
+  }
+
+  private ToneFigures tone(WavFile wav, int channel, double fullScale, double roughHz) {
+    double peak = fullScale == 0 ? 1 : fullScale;
     double[] volts = wav.channel(channel);
     for (int i = 0; i < volts.length; i++) {
       volts[i] *= peak;
     }
     Band limits = new Band(band.low().in(Unit.HERTZ), band.high().in(Unit.HERTZ));
-    try {
-      ToneFigures figures =
-          toneHertz == 0
-              ? ToneAnalysis.fitted(volts, wav.sampleRateHz(), limits, harmonics)
-              : ToneAnalysis.fitted(volts, wav.sampleRateHz(), toneHertz, limits, harmonics);
-      return figures(figures, conditions, inBand);
-    } catch (IllegalArgumentException e) {
-      return invalid(String.valueOf(e.getMessage()), conditions, inBand);
+    return roughHz == 0
+        ? ToneAnalysis.fitted(volts, wav.sampleRateHz(), limits, harmonics)
+        : ToneAnalysis.fitted(volts, wav.sampleRateHz(), roughHz, limits, harmonics);
+  }
+
+  /** Output over input, if the input is known. */
+  private List<Measurement> gain(WavFile wav, ToneFigures output, Conditions conditions) {
+    Conditions more =
+        conditions.with("frequency", Quantity.of(output.frequencyHz(), Unit.HERTZ).display());
+    double volts = input.drivePeakVolts / Math.sqrt(2);
+    if (input.channel > 0) {
+      if (wav.clipped(input.channel - 1)) {
+        return List.of(Measurement.invalid("gain", more, "the reference reaches full scale"));
+      }
+      try {
+        volts =
+            tone(wav, input.channel - 1, input.fullScalePeakVolts, output.frequencyHz())
+                .levelVolts();
+      } catch (IllegalArgumentException e) {
+        return List.of(
+            Measurement.invalid("gain", more, "no input on the reference: " + e.getMessage()));
+      }
     }
+    return volts == 0
+        ? List.of()
+        : List.of(
+            Measurement.of(
+                "gain", more, Quantity.of(Levels.db(output.levelVolts() / volts), Unit.DECIBEL)));
   }
 
   private List<Measurement> figures(ToneFigures figures, Conditions conditions, Conditions inBand) {

@@ -4,9 +4,13 @@ import java.io.IOException;
 import java.nio.file.NoSuchFileException;
 import java.nio.file.Path;
 import java.util.List;
+import java.util.function.Predicate;
 import kitproof.driver.FullScale;
 import kitproof.journal.ResultDocument;
 import kitproof.value.Measurement;
+import kitproof.value.Quantity;
+import kitproof.value.QuantityRange;
+import kitproof.value.Unit;
 import kitproof.wav.WavFile;
 import org.jspecify.annotations.Nullable;
 import picocli.CommandLine.Model.CommandSpec;
@@ -53,15 +57,42 @@ final class CaptureOptions {
     }
   }
 
+  /**
+   * The amplitude of what was played, given as rms or peak.
+   *
+   * @param otherwise what stands for one that was not given
+   */
+  double drivePeakVolts(@Nullable String drive, double otherwise) {
+    if (drive == null) {
+      return otherwise;
+    }
+    if (!inVolts()) {
+      throw wrong("--drive gives a gain only with --full-scale \"… V\".", null);
+    }
+    try {
+      return FullScale.peakVolts(drive);
+    } catch (IllegalArgumentException e) {
+      throw wrong("--drive: found \"" + drive + "\"; expected " + e.getMessage(), e);
+    }
+  }
+
   /** The capture in a file. */
   WavFile read(Path file) {
+    return read(file, spec);
+  }
+
+  /** The same for another command's options. */
+  static WavFile read(Path file, CommandSpec spec) {
     try {
       return WavFile.read(file);
+    } catch (OutOfMemoryError e) { // of the large arrays of this one file, which are gone now
+      throw new ParameterException(spec.commandLine(), file + ": " + tooLong(), e);
     } catch (NoSuchFileException e) {
-      throw wrong(file + ": found no such file; expected a WAV file", e);
+      throw new ParameterException(
+          spec.commandLine(), file + ": found no such file; expected a WAV file", e);
     } catch (IOException e) {
       String message = String.valueOf(e.getMessage()).replace(file + ": ", "");
-      throw wrong(file + ": " + message, e);
+      throw new ParameterException(spec.commandLine(), file + ": " + message, e);
     }
   }
 
@@ -71,17 +102,78 @@ final class CaptureOptions {
    * @param channel counted from 1
    */
   double[] volts(Path file, WavFile wav, int channel) {
-    if (channel < 1 || channel > wav.channels()) {
-      throw wrong(
-          file + ": found no channel " + channel + "; expected one of 1 to " + wav.channels(),
-          null);
-    }
+    requireChannel(file, wav, channel);
     double[] volts = wav.channel(channel - 1);
     double peak = fullScalePeakVolts();
     for (int i = 0; i < volts.length; i++) {
       volts[i] *= peak;
     }
     return volts;
+  }
+
+  /** Refuses a channel, counted from 1, that a capture does not have. */
+  void requireChannel(Path file, WavFile wav, int channel) {
+    if (channel < 1 || channel > wav.channels()) {
+      throw wrong(
+          file + ": found no channel " + channel + "; expected one of 1 to " + wav.channels(),
+          null);
+    }
+  }
+
+  /** A capture's length is what the program's memory can hold. */
+  static String tooLong() {
+    return "too long for the "
+        + Runtime.getRuntime().maxMemory() / (1 << 20)
+        + " MiB that the program may use; cut the capture, or give more, such as"
+        + " KITPROOF_JAVA_OPTIONS=-Xmx4g";
+  }
+
+  /** A quantity above zero in the plain unit. */
+  double positive(String option, String text, Unit unit) {
+    try {
+      double value = Quantity.parse(text, unit).value();
+      if (value > 0) {
+        return value;
+      }
+    } catch (IllegalArgumentException e) {
+      throw wrong(option + ": found \"" + text + "\"; expected " + e.getMessage(), e);
+    }
+    throw wrong(
+        option
+            + ": found \""
+            + text
+            + "\"; expected "
+            + Quantity.expectation(unit)
+            + ", above zero",
+        null);
+  }
+
+  /** A frequency above zero. */
+  Quantity hertz(String option, String text) {
+    return Quantity.of(positive(option, text, Unit.HERTZ), Unit.HERTZ);
+  }
+
+  /** A band of frequencies that is wider than one. */
+  QuantityRange band(String option, String text) {
+    String expected =
+        "a range in Hz from 0 Hz up, with room between its ends, such as \"20 Hz..20 kHz\"";
+    try {
+      QuantityRange range = QuantityRange.parse(text, Unit.HERTZ);
+      if (range.low().value() >= 0 && !range.low().equals(range.high())) {
+        return range;
+      }
+    } catch (IllegalArgumentException e) {
+      throw wrong(option + ": found \"" + text + "\"; expected " + e.getMessage(), e);
+    }
+    throw wrong(option + ": found \"" + text + "\"; expected " + expected, null);
+  }
+
+  /** A whole number from one to another. */
+  int within(String option, int found, int low, int high) {
+    if (found < low || found > high) {
+      throw wrong(option + ": found " + found + "; expected " + low + " to " + high, null);
+    }
+    return found;
   }
 
   /** Says that something that was given is wrong. */
@@ -93,7 +185,17 @@ final class CaptureOptions {
 
   /** Prints what was found, and keeps it if a file was named. */
   int tell(String title, List<Measurement> found) {
-    return Analysed.tell(spec.commandLine().getOut(), json, found, () -> keep(title, found));
+    return tell(title, found, m -> true);
+  }
+
+  /**
+   * As the other.
+   *
+   * @param matters which results must not be invalid
+   */
+  int tell(String title, List<Measurement> found, Predicate<Measurement> matters) {
+    return Analysed.tell(
+        spec.commandLine().getOut(), json, found, () -> keep(title, found), matters);
   }
 
   private void keep(String title, List<Measurement> found) {

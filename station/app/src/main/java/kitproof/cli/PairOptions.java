@@ -3,7 +3,8 @@ package kitproof.cli;
 import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.List;
-import kitproof.signal.Sweep;
+import kitproof.signal.Impedance;
+import kitproof.signal.SweptStimulus;
 import kitproof.value.Conditions;
 import kitproof.value.Measurement;
 import kitproof.value.Quantity;
@@ -62,7 +63,7 @@ final class PairOptions {
               + first,
           null);
     }
-    Sweep sweep = sweeps.sweep(one.sampleRateHz());
+    SweptStimulus sweep = sweeps.sweep(one.sampleRateHz());
     double[] a = captures.volts(first, one, channel);
     double[] b = captures.volts(second, other, channel);
     Conditions conditions = aligned ? Conditions.NONE : Conditions.of("delay", "fitted");
@@ -78,6 +79,22 @@ final class PairOptions {
       }
     }
     return captures.tell(first.getFileName() + " and " + second.getFileName(), found);
+  }
+
+  /**
+   * What both impedances are told by: the curves, and the size at one frequency.
+   *
+   * @param name output or input impedance
+   */
+  static List<Measurement> impedance(
+      String name, Impedance found, Quantity at, Conditions conditions) {
+    return List.of(
+        Measurement.of(name, conditions, found.magnitude()),
+        Measurement.of(name + " phase", conditions, found.phase()),
+        Measurement.of(
+            name + " at " + at.display(),
+            conditions,
+            Quantity.of(found.magnitudeAt(at.value()), Unit.OHM)));
   }
 
   /** A resistance above zero. */

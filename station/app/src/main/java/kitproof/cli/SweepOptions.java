@@ -1,10 +1,14 @@
 package kitproof.cli;
 
+import java.nio.file.Path;
+import kitproof.signal.RecordedSweep;
 import kitproof.signal.ResponseFigures;
 import kitproof.signal.Sweep;
+import kitproof.signal.SweptStimulus;
 import kitproof.value.Quantity;
 import kitproof.value.QuantityRange;
 import kitproof.value.Unit;
+import kitproof.wav.WavFile;
 import org.jspecify.annotations.Nullable;
 import picocli.CommandLine.Model.CommandSpec;
 import picocli.CommandLine.Option;
@@ -22,15 +26,24 @@ final class SweepOptions {
       names = "--sweep",
       required = true,
       paramLabel = "RANGE",
-      description = "The band of the sweep that was played, as in a plan: \"20 Hz..20 kHz\".")
+      description =
+          "The band of the sweep that was played, as in a plan: \"20 Hz..20 kHz\"; of a --stimulus"
+              + " the part that is wanted.")
   private String band = "";
 
   @Option(
       names = "--duration",
-      required = true,
       paramLabel = "TIME",
       description = "How long its band takes, as in a plan: \"2 s\".")
-  private String duration = "";
+  private @Nullable String duration;
+
+  @Option(
+      names = "--stimulus",
+      paramLabel = "WAV",
+      description =
+          "The file that was played, its first channel, instead of --duration: any exponential sweep"
+              + " through the band of --sweep, at any sample rate.")
+  private @Nullable Path stimulus;
 
   @Option(
       names = "--at",
@@ -40,16 +53,22 @@ final class SweepOptions {
   private String at = "";
 
   /** The sweep at a capture's nominal sample rate. */
-  Sweep sweep(double rate) {
+  SweptStimulus sweep(double rate) {
     QuantityRange range = range();
-    double seconds = seconds();
     double high = range.high().value();
+    if (stimulus != null) {
+      return recorded(stimulus, range, rate);
+    }
+    double seconds = seconds();
     try {
       return Sweep.synchronised(range.low().value(), high, seconds, rate);
     } catch (IllegalArgumentException e) {
       throw wrong("--sweep: found " + e.getMessage() + "; expected a band inside the captures'", e);
     }
   }
+
+  /** Looked at once for all captures. */
+  private @Nullable RecordedSweep lastStimulus;
 
   private QuantityRange range() {
     try {
@@ -64,7 +83,40 @@ final class SweepOptions {
   }
 
   private double seconds() {
+    if (duration == null) {
+      throw wrong("Say how the sweep was played: --duration TIME or --stimulus WAV", null);
+    }
     return positive("--duration", duration, Unit.SECOND);
+  }
+
+  private RecordedSweep recorded(Path file, QuantityRange range, double rate) {
+    if (duration != null) {
+      throw wrong("--duration says nothing with --stimulus", null);
+    }
+    RecordedSweep known = lastStimulus;
+    try {
+      if (known == null) {
+        WavFile wav = CaptureOptions.read(file, spec);
+        known =
+            RecordedSweep.of(
+                wav.channel(0), wav.sampleRateHz(), range.low().value(), range.high().value());
+        lastStimulus = known;
+      }
+    } catch (IllegalArgumentException e) {
+      throw wrong(
+          "--stimulus: found " + e.getMessage() + "; expected an exponential sweep through " + band,
+          e);
+    }
+    if (range.high().value() > 0.49 * rate) {
+      throw wrong(
+          "--sweep: found \""
+              + band
+              + "\"; expected a band inside the captures', which have "
+              + Math.round(rate)
+              + " samples per second",
+          null);
+    }
+    return known.at(rate);
   }
 
   /** Where figures are read off. */
@@ -96,7 +148,7 @@ final class SweepOptions {
   }
 
   /** The frequencies to draw curves at. */
-  static double[] frequencies(Sweep sweep) {
+  static double[] frequencies(SweptStimulus sweep) {
     return ResponseFigures.logSpaced(sweep.startHz(), sweep.endHz(), POINTS_PER_OCTAVE);
   }
 

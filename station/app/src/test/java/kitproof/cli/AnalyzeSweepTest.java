@@ -140,9 +140,60 @@ class AnalyzeSweepTest {
     assertThat(crosstalk.code()).as(crosstalk.err()).isZero();
     assertThat(value(crosstalk, "crosstalk at 1 kHz")).isCloseTo(-60, within(0.1));
     Path both = wav(captured(0.8, 3000), captured(0.4, 3000));
-    Cli balance = analyze("crosstalk", both, "--balance", "--json");
+    Cli balance = analyze("channel-balance", both, "--json");
     assertThat(value(balance, "channel balance at 1 kHz"))
         .isCloseTo(20 * Math.log10(2), within(0.002));
+  }
+
+  /** A. Farina's sweep of 2000, faded at both ends: made elsewhere, at another sample rate. */
+  private static double farina(double t) {
+    double perFactor = 2 / Math.log(21e3 / 18);
+    return t < 0 || t > 2
+        ? 0
+        : 0.5
+            * Math.min(1, Math.min(t / 0.02, (2 - t) / 0.005))
+            * Math.sin(2 * Math.PI * 18 * perFactor * (Math.exp(t / perFactor) - 1));
+  }
+
+  @Test
+  void theStimulusMayBeAFileOfAnotherSampleRateAndTheInputAChannel() throws IOException {
+    Path stimulus =
+        new Recording(WavEncoding.PCM_24, 44_100, 2.5, 0, -0.1, 0)
+            .wav(folder, AnalyzeSweepTest::farina);
+    Path file =
+        new Recording(WavEncoding.PCM_24, 48_000, 3, 150, -0.4567, 0.01)
+            .wav(folder, t -> -1.6 * farina(t), t -> 0.8 * farina(t));
+    Object[] command = {
+      "analyze",
+      "sweep",
+      file,
+      "--sweep",
+      "20 Hz..20 kHz",
+      "--stimulus",
+      stimulus,
+      "--reference",
+      "2",
+      "--full-scale",
+      "20 V",
+      "--reference-full-scale",
+      "2 V",
+      "--json"
+    };
+    Cli cli = Cli.run(command);
+    assertThat(cli.code()).as(cli.err()).isZero();
+    assertThat(value(cli, "gain")).isCloseTo(20 + 20 * Math.log10(2), within(1e-3));
+    assertThat(value(cli, "polarity")).isEqualTo(-1);
+    assertThat(value(cli, "clock deviation")).isCloseTo(0.015, within(1e-4));
+    assertThat(curve(cli, "frequency response")).usingComparatorWithPrecision(0.01).containsOnly(0);
+    Path noise = wav(captured(0, 0));
+    Cli wrong = Cli.run("analyze", "sweep", file, "--sweep", "20 Hz..20 kHz", "--stimulus", noise);
+    assertThat(wrong.code()).isEqualTo(2);
+    assertThat(wrong.err())
+        .contains("--stimulus: found a stimulus whose frequency does not rise exponentially");
+    assertThat(Cli.run("analyze", "sweep", file, "--sweep", "20 Hz..20 kHz").err())
+        .contains("Say how the sweep was played: --duration TIME or --stimulus WAV");
+    assertThat(analyze("sweep", file, "--stimulus", stimulus).err())
+        .contains("--duration says nothing with --stimulus");
   }
 
   @Test

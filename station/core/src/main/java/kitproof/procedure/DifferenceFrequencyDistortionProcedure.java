@@ -68,7 +68,7 @@ final class DifferenceFrequencyDistortionProcedure
         settings.listen.multipliedBy(2).plusSeconds(3));
   }
 
-  private static List<Outline.Promise> promises(Settings settings) {
+  static List<Outline.Promise> promises(Settings settings) {
     Conditions more =
         Conditions.of("power", settings.power.display())
             .with("tones", settings.low.display() + " and " + settings.high.display());
@@ -102,7 +102,7 @@ final class DifferenceFrequencyDistortionProcedure
         promises(settings), blocks, block -> figures(tones.analyse(block.volts())));
   }
 
-  private static List<Figure> figures(IntermodulationFigures found) {
+  static List<Figure> figures(IntermodulationFigures found) {
     return List.of(
         Promised.percent(found.secondOrderDifference()),
         percent(found.thirdOrderDifference()),

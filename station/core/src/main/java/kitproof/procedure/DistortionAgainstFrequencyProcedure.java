@@ -119,7 +119,7 @@ final class DistortionAgainstFrequencyProcedure
   }
 
   /** A tone's figures at one frequency and power on one channel, or why there are none. */
-  private record Point(double hertz, Levelling.Level level, double own) {}
+  record Point(double hertz, Levelling.Level level, double own) {}
 
   @Override
   public List<Measurement> measure(Settings settings, StepBench bench)
@@ -196,7 +196,7 @@ final class DistortionAgainstFrequencyProcedure
     return new Band(settings.band.low().in(Unit.HERTZ), settings.band.high().in(Unit.HERTZ));
   }
 
-  private static List<Measurement> curves(
+  static List<Measurement> curves(
       Settings settings, Quantity power, Conditions own, List<Point> points, String trouble) {
     String missed =
         points.stream()

@@ -139,8 +139,7 @@ final class DistortionAgainstPowerProcedure
     return measurements;
   }
 
-  private static List<Measurement> figures(
-      Settings settings, PowerStairs.Climb climb, Conditions own) {
+  static List<Measurement> figures(Settings settings, PowerStairs.Climb climb, Conditions own) {
     Conditions conditions = own.and(more(settings));
     Conditions inBand = own.and(inBand(settings));
     List<PowerStairs.Stair> stairs = climb.stairs();

@@ -69,7 +69,7 @@ final class HumProcedure implements Procedure<HumProcedure.Settings> {
     return Outline.ofListening(promises(settings), settings.audio, settings.listen.plusSeconds(1));
   }
 
-  private static List<Outline.Promise> promises(Settings settings) {
+  static List<Outline.Promise> promises(Settings settings) {
     List<Outline.Promise> promises = new ArrayList<>();
     promises.add(
         Outline.Promise.ofChannel("hum spectrum", Conditions.NONE, Unit.DECIBEL_VOLT, true));
@@ -96,7 +96,7 @@ final class HumProcedure implements Procedure<HumProcedure.Settings> {
         promises(settings), blocks, block -> figures(block.volts(), rate, settings));
   }
 
-  private static List<Figure> figures(double[] volts, double rate, Settings settings) {
+  static List<Figure> figures(double[] volts, double rate, Settings settings) {
     Spectrum spectrum = Spectrum.of(volts, rate, Window.FLAT_TOP);
     // Below this the window smears what direct voltage there is.
     double lowest = 6 * spectrum.binHz();

@@ -67,7 +67,7 @@ final class ModulationDistortionProcedure
         settings.listen.multipliedBy(2).plusSeconds(3));
   }
 
-  private static List<Outline.Promise> promises(Settings settings) {
+  static List<Outline.Promise> promises(Settings settings) {
     Conditions more =
         Conditions.of("power", settings.power.display())
             .with("tones", settings.low.display() + " and " + settings.high.display());
@@ -103,7 +103,7 @@ final class ModulationDistortionProcedure
         promises(settings), blocks, block -> figures(tones.analyse(block.volts())));
   }
 
-  private static List<Figure> figures(IntermodulationFigures found) {
+  static List<Figure> figures(IntermodulationFigures found) {
     return List.of(
         percent(found.modulation()),
         percent(found.secondOrderModulation()),

@@ -60,7 +60,7 @@ final class NoiseProcedure implements Procedure<NoiseProcedure.Settings> {
     return Outline.ofListening(promises(settings), settings.audio, settings.listen.plusSeconds(1));
   }
 
-  private static List<Outline.Promise> promises(Settings settings) {
+  static List<Outline.Promise> promises(Settings settings) {
     Conditions band =
         Conditions.of(
             "band", settings.band.low().display() + ".." + settings.band.high().display());
@@ -102,8 +102,7 @@ final class NoiseProcedure implements Procedure<NoiseProcedure.Settings> {
     return results;
   }
 
-  private static List<Figure> figures(
-      double[] volts, double rate, Settings settings, double rated) {
+  static List<Figure> figures(double[] volts, double rate, Settings settings, double rated) {
     Band band = new Band(settings.band.low().in(Unit.HERTZ), settings.band.high().in(Unit.HERTZ));
     double plain = NoiseWeighting.UNWEIGHTED.rms(volts, rate, band);
     double a = NoiseWeighting.A.rms(volts, rate, band);

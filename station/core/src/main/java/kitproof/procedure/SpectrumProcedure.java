@@ -71,7 +71,7 @@ final class SpectrumProcedure implements Procedure<SpectrumProcedure.Settings> {
         settings.listen.plusSeconds(3));
   }
 
-  private static List<Outline.Promise> promises(Settings settings) {
+  static List<Outline.Promise> promises(Settings settings) {
     Conditions more =
         Conditions.of("power", settings.power.display())
             .with("frequency", settings.frequency.display());
@@ -97,25 +97,29 @@ final class SpectrumProcedure implements Procedure<SpectrumProcedure.Settings> {
             tone.frequencyHz(),
             length -> tone.samples(1, length));
     return Promised.results(
-        promises(settings), blocks, block -> figures(block.volts(), tone, settings));
+        promises(settings),
+        blocks,
+        block -> figures(block.volts(), tone.sampleRateHz(), tone.frequencyHz(), settings));
   }
 
-  private static List<Figure> figures(double[] volts, CoherentTone tone, Settings settings) {
-    double rate = tone.sampleRateHz();
+  /**
+   * @param hertz the tone, exactly; it need not lie on a bin
+   */
+  static List<Figure> figures(double[] volts, double rate, double hertz, Settings settings) {
     double low = settings.band.low().in(Unit.HERTZ);
     double high = Math.min(settings.band.high().in(Unit.HERTZ), rate / 2);
     Spectrum spectrum = Spectrum.of(volts, rate, Window.FLAT_TOP);
-    double fundamental = spectrum.volts(tone.cycles());
+    double fundamental = spectrum.volts((int) Math.rint(hertz / spectrum.binHz()));
     if (!(fundamental > 0) || !(low < high)) {
       throw new IllegalArgumentException("no tone, or no band below half the sample rate");
     }
-    double[] residual = ToneAnalysis.residual(volts, rate, tone.frequencyHz());
+    double[] residual = ToneAnalysis.residual(volts, rate, hertz);
     double[] sine = volts.clone();
     for (int i = 0; i < sine.length; i++) {
       sine[i] -= residual[i];
     }
     int start = Traces.risingZero(sine);
-    double seconds = settings.periods / tone.frequencyHz();
+    double seconds = settings.periods / hertz;
     return List.of(
         Promised.decibels(
             spectrum.envelope(new Band(low, high), POINTS_PER_OCTAVE), fundamental, Unit.DECIBEL),

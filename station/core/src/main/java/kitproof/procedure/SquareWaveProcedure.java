@@ -59,7 +59,7 @@ final class SquareWaveProcedure implements Procedure<SquareWaveProcedure.Setting
         settings.listen.plusSeconds(3));
   }
 
-  private static List<Outline.Promise> promises(Settings settings) {
+  static List<Outline.Promise> promises(Settings settings) {
     Conditions more =
         Conditions.of("power", settings.power.display())
             .with("frequency", settings.frequency.display());
@@ -86,16 +86,20 @@ final class SquareWaveProcedure implements Procedure<SquareWaveProcedure.Setting
             periods * wave.period(),
             wave.frequencyHz(),
             length -> wave.samples(1, length));
-    return Promised.results(promises(settings), blocks, block -> figures(block.volts(), wave));
+    return Promised.results(
+        promises(settings), blocks, block -> figures(block.volts(), wave, wave.riseSeconds()));
   }
 
-  private static List<Figure> figures(double[] volts, SquareWave wave) {
+  /**
+   * @param own rise time of the stimulus itself, 0 to tell that of the capture as it is
+   */
+  static List<Figure> figures(double[] volts, SquareWave wave, double own) {
     EdgeFigures edge = EdgeFigures.of(volts, wave);
     int start = Traces.risingZero(volts);
     double seconds = 2 / wave.frequencyHz();
     return List.of(
         Traces.of(volts, start, seconds, wave.sampleRateHz(), 1, Unit.VOLT),
-        rise(edge.riseSeconds(), wave.riseSeconds()),
+        rise(edge.riseSeconds(), own),
         Promised.percent(edge.overshoot()),
         edge.ringingHz().isPresent()
             ? Promised.figure(edge.ringingHz().getAsDouble(), Unit.HERTZ)

@@ -59,7 +59,7 @@ final class StabilityProcedure implements Procedure<StabilityProcedure.Settings>
         settings.listen.plusSeconds(3));
   }
 
-  private static List<Outline.Promise> promises(Settings settings) {
+  static List<Outline.Promise> promises(Settings settings) {
     Conditions more = Conditions.of("power", settings.power.display()).with("load", settings.load);
     return List.of(
         Outline.Promise.ofChannel("stray line", more, Unit.DECIBEL_VOLT, false),
@@ -93,7 +93,7 @@ final class StabilityProcedure implements Procedure<StabilityProcedure.Settings>
         promises(settings), blocks, block -> figures(StrayLine.of(block.volts(), tone, band)));
   }
 
-  private static List<Figure> figures(StrayLine line) {
+  static List<Figure> figures(StrayLine line) {
     return List.of(
         Promised.figure(Promised.decibels(line.volts()), Unit.DECIBEL_VOLT),
         line.standsOut()

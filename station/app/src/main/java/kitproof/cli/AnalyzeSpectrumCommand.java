@@ -1,0 +1,71 @@
+package kitproof.cli;
+
+import java.util.OptionalDouble;
+import java.util.concurrent.Callable;
+import kitproof.procedure.SavedCapture;
+import kitproof.value.QuantityRange;
+import kitproof.value.Unit;
+import org.jspecify.annotations.Nullable;
+import picocli.CommandLine.Command;
+import picocli.CommandLine.Mixin;
+import picocli.CommandLine.Option;
+
+/** Spectrum and residual waveform of a captured tone. */
+@Command(
+    name = "spectrum",
+    mixinStandardHelpOptions = true,
+    description =
+        "Tells the spectrum of a captured tone, and some periods of its waveform and of what is left of"
+            + " it without its fundamental. The shape of the residual tells the order of the"
+            + " distortion.",
+    footer = {
+      "",
+      "Examples:",
+      "  kitproof analyze spectrum capture.wav --full-scale \"40 V\" --curves spectrum.json",
+      "  kitproof plot spectrum.json --out spectrum.png"
+    })
+final class AnalyzeSpectrumCommand implements Callable<Integer> {
+  @Mixin private EachChannel each = new EachChannel();
+  @Mixin private LoadOption load = new LoadOption();
+
+  @Option(
+      names = "--tone",
+      paramLabel = "FREQUENCY",
+      description = "The tone, within a tenth. Without it the strongest line is taken.")
+  private @Nullable String tone;
+
+  @Option(
+      names = "--band",
+      paramLabel = "RANGE",
+      defaultValue = "20 Hz..20 kHz",
+      description = "From where to where the spectrum is told (default: ${DEFAULT-VALUE}).")
+  private String band = "";
+
+  @Option(
+      names = "--periods",
+      defaultValue = "3",
+      paramLabel = "N",
+      description = "How many periods of the waveforms are told (default: ${DEFAULT-VALUE}).")
+  private int periods;
+
+  @Option(
+      names = "--dbv",
+      description = "The spectrum in dBV, and not relative to the fundamental; needs --full-scale.")
+  private boolean dbv;
+
+  @Override
+  public Integer call() {
+    QuantityRange range = each.captures.band("--band", band);
+    double rough = tone == null ? 0 : each.captures.positive("--tone", tone, Unit.HERTZ);
+    each.captures.within("--periods", periods, 1, 20);
+    OptionalDouble ohms = load.ohms(each.captures);
+    if (dbv && !each.captures.inVolts()) {
+      throw each.captures.wrong("--dbv needs --full-scale \"… V\"", null);
+    }
+    return each.analyse(
+        "level",
+        part ->
+            new SavedCapture(part.volts(), part.rate(), part.conditions(), ohms)
+                .spectrum(rough, range, periods, dbv));
+  }
+}
