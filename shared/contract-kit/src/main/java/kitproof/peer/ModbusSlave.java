@@ -37,17 +37,30 @@ public final class ModbusSlave implements AutoCloseable {
   }
 
   public static ModbusSlave on(String port, int unit, int coils) {
-    Peer peer =
-        Peer.python(
-            PACKAGES,
-            "modbus_slave.py",
-            "--port",
-            port,
-            "--unit",
-            String.valueOf(unit),
-            "--coils",
-            String.valueOf(coils));
-    return new ModbusSlave(peer, coils);
+    return started(port, unit, coils, List.of());
+  }
+
+  /**
+   * Unit 1 with 16 coils and a watchdog: what is written to this holding register, in tenths of a
+   * second, is how long the coils stay on from then.
+   */
+  public static ModbusSlave withWatchdog(String port, int register) {
+    return started(port, 1, 16, List.of("--watchdog", String.valueOf(register)));
+  }
+
+  private static ModbusSlave started(String port, int unit, int coils, List<String> more) {
+    List<String> options =
+        new ArrayList<>(
+            List.of(
+                "--port", port, "--unit", String.valueOf(unit), "--coils", String.valueOf(coils)));
+    options.addAll(more);
+    return new ModbusSlave(
+        Peer.python(PACKAGES, "modbus_slave.py", options.toArray(new String[0])), coils);
+  }
+
+  /** How often the watchdog's register has been written. */
+  public int refreshed() {
+    return Integer.parseInt(peer.order("{\"refreshed\": true}"));
   }
 
   /** The addresses of the coils that are on. */

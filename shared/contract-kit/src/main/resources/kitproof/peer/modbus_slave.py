@@ -4,8 +4,12 @@ Orders on standard input, one JSON object a line, each answered by one line:
   {"coils": 8}                        -> the first 8 coils, such as [0,1,0,0,0,0,0,0]
   {"set": [0, 1]}                     -> puts coils from 0 on; "ok"
   {"history": true}                   -> every state of all coils since the start, oldest first
+  {"refreshed": true}                 -> how often the watchdog's register was written
   {"fault": "crc"|"silent"|"half"|"late"|"none", "skip": n, "count": n, "seconds": s} -> "ok"
                                          befalls replies, on the wire, after pymodbus made them
+
+With --watchdog REGISTER its holding registers have a watchdog: a value written there, in tenths of
+a second, is how long all coils stay as they are from then on; when it is over they go off.
 """
 import argparse
 import asyncio
@@ -42,6 +46,31 @@ class Coils(ModbusSequentialDataBlock):
             self.history.append(now)
 
 
+class Watchdog(ModbusSequentialDataBlock):
+    """Holding registers of which one keeps the coils on for as long as it says."""
+
+    def __init__(self, register, coils):
+        super().__init__(0, [0] * (register + 1))
+        self.register = register
+        self.coils = coils
+        self.refreshed = 0
+        self.timer = None
+
+    def setValues(self, address, values):
+        super().setValues(address, values)
+        if not address <= self.register < address + len(values):
+            return
+        self.refreshed += 1
+        if self.timer:
+            self.timer.cancel()
+        seconds = values[self.register - address] / 10
+        if seconds > 0:
+            self.timer = asyncio.get_running_loop().call_later(seconds, self.bite)
+
+    def bite(self):
+        self.coils.setValues(0, [False] * len(self.coils.values))
+
+
 class Handler(ModbusSingleRequestHandler):
     def _send_(self, data):
         if FAULT["count"] <= 0:
@@ -61,7 +90,9 @@ class Handler(ModbusSingleRequestHandler):
             )
 
 
-def obey(order, table, coils):
+def obey(order, table, coils, dog):
+    if "refreshed" in order:
+        return json.dumps(dog.refreshed if dog else 0)
     if "history" in order:
         return json.dumps(coils.history)
     if "coils" in order:
@@ -83,10 +114,13 @@ async def main():
     options.add_argument("--port", required=True)
     options.add_argument("--unit", type=int, default=1)
     options.add_argument("--coils", type=int, default=16)
+    options.add_argument("--watchdog", type=int, default=None)
     options.add_argument("--baud", type=int, default=19200)
     given = options.parse_args()
     coils = Coils(given.coils)
-    table = ModbusSlaveContext(co=coils, zero_mode=True)
+    dog = None if given.watchdog is None else Watchdog(given.watchdog, coils)
+    registers = {} if dog is None else {"hr": dog}
+    table = ModbusSlaveContext(co=coils, zero_mode=True, **registers)
     server = ModbusSerialServer(
         ModbusServerContext(slaves={given.unit: table}, single=False),
         framer=ModbusRtuFramer,
@@ -106,7 +140,7 @@ async def main():
         line = await loop.run_in_executor(None, sys.stdin.readline)
         if not line:
             return
-        print(obey(json.loads(line), table, coils))
+        print(obey(json.loads(line), table, coils, dog))
 
 
 asyncio.run(main())

@@ -4,6 +4,7 @@ import java.time.Duration;
 import java.util.List;
 import java.util.Optional;
 import kitproof.value.Problem;
+import kitproof.value.Unit;
 
 /**
  * The door of a driver plugin, named in {@code META-INF/services/kitproof.driver.DriverProvider}.
@@ -53,9 +54,14 @@ public interface DriverProvider {
     return List.of();
   }
 
+  /** The unit of a meter's function, if the driver or its settings tell; touches no hardware. */
+  default Optional<Unit> unit(Settings settings, String function) {
+    return Optional.empty();
+  }
+
   /**
-   * How long a reading of a meter's function takes, if the driver or its settings tell; touches no
-   * hardware.
+   * How long a reading of a meter's function takes at most, choosing the function included, if the
+   * driver or its settings tell; touches no hardware.
    */
   default Optional<Duration> readingTime(Settings settings, String function) {
     return Optional.empty();

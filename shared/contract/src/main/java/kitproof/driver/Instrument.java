@@ -11,6 +11,14 @@ public interface Instrument extends AutoCloseable {
   /** Who answers, as the instrument itself says it; read when it was opened. */
   Identity identity();
 
+  /**
+   * Asks who is there, where the protocol can tell, so that an instrument which was exchanged for
+   * another is noticed; a station asks between readings. Does nothing where it cannot be told.
+   *
+   * @throws InstrumentException PROTOCOL if it is not the one of {@link #identity()}
+   */
+  default void recognise() throws InstrumentException {}
+
   /** Leaves the instrument so that it can do no harm. May be called at any time, repeatedly. */
   void makeSafe() throws InstrumentException;
 

@@ -23,6 +23,7 @@ import kitproof.plan.Plan;
 import kitproof.plan.PlanReader;
 import kitproof.plugin.Drivers;
 import kitproof.run.DriveProof;
+import kitproof.run.HeatEstimate;
 import kitproof.run.Preflight;
 import kitproof.value.Node;
 import kitproof.value.Problem;
@@ -72,6 +73,7 @@ final class CheckCommand implements Callable<Integer> {
   private final List<Plan> plans = new ArrayList<>();
   private final List<Bench> benches = new ArrayList<>();
   private final List<Proof> proofs = new ArrayList<>();
+  private final List<HeatPrinted> heat = new ArrayList<>();
 
   /** What was proved of a plan on a bench. */
   private record Proof(String plan, String bench, DriveProof.Result result) {
@@ -116,6 +118,8 @@ final class CheckCommand implements Callable<Integer> {
       answer.put("problems", problems.stream().map(Printed::json).toList());
       answer.put(
           "proved", problems.isEmpty() ? proofs.stream().map(Proof::tree).toList() : List.of());
+      answer.put(
+          "heat", problems.isEmpty() ? heat.stream().map(HeatPrinted::tree).toList() : List.of());
       if (guide != null && problems.isEmpty()) {
         answer.put("guide", guide.toString());
       }
@@ -123,6 +127,7 @@ final class CheckCommand implements Callable<Integer> {
     } else if (problems.isEmpty()) {
       out.println(files.size() == 1 ? files.get(0) + ": good" : files.size() + " files: good");
       proofs.forEach(out::println);
+      heat.forEach(out::println);
       if (guide != null) {
         out.println("bench guide: " + guide);
       }
@@ -208,6 +213,7 @@ final class CheckCommand implements Callable<Integer> {
       problems.addAll(found);
       if (found.isEmpty()) {
         proofs.add(new Proof(plan.name(), bench.name(), DriveProof.of(plan, bench)));
+        heat.add(new HeatPrinted(plan.name(), bench.name(), HeatEstimate.of(plan, bench)));
       }
     }
   }

@@ -34,7 +34,7 @@ class FaultTableIT extends FaultRows {
   @Test
   void relayRefusesACoil() throws Exception {
     fake(
-        13,
+        14,
         "relay board refuses a coil (exception reply)",
         ERROR,
         Verdict.ERROR,
@@ -53,7 +53,7 @@ class FaultTableIT extends FaultRows {
   void relayThatDidNotMove() throws Exception {
     RunRecord record =
         fake(
-            14,
+            15,
             "relay that did not move: the load's stays open",
             ERROR,
             Verdict.ERROR,
@@ -71,7 +71,7 @@ class FaultTableIT extends FaultRows {
   void mainsRelayStuck() throws Exception {
     RunRecord record =
         fake(
-            15,
+            16,
             "mains relay welded shut",
             "error, not confirmed: the operator is told to use the emergency stop",
             Verdict.ERROR,
@@ -88,7 +88,7 @@ class FaultTableIT extends FaultRows {
   @Test
   void samplesLost() throws Exception {
     fake(
-        17,
+        18,
         "audio: samples lost in every capture",
         "fail: no figure is made of it, and a limit without a figure is not met",
         Verdict.FAIL,
@@ -98,7 +98,7 @@ class FaultTableIT extends FaultRows {
   @Test
   void inputClipped() throws Exception {
     fake(
-        18,
+        19,
         "audio: input clipped in every capture",
         "fail: no figure is made of it, and a limit without a figure is not met",
         Verdict.FAIL,
@@ -119,7 +119,7 @@ class FaultTableIT extends FaultRows {
   @Test
   void wrongSampleRate() throws Exception {
     fake(
-        19,
+        20,
         "audio: the capture comes at another sample rate than the stimulus",
         "error, mains off, discharge watched: never a figure",
         Verdict.ERROR,
@@ -135,7 +135,7 @@ class FaultTableIT extends FaultRows {
   @Test
   void audioGone() throws Exception {
     fake(
-        16,
+        17,
         "audio device gone in the middle of a signal",
         ERROR,
         Verdict.ERROR,
@@ -255,7 +255,7 @@ class FaultTableIT extends FaultRows {
   @Test
   void relayBoardUnplugged() throws Exception {
     wire(
-        11,
+        12,
         "relay board unplugged, then a stop",
         "error, not confirmed: the operator is told to use the emergency stop",
         Verdict.ERROR,
@@ -268,7 +268,7 @@ class FaultTableIT extends FaultRows {
   @Test
   void relayBoardSilent() throws Exception {
     wire(
-        12,
+        13,
         "relay board obeys but answers no more, then a stop",
         "error, not confirmed; the relays are at rest all the same",
         Verdict.ERROR,

@@ -161,6 +161,22 @@ class MeterFaultsIT extends FaultRows {
   }
 
   @Test
+  void meterExchangedBetweenTwoReadings() throws Exception {
+    RunRecord record =
+        wire(
+            11,
+            "another meter stands there between two readings, no answer lost",
+            HV_UNKNOWN + ": the step's readings are not believed",
+            Verdict.ERROR,
+            own -> SerialBench.withRipple(own, RIPPLE),
+            (bench, program) -> bench.meter.identity("Linnet,Bench meter,0002,1.0"));
+    assertThat(record.reason())
+        .contains("another instrument answers: \"Linnet,Bench meter,0002,1.0\"");
+    assertThat(record.steps().get(2).results()).isEmpty();
+    assertThat(record.safeToOpen()).isEqualTo(SafeToOpen.UNKNOWN);
+  }
+
+  @Test
   void meterExchanged() throws Exception {
     RunRecord record =
         wire(

@@ -7,6 +7,7 @@ import kitproof.driver.Route;
 import kitproof.value.Conditions;
 import kitproof.value.Location;
 import kitproof.value.Quantity;
+import kitproof.value.Unit;
 import org.jspecify.annotations.Nullable;
 
 /**
@@ -86,6 +87,19 @@ public record Interlock(
       return source() + " " + quantity.display() + " is above " + high.display();
     }
     return "";
+  }
+
+  /** Whether its band is in this unit. */
+  public boolean isIn(Unit unit) {
+    return (low == null || low.unit() == unit) && (high == null || high.unit() == unit);
+  }
+
+  /** Says that readings in this unit are of another one than its band. */
+  public String inAnotherUnit(Unit unit) {
+    Quantity end = low == null ? high : low;
+    return String.format(
+        "interlock \"%s\" at %s on %s, which reads %s",
+        name, end == null ? "" : end.display(), source(), unit.symbol());
   }
 
   /** "hv-meter hv". */

@@ -19,7 +19,8 @@ import kitproof.value.Quantity;
  * @param time real or simulated
  * @param fixedLoad the load of a bench that does not switch loads
  * @param residual what the station itself adds, if it is stated
- * @param ratings what heat its loads stand, by route; of those that say
+ * @param ratings what heat its loads stand, by route; of those that say. That of fixed loads stands
+ *     under {@link #FIXED_LOAD}
  * @param roles by name, in the order of the file
  * @param source the file's content, for places in messages
  */
@@ -33,6 +34,8 @@ public record Bench(
     Map<String, LoadRating> ratings,
     Map<String, Role> roles,
     Node.Mapping source) {
+  /** What a fixed load is called; each channel has one of its own. */
+  public static final String FIXED_LOAD = "fixed load";
 
   /**
    * One instrument.

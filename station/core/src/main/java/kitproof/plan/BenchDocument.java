@@ -24,6 +24,14 @@ public record BenchDocument(
     @Meaning("the load on every output, as measured, of a bench that does not switch loads")
         @In(Unit.OHM)
         @Nullable Quantity fixedLoad,
+    @Meaning("the power that each fixed load stands for ever; without it heat is not reckoned")
+        @In(Unit.WATT)
+        @Bounds(low = 0.001)
+        @Nullable Quantity fixedLoadRating,
+    @Meaning("the time over which the heat of a fixed load averages")
+        @Initially("60 s")
+        @Bounds(low = 1)
+        Duration fixedLoadRatingTime,
     @Meaning("what the station itself adds to a capture, so that a figure it limits says so")
         @Nullable ResidualEntry residual,
     @Meaning("the instruments, by the role they play in plans") Map<String, Role> roles) {

@@ -70,6 +70,13 @@ public final class BenchReader {
               "a fixed load beside routes for loads",
               "one of the two: which load is on an output must be certain"));
     }
+    if (fixed == null && document.fixedLoadRating() != null) {
+      problems.add(
+          Problem.of(
+              Places.of(source, "fixed-load-rating"),
+              "a rating without a fixed load",
+              "fixed-load, or the rating on a load's route"));
+    }
     problems.addAll(RouteRules.check(roles));
     if (!problems.isEmpty()) {
       return Parsed.wrong(problems);
@@ -90,6 +97,11 @@ public final class BenchReader {
 
   private static Map<String, LoadRating> ratings(BenchDocument document) {
     Map<String, LoadRating> ratings = new HashMap<>();
+    if (document.fixedLoadRating() != null) {
+      ratings.put(
+          Bench.FIXED_LOAD,
+          new LoadRating(document.fixedLoadRating(), document.fixedLoadRatingTime()));
+    }
     for (BenchDocument.Role role : document.roles().values()) {
       Map<String, BenchDocument.RouteEntry> routes = role.routes();
       if (routes != null) {

@@ -58,14 +58,18 @@ final class ChannelBalanceProcedure implements Procedure<ChannelBalanceProcedure
   public Outline outline(Settings settings) {
     Conditions more = more(settings);
     return new Outline(
-        List.of(
-            new Outline.Promise("channel balance", more, Unit.DECIBEL, true),
-            new Outline.Promise(
-                "channel balance at " + settings.frequency.display(), more, Unit.DECIBEL, false)),
-        List.of(new Outline.Need(settings.audio, InstrumentKind.AUDIO_INTERFACE, "")),
-        true,
-        Outline.MainsUse.NONE,
-        settings.sweep.plusSeconds(3));
+            List.of(
+                new Outline.Promise("channel balance", more, Unit.DECIBEL, true),
+                new Outline.Promise(
+                    "channel balance at " + settings.frequency.display(),
+                    more,
+                    Unit.DECIBEL,
+                    false)),
+            List.of(new Outline.Need(settings.audio, InstrumentKind.AUDIO_INTERFACE, "")),
+            true,
+            Outline.MainsUse.NONE,
+            settings.sweep.plusSeconds(3))
+        .driving(settings.power, settings.sweep);
   }
 
   private static Conditions more(Settings settings) {

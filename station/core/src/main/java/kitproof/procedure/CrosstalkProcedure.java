@@ -66,15 +66,16 @@ final class CrosstalkProcedure implements Procedure<CrosstalkProcedure.Settings>
   public Outline outline(Settings settings) {
     Conditions more = more(settings);
     return new Outline(
-        List.of(
-            Outline.Promise.ofChannel("crosstalk", more, Unit.DECIBEL, true),
-            Outline.Promise.ofChannel("crosstalk floor", more, Unit.DECIBEL, true),
-            Outline.Promise.ofChannel(
-                "crosstalk at " + settings.frequency.display(), more, Unit.DECIBEL, false)),
-        List.of(new Outline.Need(settings.audio, InstrumentKind.AUDIO_INTERFACE, "")),
-        true,
-        Outline.MainsUse.NONE,
-        settings.sweep.multipliedBy(3).plusSeconds(3));
+            List.of(
+                Outline.Promise.ofChannel("crosstalk", more, Unit.DECIBEL, true),
+                Outline.Promise.ofChannel("crosstalk floor", more, Unit.DECIBEL, true),
+                Outline.Promise.ofChannel(
+                    "crosstalk at " + settings.frequency.display(), more, Unit.DECIBEL, false)),
+            List.of(new Outline.Need(settings.audio, InstrumentKind.AUDIO_INTERFACE, "")),
+            true,
+            Outline.MainsUse.NONE,
+            settings.sweep.multipliedBy(3).plusSeconds(3))
+        .driving(settings.power, settings.sweep);
   }
 
   private static Conditions more(Settings settings) {

@@ -61,11 +61,12 @@ final class DifferenceFrequencyDistortionProcedure
   @Override
   public Outline outline(Settings settings) {
     return new Outline(
-        promises(settings),
-        List.of(new Outline.Need(settings.audio, InstrumentKind.AUDIO_INTERFACE, "")),
-        true,
-        Outline.MainsUse.NONE,
-        settings.listen.multipliedBy(2).plusSeconds(3));
+            promises(settings),
+            List.of(new Outline.Need(settings.audio, InstrumentKind.AUDIO_INTERFACE, "")),
+            true,
+            Outline.MainsUse.NONE,
+            settings.listen.multipliedBy(2).plusSeconds(3))
+        .driving(settings.power, Duration.ZERO);
   }
 
   static List<Outline.Promise> promises(Settings settings) {

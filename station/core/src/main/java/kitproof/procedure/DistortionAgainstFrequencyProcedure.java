@@ -99,15 +99,16 @@ final class DistortionAgainstFrequencyProcedure
       }
     }
     return new Outline(
-        promises,
-        List.of(new Outline.Need(settings.audio, InstrumentKind.AUDIO_INTERFACE, "")),
-        true,
-        Outline.MainsUse.NONE,
-        settings
-            .listen
-            .plusMillis(170)
-            .multipliedBy(3L * settings.power.size() * frequencies(settings).length)
-            .plusSeconds(1));
+            promises,
+            List.of(new Outline.Need(settings.audio, InstrumentKind.AUDIO_INTERFACE, "")),
+            true,
+            Outline.MainsUse.NONE,
+            settings
+                .listen
+                .plusMillis(170)
+                .multipliedBy(3L * settings.power.size() * frequencies(settings).length)
+                .plusSeconds(1))
+        .driving(settings.power.get(settings.power.size() - 1), settings.listen);
   }
 
   /** Evenly spaced on a logarithmic axis, both ends included. */

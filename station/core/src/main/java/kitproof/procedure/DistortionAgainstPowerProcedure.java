@@ -93,15 +93,16 @@ final class DistortionAgainstPowerProcedure
     }
     double decades = Math.log10(settings.powers.high().value() / settings.powers.low().value());
     return new Outline(
-        promises,
-        List.of(new Outline.Need(settings.audio, InstrumentKind.AUDIO_INTERFACE, "")),
-        true,
-        Outline.MainsUse.NONE,
-        settings
-            .listen
-            .plusMillis(100)
-            .multipliedBy(Math.round(decades * settings.perDecade) + 2)
-            .plusSeconds(2));
+            promises,
+            List.of(new Outline.Need(settings.audio, InstrumentKind.AUDIO_INTERFACE, "")),
+            true,
+            Outline.MainsUse.NONE,
+            settings
+                .listen
+                .plusMillis(100)
+                .multipliedBy(Math.round(decades * settings.perDecade) + 2)
+                .plusSeconds(2))
+        .driving(settings.powers.high(), settings.listen);
   }
 
   @Override

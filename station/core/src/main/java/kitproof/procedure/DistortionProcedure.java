@@ -63,11 +63,12 @@ final class DistortionProcedure implements Procedure<DistortionProcedure.Setting
       promises.add(Outline.Promise.ofChannel("harmonic " + order, more, Unit.DECIBEL, false));
     }
     return new Outline(
-        promises,
-        List.of(new Outline.Need(settings.audio, InstrumentKind.AUDIO_INTERFACE, "")),
-        true,
-        Outline.MainsUse.NONE,
-        settings.listen.plusSeconds(3));
+            promises,
+            List.of(new Outline.Need(settings.audio, InstrumentKind.AUDIO_INTERFACE, "")),
+            true,
+            Outline.MainsUse.NONE,
+            settings.listen.plusSeconds(3))
+        .driving(settings.power, settings.listen);
   }
 
   @Override

@@ -117,13 +117,14 @@ final class FrequencyResponseProcedure implements Procedure<FrequencyResponsePro
       promises.add(Outline.Promise.ofChannel("polarity", more, Unit.ONE, false));
     }
     return new Outline(
-        promises,
-        List.of(new Outline.Need(settings.audio, InstrumentKind.AUDIO_INTERFACE, "")),
-        true,
-        Outline.MainsUse.NONE,
-        settings.method == Method.SWEEP
-            ? settings.sweep.plusSeconds(3)
-            : Duration.ofSeconds(2L + 3L * settings.perOctave));
+            promises,
+            List.of(new Outline.Need(settings.audio, InstrumentKind.AUDIO_INTERFACE, "")),
+            true,
+            Outline.MainsUse.NONE,
+            settings.method == Method.SWEEP
+                ? settings.sweep.plusSeconds(3)
+                : Duration.ofSeconds(2L + 3L * settings.perOctave))
+        .driving(settings.power, settings.method == Method.SWEEP ? settings.sweep : Duration.ZERO);
   }
 
   @Override

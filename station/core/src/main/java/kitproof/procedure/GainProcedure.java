@@ -36,11 +36,12 @@ final class GainProcedure implements Procedure<GainProcedure.Settings> {
   @Override
   public Outline outline(Settings settings) {
     return new Outline(
-        List.of(Outline.Promise.ofChannel("gain", more(settings), Unit.DECIBEL, false)),
-        List.of(new Outline.Need(settings.audio, InstrumentKind.AUDIO_INTERFACE, "")),
-        true,
-        Outline.MainsUse.NONE,
-        Duration.ofSeconds(3));
+            List.of(Outline.Promise.ofChannel("gain", more(settings), Unit.DECIBEL, false)),
+            List.of(new Outline.Need(settings.audio, InstrumentKind.AUDIO_INTERFACE, "")),
+            true,
+            Outline.MainsUse.NONE,
+            Duration.ofSeconds(3))
+        .driving(settings.power, Duration.ZERO);
   }
 
   @Override

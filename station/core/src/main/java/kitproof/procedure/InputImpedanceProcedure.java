@@ -74,7 +74,8 @@ final class InputImpedanceProcedure implements Procedure<InputImpedanceProcedure
             true,
             Outline.MainsUse.NONE,
             settings.sweep.multipliedBy(2).plusSeconds(3))
-        .exchanging(settings.throughResistor);
+        .exchanging(settings.throughResistor)
+        .driving(settings.power, settings.sweep);
   }
 
   private static Conditions more(Settings settings) {

@@ -19,7 +19,7 @@ import org.jspecify.annotations.Nullable;
  *     that drives
  * @param mains the mains it applies itself, beyond what the step asks for
  * @param expected bench time it should take
- * @param power the highest power it drives into a load, or null if that is not known before
+ * @param drive what it drives into a load, or null if it drives nothing, or does not say
  * @param exchanges routes that it selects by itself for a while, as {@link StepBench#rerouted}
  *     takes them
  * @param earlier results of earlier steps that it uses
@@ -31,7 +31,7 @@ public record Outline(
     boolean loaded,
     MainsUse mains,
     Duration expected,
-    @Nullable Quantity power,
+    @Nullable Drive drive,
     List<String> exchanges,
     List<Earlier> earlier) {
   public Outline {
@@ -56,7 +56,7 @@ public record Outline(
   /** The same for a step that selects these routes by itself for a while. */
   public Outline exchanging(String... routes) {
     return new Outline(
-        promises, needs, drives, loaded, mains, expected, power, List.of(routes), earlier);
+        promises, needs, drives, loaded, mains, expected, drive, List.of(routes), earlier);
   }
 
   /** Whether it touches neither instruments nor relays, so that its conditions select no route. */
@@ -76,10 +76,18 @@ public record Outline(
         .toList();
   }
 
-  /** The same with the highest power it drives. */
-  public Outline with(Quantity highestPower) {
+  /** The same for a step that drives this power, in signals of which the longest is so long. */
+  public Outline driving(Quantity power, Duration longest) {
     return new Outline(
-        promises, needs, drives, loaded, mains, expected, highestPower, exchanges, earlier);
+        promises,
+        needs,
+        drives,
+        loaded,
+        mains,
+        expected,
+        new Drive(power, longest),
+        exchanges,
+        earlier);
   }
 
   /** A step that listens to the loaded output while nothing is driven. */
@@ -88,6 +96,14 @@ public record Outline(
     return new Outline(
         promises, List.of(need), false, true, MainsUse.NONE, expected, null, List.of(), List.of());
   }
+
+  /**
+   * What a step drives into a load.
+   *
+   * @param power the highest power, which it does not exceed
+   * @param longest how long it drives that power at least, in one signal
+   */
+  public record Drive(Quantity power, Duration longest) {}
 
   /**
    * A result to come.

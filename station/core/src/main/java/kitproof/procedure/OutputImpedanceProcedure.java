@@ -75,7 +75,8 @@ final class OutputImpedanceProcedure implements Procedure<OutputImpedanceProcedu
             true,
             Outline.MainsUse.NONE,
             settings.sweep.multipliedBy(2).plusSeconds(3))
-        .exchanging(settings.secondLoad);
+        .exchanging(settings.secondLoad)
+        .driving(settings.power, settings.sweep);
   }
 
   private static Conditions more(Settings settings) {

@@ -64,11 +64,12 @@ final class SpectrumProcedure implements Procedure<SpectrumProcedure.Settings> {
   @Override
   public Outline outline(Settings settings) {
     return new Outline(
-        promises(settings),
-        List.of(new Outline.Need(settings.audio, InstrumentKind.AUDIO_INTERFACE, "")),
-        true,
-        Outline.MainsUse.NONE,
-        settings.listen.plusSeconds(3));
+            promises(settings),
+            List.of(new Outline.Need(settings.audio, InstrumentKind.AUDIO_INTERFACE, "")),
+            true,
+            Outline.MainsUse.NONE,
+            settings.listen.plusSeconds(3))
+        .driving(settings.power, settings.listen);
   }
 
   static List<Outline.Promise> promises(Settings settings) {

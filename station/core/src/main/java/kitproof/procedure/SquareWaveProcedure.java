@@ -52,11 +52,17 @@ final class SquareWaveProcedure implements Procedure<SquareWaveProcedure.Setting
   @Override
   public Outline outline(Settings settings) {
     return new Outline(
-        promises(settings),
-        List.of(new Outline.Need(settings.audio, InstrumentKind.AUDIO_INTERFACE, "")),
-        true,
-        Outline.MainsUse.NONE,
-        settings.listen.plusSeconds(3));
+            promises(settings),
+            List.of(new Outline.Need(settings.audio, InstrumentKind.AUDIO_INTERFACE, "")),
+            true,
+            Outline.MainsUse.NONE,
+            settings.listen.plusSeconds(3))
+        .driving(squarePower(settings), settings.listen);
+  }
+
+  /** A square wave heats a load twice as much as a sine with the same peak. */
+  private static Quantity squarePower(Settings settings) {
+    return Quantity.of(2 * settings.power.in(Unit.WATT), Unit.WATT);
   }
 
   static List<Outline.Promise> promises(Settings settings) {

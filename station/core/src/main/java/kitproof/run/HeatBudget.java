@@ -5,8 +5,10 @@ import java.util.HashMap;
 import java.util.Locale;
 import java.util.Map;
 import kitproof.driver.InstrumentException;
+import kitproof.plan.Bench;
 import kitproof.plan.LoadRating;
 import kitproof.value.Unit;
+import org.jspecify.annotations.Nullable;
 
 /**
  * The heat that loads have taken: the power in each, averaged with the time constant of its rating.
@@ -24,7 +26,16 @@ final class HeatBudget {
   }
 
   boolean knows(String load) {
-    return ratings.containsKey(load);
+    return rating(load) != null;
+  }
+
+  /** Each channel's fixed load has a heat of its own; their rating is one. */
+  static String fixedLoad(String channel) {
+    return channel.isEmpty() ? Bench.FIXED_LOAD : Bench.FIXED_LOAD + ", " + channel;
+  }
+
+  private @Nullable LoadRating rating(String load) {
+    return ratings.get(load.startsWith(Bench.FIXED_LOAD + ", ") ? Bench.FIXED_LOAD : load);
   }
 
   /**
@@ -34,7 +45,7 @@ final class HeatBudget {
    */
   Duration coolingBefore(String load, double watts, double seconds, long now)
       throws InstrumentException {
-    LoadRating rating = ratings.get(load);
+    LoadRating rating = rating(load);
     if (rating == null) {
       return Duration.ZERO;
     }
@@ -62,7 +73,7 @@ final class HeatBudget {
 
   /** A load has taken this power until now. */
   void taken(String load, double watts, double seconds, long now) {
-    LoadRating rating = ratings.get(load);
+    LoadRating rating = rating(load);
     if (rating != null) {
       double kept = Math.exp(-seconds / seconds(rating));
       double before = meanWatts(load, now - Math.round(seconds * 1e9));
@@ -72,7 +83,7 @@ final class HeatBudget {
 
   /** The average power in a load, as it has cooled until now. */
   double meanWatts(String load, long now) {
-    LoadRating rating = ratings.get(load);
+    LoadRating rating = rating(load);
     Heat heat = heats.get(load);
     return rating == null || heat == null
         ? 0

@@ -1,10 +1,13 @@
 package kitproof.run;
 
+import java.util.List;
 import java.util.function.Consumer;
 import kitproof.driver.BenchClock;
 import kitproof.driver.InstrumentException;
 import kitproof.driver.InstrumentKind;
+import kitproof.driver.MeterFunction;
 import kitproof.driver.Reading;
+import kitproof.interlock.Interlock;
 import kitproof.interlock.InterlockThreads;
 import kitproof.interlock.Interlocks;
 import kitproof.interlock.MeterAccess;
@@ -22,12 +25,14 @@ import org.jspecify.annotations.Nullable;
 final class InterlockGuard implements AutoCloseable {
   private final Consumer<Trip> onTrip;
   private final BenchClock clock;
+  private final List<Interlock> declared;
   private final Interlocks interlocks;
   private final @Nullable TurnClock turns;
   private volatile @Nullable InterlockThreads threads;
 
   InterlockGuard(Plan plan, Bench bench, BenchClock time, Consumer<Trip> onTrip) {
     this.onTrip = onTrip;
+    this.declared = plan.interlocks();
     if (bench.time() == TimeKind.SIMULATED) {
       TurnClock inTurns = new TurnClock(time);
       this.turns = inTurns;
@@ -49,8 +54,22 @@ final class InterlockGuard implements AutoCloseable {
     return interlocks;
   }
 
-  /** From here on they watch these instruments. */
-  void watch(OpenBench open) {
+  /**
+   * From here on they watch these instruments.
+   *
+   * @throws InstrumentException RANGE if a meter reads in another unit than its interlock's band; a
+   *     driver may not have been able to tell before it was opened
+   */
+  void watch(OpenBench open) throws InstrumentException {
+    for (Interlock interlock : declared) {
+      OpenInstrument meter = open.in(interlock.meter(), InstrumentKind.METER);
+      for (MeterFunction function : meter.meter().functions()) {
+        if (function.name().equals(interlock.function()) && !interlock.isIn(function.unit())) {
+          throw new InstrumentException(
+              InstrumentException.Kind.RANGE, interlock.inAnotherUnit(function.unit()));
+        }
+      }
+    }
     Access access = new Access(open);
     if (turns == null) {
       threads = new InterlockThreads(interlocks, access, clock);

@@ -4,7 +4,6 @@ import java.time.Duration;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
-import java.util.Optional;
 import kitproof.driver.DriverProvider;
 import kitproof.driver.InstrumentKind;
 import kitproof.driver.Route;
@@ -14,6 +13,8 @@ import kitproof.plan.Bench;
 import kitproof.plan.Plan;
 import kitproof.value.Node;
 import kitproof.value.Problem;
+import kitproof.value.Quantity;
+import kitproof.value.Unit;
 
 /**
  * A plan's interlocks against the bench: whether their meters are there, and whether these can read
@@ -35,6 +36,20 @@ final class InterlocksOnBench {
     return check.problems;
   }
 
+  private Duration readingTime(Bench.Role role, String function) {
+    DriverProvider driver = drivers.get(role.driver());
+    return driver == null
+        ? Duration.ZERO
+        : driver.readingTime(new Settings(role.settings()), function).orElse(Duration.ZERO);
+  }
+
+  /** Meters declare their functions by name in the section "functions" of their settings. */
+  private static List<String> functions(Bench.Role role) {
+    return role.settings().get("functions").orElse(null) instanceof Node.Mapping functions
+        ? functions.entries().stream().map(Node.Entry::key).toList()
+        : List.of();
+  }
+
   private void meter(Interlock interlock) {
     Bench.Role role = bench.roles().get(interlock.meter());
     if (role == null || role.kind() != InstrumentKind.METER) {
@@ -49,31 +64,47 @@ final class InterlocksOnBench {
                   .toList()));
       return;
     }
-    if (role.settings().get("functions").orElse(null) instanceof Node.Mapping functions
-        && functions.get(interlock.function()).isEmpty()) {
+    List<String> functions = functions(role);
+    if (!functions.isEmpty() && !functions.contains(interlock.function())) {
       problems.add(
           Problem.unknownName(
               interlock.location(),
               interlock.meter() + " function",
               interlock.function(),
-              functions.entries().stream().map(Node.Entry::key).toList()));
+              functions));
       return;
     }
+    unit(interlock, role);
     feasible(interlock, role);
+  }
+
+  /** A band in another unit than the readings would trip at the first of them. */
+  private void unit(Interlock interlock, Bench.Role role) {
+    DriverProvider driver = drivers.get(role.driver());
+    Unit unit =
+        driver == null
+            ? null
+            : driver.unit(new Settings(role.settings()), interlock.function()).orElse(null);
+    if (unit != null && !interlock.isIn(unit)) {
+      problems.add(
+          Problem.of(
+              interlock.location(), interlock.inAnotherUnit(unit), Quantity.expectation(unit)));
+    }
   }
 
   /**
    * The reading after the last good one begins {@code every} later, may have to wait for a step's
-   * reading of the same meter, then takes its own time; relays that are just being switched hold up
-   * the command.
+   * reading of the same meter, of whatever function, then takes its own time; relays that are just
+   * being switched hold up the command.
    */
   private void feasible(Interlock interlock, Bench.Role role) {
-    DriverProvider driver = drivers.get(role.driver());
-    Optional<Duration> reading =
-        driver == null
-            ? Optional.empty()
-            : driver.readingTime(new Settings(role.settings()), interlock.function());
-    Duration needed = interlock.every().plus(reading.orElse(Duration.ZERO).multipliedBy(2));
+    Duration reading = readingTime(role, interlock.function());
+    Duration waiting =
+        functions(role).stream()
+            .map(function -> readingTime(role, function))
+            .max(Duration::compareTo)
+            .orElse(reading);
+    Duration needed = interlock.every().plus(waiting).plus(reading);
     if (interlock.oldest().compareTo(needed) < 0) {
       problems.add(
           Problem.of(

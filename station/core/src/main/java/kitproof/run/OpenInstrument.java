@@ -35,6 +35,7 @@ final class OpenInstrument {
   private final Runnable beat;
   private final Halt halt;
   private final InterlockGuard guard;
+  private final Acquaintance acquaintance;
 
   /**
    * An instrument with what it says of itself, asked once, when it was opened.
@@ -66,6 +67,7 @@ final class OpenInstrument {
       InterlockGuard guard) {
     this.halt = halt;
     this.guard = guard;
+    this.acquaintance = new Acquaintance(guard.clock().nanos());
     this.role = role;
     this.instrument = declared.instrument();
     this.declared = declared;
@@ -153,7 +155,31 @@ final class OpenInstrument {
   /** Reads beside the sequence, of whose life this is no sign. */
   Reading readForInterlock(String function) throws InstrumentException {
     Meter meter = (Meter) instrument;
+    acquaintance.ifOlder(
+        Acquaintance.AMID_READINGS, guard.clock().nanos(), () -> askWhoItIs(() -> {}));
+    acquaintance.read();
     return call("read " + function, deadlines.call(), () -> {}, () -> meter.read(function));
+  }
+
+  /** Before a step uses it: makes sure that it is still the one that was opened. */
+  void recogniseBeforeUse() throws InstrumentException {
+    acquaintance.ifOlder(Acquaintance.NO_EXCHANGE, guard.clock().nanos(), () -> askWhoItIs(beat));
+  }
+
+  /** Before what was read is believed: makes sure that it is still the one that was opened. */
+  void recogniseIfRead() throws InstrumentException {
+    acquaintance.ifRead(guard.clock().nanos(), () -> askWhoItIs(beat));
+  }
+
+  private void askWhoItIs(Runnable whileWaiting) throws InstrumentException {
+    call(
+        "say who it is",
+        deadlines.call(),
+        whileWaiting,
+        () -> {
+          instrument.recognise();
+          return true;
+        });
   }
 
   Meter meter() {
@@ -202,6 +228,9 @@ final class OpenInstrument {
 
     @Override
     public Reading read(String function) throws InstrumentException {
+      acquaintance.ifOlder(
+          Acquaintance.AMID_READINGS, guard.clock().nanos(), () -> askWhoItIs(beat));
+      acquaintance.read();
       long began = guard.clock().nanos();
       Reading reading =
           call("read " + function, deadlines.call(), beat, () -> meter.read(function));

@@ -1,16 +1,19 @@
 package kitproof.run;
 
 import java.time.Duration;
+import java.util.ArrayList;
 import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Objects;
 import kitproof.driver.AudioInterface;
+import kitproof.driver.AudioPort;
 import kitproof.driver.AudioPorts;
 import kitproof.driver.Capture;
 import kitproof.driver.Identity;
 import kitproof.driver.InstrumentException;
 import kitproof.driver.Route;
+import kitproof.plan.Bench;
 import kitproof.plan.ChannelRoutes;
 import kitproof.value.Signal;
 import kitproof.value.Unit;
@@ -19,62 +22,121 @@ import kitproof.value.Unit;
  * An audio interface whose signals wait until the loads they end in have cooled enough.
  *
  * <p>What a signal will put into a load is reckoned from the most that earlier ones of this step
- * have put into it for their drive; the first is therefore let through, and what it did is counted.
+ * have put into it for their drive. Before the first one that is not known; as no signal of a step
+ * goes beyond the power that the step states, that power is reckoned with.
  */
 final class RatedAudio implements AudioInterface {
   private final AudioInterface audio;
   private final HeatBudget heat;
   private final Routing routing;
+  private final Bench bench;
   private final ChannelRoutes channels;
   private final RunningStep step;
-  private final Map<String, Double> wattsPerSquareVolt = new HashMap<>();
+  private final Map<String, Ratio> ratios = new HashMap<>();
+
+  /**
+   * A load that a signal may end in.
+   *
+   * @param name its route's, or that of a channel's fixed load
+   * @param ohms its resistance
+   * @param output index of the interface's output that drives it
+   * @param input index of the interface's input on it
+   */
+  private record Load(String name, double ohms, int output, int input) {}
+
+  /** What a load took for its drive. */
+  private record Ratio(Load load, double wattsPerSquareVolt) {
+    /** Into a smaller load on the same output a source of little resistance gives more. */
+    double into(Load other) {
+      return wattsPerSquareVolt * Math.max(1, load.ohms / other.ohms);
+    }
+  }
 
   RatedAudio(
-      AudioInterface audio,
-      HeatBudget heat,
-      Routing routing,
-      ChannelRoutes channels,
-      RunningStep step) {
+      AudioInterface audio, HeatBudget heat, Routing routing, Bench bench, RunningStep step) {
     this.audio = audio;
     this.heat = heat;
     this.routing = routing;
-    this.channels = channels;
+    this.bench = bench;
+    this.channels = new ChannelRoutes(bench);
     this.step = step;
   }
 
   @Override
   public Capture exchange(Signal stimulus) throws InstrumentException {
     double seconds = stimulus.durationSeconds();
-    List<Route> loads = routing.loads().stream().filter(load -> heat.knows(load.name())).toList();
+    List<Load> loads = loads();
     double scale = routing.inputScale();
-    for (Route load : loads) {
-      double watts = drive(load, stimulus) * wattsPerSquareVolt.getOrDefault(load.name(), 0.0);
-      cool(load, heat.coolingBefore(load.name(), watts, seconds, step.benchNanos()));
+    for (Load load : loads) {
+      double watts = expected(load, drive(load, stimulus));
+      cool(load.name, heat.coolingBefore(load.name, watts, seconds, step.benchNanos()));
     }
     Capture capture = audio.exchange(stimulus);
-    for (Route load : loads) {
-      int input = port(load, false);
-      if (input < capture.signal().channels()) {
-        double watts =
-            meanSquare(capture.signal(), input)
-                * scale
-                * scale
-                / Objects.requireNonNull(load.load()).in(Unit.OHM);
-        heat.taken(load.name(), watts, seconds, step.benchNanos());
+    for (Load load : loads) {
+      if (load.input < capture.signal().channels()) {
+        double watts = meanSquare(capture.signal(), load.input) * scale * scale / load.ohms;
+        heat.taken(load.name, watts, seconds, step.benchNanos());
         double drive = drive(load, stimulus);
         if (drive > 0) {
-          wattsPerSquareVolt.merge(load.name(), watts / drive, Math::max);
+          ratios.merge(
+              load.name,
+              new Ratio(load, watts / drive),
+              (a, b) -> a.wattsPerSquareVolt > b.wattsPerSquareVolt ? a : b);
         }
       }
     }
     return capture;
   }
 
-  private void cool(Route load, Duration time) throws InstrumentException {
+  /** The power that a drive will bring, at most. */
+  private double expected(Load load, double drive) {
+    Ratio own = ratios.get(load.name);
+    if (drive == 0 || own != null) {
+      return own == null ? 0 : drive * own.wattsPerSquareVolt;
+    }
+    double ofOthers =
+        ratios.values().stream()
+            .filter(ratio -> ratio.load.output == load.output)
+            .mapToDouble(ratio -> drive * ratio.into(load))
+            .max()
+            .orElse(0);
+    return Math.max(step.statedWatts(), ofOthers);
+  }
+
+  /** Those that have a rating: the routes selected, or each channel's fixed load. */
+  private List<Load> loads() {
+    List<Load> loads = new ArrayList<>();
+    for (Route route : routing.loads()) {
+      if (heat.knows(route.name())) {
+        double ohms = Objects.requireNonNull(route.load()).in(Unit.OHM);
+        String channel = channels.channelOf(route);
+        loads.add(
+            new Load(
+                route.name(),
+                ohms,
+                Math.max(0, ports().output(channel)),
+                Math.max(0, ports().input(channel))));
+      }
+    }
+    if (bench.fixedLoad().isPresent() && heat.knows(Bench.FIXED_LOAD)) {
+      double ohms = bench.fixedLoad().get().in(Unit.OHM);
+      for (AudioPort output : ports().outputs()) {
+        int input = ports().input(output.name());
+        if (input >= 0) {
+          loads.add(
+              new Load(
+                  HeatBudget.fixedLoad(output.name()), ohms, ports().output(output.name()), input));
+        }
+      }
+    }
+    return loads;
+  }
+
+  private void cool(String load, Duration time) throws InstrumentException {
     if (time.isZero()) {
       return;
     }
-    step.notice("load \"" + load.name() + "\" cools for " + (time.toMillis() + 999) / 1000 + " s");
+    step.notice("load \"" + load + "\" cools for " + (time.toMillis() + 999) / 1000 + " s");
     try {
       step.pause(time);
     } catch (InterruptedException e) {
@@ -84,16 +146,8 @@ final class RatedAudio implements AudioInterface {
     }
   }
 
-  private double drive(Route load, Signal stimulus) {
-    int output = port(load, true);
-    return output < stimulus.channels() ? meanSquare(stimulus, output) : 0;
-  }
-
-  /** The load's channel at the interface; the first if it has none of its own. */
-  private int port(Route load, boolean output) {
-    String channel = channels.channelOf(load);
-    int found = output ? ports().output(channel) : ports().input(channel);
-    return Math.max(0, found);
+  private static double drive(Load load, Signal stimulus) {
+    return load.output < stimulus.channels() ? meanSquare(stimulus, load.output) : 0;
   }
 
   private static double meanSquare(Signal signal, int channel) {

@@ -73,7 +73,7 @@ final class Routing {
 
   /** An interface whose signals wait for the loads that this step has selected. */
   AudioInterface rated(AudioInterface audio, RunningStep step) {
-    return new RatedAudio(audio, heat, this, channels, step);
+    return new RatedAudio(audio, heat, this, bench, step);
   }
 
   /** Whether mains has been on at any moment of this run. */

@@ -15,11 +15,14 @@ import kitproof.driver.Operator;
 import kitproof.driver.Question;
 import kitproof.driver.Route;
 import kitproof.event.Event;
+import kitproof.procedure.Outline;
 import kitproof.procedure.StationResidual;
 import kitproof.procedure.StepBench;
 import kitproof.value.Conditions;
 import kitproof.value.Measurement;
 import kitproof.value.Quantity;
+import kitproof.value.Unit;
+import org.jspecify.annotations.Nullable;
 
 /** The bench as one running step sees it. */
 final class RunningStep implements StepBench {
@@ -27,6 +30,7 @@ final class RunningStep implements StepBench {
   private static final Duration SLICE = Duration.ofMillis(200);
 
   private final Conditions conditions;
+  private final Outline.@Nullable Drive drive;
   private final OpenBench bench;
   private final Routing routing;
   private final BenchClock clock;
@@ -42,6 +46,7 @@ final class RunningStep implements StepBench {
 
   RunningStep(
       Conditions conditions,
+      Outline.@Nullable Drive drive,
       OpenBench bench,
       Routing routing,
       BenchClock clock,
@@ -55,6 +60,7 @@ final class RunningStep implements StepBench {
       Timing timing) {
     this.timing = timing;
     this.conditions = conditions;
+    this.drive = drive;
     this.bench = bench;
     this.routing = routing;
     this.clock = clock;
@@ -79,7 +85,31 @@ final class RunningStep implements StepBench {
 
   @Override
   public Meter meter(String role) throws InstrumentException {
-    return new Timed.TimedMeter(bench.in(role, InstrumentKind.METER).meter(), timing);
+    OpenInstrument meter = bench.in(role, InstrumentKind.METER);
+    reading(meter::recogniseBeforeUse);
+    return new Timed.TimedMeter(meter.meter(), timing);
+  }
+
+  /**
+   * Before what was read is believed: another instrument may stand where one was met.
+   *
+   * @throws InstrumentException PROTOCOL if one does
+   */
+  void recogniseMeters() throws InstrumentException {
+    for (OpenInstrument meter : bench.all(InstrumentKind.METER)) {
+      reading(meter::recogniseIfRead);
+    }
+  }
+
+  private void reading(Switching asking) throws InstrumentException {
+    var unused =
+        Timed.in(
+            timing,
+            Timing.Part.READING,
+            () -> {
+              asking.run();
+              return true;
+            });
   }
 
   @Override
@@ -173,7 +203,13 @@ final class RunningStep implements StepBench {
       throw new InstrumentException(
           InstrumentException.Kind.OTHER, "a unit with mains on is not discharged");
     }
+    recogniseMeters();
     live.discharged(evidence);
+  }
+
+  /** The highest power that the step says it drives; 0 if it does not say. */
+  double statedWatts() {
+    return drive == null ? 0 : drive.power().in(Unit.WATT);
   }
 
   /** The bench's time. */

@@ -202,7 +202,7 @@ public final class Sequencer {
     }
   }
 
-  private void run(OpenBench open) {
+  private void run(OpenBench open) throws InstrumentException {
     Routing routing = new Routing(request.bench(), open, guard.interlocks());
     SafeKeeper safe = new SafeKeeper(open, routing, guard.interlocks());
     keeper = safe;

@@ -94,6 +94,7 @@ final class StepRunner {
       RunningStep running =
           new RunningStep(
               step.conditions(),
+              step.outline().drive(),
               bench,
               routing,
               clock,
@@ -178,6 +179,7 @@ final class StepRunner {
       if (outline.drives()) {
         switching(routing::mute);
       }
+      running.recogniseMeters();
       checkStop();
       return measurements;
     } catch (InterruptedException e) {

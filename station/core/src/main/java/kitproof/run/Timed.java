@@ -45,6 +45,18 @@ final class Timed {
     }
 
     @Override
+    public void recognise() throws InstrumentException {
+      var unused =
+          in(
+              timing,
+              Timing.Part.READING,
+              () -> {
+                meter.recognise();
+                return true;
+              });
+    }
+
+    @Override
     public void makeSafe() throws InstrumentException {
       meter.makeSafe();
     }

@@ -8,6 +8,7 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
 import java.util.Objects;
+import java.util.Optional;
 import java.util.Set;
 import java.util.stream.Stream;
 import kitproof.document.Parsed;
@@ -26,6 +27,7 @@ import kitproof.plan.PlanReader;
 import kitproof.procedure.Procedures;
 import kitproof.value.Location;
 import kitproof.value.Problem;
+import kitproof.value.Unit;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.MethodSource;
@@ -47,6 +49,11 @@ class BrokenFilesTest {
         settings.parts("functions");
       }
       return settings.problems();
+    }
+
+    @Override
+    public Optional<Unit> unit(Settings settings, String function) {
+      return Optional.of(Unit.VOLT);
     }
 
     @Override

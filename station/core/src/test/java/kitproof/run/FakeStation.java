@@ -273,6 +273,11 @@ final class FakeStation {
     }
 
     @Override
+    public void recognise() throws InstrumentException {
+      readAtOnce.recognise();
+    }
+
+    @Override
     public void makeSafe() throws InstrumentException {
       readAtOnce.makeSafe();
     }

@@ -68,6 +68,58 @@ class InterlockRunTest {
   }
 
   @Test
+  void aBandInAnotherUnitThanTheMeterReadsEndsTheRunBeforeAnyMains() throws Exception {
+    FakeStation station =
+        station(
+            "  - {interlock: HV rail, meter: hv-meter, function: hv, high: 400 mA, within: 2 s}\n");
+    assertThat(station.run()).isEqualTo(Verdict.ERROR);
+    assertThat(station.events(Event.RunEnded.class).get(0).reason())
+        .isEqualTo("interlock \"HV rail\" at 400 mA on hv-meter hv, which reads V");
+    assertThat(station.events(Event.StepStarted.class)).isEmpty();
+    assertThat(station.board.moments()).allMatch(relays -> !relays.energised().contains("K1"));
+    Invariants.check(station, "another unit");
+  }
+
+  @Test
+  void anotherMeterThatOnlyAnInterlockReadsIsNoticedAtTheEndOfTheStep() throws Exception {
+    FakeStation station = station(hv(2000, 500).replace("}", ", from-step: gain}"));
+    station.plan = station.plan.replace("wait: 2 s", "wait: 20 s");
+    station.sink =
+        event -> {
+          if (event instanceof Event.StepStarted step && step.step().equals("gain")) {
+            station.meter.exchange();
+          }
+          return station.keep(event);
+        };
+    assertThat(station.run()).isEqualTo(Verdict.ERROR);
+    assertThat(station.events(Event.RunEnded.class).get(0).reason())
+        .contains("another instrument answers");
+    assertThat(station.outcome("gain")).isEqualTo(StepOutcome.ERROR);
+    Invariants.check(station, "exchanged under an interlock");
+  }
+
+  @Test
+  void aMeterExchangedInAStepIsNoticedBeforeItsReadingsCount() throws Exception {
+    FakeStation station = new FakeStation();
+    station.sink =
+        event -> {
+          if (event instanceof Event.StepStarted step && step.step().equals("rail")) {
+            station.meter.exchange();
+          }
+          return station.keep(event);
+        };
+    assertThat(station.run()).isEqualTo(Verdict.ERROR);
+    assertThat(station.events(Event.RunEnded.class).get(0).reason())
+        .isEqualTo("hv-meter: another instrument answers, not Fake meter hv-meter 1");
+    assertThat(station.events(Event.ResultJudged.class))
+        .noneMatch(result -> result.measurement().name().equals("hv"));
+    assertThat(station.events(Event.OpeningTold.class).stream().map(Event.OpeningTold::safeToOpen))
+        .as("the other one's readings do not prove the discharge")
+        .containsExactly(SafeToOpen.NO, SafeToOpen.UNKNOWN);
+    Invariants.check(station, "exchanged");
+  }
+
+  @Test
   void theSameRunTripsAtTheSameMomentOfBenchTime() throws Exception {
     long first = 0;
     for (int i = 0; i < 5; i++) {

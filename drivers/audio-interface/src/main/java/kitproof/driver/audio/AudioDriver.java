@@ -98,6 +98,20 @@ public final class AudioDriver implements DriverProvider {
     return settings.problems();
   }
 
+  /**
+   * The devices by what the file says of them: the sound system may let two programs play at once,
+   * and each would hear the other's. A folder of stimuli is one run's too; captures are only read.
+   */
+  @Override
+  public List<String> claims(InstrumentKind kind, Settings settings) {
+    if (settings.has(FileSettings.KEY)) {
+      return FileSettings.read(settings).stimuli().stream()
+          .map(folder -> folder.toAbsolutePath().normalize().toString())
+          .toList();
+    }
+    return Devices.claims(LiveSettings.read(settings));
+  }
+
   @Override
   public Instrument open(InstrumentKind kind, Settings settings, BenchContext context)
       throws InstrumentException {

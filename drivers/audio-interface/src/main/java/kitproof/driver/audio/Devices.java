@@ -6,6 +6,7 @@ import java.util.Collections;
 import java.util.Comparator;
 import java.util.LinkedHashSet;
 import java.util.List;
+import java.util.Locale;
 import java.util.Set;
 import java.util.TreeSet;
 import java.util.stream.Collectors;
@@ -36,6 +37,34 @@ final class Devices {
       describe(info, "input", TargetDataLine.class).ifPresent(lines::add);
     }
     return lines;
+  }
+
+  /**
+   * The devices that the settings may come to mean, each direction for itself. A device by the name
+   * "default" may be any of them, and so may the first that fits: who means that takes them all.
+   */
+  static List<String> claims(LiveSettings settings) {
+    List<String> claims = new ArrayList<>();
+    claims.addAll(claims(SourceDataLine.class, "audio output", settings.outputDevice()));
+    claims.addAll(claims(TargetDataLine.class, "audio input", settings.inputDevice()));
+    return claims;
+  }
+
+  private static List<String> claims(
+      Class<? extends DataLine> type, String direction, String wanted) {
+    List<String> names;
+    try {
+      names = named(type, direction, wanted).stream().map(Mixer.Info::getName).toList();
+      if (names.stream().anyMatch(name -> name.toLowerCase(Locale.ROOT).startsWith("default"))) {
+        names = named(type, direction, "").stream().map(Mixer.Info::getName).toList();
+      }
+    } catch (InstrumentException absent) {
+      names = List.of(wanted); // opening it will say so
+    }
+    // A device's name holds within one configuration of the sound system.
+    String own = System.getenv().getOrDefault("ALSA_CONFIG_PATH", "");
+    String where = own.isEmpty() ? "" : " of " + own;
+    return names.stream().map(name -> direction + " \"" + name + "\"" + where).toList();
   }
 
   /**

@@ -29,13 +29,53 @@ import org.jspecify.annotations.Nullable;
  * @param scpi how to talk if the protocol is SCPI, otherwise null
  * @param unit the slave's address if the protocol is Modbus
  * @param timeout for a Modbus reply
+ * @param watchdog the Modbus board's own, which is to be refreshed, or null
  */
 record BoardSettings(
     LineSettings line,
     Map<String, Integer> relays,
     @Nullable ScpiSettings scpi,
     int unit,
-    Duration timeout) {
+    Duration timeout,
+    @Nullable Watchdog watchdog) {
+
+  /**
+   * A board's own watchdog: a holding register that must be written again and again, or the board
+   * releases its relays.
+   *
+   * @param register its address, from 0
+   * @param value what is written
+   * @param every how often
+   */
+  record Watchdog(int register, int value, Duration every) {
+    static final Setting DESCRIPTION =
+        new Setting(
+            "watchdog",
+            "{register: 16, value: 50, every: 1 s}",
+            "none",
+            "Modbus: the holding register, from 0, that keeps the board's own watchdog waiting,"
+                + " what to write, and how often");
+
+    private static final Duration SHORTEST = Duration.ofMillis(50);
+
+    static @Nullable Watchdog read(Settings settings) {
+      Settings part = settings.part("watchdog");
+      if (!settings.has("watchdog")) {
+        return null;
+      }
+      for (String needed : List.of("register", "value")) {
+        if (!part.has(needed)) {
+          part.reject(needed, "\"" + needed + "\": a whole number from 0 to 65535");
+        }
+      }
+      Duration every = part.duration("every", Duration.ofSeconds(1));
+      if (every.compareTo(SHORTEST) < 0) {
+        part.reject("every", "at least " + SHORTEST.toMillis() + " ms");
+      }
+      return new Watchdog(
+          part.integer("register", 0, 65_535, 0), part.integer("value", 0, 65_535, 0), every);
+    }
+  }
 
   /** The protocols, as bench files name them. */
   enum Protocol {
@@ -69,6 +109,7 @@ record BoardSettings(
             "each relay's coil address from 0 (Modbus) or channel number (SCPI)"));
     all.add(
         new Setting("unit", "a whole number from 1 to 247", "1", "Modbus: the board's address"));
+    all.add(Watchdog.DESCRIPTION);
     for (Setting setting : ScpiSettings.DESCRIPTION) {
       all.add(
           setting.key().equals(TIMEOUT)
@@ -90,11 +131,11 @@ record BoardSettings(
     Map<String, Integer> relays = relays(settings, protocol);
     if (protocol == Protocol.SCPI) {
       ScpiSettings scpi = ScpiSettings.read(settings);
-      return new BoardSettings(line, relays, scpi, 0, scpi.timeout());
+      return new BoardSettings(line, relays, scpi, 0, scpi.timeout(), null);
     }
     int unit = settings.integer("unit", 1, 247, 1);
     Duration timeout = settings.duration(TIMEOUT, Duration.ofMillis(500));
-    return new BoardSettings(line, relays, null, unit, timeout);
+    return new BoardSettings(line, relays, null, unit, timeout, Watchdog.read(settings));
   }
 
   private static Map<String, Integer> relays(Settings settings, Protocol protocol) {
@@ -147,6 +188,11 @@ record BoardSettings(
       return new ScpiBoard(ScpiSession.open(conversation, scpi), relays);
     }
     ModbusLine modbus = new ModbusLine(conversation, unit, line.format(), timeout);
-    return new ModbusBoard(modbus, "unit " + unit + " at " + line.line(), relays);
+    RelayBoard board = new ModbusBoard(modbus, "unit " + unit + " at " + line.line(), relays);
+    if (watchdog == null) {
+      return board;
+    }
+    modbus.open();
+    return WatchedBoard.open(board, () -> modbus.refresh(watchdog), watchdog.every());
   }
 }

@@ -50,6 +50,11 @@ final class ModbusFrame {
     return new byte[] {5, high(address), (byte) address, (byte) (on ? 0xFF : 0), 0};
   }
 
+  /** 06: write single register. */
+  static byte[] writeRegister(int address, int value) {
+    return new byte[] {6, high(address), (byte) address, high(value), (byte) value};
+  }
+
   /** 0F: write multiple coils, all to one state. */
   static byte[] writeCoils(int first, int count, boolean on) {
     byte[] states = new byte[(count + 7) / 8];
@@ -85,6 +90,7 @@ final class ModbusFrame {
     return switch (function) {
       case 0x01 -> "read coils";
       case 0x05 -> "write single coil";
+      case 0x06 -> "write single register";
       case 0x0F -> "write multiple coils";
       default -> "function " + function;
     };

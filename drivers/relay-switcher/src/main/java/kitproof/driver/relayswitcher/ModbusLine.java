@@ -22,6 +22,10 @@ final class ModbusLine implements AutoCloseable {
   private static final Duration END_OF_NONSENSE = Duration.ofMillis(30);
 
   private static final int READ = 1;
+  private static final int WRITE_REGISTER = 6;
+
+  /** A command may have to wait for a refresh, so no refresh waits longer than this. */
+  private static final Duration REFRESH = Duration.ofMillis(100);
 
   private final Conversation conversation;
   private final int unit;
@@ -51,15 +55,12 @@ final class ModbusLine implements AutoCloseable {
   /**
    * Sends a request and returns the reply's function and data.
    *
-   * @param data function code and data of the request: 01, 05 or 0F
+   * @param data function code and data of the request: 01, 05, 06 or 0F
    * @throws InstrumentException PROTOCOL with the exception's name if the slave says no
    */
   byte[] exchange(byte[] data) throws InstrumentException {
     try {
-      if (!conversation.isOpen()) {
-        conversation.open(timeout);
-        unsure = true;
-      }
+      open();
       if (unsure && data[0] == READ) {
         passLateReplies();
       }
@@ -69,6 +70,28 @@ final class ModbusLine implements AutoCloseable {
           e.kind(),
           "Modbus unit " + unit + ", " + ModbusFrame.functionName(data[0]) + ": " + e.getMessage(),
           e);
+    }
+  }
+
+  /** Opens the line if there is none. */
+  void open() throws InstrumentException {
+    if (!conversation.isOpen()) {
+      conversation.open(timeout);
+      unsure = true;
+    }
+  }
+
+  /** Writes the register that keeps the board's watchdog waiting. */
+  void refresh(BoardSettings.Watchdog watchdog) throws InstrumentException {
+    if (!conversation.isOpen()) {
+      throw new InstrumentException(Kind.UNREACHABLE, "the line is not open");
+    }
+    Duration bound = timeout.compareTo(REFRESH) < 0 ? timeout : REFRESH;
+    try {
+      var unused = once(ModbusFrame.writeRegister(watchdog.register(), watchdog.value()), bound);
+    } catch (InstrumentException e) {
+      throw new InstrumentException(
+          e.kind(), "Modbus unit " + unit + ", watchdog: " + e.getMessage(), e);
     }
   }
 
@@ -83,18 +106,22 @@ final class ModbusLine implements AutoCloseable {
   }
 
   private byte[] once(byte[] data) throws InstrumentException {
+    return once(data, timeout);
+  }
+
+  private byte[] once(byte[] data, Duration bound) throws InstrumentException {
     unsure = true;
     remember(data);
     conversation.discard(silence, timeout);
     conversation.ask(ModbusFrame.of(unit, data));
-    byte[] reply = reply(data);
+    byte[] reply = reply(data, bound);
     unsure = false;
     return reply;
   }
 
   /** Keeps which coils were last told to be off, whether or not that is answered. */
   private void remember(byte[] data) {
-    if (data[0] == READ) {
+    if (data[0] == READ || data[0] == WRITE_REGISTER) {
       return;
     }
     int first = number(data, 1);
@@ -114,8 +141,8 @@ final class ModbusLine implements AutoCloseable {
   }
 
   /** The first sound reply that fits; sound ones that do not are late ones, or the slave errs. */
-  private byte[] reply(byte[] asked) throws InstrumentException {
-    long end = conversation.clock().nanos() + timeout.toNanos();
+  private byte[] reply(byte[] asked, Duration bound) throws InstrumentException {
+    long end = conversation.clock().nanos() + bound.toNanos();
     byte[] misfit = new byte[0];
     while (true) {
       byte[] frame;
@@ -157,7 +184,7 @@ final class ModbusLine implements AutoCloseable {
   }
 
   private static boolean isOurs(int function) {
-    return function == READ || function == 5 || function == 0x0F;
+    return function == READ || function == 5 || function == WRITE_REGISTER || function == 0x0F;
   }
 
   private byte[] rest(byte[] start, byte[] asked, long end) throws InstrumentException {

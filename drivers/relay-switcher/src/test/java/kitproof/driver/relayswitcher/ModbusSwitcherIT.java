@@ -5,6 +5,8 @@ import static org.assertj.core.api.Assertions.assertThat;
 import java.util.Map;
 import java.util.Set;
 import java.util.TreeSet;
+import java.util.concurrent.locks.LockSupport;
+import java.util.function.BooleanSupplier;
 import kitproof.driver.InstrumentException;
 import kitproof.driver.InstrumentException.Kind;
 import kitproof.driver.Switcher;
@@ -71,6 +73,44 @@ class ModbusSwitcherIT extends SwitcherContract {
       assertThat(slave.coilsOn()).isEmpty();
       assertThat(switcher.closed()).isEmpty();
     }
+  }
+
+  @Test
+  void aBoardsWatchdogIsRefreshedForAsLongAsItIsOpenAndFallsAfterwards() throws Exception {
+    slave.close();
+    slave = ModbusSlave.withWatchdog(cable.far(), 16);
+    Switcher switcher = open("watchdog", Nodes.map("register", 16, "value", 15, "every", "100 ms"));
+    try (switcher) {
+      switcher.select("a");
+      int before = slave.refreshed();
+      await(() -> slave.refreshed() >= before + 20); // longer than the watchdog would wait
+      assertThat(switcher.closed()).contains("a");
+      assertThat(slave.coilsOn()).isNotEmpty();
+    }
+    int after = slave.refreshed();
+    slave.put(0, true);
+    await(() -> slave.coilsOn().isEmpty());
+    assertThat(slave.refreshed()).as("no more once it is closed").isEqualTo(after);
+  }
+
+  private static void await(BooleanSupplier enough) {
+    long end = System.nanoTime() + 30_000_000_000L;
+    while (!enough.getAsBoolean()) {
+      assertThat(System.nanoTime()).as("within 30 s").isLessThan(end);
+      LockSupport.parkNanos(20_000_000);
+    }
+  }
+
+  @Test
+  void aBoardWithoutThatRegisterIsRefusedBeforeAnythingIsSwitched() {
+    slave.close();
+    slave = ModbusSlave.withWatchdog(cable.far(), 16);
+    assertThat(
+            assertFails(
+                Kind.PROTOCOL,
+                () -> open("watchdog", Nodes.map("register", 999, "value", 1)).close()))
+        .hasMessageContaining("exception 2, ILLEGAL DATA ADDRESS");
+    assertThat(slave.history()).hasSize(1);
   }
 
   @Test

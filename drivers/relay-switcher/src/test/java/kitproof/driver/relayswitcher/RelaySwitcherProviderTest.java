@@ -74,6 +74,22 @@ class RelaySwitcherProviderTest extends ProviderContract {
   }
 
   @Test
+  void aWatchdogNeedsItsRegisterAndItsValueAndHasAShortestTime() {
+    Map<String, Object> settings = sound("modbus-rtu");
+    settings.put("watchdog", Nodes.map("register", 16, "value", 50));
+    assertThat(problems(settings, List.of())).isEmpty();
+    settings.put("watchdog", Nodes.map("register", 65_536, "every", "10 ms"));
+    assertThat(problems(settings, List.of()))
+        .satisfiesExactlyInAnyOrder(
+            p -> assertThat(p).contains("register").contains("from 0 to 65535"),
+            p -> assertThat(p).contains("\"value\": a whole number from 0 to 65535"),
+            p -> assertThat(p).contains("every").contains("at least 50 ms"));
+    Map<String, Object> scpi = sound("scpi");
+    scpi.put("watchdog", Nodes.map("register", 16, "value", 50));
+    assertThat(problems(scpi, List.of())).singleElement().asString().contains("watchdog");
+  }
+
+  @Test
   void aBoardWithoutRelaysAndAnUnknownProtocolAreProblems() {
     assertThat(problems(Nodes.map("line", "COM3", "protocol", "modbus-tcp"), List.of()))
         .satisfiesExactlyInAnyOrder(

@@ -1,5 +1,6 @@
 package kitproof.driver.serial;
 
+import java.time.Duration;
 import java.util.List;
 import kitproof.driver.BenchClock;
 import kitproof.driver.DriverDescription.Setting;
@@ -65,6 +66,13 @@ public record LineSettings(String line, SerialFormat format) {
   /** A conversation over this line; not opened yet. */
   public Conversation conversation(BenchClock clock) {
     return new Conversation(line, opener(), clock);
+  }
+
+  /** How long this many characters take on a serial port; nothing over TCP. */
+  public Duration timeOnTheWire(int characters) {
+    return line.startsWith(TCP)
+        ? Duration.ZERO
+        : format.characterTime().multipliedBy(Math.max(0, characters));
   }
 
   /** What opens the line. A serial port's name is looked up again at each opening. */

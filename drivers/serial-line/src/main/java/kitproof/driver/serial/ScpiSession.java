@@ -77,9 +77,7 @@ public final class ScpiSession implements AutoCloseable {
       answer = nextAfter(answer, end);
     }
     if (greeting != null && !greeting.equals(answer)) {
-      conversation.hangUp();
-      throw new InstrumentException(
-          Kind.PROTOCOL, "another instrument answers: \"" + answer + "\", not " + identity);
+      throw another(answer);
     }
     greeting = answer;
     identity = identityOf(answer);
@@ -93,6 +91,39 @@ public final class ScpiSession implements AutoCloseable {
       inStep = false;
       throw e;
     }
+  }
+
+  /**
+   * Asks who is there though nothing seems wrong: an instrument may be exchanged between two
+   * questions, with no answer lost.
+   *
+   * @throws InstrumentException PROTOCOL if it is another one than met at the opening
+   */
+  public void recognise() throws InstrumentException {
+    if (!inStep || !conversation.isOpen()) {
+      findPlace();
+      return;
+    }
+    String answer =
+        keepingStep(
+            () -> {
+              say("*IDN?");
+              return hear(conversation.clock().nanos() + settings.timeout().toNanos());
+            },
+            "*IDN?");
+    if (!isFourFields(answer)) {
+      throw nonsense("*IDN?", answer, "four fields");
+    }
+    if (!answer.equals(greeting)) {
+      inStep = false;
+      throw another(answer);
+    }
+  }
+
+  private InstrumentException another(String answer) {
+    conversation.hangUp();
+    return new InstrumentException(
+        Kind.PROTOCOL, "another instrument answers: \"" + answer + "\", not " + identity);
   }
 
   private String nextAfter(String wrong, long end) throws InstrumentException {

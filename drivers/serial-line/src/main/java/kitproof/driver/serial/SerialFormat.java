@@ -1,5 +1,7 @@
 package kitproof.driver.serial;
 
+import java.time.Duration;
+
 /**
  * How characters look on a serial line.
  *
@@ -26,5 +28,11 @@ public record SerialFormat(int baud, int dataBits, Parity parity, int stopBits) 
     public String toString() {
       return word;
     }
+  }
+
+  /** A start bit, the data bits, parity and stop bits at the stated rate. */
+  Duration characterTime() {
+    int bits = 1 + dataBits + (parity == Parity.NONE ? 0 : 1) + stopBits;
+    return Duration.ofNanos(bits * 1_000_000_000L / baud);
   }
 }

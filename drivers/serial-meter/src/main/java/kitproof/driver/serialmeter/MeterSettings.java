@@ -1,5 +1,6 @@
 package kitproof.driver.serialmeter;
 
+import java.time.Duration;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
@@ -10,6 +11,7 @@ import kitproof.driver.serial.LineSettings;
 import kitproof.driver.serial.ScpiSettings;
 import kitproof.value.Quantity;
 import kitproof.value.Unit;
+import org.jspecify.annotations.Nullable;
 
 /**
  * A role's settings, read.
@@ -27,8 +29,20 @@ record MeterSettings(
    * @param read the query that takes one reading
    * @param unit of the reading times the scale
    * @param scale what a reading is multiplied by, for example 1000 for a 1000:1 probe
+   * @param readingTime how long the meter takes for one at most, or null if that is not stated
    */
-  record Function(List<String> configure, String read, Unit unit, double scale) {}
+  record Function(
+      List<String> configure,
+      String read,
+      Unit unit,
+      double scale,
+      @Nullable Duration readingTime) {}
+
+  /** Characters of an answer: a number, or an entry of the error queue that has none. */
+  private static final int ANSWER = 20;
+
+  /** Characters of a question for the identity with its answer. */
+  private static final int IDENTITY = 60;
 
   static final List<Setting> DESCRIPTION =
       List.of(
@@ -40,7 +54,8 @@ record MeterSettings(
           new Setting(
               "functions",
               "names with sections of: configure (SCPI commands), read (a SCPI query, READ? if left"
-                  + " out), unit (such as V), scale (a number, 1 if left out)",
+                  + " out), unit (such as V), scale (a number, 1 if left out),"
+                  + " reading-time (how long one takes at most, such as 300 ms)",
               "",
               "what the meter reads, by the names that plans use"));
 
@@ -70,7 +85,37 @@ record MeterSettings(
         configure,
         part.parsedOr("read", "a SCPI query, such as \"READ?\"", "READ?", MeterSettings::query),
         part.parsed("unit", "a unit without prefix, such as V", Unit.ONE, MeterSettings::unit),
-        scale);
+        scale,
+        readingTime(part));
+  }
+
+  private static @Nullable Duration readingTime(Settings part) {
+    if (!part.has("reading-time")) {
+      return null;
+    }
+    Duration time = part.duration("reading-time", Duration.ZERO);
+    if (time.isZero()) {
+      part.reject("reading-time", "more than zero");
+    }
+    return time;
+  }
+
+  /**
+   * How long a reading takes at most with all that is said for it: choosing the function, the
+   * question, the error queue, and asking the meter who it is; empty if its time is not stated.
+   */
+  Optional<Duration> readingTime(String name) {
+    Function function = functions.get(name);
+    if (function == null || function.readingTime == null) {
+      return Optional.empty();
+    }
+    int messages = function.configure.size() + 2; // the question, and who it is
+    int characters = function.read.length() + ANSWER + IDENTITY;
+    characters += function.configure.stream().mapToInt(String::length).sum();
+    if (!scpi.errorQuery().isEmpty()) {
+      characters += messages * (scpi.errorQuery().length() + ANSWER);
+    }
+    return Optional.of(function.readingTime.plus(line.timeOnTheWire(characters)));
   }
 
   private static String query(String text) {

@@ -99,6 +99,16 @@ final class SerialMeter implements Meter {
   }
 
   @Override
+  public void recognise() throws InstrumentException {
+    busy.lock();
+    try {
+      session.recognise();
+    } finally {
+      busy.unlock();
+    }
+  }
+
+  @Override
   public void makeSafe() {}
 
   /** Frees a reading under way at once; otherwise takes leave of the meter first. */

@@ -1,7 +1,9 @@
 package kitproof.driver.serialmeter;
 
+import java.time.Duration;
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Optional;
 import java.util.Set;
 import kitproof.driver.BenchContext;
 import kitproof.driver.DriverDescription;
@@ -16,6 +18,7 @@ import kitproof.driver.serial.LineSettings;
 import kitproof.driver.serial.ScpiSettings;
 import kitproof.driver.serial.SerialPorts;
 import kitproof.value.Problem;
+import kitproof.value.Unit;
 
 /** The door of the driver; see its README for wiring and examples. */
 public final class SerialMeterProvider implements DriverProvider {
@@ -40,6 +43,17 @@ public final class SerialMeterProvider implements DriverProvider {
   @Override
   public List<String> claims(InstrumentKind kind, Settings settings) {
     return List.of(settings.text("line"));
+  }
+
+  @Override
+  public Optional<Unit> unit(Settings settings, String function) {
+    return Optional.ofNullable(MeterSettings.read(settings).functions().get(function))
+        .map(MeterSettings.Function::unit);
+  }
+
+  @Override
+  public Optional<Duration> readingTime(Settings settings, String function) {
+    return MeterSettings.read(settings).readingTime(function);
   }
 
   @Override

@@ -26,11 +26,12 @@ class SerialMeterTest extends MeterContract implements LineFaultContract<Meter> 
   private final SimulatedClock clock = new SimulatedClock(Instant.EPOCH);
   private final ScriptedLine line = ScriptedLine.ofText(clock, this::instrument);
   private String answer = "+3.31200000E+02";
+  private String identity = "Linnet,Bench meter,0001,1.0";
   private String error = "0,\"No error\"";
 
   private String instrument(String message) {
     return switch (message) {
-      case "*IDN?\n" -> "Linnet,Bench meter,0001,1.0\n";
+      case "*IDN?\n" -> identity + "\n";
       case "SYST:ERR?\n" -> {
         String oldest = error;
         error = "0,\"No error\"";
@@ -178,6 +179,45 @@ class SerialMeterTest extends MeterContract implements LineFaultContract<Meter> 
       line.mend();
       meter.read("hv");
       assertThat(line.sent()).filteredOn(m -> m.startsWith("CONF")).hasSize(2);
+    }
+  }
+
+  @Test
+  void aMeterThatIsStillTheSameIsRecognisedWithOneQuestion() throws Exception {
+    try (Meter meter = open()) {
+      meter.read("hv");
+      int before = line.sent().size();
+      meter.recognise();
+      meter.read("hv");
+      assertThat(line.sent().subList(before, line.sent().size()))
+          .containsExactly("*IDN?\n", "READ?\n", "SYST:ERR?\n");
+    }
+  }
+
+  @Test
+  void anotherMeterInItsPlaceIsNoticedThoughNoAnswerWasLostAndIsNotReadFrom() throws Exception {
+    try (Meter meter = open()) {
+      meter.read("hv");
+      identity = "Linnet,Bench meter,0002,1.0";
+      assertThat(assertFails(Kind.PROTOCOL, meter::recognise))
+          .hasMessage(
+              "another instrument answers: \"Linnet,Bench meter,0002,1.0\","
+                  + " not Linnet Bench meter 0001 1.0");
+      assertFails(Kind.PROTOCOL, () -> meter.read("hv"));
+      identity = "Linnet,Bench meter,0001,1.0";
+      meter.recognise();
+      assertThat(meter.read("hv")).isEqualTo(volts(331.2));
+    }
+  }
+
+  @Test
+  void aMeterThatDoesNotSayWhoItIsIsNotRecognised() throws Exception {
+    try (Meter meter = open()) {
+      line.failOnce(ScriptedLine.Fault.SILENT, 0);
+      assertFails(Kind.TIMEOUT, meter::recognise);
+      line.failOnce(ScriptedLine.Fault.GARBLED, 0);
+      assertFails(Kind.PROTOCOL, meter::recognise);
+      assertThat(meter.read("hv")).isEqualTo(volts(331.2));
     }
   }
 

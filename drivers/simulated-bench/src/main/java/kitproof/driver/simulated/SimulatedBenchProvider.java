@@ -17,6 +17,7 @@ import kitproof.driver.Route;
 import kitproof.driver.RouteSwitcher;
 import kitproof.driver.Settings;
 import kitproof.value.Problem;
+import kitproof.value.Unit;
 
 /** The driver {@code simulated-bench}: every kind of instrument around one simulated Linnet 12. */
 public final class SimulatedBenchProvider implements DriverProvider {
@@ -135,6 +136,12 @@ public final class SimulatedBenchProvider implements DriverProvider {
         yield new SimulatedOperator(Bench.of(read.bench(), context), read, context.clock());
       }
     };
+  }
+
+  @Override
+  public Optional<Unit> unit(Settings settings, String function) {
+    return Optional.ofNullable(MeterSettings.read(settings).functions().get(function))
+        .map(f -> f.point().unit());
   }
 
   @Override

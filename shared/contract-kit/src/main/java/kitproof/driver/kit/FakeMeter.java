@@ -22,6 +22,7 @@ public final class FakeMeter implements Meter {
   private final Map<String, MeterFunction> functions = new LinkedHashMap<>();
   private final Map<String, Supplier<Reading>> answers = new LinkedHashMap<>();
   private boolean closed;
+  private volatile boolean exchanged;
 
   public FakeMeter(Calls calls, String role) {
     this.calls = calls;
@@ -85,6 +86,22 @@ public final class FakeMeter implements Meter {
           InstrumentException.Kind.RANGE, role + " has no function \"" + function + "\"");
     }
     return answer.get();
+  }
+
+  /** Another instrument answers from now on. */
+  public FakeMeter exchange() {
+    exchanged = true;
+    return this;
+  }
+
+  @Override
+  public void recognise() throws InstrumentException {
+    Fakes.requireOpen(closed, role);
+    calls.enter(role, "recognise");
+    if (exchanged) {
+      throw new InstrumentException(
+          InstrumentException.Kind.PROTOCOL, "another instrument answers, not " + identity());
+    }
   }
 
   @Override
