@@ -48,7 +48,7 @@ import picocli.CommandLine.Spec;
     })
 final class DemoCommand implements Callable<Integer> {
   /** Bench seconds per real second when a person follows. */
-  private static final double PACE = 12;
+  static final double PACE = 12;
 
   private static final DateTimeFormatter MINUTE =
       DateTimeFormatter.ofPattern("yyyy-MM-dd HH:mm", Locale.ROOT).withZone(ZoneOffset.UTC);

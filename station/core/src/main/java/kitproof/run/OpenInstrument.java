@@ -35,6 +35,7 @@ final class OpenInstrument {
   private final Runnable beat;
   private final Halt halt;
   private final InterlockGuard guard;
+  private final Latest latest;
 
   /**
    * An instrument with what it says of itself, asked once, when it was opened.
@@ -63,7 +64,9 @@ final class OpenInstrument {
       Deadlines deadlines,
       Runnable beat,
       Halt halt,
-      InterlockGuard guard) {
+      InterlockGuard guard,
+      Latest latest) {
+    this.latest = latest;
     this.halt = halt;
     this.guard = guard;
     this.role = role;
@@ -250,6 +253,7 @@ final class OpenInstrument {
 
     @Override
     public void ask(Question question) throws InstrumentException {
+      latest.asked(question);
       call(
           "ask",
           deadlines.call(),
@@ -260,12 +264,19 @@ final class OpenInstrument {
     }
 
     @Override
+    public void makeSafe() throws InstrumentException {
+      latest.withdrawn();
+      super.makeSafe();
+    }
+
+    @Override
     public Optional<Answer> answer() throws InstrumentException {
       return call("look for an answer", deadlines.call(), operator::answer);
     }
 
     @Override
     public void show(LiveValue value) throws InstrumentException {
+      latest.shown(value);
       call(
           "show a value",
           deadlines.call(),
