@@ -1,5 +1,5 @@
 // The operator's screen: a fold of the state that the station sends, and what the operator says.
-import {byId, clock, el, keyed, lasting, mark, say} from './dom.js';
+import {byId, el, keyed, lasting, mark, say} from './dom.js';
 import {live} from './live.js';
 import {Asking, reading} from './question.js';
 import {Order} from './order.js';
