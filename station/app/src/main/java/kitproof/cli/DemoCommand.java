@@ -91,8 +91,7 @@ final class DemoCommand implements Callable<Integer> {
     }
     Drivers drivers = plugins.usable();
     Parsed<Prepared> prepared =
-        Prepared.read(
-            Home.find().example(PLAN), Home.find().example(BENCH), drivers);
+        Prepared.read(Home.find().example(PLAN), Home.find().example(BENCH), drivers);
     if (!prepared.isSound()) {
       Printed.problems(spec.commandLine().getErr(), prepared.problems());
       return ExitCodes.BAD_INPUT;

@@ -60,17 +60,26 @@ final class Bars {
     Double from = null;
     Double to = null;
     if (lower != null || upper != null) {
-      double end = upper == null ? 2 * Math.abs(of(lower)) : of(upper);
-      double begin = lower == null ? Math.min(0, end - Math.abs(end)) : of(lower);
-      double width = end > begin ? end - begin : Math.max(1e-12, Math.abs(end));
+      double width = width(lower, upper);
+      double begin = lower == null ? of(upper) - width : of(lower);
+      double end = upper == null ? of(lower) + width : of(upper);
       double left = lower == null ? begin : begin - BEYOND * width;
       double right = upper == null ? end : end + BEYOND * width;
       at = share(value.value(), left, right);
-      from = share(lower == null ? left : begin, left, right);
-      to = share(upper == null ? right : end, left, right);
+      from = share(begin, left, right);
+      to = share(end, left, right);
     }
     return new RunView.LiveView(
         source, value.display(), display(lower), display(upper), where, at, from, to);
+  }
+
+  /** Between the limits; of a single one its distance from nothing. */
+  private static double width(@Nullable Quantity low, @Nullable Quantity high) {
+    double width =
+        low != null && high != null
+            ? of(high) - of(low)
+            : Math.max(Math.abs(of(low)), Math.abs(of(high)));
+    return width > 0 ? width : 1;
   }
 
   private static double of(@Nullable Quantity quantity) {

@@ -358,8 +358,7 @@ class LinnetBatchIT {
   }
 
   private static List<Suggestion> causes(RunRecord record) {
-    return CAUSES.suggest(
-        all(record).map(r -> new Found(r.measurement(), r.judgement())).toList());
+    return CAUSES.suggest(all(record).map(r -> new Found(r.measurement(), r.judgement())).toList());
   }
 
   @Test

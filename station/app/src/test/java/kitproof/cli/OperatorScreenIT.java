@@ -121,8 +121,7 @@ class OperatorScreenIT {
             + "- {result: hv on the panel meter, low: 310 V, high: 355 V}\n"
             + "- {result: bias as set, low: 5 V, high: 14 V}\n"
             + SOUND_LIMITS);
-    Files.copy(
-        Cli.HOME.resolve("limits/linnet-12/causes.yaml"), folder.resolve("causes.yaml"));
+    Files.copy(Cli.HOME.resolve("limits/linnet-12/causes.yaml"), folder.resolve("causes.yaml"));
   }
 
   @AfterEach
@@ -209,7 +208,8 @@ class OperatorScreenIT {
     Chromium.picture(page, "operator-adjustment");
 
     assertThat(page.locator("#verdict-title")).hasText("fail", patient());
-    assertThat(page.locator("#failures")).containsText("gain (mode ultralinear, channel left, tap 4 ohm)");
+    assertThat(page.locator("#failures"))
+        .containsText("gain (mode ultralinear, channel left, tap 4 ohm)");
     assertThat(page.locator("#causes")).containsText("4 ohm and the 8 ohm tap are exchanged");
     assertThat(page.locator("#causes")).containsText("channel left");
     assertThat(page.locator("#causes-caution")).containsText("not judgements");
@@ -322,7 +322,8 @@ class OperatorScreenIT {
     Page page = open(360, 740, ColorScheme.LIGHT);
     page.locator("#plan").selectOption("broken.yaml");
     assertThat(page.locator("#problems"))
-        .containsText(Pattern.compile("broken\\.yaml:\\d+:\\d+: found .*hw.*; did you mean \"hv\""));
+        .containsText(
+            Pattern.compile("broken\\.yaml:\\d+:\\d+: found .*hw.*; did you mean \"hv\""));
     chromium.assertAccessible(page);
     assertNothingSticksOut(page);
     Chromium.wholePicture(page, "operator-problems-phone");

@@ -57,12 +57,9 @@ class ScreenServerIT {
 
     Browser() throws Exception {
       cookie =
-          send(request("/").build())
-              .headers()
-              .firstValue("Set-Cookie")
-              .orElseThrow()
-              .split(";")[0];
-      token = json(send(request("/api/state").header("Cookie", cookie).build())).get("token").asText();
+          send(request("/").build()).headers().firstValue("Set-Cookie").orElseThrow().split(";")[0];
+      token =
+          json(send(request("/api/state").header("Cookie", cookie).build())).get("token").asText();
       assertThat(token).hasSize(64);
     }
 
@@ -77,8 +74,7 @@ class ScreenServerIT {
       headers.put("Kitproof-Token", token);
       headers.put("Origin", "http://127.0.0.1:" + served.port());
       headers.putAll(changed);
-      HttpRequest.Builder request =
-          request(path).POST(HttpRequest.BodyPublishers.ofString(body));
+      HttpRequest.Builder request = request(path).POST(HttpRequest.BodyPublishers.ofString(body));
       headers.forEach(
           (name, value) -> {
             if (!value.isEmpty()) {
@@ -145,9 +141,7 @@ class ScreenServerIT {
     assertThat(one.say("/api/answer", old).get("refused").asText()).contains("not stand any more");
     assertThat(one.say("/api/start", ORDER).get("refused").asText()).contains("is going on");
     assertThat(two.say("/api/stop", "{\"watch\":false}").get("done").asBoolean()).isTrue();
-    await()
-        .atMost(Duration.ofSeconds(20))
-        .until(() -> !one.state().get("running").asBoolean());
+    await().atMost(Duration.ofSeconds(20)).until(() -> !one.state().get("running").asBoolean());
     assertThat(one.state().at("/run/verdict").asText()).isEqualTo("aborted");
     assertThat(one.say("/api/stop", "{\"watch\":false}").get("refused").asText())
         .contains("nothing is running");
@@ -162,9 +156,7 @@ class ScreenServerIT {
     assertThat(far.post("/api/control", "{\"take\":true}", forwarded).statusCode()).isEqualTo(403);
     await().atMost(Duration.ofSeconds(20)).until(() -> near.state().get("run").isObject());
     assertThat(far.post("/api/stop", "{\"watch\":false}", forwarded).statusCode()).isEqualTo(200);
-    await()
-        .atMost(Duration.ofSeconds(20))
-        .until(() -> !near.state().get("running").asBoolean());
+    await().atMost(Duration.ofSeconds(20)).until(() -> !near.state().get("running").asBoolean());
     assertThat(near.state().at("/run/reason").asText()).contains("a screen that watches");
   }
 
