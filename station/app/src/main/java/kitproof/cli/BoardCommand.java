@@ -2,16 +2,11 @@ package kitproof.cli;
 
 import java.io.IOException;
 import java.io.PrintWriter;
-import java.nio.file.Files;
-import java.nio.file.Path;
-import java.util.List;
-import java.util.Map;
 import java.util.concurrent.Callable;
 import java.util.concurrent.CountDownLatch;
 import kitproof.mqtt.BrokerAddress;
 import kitproof.mqtt.Credentials;
 import kitproof.web.Access;
-import org.jspecify.annotations.Nullable;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Model.CommandSpec;
 import picocli.CommandLine.Option;
@@ -42,7 +37,6 @@ import picocli.CommandLine.Spec;
 final class BoardCommand implements Callable<Integer> {
   static final int USUAL_PORT = 8417;
   private static final String TOKEN = "KITPROOF_BOARD_TOKEN";
-  private static final String TOKEN_FILE = "KITPROOF_BOARD_TOKEN_FILE";
 
   @Spec private CommandSpec spec;
 
@@ -69,10 +63,10 @@ final class BoardCommand implements Callable<Integer> {
 
   @Override
   public Integer call() throws IOException, InterruptedException {
-    BrokerAddress address = address();
+    BrokerAddress address = Brokers.address(spec.commandLine(), broker);
     Access access;
     try {
-      access = new Access(listen, port, token(System.getenv()));
+      access = new Access(listen, port, Token.from(System.getenv(), TOKEN));
     } catch (IllegalArgumentException e) {
       throw new ParameterException(
           spec.commandLine(),
@@ -88,25 +82,5 @@ final class BoardCommand implements Callable<Integer> {
       stopped.await();
     }
     return ExitCodes.GOOD;
-  }
-
-  private BrokerAddress address() {
-    try {
-      return BrokerAddress.parse(broker);
-    } catch (IllegalArgumentException e) {
-      String found = broker.contains("@") ? "" : "found \"" + broker + "\"; ";
-      throw new ParameterException(
-          spec.commandLine(), "--broker: " + found + "expected " + e.getMessage(), e);
-    }
-  }
-
-  private static @Nullable String token(Map<String, String> environment) throws IOException {
-    String token = environment.get(TOKEN);
-    String file = environment.get(TOKEN_FILE);
-    if (token == null && file != null) {
-      List<String> lines = Files.readAllLines(Path.of(file));
-      return lines.isEmpty() ? "" : lines.get(0).strip();
-    }
-    return token;
   }
 }

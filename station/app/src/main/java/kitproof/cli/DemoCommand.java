@@ -12,6 +12,7 @@ import java.util.Locale;
 import java.util.Optional;
 import java.util.concurrent.Callable;
 import java.util.concurrent.CountDownLatch;
+import java.util.concurrent.atomic.AtomicReference;
 import java.util.function.BinaryOperator;
 import java.util.stream.Collectors;
 import kitproof.document.Parsed;
@@ -36,7 +37,7 @@ import picocli.CommandLine.Spec;
     mixinStandardHelpOptions = true,
     description =
         "Tests a batch of the fictional Linnet 12 on the simulated bench, with the broker and,"
-            + " without --fast, the dashboard in this program. Some of the units have faults; the exit code is 1 then.",
+            + " without --fast, the operator's screen and the dashboard in this program. Some of the units have faults; the exit code is 1 then.",
     footer = {
       "",
       "Without --fast it is paced so that a person can follow, and stays until stopped",
@@ -48,7 +49,10 @@ import picocli.CommandLine.Spec;
     })
 final class DemoCommand implements Callable<Integer> {
   /** Bench seconds per real second when a person follows. */
-  private static final double PACE = 12;
+  static final double PACE = 12;
+
+  private static final String PLAN = "plan.yaml";
+  private static final String BENCH = "bench-simulated.yaml";
 
   private static final DateTimeFormatter MINUTE =
       DateTimeFormatter.ofPattern("yyyy-MM-dd HH:mm", Locale.ROOT).withZone(ZoneOffset.UTC);
@@ -87,32 +91,40 @@ final class DemoCommand implements Callable<Integer> {
     }
     Drivers drivers = plugins.usable();
     Parsed<Prepared> prepared =
-        Prepared.read(
-            Home.find().example("plan.yaml"), Home.find().example("bench-simulated.yaml"), drivers);
+        Prepared.read(Home.find().example(PLAN), Home.find().example(BENCH), drivers);
     if (!prepared.isSound()) {
       Printed.problems(spec.commandLine().getErr(), prepared.problems());
       return ExitCodes.BAD_INPUT;
     }
     UnitRun run = new UnitRun(prepared.value(), drivers);
+    AtomicReference<@Nullable DemoScreen> onScreen = new AtomicReference<>();
     Signals.handle(
         () -> {
           stopped.countDown();
-          run.stop();
+          DemoScreen now = onScreen.get();
+          if (now == null) {
+            run.stop();
+          } else {
+            now.stop();
+          }
         });
     PrintWriter out = spec.commandLine().getOut();
     PrintWriter notes = json ? spec.commandLine().getErr() : out;
     List<UnitRun.Outcome> outcomes = new ArrayList<>();
     Outlook outlook = new Outlook(units, fast ? 1 : PACE);
     try (Session session = Session.open(records, null, prepared.value().bench(), outlook, notes);
-        ShopBoard board = fast ? null : board(session, notes)) {
-      batch(run, session, outcomes);
+        ShopBoard board = fast ? null : board(session, notes);
+        DemoScreen screen = fast ? null : screen(prepared.value(), drivers, session, notes)) {
+      onScreen.set(screen);
+      batch(run, prepared.value(), session, screen, outcomes);
       if (json) {
         Printed.json(out, RunCommand.batch(outcomes));
       } else {
         summary(out, outcomes);
       }
       if (!fast && stopped.getCount() > 0) {
-        String staying = board == null ? "The broker stays" : "The board and the broker stay";
+        String staying =
+            board == null && screen == null ? "The broker stays" : "Pages and broker stay";
         notes.println(staying + " until you stop this program (Ctrl-C).");
         notes.flush();
         stopped.await();
@@ -138,6 +150,29 @@ final class DemoCommand implements Callable<Integer> {
     return board;
   }
 
+  /** The operator's screen; null, and a note, if it cannot be served. */
+  private @Nullable DemoScreen screen(
+      Prepared prepared, Drivers drivers, Session session, PrintWriter notes) {
+    DemoScreen screen = null;
+    try {
+      screen =
+          new DemoScreen(
+              Home.find().example(PLAN),
+              Home.find().example(BENCH),
+              prepared.bench(),
+              drivers,
+              plugins.desk(),
+              session,
+              new SystemBenchClock(PACE),
+              PACE);
+      notes.println("Screen: " + screen.address() + " (the operator's, at the bench)");
+    } catch (IOException e) {
+      notes.println("note: without the operator's screen: " + e.getMessage());
+    }
+    notes.flush();
+    return screen;
+  }
+
   /** The worst of all; units that the operator left out count as aborted. */
   static int exitCode(List<UnitRun.Outcome> outcomes, int units) {
     Verdict atLeast = outcomes.size() < units ? Verdict.ABORTED : Verdict.PASS;
@@ -147,7 +182,12 @@ final class DemoCommand implements Callable<Integer> {
         .exitCode();
   }
 
-  private void batch(UnitRun run, Session session, List<UnitRun.Outcome> outcomes)
+  private void batch(
+      UnitRun run,
+      Prepared prepared,
+      Session session,
+      @Nullable DemoScreen screen,
+      List<UnitRun.Outcome> outcomes)
       throws IOException {
     Terminal shown = json ? null : Terminal.find();
     // A batch of its own each time, or the dashboard would count the units of earlier ones.
@@ -155,12 +195,18 @@ final class DemoCommand implements Callable<Integer> {
     BenchClock clock = fast ? new SimulatedClock(Instant.now()) : new SystemBenchClock(PACE);
     for (int i = 1; i <= units && stopped.getCount() > 0; i++) {
       String serial = String.format(Locale.ROOT, "LN12-%03d", i);
-      UnitRun.Outcome outcome = run.run(session.store(), serial, batch, clock, shown);
+      UnitRun.Outcome outcome =
+          screen == null
+              ? run.run(session.store(), serial, batch, clock, shown)
+              : screen.run(prepared, serial, batch);
       outcomes.add(outcome);
       session.recorded();
       if (shown != null) {
         shown.out().println(RunCommand.verdict(outcome, shown.words()));
         shown.out().println();
+      }
+      if (screen != null && outcome.verdict() == Verdict.ABORTED) {
+        return; // whoever stopped a unit at the screen wants no other to be switched on
       }
     }
   }

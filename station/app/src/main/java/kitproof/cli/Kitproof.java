@@ -15,6 +15,7 @@ import picocli.CommandLine.Spec;
         "Tests valve amplifiers one by one: runs a plan on a bench and judges each result.",
     subcommands = {
       RunCommand.class,
+      ServeCommand.class,
       CheckCommand.class,
       DemoCommand.class,
       AnalyzeCommand.class,

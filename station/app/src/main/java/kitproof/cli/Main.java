@@ -38,7 +38,8 @@ public final class Main {
     return line;
   }
 
-  private static String message(Throwable e) {
+  /** For a person. */
+  static String message(Throwable e) {
     boolean wrapped = e instanceof UncheckedIOException || e instanceof ExecutionException;
     Throwable cause = wrapped && e.getCause() != null ? e.getCause() : e;
     if (cause instanceof FileSystemException file) {

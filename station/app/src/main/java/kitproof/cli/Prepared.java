@@ -1,10 +1,12 @@
 package kitproof.cli;
 
+import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
+import kitproof.cause.CauseFile;
 import kitproof.document.Parsed;
 import kitproof.limit.LimitFile;
 import kitproof.plan.Bench;
@@ -21,9 +23,11 @@ import kitproof.value.Problem;
  * @param plan what to do
  * @param bench with which instruments
  * @param limits what to judge against
+ * @param causes what failures usually mean, if a table stands beside the limits
  * @param digests plan, bench and limits to the digest of the file's bytes
  */
-record Prepared(Plan plan, Bench bench, LimitFile limits, Map<String, String> digests) {
+record Prepared(
+    Plan plan, Bench bench, LimitFile limits, CauseFile causes, Map<String, String> digests) {
   /** All three, or everything that is wrong with any of them; touches no hardware. */
   static Parsed<Prepared> read(Path planFile, Path benchFile, Drivers drivers) {
     Parsed<Plan> plan = PlanReader.read(planFile);
@@ -38,6 +42,8 @@ record Prepared(Plan plan, Bench bench, LimitFile limits, Map<String, String> di
     }
     Parsed<LimitFile> limits = LimitFile.read(plan.value().limits());
     problems.addAll(limits.problems());
+    Parsed<CauseFile> causes = causes(plan.value());
+    problems.addAll(causes.problems());
     if (bench.isSound() && limits.isSound()) {
       problems.addAll(Preflight.check(plan.value(), bench.value(), limits.value(), drivers.byId()));
     } else if (bench.isSound()) {
@@ -52,6 +58,12 @@ record Prepared(Plan plan, Bench bench, LimitFile limits, Map<String, String> di
     digests.put("plan", Digest.of(planFile));
     digests.put("bench", Digest.of(benchFile));
     digests.put("limits", Digest.of(plan.value().limits()));
-    return Parsed.of(new Prepared(plan.value(), bench.value(), limits.value(), digests));
+    return Parsed.of(
+        new Prepared(plan.value(), bench.value(), limits.value(), causes.value(), digests));
+  }
+
+  private static Parsed<CauseFile> causes(Plan plan) {
+    Path file = plan.limits().resolveSibling(CauseFile.NAME);
+    return Files.exists(file) ? CauseFile.read(file, plan.product()) : Parsed.of(CauseFile.NONE);
   }
 }

@@ -7,6 +7,8 @@ import java.io.PrintWriter;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
+import kitproof.cause.CauseFile;
+import kitproof.cause.Suggestion;
 import kitproof.value.Problem;
 
 /** What commands print: problems for people, JSON for programs. */
@@ -30,6 +32,25 @@ final class Printed {
   static void problems(PrintWriter out, List<Problem> problems) {
     problems.forEach(out::println);
     out.println(problems.size() == 1 ? "1 problem" : problems.size() + " problems");
+    out.flush();
+  }
+
+  /**
+   * What may be behind a failure, with the caution that belongs to it; nothing if there is nothing.
+   */
+  static void causes(PrintWriter out, List<Suggestion> causes) {
+    if (causes.isEmpty()) {
+      return;
+    }
+    out.println("What this usually means:");
+    for (Suggestion one : causes) {
+      String where = one.where().isEmpty() ? "" : " (" + one.where() + ")";
+      out.println("  " + one.cause() + where + ": " + String.join(", ", one.because()));
+      if (!one.look().isEmpty()) {
+        out.println("      " + one.look());
+      }
+    }
+    out.println("  " + CauseFile.CAUTION);
     out.flush();
   }
 

@@ -105,7 +105,7 @@ final class RunCommand implements Callable<Integer> {
   public Integer call() throws IOException {
     PrintWriter errors = spec.commandLine().getErr();
     Serial.requirePrintable(spec.commandLine(), "--batch", batch);
-    BrokerAddress address = broker == null ? null : address(broker);
+    BrokerAddress address = broker == null ? null : Brokers.address(spec.commandLine(), broker);
     Drivers drivers = plugins.usable();
     Parsed<Prepared> prepared = Prepared.read(planFile, benchFile, drivers);
     if (!prepared.isSound()) {
@@ -127,7 +127,8 @@ final class RunCommand implements Callable<Integer> {
         new UnitRun(
             prepared.value(),
             drivers,
-            asks && nobody.isEmpty() ? new Conversation(plugins.desk(), Terminal.typed()) : null);
+            asks && nobody.isEmpty() ? new Conversation(plugins.desk(), Terminal.typed()) : null,
+            null);
     Signals.handle(run::stop);
     UnitRun.Outcome outcome = outcome(run, unit, prepared.value(), address);
     PrintWriter out = spec.commandLine().getOut();
@@ -140,6 +141,7 @@ final class RunCommand implements Callable<Integer> {
       run.timing()
           .filter(t -> timing)
           .ifPresent(t -> TimingTable.lines(t, simulated).forEach(out::println));
+      Printed.causes(out, outcome.causes());
       out.println(verdict(outcome, Terminal.find().words()));
       out.flush();
     }
@@ -202,16 +204,6 @@ final class RunCommand implements Callable<Integer> {
     return prepared.bench().time() == TimeKind.SIMULATED
         ? new SimulatedClock(Instant.now())
         : new SystemBenchClock(1);
-  }
-
-  private BrokerAddress address(String text) {
-    try {
-      return BrokerAddress.parse(text);
-    } catch (IllegalArgumentException e) {
-      String found = text.contains("@") ? "" : "found \"" + text + "\"; "; // never a password
-      throw new ParameterException(
-          spec.commandLine(), "--broker: " + found + "expected " + e.getMessage(), e);
-    }
   }
 
   /** "LN12-003: FAIL record: …": always the last line. */

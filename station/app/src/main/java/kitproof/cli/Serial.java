@@ -56,19 +56,24 @@ final class Serial {
    * @throws ParameterException for the command line
    */
   static void requirePrintable(CommandLine command, String option, String words) {
-    words
+    unprintable(words)
+        .ifPresent(
+            why -> {
+              throw new ParameterException(command, option + ": " + why);
+            });
+  }
+
+  /** Why these words cannot be taken, if they hold control characters; empty if they do not. */
+  static Optional<String> unprintable(String words) {
+    return words
         .chars()
         .filter(Character::isISOControl)
-        .findFirst()
-        .ifPresent(
-            control -> {
-              throw new ParameterException(
-                  command,
-                  String.format(
-                      Locale.ROOT,
-                      "%s: found the control character U+%04X; expected printable text",
-                      option,
-                      control));
-            });
+        .mapToObj(
+            control ->
+                String.format(
+                    Locale.ROOT,
+                    "found the control character U+%04X; expected printable text",
+                    control))
+        .findFirst();
   }
 }

@@ -2,17 +2,22 @@ package kitproof.cli;
 
 import java.io.IOException;
 import java.nio.file.Path;
+import java.time.Duration;
+import java.time.InstantSource;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.concurrent.atomic.AtomicReference;
+import kitproof.cause.Found;
+import kitproof.cause.Suggestion;
 import kitproof.console.Conversation;
 import kitproof.console.RunConsole;
 import kitproof.driver.BenchClock;
 import kitproof.event.Event;
 import kitproof.event.Verdict;
 import kitproof.journal.BenchLock;
+import kitproof.journal.Follower;
 import kitproof.journal.History;
 import kitproof.journal.Journal;
 import kitproof.journal.RecordDocument;
@@ -20,6 +25,7 @@ import kitproof.journal.RecordStore;
 import kitproof.journal.RunRecord;
 import kitproof.plugin.Drivers;
 import kitproof.run.Deadlines;
+import kitproof.run.Latest;
 import kitproof.run.RunRequest;
 import kitproof.run.Sequencer;
 import kitproof.run.Timing;
@@ -27,26 +33,47 @@ import org.jspecify.annotations.Nullable;
 
 /** Runs one unit from the first event to the record on disk. */
 final class UnitRun {
+  private static final Duration PATIENCE = Duration.ofSeconds(5);
   private static final String BY_OPERATOR = "stopped by the operator";
 
   private final Prepared prepared;
   private final Drivers drivers;
   private final @Nullable Conversation conversation;
+  private final @Nullable Onlooker onlooker;
   private final AtomicReference<@Nullable Sequencer> running = new AtomicReference<>();
   private final AtomicReference<@Nullable Timing> timing = new AtomicReference<>();
   private final AtomicReference<@Nullable String> stopped = new AtomicReference<>();
 
+  /** Somebody who watches a run while it goes on. */
+  interface Onlooker {
+    /**
+     * A run begins.
+     *
+     * @param follower of its journal, which the onlooker closes
+     * @param latest its readings and questions
+     * @param clock the bench's time
+     * @return a thread that ends soon after the run has
+     */
+    Thread watch(Follower follower, Latest latest, InstantSource clock);
+  }
+
   /** Runs of this plan that ask nobody on a terminal. */
   UnitRun(Prepared prepared, Drivers drivers) {
-    this(prepared, drivers, null);
+    this(prepared, drivers, null, null);
   }
 
   /**
    * Runs of this plan.
    *
    * @param conversation with the person before the terminal, or null if nobody is asked there
+   * @param onlooker who watches beside the terminal, or null
    */
-  UnitRun(Prepared prepared, Drivers drivers, @Nullable Conversation conversation) {
+  UnitRun(
+      Prepared prepared,
+      Drivers drivers,
+      @Nullable Conversation conversation,
+      @Nullable Onlooker onlooker) {
+    this.onlooker = onlooker;
     this.prepared = prepared;
     this.drivers = drivers;
     this.conversation = conversation;
@@ -59,11 +86,18 @@ final class UnitRun {
    * @param verdict the run's
    * @param reason why, if not pass
    * @param failed titles of the failed results
+   * @param causes what may be behind them
    * @param run the run's name
    * @param record where the document is
    */
   record Outcome(
-      String serial, Verdict verdict, String reason, List<String> failed, String run, Path record) {
+      String serial,
+      Verdict verdict,
+      String reason,
+      List<String> failed,
+      List<Suggestion> causes,
+      String run,
+      Path record) {
     /** For a program to read. */
     Map<String, Object> tree() {
       Map<String, Object> fields = new LinkedHashMap<>();
@@ -87,7 +121,8 @@ final class UnitRun {
     stop(BY_OPERATOR);
   }
 
-  private void stop(String reason) {
+  /** The same for a reason of its own. */
+  void stop(String reason) {
     stopped.set(reason);
     Sequencer now = running.get();
     if (now != null) {
@@ -128,6 +163,8 @@ final class UnitRun {
     Verdict verdict;
     Path document;
     RunConsole console = null;
+    Latest latest = new Latest(System::nanoTime);
+    Thread watching = null;
     try (journal) {
       if (shown != null) {
         console =
@@ -139,6 +176,9 @@ final class UnitRun {
                 clock::now,
                 conversation,
                 () -> stop("the terminal is gone"));
+      }
+      if (onlooker != null) {
+        watching = onlooker.watch(store.follow(journal.file()), latest, clock::now);
       }
       Sequencer sequencer =
           new Sequencer(
@@ -155,7 +195,8 @@ final class UnitRun {
                   clock,
                   System::nanoTime,
                   Deadlines.USUAL,
-                  retest(before)));
+                  retest(before),
+                  latest));
       running.set(sequencer);
       timing.set(sequencer.timing());
       String early = stopped.get();
@@ -170,8 +211,33 @@ final class UnitRun {
       if (console != null) {
         console.close();
       }
+      if (watching != null) {
+        join(watching);
+      }
     }
     RunRecord record = RecordDocument.read(document);
-    return new Outcome(unit, verdict, record.reason(), record.failed(), name, document);
+    return new Outcome(
+        unit, verdict, record.reason(), record.failed(), causes(record), name, document);
+  }
+
+  private List<Suggestion> causes(RunRecord record) {
+    return record.verdict() == Verdict.PASS
+        ? List.of()
+        : prepared
+            .causes()
+            .suggest(
+                record.steps().stream()
+                    .flatMap(step -> step.results().stream())
+                    .map(result -> new Found(result.measurement(), result.judgement()))
+                    .toList());
+  }
+
+  /** Who only watches is waited for, but not for long. */
+  private static void join(Thread watching) {
+    try {
+      watching.join(PATIENCE.toMillis());
+    } catch (InterruptedException e) {
+      Thread.currentThread().interrupt();
+    }
   }
 }

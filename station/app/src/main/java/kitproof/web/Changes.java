@@ -9,11 +9,10 @@ import java.time.Duration;
 import java.util.concurrent.CountDownLatch;
 import java.util.concurrent.Semaphore;
 import java.util.concurrent.TimeUnit;
-import kitproof.board.Board;
 
 /**
- * Tells browsers that the board has changed, as server-sent events that hold the version only: a
- * browser that is slow misses versions, not content, and nothing is queued for it.
+ * Tells browsers that what they show has changed, as server-sent events that hold the version only:
+ * a browser that is slow misses versions, not content, and nothing is queued for it.
  *
  * <p>Each listener takes a thread of the server for as long as it listens, so there is a most.
  */
@@ -26,12 +25,12 @@ final class Changes {
   /** More often than this nobody can read. */
   private static final long APART_MILLIS = 200;
 
-  private final Board board;
+  private final Versioned shown;
   private final Semaphore places = new Semaphore(MOST_LISTENERS);
   private final CountDownLatch closing = new CountDownLatch(1);
 
-  Changes(Board board) {
-    this.board = board;
+  Changes(Versioned shown) {
+    this.shown = shown;
   }
 
   void listen(Context request) {
@@ -54,7 +53,7 @@ final class Changes {
   private void tell(OutputStream out) throws IOException, InterruptedException {
     long told = -1;
     do {
-      long version = told < 0 ? board.version() : board.await(told, BEAT);
+      long version = told < 0 ? shown.version() : shown.await(told, BEAT);
       told = version;
       out.write(("data: " + version + "\n\n").getBytes(StandardCharsets.UTF_8));
       out.flush();

@@ -4,44 +4,79 @@ import io.javalin.http.Context;
 import io.javalin.http.NotFoundResponse;
 import java.io.IOException;
 import java.io.InputStream;
+import java.util.HashMap;
 import java.util.Map;
+import java.util.Set;
 import org.jspecify.annotations.Nullable;
 
-/** The pages' own files: only those named here, each from inside the program. */
-final class Files {
+/** A site's own files: only those named here, each from inside the program. */
+public final class Files {
   private static final String OURS = "/kitproof/web/";
   private static final String UPLOT = "/META-INF/resources/webjars/uplot/1.6.30/dist/";
   private static final String HTML = "text/html; charset=utf-8";
   private static final String SCRIPT = "text/javascript; charset=utf-8";
   private static final String STYLE = "text/css; charset=utf-8";
 
-  /** Where a file is, and what it is. */
-  private record File(String resource, String type) {}
+  /**
+   * A file.
+   *
+   * @param resource where it is
+   * @param type what it is
+   */
+  public record File(String resource, String type) {}
 
-  static final Map<String, File> ALL =
-      Map.ofEntries(
-          Map.entry("/", new File(OURS + "overview.html", HTML)),
-          Map.entry("/unit", new File(OURS + "unit.html", HTML)),
-          Map.entry("/result", new File(OURS + "result.html", HTML)),
-          Map.entry(Guard.LOGIN, new File(OURS + "login.html", HTML)),
-          Map.entry("/board.css", new File(OURS + "board.css", STYLE)),
-          Map.entry("/icon.svg", new File(OURS + "icon.svg", "image/svg+xml")),
-          Map.entry("/dom.js", new File(OURS + "dom.js", SCRIPT)),
-          Map.entry("/live.js", new File(OURS + "live.js", SCRIPT)),
-          Map.entry("/login.js", new File(OURS + "login.js", SCRIPT)),
-          Map.entry("/overview.js", new File(OURS + "overview.js", SCRIPT)),
-          Map.entry("/stations.js", new File(OURS + "stations.js", SCRIPT)),
-          Map.entry("/unit.js", new File(OURS + "unit.js", SCRIPT)),
-          Map.entry("/result.js", new File(OURS + "result.js", SCRIPT)),
-          Map.entry("/curves.js", new File(OURS + "curves.js", SCRIPT)),
-          Map.entry("/values.js", new File(OURS + "values.js", SCRIPT)),
-          Map.entry("/lib/uplot.js", new File(UPLOT + "uPlot.esm.js", SCRIPT)),
-          Map.entry("/lib/uplot.css", new File(UPLOT + "uPlot.min.css", STYLE)));
+  /** What every site has. */
+  private static final Map<String, File> COMMON =
+      Map.of(
+          "/board.css", new File(OURS + "board.css", STYLE),
+          "/icon.svg", new File(OURS + "icon.svg", "image/svg+xml"),
+          "/dom.js", new File(OURS + "dom.js", SCRIPT),
+          "/live.js", new File(OURS + "live.js", SCRIPT),
+          "/login.js", new File(OURS + "login.js", SCRIPT));
 
-  private Files() {}
+  private final Map<String, File> all;
 
-  static void send(Context request) {
-    @Nullable File file = ALL.get(request.path());
+  private Files(Map<String, File> all) {
+    this.all = Map.copyOf(all);
+  }
+
+  /** These, by path, and what every site has. */
+  public static Files with(Map<String, File> own) {
+    Map<String, File> all = new HashMap<>(COMMON);
+    all.putAll(own);
+    return new Files(all);
+  }
+
+  /** A page under a path. */
+  public static Map.Entry<String, File> page(String path, String name) {
+    return Map.entry(path, new File(OURS + name, HTML));
+  }
+
+  /** A script under its own name. */
+  public static Map.Entry<String, File> script(String path) {
+    return Map.entry(path, new File(OURS + path.substring(1), SCRIPT));
+  }
+
+  /** A style sheet under its own name. */
+  public static Map.Entry<String, File> style(String path) {
+    return Map.entry(path, new File(OURS + path.substring(1), STYLE));
+  }
+
+  static Map.Entry<String, File> plotScript() {
+    return Map.entry("/lib/uplot.js", new File(UPLOT + "uPlot.esm.js", SCRIPT));
+  }
+
+  static Map.Entry<String, File> plotStyle() {
+    return Map.entry("/lib/uplot.css", new File(UPLOT + "uPlot.min.css", STYLE));
+  }
+
+  /** Every path. */
+  public Set<String> paths() {
+    return all.keySet();
+  }
+
+  void send(Context request) {
+    @Nullable File file = all.get(request.path());
     if (file == null) {
       throw new NotFoundResponse("no such page");
     }

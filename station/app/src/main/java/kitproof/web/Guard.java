@@ -10,15 +10,27 @@ import org.jspecify.annotations.Nullable;
 /** Stands before every request: says to the browser what it may do, and keeps strangers out. */
 final class Guard {
   static final String LOGIN = "/login";
-  private static final String COOKIE = "kitproof-board";
 
   /** What one must be able to load to say the token. */
   private static final Set<String> OPEN = Set.of(LOGIN, "/board.css", "/login.js", "/icon.svg");
 
-  private final Access access;
+  /** What changes nothing. */
+  private static final Set<String> READING = Set.of("GET", "HEAD");
 
-  Guard(Access access) {
+  private final Access access;
+  private final String cookie;
+  private final boolean encrypted;
+
+  /**
+   * For a site.
+   *
+   * @param site its name: cookies know no ports, so two sites of one machine need two
+   * @param encrypted whether it answers to encrypted requests only
+   */
+  Guard(Access access, String site, boolean encrypted) {
     this.access = access;
+    this.cookie = "kitproof-" + site;
+    this.encrypted = encrypted;
   }
 
   void before(Context request) {
@@ -36,7 +48,11 @@ final class Guard {
     if (!access.meantForUs(request.header("Host"))) {
       throw new ForbiddenResponse("not the name of this machine");
     }
-    if (OPEN.contains(request.path()) || access.admits(request.cookie(COOKIE))) {
+    if (!READING.contains(request.method().name())
+        && !fromHere(request.header("Origin"), request.header("Host"))) {
+      throw new ForbiddenResponse("the form of another site");
+    }
+    if (OPEN.contains(request.path()) || access.admits(request.cookie(cookie))) {
       return;
     }
     if (request.path().startsWith("/api/") || request.path().equals("/events")) {
@@ -48,15 +64,17 @@ final class Guard {
 
   /** Takes the token from the form, and sends the browser on. */
   void login(Context request) {
-    if (!fromHere(request.header("Origin"), request.header("Host"))) {
-      throw new ForbiddenResponse("the form of another site");
-    }
     if (!access.knows(request.formParam("token"))) {
       request.redirect(LOGIN + "?wrong", HttpStatus.SEE_OTHER);
       return;
     }
     request.header(
-        "Set-Cookie", COOKIE + "=" + access.cookie() + "; Path=/; HttpOnly; SameSite=Strict");
+        "Set-Cookie",
+        cookie
+            + "="
+            + access.cookie()
+            + "; Path=/; HttpOnly; SameSite=Strict"
+            + (encrypted ? "; Secure" : ""));
     request.redirect("/", HttpStatus.SEE_OTHER);
   }
 

@@ -1,4 +1,4 @@
-/** The shop's dashboard as pages: a small web server around a board, and the pages themselves. */
+/** Web servers of this program and what guards them; the shop's dashboard as pages. */
 @NullMarked
 package kitproof.web;
 

@@ -5,13 +5,14 @@ const SILENCE = 10_000; // the server beats every three seconds
 const AGAIN = 2_000;
 
 /**
- * Shows what an address answers, now and after every change on the board.
+ * Shows what an address answers, now and after every change there.
  *
  * @param where gives the address to ask
  * @param show takes the answer; null if there is nothing there
+ * @param who answers, as a person says it
  * @returns a function that asks again at once
  */
-export function live(where, show) {
+export function live(where, show, who = 'the board') {
   let heard = Date.now();
   let shown = null;
   let trouble = 'waiting for the first answer';
@@ -44,7 +45,7 @@ export function live(where, show) {
           trouble = null;
         }
       } catch (e) {
-        trouble = 'the board does not answer';
+        trouble = `${who} does not answer`;
         console.warn(e);
       }
     } while (again);
@@ -54,7 +55,7 @@ export function live(where, show) {
 
   function tell() {
     const silent = Date.now() - heard > SILENCE;
-    const reason = silent ? 'the board is silent' : trouble ?? (link && !link.up ? link.trouble ?? 'the broker is away' : null);
+    const reason = silent ? `${who} is silent` : trouble ?? (link && !link.up ? link.trouble ?? 'the broker is away' : null);
     const since = link && !link.up && !silent && !trouble ? link.since : shown;
     const stale = byId('stale');
     stale.hidden = !reason || (!shown && !silent);

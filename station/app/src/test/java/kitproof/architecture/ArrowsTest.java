@@ -30,6 +30,7 @@ class ArrowsTest {
             "kitproof.wav",
             "kitproof.limit",
             "kitproof.limit.statistics",
+            "kitproof.cause",
             "kitproof.driver.serial",
             "kitproof.driver.serialmeter",
             "kitproof.driver.relayswitcher",
@@ -53,6 +54,7 @@ class ArrowsTest {
             "kitproof.store",
             "kitproof.board",
             "kitproof.web",
+            "kitproof.screen",
             "kitproof.cli");
   }
 
@@ -89,6 +91,19 @@ class ArrowsTest {
         "kitproof.limit",
         "kitproof.value",
         "kitproof.document",
+        "java.lang..",
+        "java.util..",
+        "java.nio.file",
+        "org.jspecify..");
+  }
+
+  @Test
+  void probableCausesArePureToo() {
+    onlyOn(
+        "kitproof.cause",
+        "kitproof.value",
+        "kitproof.document",
+        "kitproof.limit",
         "java.lang..",
         "java.util..",
         "java.nio.file",
@@ -190,6 +205,7 @@ class ArrowsTest {
             "kitproof.batch..",
             "kitproof.board..",
             "kitproof.web..",
+            "kitproof.screen..",
             "kitproof.cli..")
         .check(House.ALL);
   }
@@ -226,7 +242,8 @@ class ArrowsTest {
             Map.entry("console", Set.of("journal")),
             Map.entry("board", Set.of("journal", "mqtt")),
             Map.entry("batch", Set.of("journal")),
-            Map.entry("web", Set.of("board")));
+            Map.entry("web", Set.of("board")),
+            Map.entry("screen", Set.of("journal", "web")));
     allowed.forEach(
         (part, others) -> {
           String[] forbidden =

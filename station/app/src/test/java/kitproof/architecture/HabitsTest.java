@@ -98,7 +98,15 @@ class HabitsTest {
         .dependOnClassesThat()
         .haveNameMatching(
             "java\\.util\\.(Random|SplittableRandom|concurrent\\.ThreadLocalRandom)"
-                + "|java\\.util\\.random\\..*|java\\.security\\.SecureRandom|java\\.util\\.UUID")
+                + "|java\\.util\\.random\\..*|java\\.util\\.UUID")
+        .check(House.ALL);
+    // What nobody may guess is no figure of a measurement.
+    noClasses()
+        .that()
+        .doNotHaveFullyQualifiedName("kitproof.web.Secret")
+        .should()
+        .dependOnClassesThat()
+        .haveFullyQualifiedName("java.security.SecureRandom")
         .check(House.ALL);
     noClasses()
         .should()

@@ -40,7 +40,7 @@ final class House {
   static final Set<String> APP =
       Set.of(
           "plugin", "journal", "mqtt", "console", "plot", "report", "guide", "store", "board",
-          "web", "batch", "cli");
+          "web", "screen", "batch", "cli");
 
   private House() {}
 

@@ -52,6 +52,28 @@ class OutwardOnlyTest {
         .check(House.ALL);
   }
 
+  /** The operator's screen is the station's own; it hears of its run from the journal alone. */
+  @Test
+  void theOperatorsScreenHearsNoBroker() {
+    noClasses()
+        .that()
+        .resideInAnyPackage("kitproof.screen..")
+        .or()
+        .haveNameMatching("kitproof\\.cli\\.(ServeCommand|ServedStation|PlanShelf)(\\$.*)?")
+        .should()
+        .dependOnClassesThat()
+        .haveNameMatching("kitproof\\.mqtt\\.(Listener|PahoEar)(\\$.*)?|kitproof\\.board\\..*")
+        .check(House.ALL);
+    // Only the screen's server and the command line start a run.
+    noClasses()
+        .that()
+        .resideOutsideOfPackages("kitproof.screen..", "kitproof.cli..")
+        .should()
+        .dependOnClassesThat()
+        .haveNameMatching("kitproof\\.screen\\.Station(\\$.*)?")
+        .check(House.ALL);
+  }
+
   @Test
   void theDashboardReachesNoStation() {
     noClasses()

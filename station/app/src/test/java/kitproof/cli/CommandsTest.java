@@ -86,7 +86,8 @@ class CommandsTest {
   @CsvSource({"0,0", "1,3", "2,3"})
   void aDemoThatWasStoppedBetweenTwoUnitsIsAborted(int notDone, int code) {
     UnitRun.Outcome passed =
-        new UnitRun.Outcome("LN12-001", Verdict.PASS, "", List.of(), "run", Path.of("record"));
+        new UnitRun.Outcome(
+            "LN12-001", Verdict.PASS, "", List.of(), List.of(), "run", Path.of("record"));
     assertThat(DemoCommand.exitCode(List.of(passed), 1 + notDone)).isEqualTo(code);
     assertThat(DemoCommand.exitCode(List.of(), notDone)).isEqualTo(code);
   }

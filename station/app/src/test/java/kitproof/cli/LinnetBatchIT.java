@@ -17,6 +17,9 @@ import java.util.concurrent.Executors;
 import java.util.concurrent.Future;
 import java.util.stream.IntStream;
 import java.util.stream.Stream;
+import kitproof.cause.CauseFile;
+import kitproof.cause.Found;
+import kitproof.cause.Suggestion;
 import kitproof.driver.SimulatedClock;
 import kitproof.event.Event;
 import kitproof.event.SafeToOpen;
@@ -39,6 +42,7 @@ import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.TestInstance;
 import org.junit.jupiter.api.io.TempDir;
 import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.CsvSource;
 import org.junit.jupiter.params.provider.ValueSource;
 
 /**
@@ -62,6 +66,9 @@ class LinnetBatchIT {
             functions:
               flyback: {point: flyback}
       """;
+
+  private static final CauseFile CAUSES =
+      CauseFile.read(Cli.HOME.resolve("limits/linnet-12/causes.yaml"), "Linnet 12").value();
 
   @TempDir static Path folder;
 
@@ -322,6 +329,36 @@ class LinnetBatchIT {
         List.of("thd+n, channel left, power 1 W", "stray line, channel left"),
         List.of());
     ranToTheEnd("LN12-011");
+  }
+
+  /** The product's table of probable causes, asked what each of the batch suffers from. */
+  @ParameterizedTest
+  @CsvSource({
+    "LN12-002, Unequal output valves, channel left",
+    "LN12-003, A smoothing capacitor has lost capacitance, ''",
+    "LN12-005, The wires of the 4 ohm and the 8 ohm tap are exchanged, channel left",
+    "LN12-006, Too little feedback, channel right",
+    "LN12-008, A shorted smoothing capacitor, ''",
+    "LN12-009, A coupling capacitor leaks, point cathode V5",
+    "LN12-011, Oscillation above the audio band, channel left",
+  })
+  void theFirstProbableCauseOfAFaultyUnitIsItsFault(String serial, String cause, String where) {
+    List<Suggestion> causes = causes(records.get(serial));
+    assertThat(causes).as(serial).isNotEmpty();
+    assertThat(causes.get(0).cause()).as(serial + ": " + causes).startsWith(cause);
+    assertThat(causes.get(0).where()).isEqualTo(where);
+    assertThat(causes).as("few enough to read").hasSizeLessThanOrEqualTo(4);
+  }
+
+  @Test
+  void aHealthyUnitHasNoProbableCauseAndTheTableSpeaksOfResultsThatThereAre() {
+    assertThat(causes(records.get("LN12-001"))).isEmpty();
+    assertThat(all(records.get("LN12-001")).map(r -> r.measurement().name()))
+        .containsAll(CAUSES.results());
+  }
+
+  private static List<Suggestion> causes(RunRecord record) {
+    return CAUSES.suggest(all(record).map(r -> new Found(r.measurement(), r.judgement())).toList());
   }
 
   @Test

@@ -72,7 +72,7 @@ class BoardServerIT {
 
   @Test
   void everyFileOfThePagesIsThere() throws Exception {
-    for (String path : kitproof.web.Files.ALL.keySet()) {
+    for (String path : BoardServer.FILES.paths()) {
       HttpResponse<String> answer = get(path);
       assertThat(answer.statusCode()).as(path).isEqualTo(200);
       assertThat(answer.body()).as(path).isNotEmpty();

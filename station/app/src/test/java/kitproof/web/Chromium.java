@@ -20,7 +20,7 @@ import java.util.Map;
 /**
  * Debian's Chromium, with nothing of the user's, and an accessibility checker to put into pages.
  */
-final class Chromium implements AutoCloseable {
+public final class Chromium implements AutoCloseable {
   private static final Path PROGRAM = Path.of("/usr/bin/chromium");
   private static final Path PICTURES = Path.of("target", "screenshots");
 
@@ -29,7 +29,7 @@ final class Chromium implements AutoCloseable {
   private final String checker;
   private final List<String> complaints = new ArrayList<>();
 
-  Chromium() throws IOException {
+  public Chromium() throws IOException {
     assertThat(PROGRAM)
         .as("Chromium; on Debian: apt-get install -y --no-install-recommends chromium")
         .exists();
@@ -56,7 +56,7 @@ final class Chromium implements AutoCloseable {
   }
 
   /** A page of its own session; what its console complains of is kept. */
-  Page page(int width, int height, ColorScheme colours) {
+  public Page page(int width, int height, ColorScheme colours) {
     BrowserContext context =
         browser.newContext(
             new Browser.NewContextOptions()
@@ -82,26 +82,26 @@ final class Chromium implements AutoCloseable {
   }
 
   /** No script failed, and the content policy had nothing to forbid. */
-  void assertNoComplaints() {
+  public void assertNoComplaints() {
     assertThat(complaints).isEmpty();
   }
 
-  void closePages() {
+  public void closePages() {
     browser.contexts().forEach(BrowserContext::close);
     complaints.clear();
   }
 
-  static void picture(Page page, String name) {
+  public static void picture(Page page, String name) {
     page.screenshot(new Page.ScreenshotOptions().setPath(PICTURES.resolve(name + ".png")));
   }
 
-  static void wholePicture(Page page, String name) {
+  public static void wholePicture(Page page, String name) {
     page.screenshot(
         new Page.ScreenshotOptions().setFullPage(true).setPath(PICTURES.resolve(name + ".png")));
   }
 
   /** Nothing in the page breaks a rule of WCAG 2.2 A or AA that axe-core can check. */
-  void assertAccessible(Page page) {
+  public void assertAccessible(Page page) {
     page.evaluate(checker);
     Object found =
         page.evaluate(

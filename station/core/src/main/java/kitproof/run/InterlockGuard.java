@@ -26,13 +26,15 @@ final class InterlockGuard implements AutoCloseable {
   private final Consumer<Trip> onTrip;
   private final BenchClock clock;
   private final List<Interlock> declared;
+  private final Latest latest;
   private final Interlocks interlocks;
   private final @Nullable TurnClock turns;
   private volatile @Nullable InterlockThreads threads;
 
-  InterlockGuard(Plan plan, Bench bench, BenchClock time, Consumer<Trip> onTrip) {
+  InterlockGuard(Plan plan, Bench bench, BenchClock time, Latest latest, Consumer<Trip> onTrip) {
     this.onTrip = onTrip;
     this.declared = plan.interlocks();
+    this.latest = latest;
     if (bench.time() == TimeKind.SIMULATED) {
       TurnClock inTurns = new TurnClock(time);
       this.turns = inTurns;
@@ -70,7 +72,7 @@ final class InterlockGuard implements AutoCloseable {
         }
       }
     }
-    Access access = new Access(open);
+    Access access = new Access(open, latest);
     if (turns == null) {
       threads = new InterlockThreads(interlocks, access, clock);
     } else {
@@ -88,6 +90,7 @@ final class InterlockGuard implements AutoCloseable {
 
   /** A step has read a meter. */
   void taken(String meter, String function, Reading reading, long began) {
+    latest.read(meter, function, reading);
     interlocks.taken(meter, function, reading, began);
   }
 
@@ -107,10 +110,12 @@ final class InterlockGuard implements AutoCloseable {
     }
   }
 
-  private record Access(OpenBench open) implements MeterAccess {
+  private record Access(OpenBench open, Latest latest) implements MeterAccess {
     @Override
     public Reading read(String meter, String function) throws InstrumentException {
-      return open.in(meter, InstrumentKind.METER).readForInterlock(function);
+      Reading reading = open.in(meter, InstrumentKind.METER).readForInterlock(function);
+      latest.read(meter, function, reading);
+      return reading;
     }
 
     @Override

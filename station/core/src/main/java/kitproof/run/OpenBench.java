@@ -34,7 +34,8 @@ final class OpenBench implements AutoCloseable {
       Deadlines deadlines,
       Runnable beat,
       Halt halt,
-      InterlockGuard guard)
+      InterlockGuard guard,
+      Latest latest)
       throws InstrumentException, InterruptedException {
     OpenBench open = new OpenBench();
     Map<String, Object> shared = new HashMap<>();
@@ -42,7 +43,7 @@ final class OpenBench implements AutoCloseable {
       for (Bench.Role role : bench.roles().values()) {
         Context context = new Context(guard.clock(), unit, role.routes(), shared);
         open.instruments.put(
-            role.name(), open(role, drivers, context, deadlines, beat, halt, guard));
+            role.name(), open(role, drivers, context, deadlines, beat, halt, guard, latest));
       }
       return open;
     } catch (InstrumentException | InterruptedException | RuntimeException e) {
@@ -60,7 +61,8 @@ final class OpenBench implements AutoCloseable {
       Deadlines deadlines,
       Runnable beat,
       Halt halt,
-      InterlockGuard guard)
+      InterlockGuard guard,
+      Latest latest)
       throws InstrumentException, InterruptedException {
     DriverProvider driver = drivers.get(role.driver());
     if (driver == null) {
@@ -78,7 +80,7 @@ final class OpenBench implements AutoCloseable {
               () ->
                   opening.arrived(
                       driver.open(role.kind(), new Settings(role.settings()), context)));
-      return new OpenInstrument(role, declared, thread, deadlines, beat, halt, guard);
+      return new OpenInstrument(role, declared, thread, deadlines, beat, halt, guard, latest);
     } catch (InstrumentException | InterruptedException | RuntimeException e) {
       thread.close();
       Instrument late = opening.abandon();

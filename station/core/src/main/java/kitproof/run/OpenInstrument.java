@@ -36,6 +36,7 @@ final class OpenInstrument {
   private final Halt halt;
   private final InterlockGuard guard;
   private final Acquaintance acquaintance;
+  private final Latest latest;
 
   /**
    * An instrument with what it says of itself, asked once, when it was opened.
@@ -64,7 +65,9 @@ final class OpenInstrument {
       Deadlines deadlines,
       Runnable beat,
       Halt halt,
-      InterlockGuard guard) {
+      InterlockGuard guard,
+      Latest latest) {
+    this.latest = latest;
     this.halt = halt;
     this.guard = guard;
     this.acquaintance = new Acquaintance(guard.clock().nanos());
@@ -279,6 +282,7 @@ final class OpenInstrument {
 
     @Override
     public void ask(Question question) throws InstrumentException {
+      latest.asked(question);
       call(
           "ask",
           deadlines.call(),
@@ -289,12 +293,19 @@ final class OpenInstrument {
     }
 
     @Override
+    public void makeSafe() throws InstrumentException {
+      latest.withdrawn();
+      super.makeSafe();
+    }
+
+    @Override
     public Optional<Answer> answer() throws InstrumentException {
       return call("look for an answer", deadlines.call(), operator::answer);
     }
 
     @Override
     public void show(LiveValue value) throws InstrumentException {
+      latest.shown(value);
       call(
           "show a value",
           deadlines.call(),

@@ -27,6 +27,7 @@ import org.jspecify.annotations.Nullable;
  * @param ticker real nanoseconds for the heartbeat, never backwards
  * @param deadlines real time limits
  * @param retest that the unit has been tested before, or null
+ * @param latest where those who watch look
  */
 public record RunRequest(
     String run,
@@ -41,9 +42,10 @@ public record RunRequest(
     BenchClock clock,
     LongSupplier ticker,
     Deadlines deadlines,
-    Event.@Nullable Retest retest) {
+    Event.@Nullable Retest retest,
+    Latest latest) {
 
-  /** The first run of a unit. */
+  /** The first run of a unit, which nobody watches. */
   public RunRequest(
       String run,
       String unit,
@@ -58,7 +60,19 @@ public record RunRequest(
       LongSupplier ticker,
       Deadlines deadlines) {
     this(
-        run, unit, batch, plan, bench, limits, digests, drivers, events, clock, ticker, deadlines,
-        null);
+        run,
+        unit,
+        batch,
+        plan,
+        bench,
+        limits,
+        digests,
+        drivers,
+        events,
+        clock,
+        ticker,
+        deadlines,
+        null,
+        new Latest(ticker));
   }
 }

@@ -49,7 +49,9 @@ public final class Sequencer {
     this.timing = new Timing(request.clock(), request.ticker());
     this.judging = new Judging(request.limits(), tally, events);
     this.live = new LiveUnit(events);
-    this.guard = new InterlockGuard(request.plan(), request.bench(), request.clock(), this::trip);
+    this.guard =
+        new InterlockGuard(
+            request.plan(), request.bench(), request.clock(), request.latest(), this::trip);
   }
 
   /**
@@ -182,7 +184,8 @@ public final class Sequencer {
         request.deadlines(),
         this::beat,
         halt,
-        guard);
+        guard,
+        request.latest());
   }
 
   private void openAndRun() {

@@ -14,6 +14,7 @@ import java.nio.file.Path;
 import java.util.List;
 import java.util.Map;
 import java.util.stream.Stream;
+import kitproof.cause.CauseFile;
 import kitproof.document.YamlReader;
 import kitproof.limit.LimitFile;
 import kitproof.procedure.Procedures;
@@ -40,7 +41,8 @@ class FileSchemasTest {
       Map.of(
           "plan.schema.json", FileSchemas.plan(),
           "bench.schema.json", FileSchemas.bench(),
-          "limits.schema.json", LimitFile.schema());
+          "limits.schema.json", LimitFile.schema(),
+          "causes.schema.json", CauseFile.schema());
 
   private static List<Error> errors(String schema, String yaml) {
     Schema of =
@@ -50,7 +52,13 @@ class FileSchemasTest {
   }
 
   @ParameterizedTest
-  @ValueSource(strings = {"plan.schema.json", "bench.schema.json", "limits.schema.json"})
+  @ValueSource(
+      strings = {
+        "plan.schema.json",
+        "bench.schema.json",
+        "limits.schema.json",
+        "causes.schema.json"
+      })
   void thePublishedSchemaIsTheOneTheCodeMakes(String name) throws IOException {
     Path file = SCHEMAS.resolve(name);
     if (Boolean.getBoolean("kitproof.schemas.write")) {

@@ -1,0 +1,269 @@
+package kitproof.cli;
+
+import java.io.IOException;
+import java.io.PrintWriter;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.time.Instant;
+import java.util.ArrayList;
+import java.util.LinkedHashSet;
+import java.util.List;
+import java.util.Map;
+import java.util.concurrent.Callable;
+import java.util.concurrent.CountDownLatch;
+import kitproof.document.Parsed;
+import kitproof.mqtt.BrokerAddress;
+import kitproof.mqtt.Outlook;
+import kitproof.plan.Bench;
+import kitproof.plan.BenchReader;
+import kitproof.plan.TimeKind;
+import kitproof.plugin.Drivers;
+import kitproof.run.Preflight;
+import kitproof.screen.Place;
+import kitproof.screen.Screen;
+import kitproof.screen.ScreenServer;
+import kitproof.value.Problem;
+import kitproof.web.Access;
+import kitproof.web.Tls;
+import org.jspecify.annotations.Nullable;
+import picocli.CommandLine.Command;
+import picocli.CommandLine.Mixin;
+import picocli.CommandLine.Model.CommandSpec;
+import picocli.CommandLine.Option;
+import picocli.CommandLine.ParameterException;
+import picocli.CommandLine.Parameters;
+import picocli.CommandLine.Spec;
+
+/** The station with its operator's screen. */
+@Command(
+    name = "serve",
+    mixinStandardHelpOptions = true,
+    description =
+        "Stays at the bench with a screen for its operator, in a browser: choose a plan, give a"
+            + " serial number, start, answer, stop, see the verdict. Stays until stopped (Ctrl-C).",
+    footer = {
+      "",
+      "It listens on this machine only, unless --listen says otherwise; then a token is",
+      "needed, in KITPROOF_SERVE_TOKEN or as the first line of the file named by",
+      "KITPROOF_SERVE_TOKEN_FILE. Without --tls the token crosses the network readable.",
+      "The password of the file named by --tls is in KITPROOF_SERVE_TLS_PASSWORD, or in",
+      "the file named by KITPROOF_SERVE_TLS_PASSWORD_FILE.",
+      "",
+      "A run is started and driven at the bench, by its operator: from this machine, or",
+      "from a device at the bench that --controls names. Everybody else who may look can",
+      "watch, and stop.",
+      "",
+      "Ctrl-C stops a run that goes on, watches its discharge and ends; a second Ctrl-C",
+      "ends the watch too. Then treat the unit as live.",
+      "",
+      "Examples:",
+      "  kitproof serve plans --bench bench.yaml",
+      "  kitproof serve plan.yaml --bench bench.yaml --batch pilot \\",
+      "      --broker mqtt://broker.shop.example:1883",
+      "  KITPROOF_SERVE_TOKEN_FILE=/etc/kitproof/token kitproof serve plans \\",
+      "      --bench bench.yaml --listen 0.0.0.0 --tls station.p12 --controls 192.0.2.7"
+    })
+final class ServeCommand implements Callable<Integer> {
+  static final int USUAL_PORT = 8418;
+  private static final String TOKEN = "KITPROOF_SERVE_TOKEN";
+  private static final String TLS_PASSWORD = "KITPROOF_SERVE_TLS_PASSWORD";
+
+  @Spec private CommandSpec spec;
+
+  @Parameters(
+      paramLabel = "PLAN",
+      arity = "1..*",
+      description = "Plan files, and folders with plans, to choose from.")
+  private List<Path> plans = List.of();
+
+  @Option(names = "--bench", required = true, paramLabel = "FILE", description = "The bench file.")
+  private Path benchFile = Path.of("");
+
+  @Option(
+      names = "--broker",
+      paramLabel = "URL",
+      description =
+          "MQTT broker: mqtt://host:port or mqtts://host:port. Without it the broker in this"
+              + " program is used.")
+  private @Nullable String broker;
+
+  @Option(
+      names = "--records",
+      paramLabel = "DIR",
+      defaultValue = "records",
+      description = "Folder of journals and records (default: ${DEFAULT-VALUE}).")
+  private Path records = Path.of("");
+
+  @Option(
+      names = "--listen",
+      paramLabel = "ADDRESS",
+      defaultValue = "127.0.0.1",
+      description = "Address to serve on (default: ${DEFAULT-VALUE}).")
+  private String listen = "";
+
+  @Option(
+      names = "--port",
+      paramLabel = "N",
+      defaultValue = "" + USUAL_PORT,
+      description = "Port to serve on, 0 for a free one (default: ${DEFAULT-VALUE}).")
+  private int port;
+
+  @Option(
+      names = "--tls",
+      paramLabel = "FILE",
+      description = "PKCS #12 file with key and certificate, to encrypt.")
+  private @Nullable Path tls;
+
+  @Option(
+      names = "--controls",
+      paramLabel = "ADDRESS",
+      description = "A device at the bench that may drive it too, such as a tablet; repeatable.")
+  private List<String> devices = List.of();
+
+  @Option(
+      names = "--pace",
+      paramLabel = "N",
+      description =
+          "Bench seconds per real second, on a simulated bench only (default: "
+              + DemoCommand.PACE
+              + ").")
+  private @Nullable Double pace;
+
+  @Mixin private PluginsOption plugins = new PluginsOption();
+
+  private final CountDownLatch stopped = new CountDownLatch(1);
+
+  @Override
+  public Integer call() throws IOException, InterruptedException {
+    BrokerAddress address = broker == null ? null : Brokers.address(spec.commandLine(), broker);
+    Access access = access(System.getenv());
+    Place place = place();
+    Tls encryption = tls(System.getenv());
+    Drivers drivers = plugins.usable();
+    Parsed<Bench> bench =
+        BenchReader.read(benchFile).checked(read -> Preflight.bench(read, drivers.byId()));
+    List<Problem> problems = new ArrayList<>(bench.problems());
+    if (!problems.isEmpty()) {
+      Printed.problems(spec.commandLine().getErr(), problems);
+      return ExitCodes.BAD_INPUT;
+    }
+    PlanShelf shelf = shelf();
+    double speed = speed(bench.value());
+    serve(shelf, bench.value(), drivers, address, access, place, encryption, speed);
+    return ExitCodes.GOOD;
+  }
+
+  private void serve(
+      PlanShelf shelf,
+      Bench bench,
+      Drivers drivers,
+      @Nullable BrokerAddress address,
+      Access access,
+      Place place,
+      @Nullable Tls encryption,
+      double speed)
+      throws IOException, InterruptedException {
+    Screen screen =
+        new Screen(
+            new Screen.Facts(bench.shop(), bench.station(), bench.name(), speed),
+            plugins.desk(),
+            Instant::now,
+            System::nanoTime);
+    PrintWriter out = spec.commandLine().getOut();
+    PrintWriter notes = new PrintWriter(new NotesWriter(out, screen::note), true);
+    try (Session session = Session.open(records, address, bench, new Outlook(0, speed), notes);
+        ServedStation station =
+            new ServedStation(
+                shelf,
+                benchFile,
+                bench,
+                drivers,
+                screen,
+                session,
+                () -> new SystemBenchClock(speed),
+                Terminal.find());
+        ScreenServer server =
+            ScreenServer.start(screen, station, access, place, encryption, System::nanoTime)) {
+      Signals.handle(
+          () -> {
+            if (stopped.getCount() > 0) {
+              stopped.countDown();
+            } else {
+              station.stop(ServedStation.ENDED);
+            }
+          });
+      out.println("screen: " + server.address() + " (open it in a browser)");
+      out.flush();
+      stopped.await();
+      station.close(); // while the screen still shows whether the unit may be opened
+    }
+  }
+
+  private Access access(Map<String, String> environment) throws IOException {
+    try {
+      return new Access(listen, port, Token.from(environment, TOKEN));
+    } catch (IllegalArgumentException e) {
+      throw new ParameterException(
+          spec.commandLine(),
+          "--listen " + listen + " --port " + port + ": expected " + e.getMessage(),
+          e);
+    }
+  }
+
+  private Place place() {
+    try {
+      return new Place(new LinkedHashSet<>(devices));
+    } catch (IllegalArgumentException e) {
+      throw new ParameterException(spec.commandLine(), "--controls: expected " + e.getMessage(), e);
+    }
+  }
+
+  private @Nullable Tls tls(Map<String, String> environment) throws IOException {
+    Path file = tls;
+    if (file == null) {
+      return null;
+    }
+    if (!Files.isReadable(file)) {
+      throw new ParameterException(
+          spec.commandLine(),
+          "--tls: found no file \""
+              + file
+              + "\"; expected a PKCS #12 file with key and certificate");
+    }
+    String password = Token.from(environment, TLS_PASSWORD);
+    return new Tls(file, password == null ? "" : password);
+  }
+
+  private PlanShelf shelf() throws IOException {
+    for (Path plan : plans) {
+      if (!Files.exists(plan)) {
+        throw new ParameterException(
+            spec.commandLine(),
+            "found no \"" + plan + "\"; expected a plan file or a folder with plans");
+      }
+    }
+    PlanShelf shelf = new PlanShelf(plans);
+    if (shelf.choices().isEmpty()) {
+      throw new ParameterException(
+          spec.commandLine(), "found no plan in " + plans + "; expected one or more");
+    }
+    return shelf;
+  }
+
+  private double speed(Bench bench) {
+    boolean simulated = bench.time() == TimeKind.SIMULATED;
+    Double wanted = pace;
+    if (wanted == null) {
+      return simulated ? DemoCommand.PACE : 1;
+    }
+    if (!simulated) {
+      throw new ParameterException(
+          spec.commandLine(), "--pace: found a real bench; expected one with \"time: simulated\"");
+    }
+    if (!(wanted >= 0.1 && wanted <= 1000)) {
+      throw new ParameterException(
+          spec.commandLine(), "--pace: found " + wanted + "; expected 0.1 to 1000");
+    }
+    return wanted;
+  }
+}

@@ -1,0 +1,233 @@
+package kitproof.cli;
+
+import java.io.IOException;
+import java.nio.file.Path;
+import java.util.List;
+import java.util.Optional;
+import java.util.function.Supplier;
+import kitproof.document.Parsed;
+import kitproof.driver.BenchClock;
+import kitproof.journal.History;
+import kitproof.plan.Bench;
+import kitproof.plugin.Drivers;
+import kitproof.screen.PlanFacts;
+import kitproof.screen.Screen;
+import kitproof.screen.Station;
+import kitproof.value.Problem;
+import org.jspecify.annotations.Nullable;
+
+/** The station behind a screen: one run at a time, on the same way as one from the terminal. */
+final class ServedStation implements Station, AutoCloseable {
+  /** Why a run ends with the program. */
+  static final String ENDED = "the program was ended";
+
+  private final PlanShelf shelf;
+  private final Path benchFile;
+  private final Bench bench;
+  private final Drivers drivers;
+  private final Screen screen;
+  private final Session session;
+  private final Supplier<BenchClock> clocks;
+  private final @Nullable Terminal shown;
+  private @Nullable UnitRun running;
+  private @Nullable Thread thread;
+  private boolean closing;
+
+  /**
+   * At a bench.
+   *
+   * @param bench as the session publishes it
+   * @param clocks a clock for each run
+   * @param shown where to print as well, or null
+   */
+  ServedStation(
+      PlanShelf shelf,
+      Path benchFile,
+      Bench bench,
+      Drivers drivers,
+      Screen screen,
+      Session session,
+      Supplier<BenchClock> clocks,
+      @Nullable Terminal shown) {
+    this.shelf = shelf;
+    this.benchFile = benchFile;
+    this.bench = bench;
+    this.drivers = drivers;
+    this.screen = screen;
+    this.session = session;
+    this.clocks = clocks;
+    this.shown = shown;
+  }
+
+  @Override
+  public List<Choice> plans() {
+    try {
+      return shelf.choices();
+    } catch (IOException e) {
+      screen.note("The plans cannot be read: " + Main.message(e));
+      return List.of();
+    }
+  }
+
+  @Override
+  public Optional<List<Problem>> check(String plan) {
+    try {
+      return shelf.file(plan).map(file -> Prepared.read(file, benchFile, drivers).problems());
+    } catch (IOException e) {
+      screen.note("The plans cannot be read: " + Main.message(e));
+      return Optional.empty();
+    }
+  }
+
+  @Override
+  public synchronized Started start(Order order) {
+    if (running != null || closing) {
+      return Started.refused(
+          closing ? "this program is being ended" : "a run is going on at this bench");
+    }
+    try {
+      Optional<Path> file = shelf.file(order.plan());
+      if (file.isEmpty()) {
+        return Started.refused("there is no plan \"" + order.plan() + "\" any more");
+      }
+      Parsed<Prepared> prepared = Prepared.read(file.get(), benchFile, drivers);
+      if (!prepared.isSound()) {
+        return Started.wrong(prepared.problems());
+      }
+      Optional<Started> wrong = wrong(prepared.value(), order);
+      if (wrong.isPresent()) {
+        return wrong.get();
+      }
+      begin(prepared.value(), order);
+      return Started.BEGUN;
+    } catch (IOException e) {
+      return Started.refused(Main.message(e));
+    }
+  }
+
+  /** What is in the way of this order for these files; empty if nothing is. */
+  private Optional<Started> wrong(Prepared prepared, Order order) throws IOException {
+    Bench now = prepared.bench();
+    if (!now.shop().equals(bench.shop())
+        || !now.station().equals(bench.station())
+        || now.time() != bench.time()) {
+      return Optional.of(
+          Started.refused(
+              "the bench file names another station than when this program was started; start it"
+                  + " again"));
+    }
+    Path records = session.store().folder();
+    Optional<String> refusal =
+        Serial.unprintable(order.unit())
+            .map(why -> "the serial number: " + why)
+            .or(() -> Serial.unprintable(order.batch()).map(why -> "the batch: " + why));
+    if (refusal.isEmpty()) {
+      refusal = Serial.wrong(prepared.plan(), order.unit(), History.units(records));
+    }
+    if (refusal.isPresent()) {
+      return refusal.map(Started::refused);
+    }
+    return order.again()
+        ? Optional.empty()
+        : History.passed(History.of(records, prepared.plan().product(), order.unit()))
+            .map(passed -> Started.passedBefore(passed.run()));
+  }
+
+  private void begin(Prepared prepared, Order order) {
+    UnitRun run = unitRun(prepared);
+    running = run;
+    screen.beginning(order.unit());
+    Thread runner = new Thread(() -> runToTheEnd(run, order.unit(), order.batch()), "kitproof-run");
+    thread = runner;
+    runner.start();
+  }
+
+  private UnitRun unitRun(Prepared prepared) {
+    PlanFacts facts = new PlanFacts(prepared.plan(), prepared.limits());
+    return new UnitRun(
+        prepared,
+        drivers,
+        null,
+        (follower, latest, clock) ->
+            screen.follow(follower, latest, facts, clock, prepared.causes()::suggest));
+  }
+
+  private void runToTheEnd(UnitRun run, String unit, String batch) {
+    String trouble = "the program failed";
+    try {
+      UnitRun.Outcome outcome = run.run(session.store(), unit, batch, clocks.get(), shown);
+      trouble = "";
+      session.recorded();
+      if (shown != null) {
+        shown.out().println(RunCommand.verdict(outcome, shown.words()));
+        shown.out().println();
+      }
+    } catch (IOException | RuntimeException e) {
+      trouble = Main.message(e);
+    } finally {
+      over(trouble);
+    }
+  }
+
+  private synchronized void over(String trouble) {
+    running = null;
+    screen.over(trouble);
+  }
+
+  /**
+   * Runs one unit of a batch that goes on by itself; returns when it has ended.
+   *
+   * @throws IOException if journal or record could not be written, or a run is going on already
+   */
+  UnitRun.Outcome runNow(Prepared prepared, String unit, String batch) throws IOException {
+    UnitRun run = unitRun(prepared);
+    synchronized (this) {
+      if (running != null || closing) {
+        throw new IOException("a run is going on at this bench");
+      }
+      running = run;
+      screen.beginning(unit);
+    }
+    String trouble = "the run was not recorded to its end";
+    try {
+      UnitRun.Outcome outcome = run.run(session.store(), unit, batch, clocks.get(), shown);
+      trouble = "";
+      return outcome;
+    } finally {
+      over(trouble);
+    }
+  }
+
+  @Override
+  public void stop(String reason) {
+    UnitRun now;
+    synchronized (this) {
+      now = running;
+    }
+    if (now != null) {
+      now.stop(reason);
+    }
+  }
+
+  /** Ends: a run that goes on is stopped, and its discharge still watched. */
+  @Override
+  public void close() {
+    Thread last;
+    synchronized (this) {
+      last = thread;
+      if (running != null && !closing && !screen.onlyDischargeLeft()) {
+        screen.stopping();
+        running.stop(ENDED);
+      }
+      closing = true;
+    }
+    if (last == null) {
+      return;
+    }
+    try {
+      last.join();
+    } catch (InterruptedException e) {
+      Thread.currentThread().interrupt();
+    }
+  }
+}

@@ -1,0 +1,138 @@
+package kitproof.web;
+
+import io.javalin.Javalin;
+import io.javalin.config.JavalinConfig;
+import io.javalin.config.RoutesConfig;
+import io.javalin.util.JavalinException;
+import java.io.IOException;
+import java.util.function.Consumer;
+import org.eclipse.jetty.server.HttpConfiguration;
+import org.eclipse.jetty.server.HttpConnectionFactory;
+import org.eclipse.jetty.server.SecureRequestCustomizer;
+import org.eclipse.jetty.server.Server;
+import org.eclipse.jetty.server.ServerConnector;
+import org.eclipse.jetty.util.ssl.SslContextFactory;
+import org.eclipse.jetty.util.thread.QueuedThreadPool;
+import org.jspecify.annotations.Nullable;
+
+/**
+ * A web server of this program, as all of them are: behind the guard, with its own files and no
+ * others, requests and listeners bounded.
+ */
+public final class PageServer implements AutoCloseable {
+  /** What a page asks for or says is a line. */
+  private static final long LARGEST_REQUEST = 4096;
+
+  /** Where one says the token. */
+  public static final String LOGIN = Guard.LOGIN;
+
+  private final Javalin server;
+  private final Changes changes;
+  private final Access access;
+  private final boolean encrypted;
+
+  private PageServer(Javalin server, Changes changes, Access access, boolean encrypted) {
+    this.server = server;
+    this.changes = changes;
+    this.access = access;
+    this.encrypted = encrypted;
+  }
+
+  /**
+   * What is served.
+   *
+   * @param name of threads and cookies
+   * @param shown what the pages show, of whose changes they are told
+   * @param files the pages' own files
+   * @param routes what the pages ask and say
+   */
+  public record Site(
+      String name, Versioned shown, Files files, Consumer<? super RoutesConfig> routes) {}
+
+  /**
+   * Starts serving.
+   *
+   * @param tls null not to encrypt
+   * @throws IOException if it cannot listen there
+   */
+  public static PageServer start(Site site, Access access, @Nullable Tls tls) throws IOException {
+    Changes changes = new Changes(site.shown());
+    Guard guard = new Guard(access, site.name(), tls != null);
+    Javalin server = Javalin.create(config -> configure(config, site, access, tls, guard, changes));
+    try {
+      if (tls == null) {
+        server.start(access.host(), access.port());
+      } else {
+        server.start();
+      }
+    } catch (JavalinException e) {
+      changes.close();
+      throw new IOException(
+          "cannot listen on "
+              + access
+              + (tls == null ? "; is the port taken?" : " with " + tls + "; " + reason(e)),
+          e);
+    }
+    return new PageServer(server, changes, access, tls != null);
+  }
+
+  private static String reason(Throwable e) {
+    Throwable cause = e;
+    while (cause.getCause() != null) {
+      cause = cause.getCause();
+    }
+    return String.valueOf(cause.getMessage());
+  }
+
+  private static void configure(
+      JavalinConfig config,
+      Site site,
+      Access access,
+      @Nullable Tls tls,
+      Guard guard,
+      Changes changes) {
+    config.startup.showJavalinBanner = false;
+    config.startup.showOldJavalinVersionWarning = false;
+    config.startup.startupWatcherEnabled = false;
+    config.http.maxRequestSize = LARGEST_REQUEST;
+    QueuedThreadPool threads = new QueuedThreadPool(Changes.MOST_LISTENERS + 28, 4);
+    threads.setName(site.name() + "-web");
+    threads.setDaemon(true);
+    config.jetty.threadPool = threads;
+    config.jetty.modifyHttpConfiguration(http -> http.setSendServerVersion(false));
+    if (tls != null) {
+      config.jetty.addConnector((jetty, http) -> encrypting(jetty, http, access, tls));
+    }
+    config.routes.before(guard::before);
+    config.routes.post(Guard.LOGIN, guard::login);
+    config.routes.get("/events", changes::listen);
+    site.files().paths().forEach(path -> config.routes.get(path, site.files()::send));
+    site.routes().accept(config.routes);
+  }
+
+  private static ServerConnector encrypting(
+      Server jetty, HttpConfiguration plain, Access access, Tls tls) {
+    SslContextFactory.Server ssl = new SslContextFactory.Server();
+    ssl.setKeyStorePath(tls.store().toAbsolutePath().toString());
+    ssl.setKeyStoreType("PKCS12");
+    ssl.setKeyStorePassword(tls.password());
+    HttpConfiguration http = new HttpConfiguration(plain);
+    // Names are looked after by the guard; a bench is often known by its address.
+    http.addCustomizer(new SecureRequestCustomizer(false));
+    ServerConnector connector = new ServerConnector(jetty, ssl, new HttpConnectionFactory(http));
+    connector.setHost(access.host());
+    connector.setPort(access.port());
+    return connector;
+  }
+
+  /** Where to look, for a person. */
+  public String address() {
+    return (encrypted ? "https://" : "http://") + access.host() + ":" + server.port() + "/";
+  }
+
+  @Override
+  public void close() {
+    changes.close();
+    server.stop();
+  }
+}

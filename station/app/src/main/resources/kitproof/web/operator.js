@@ -1,0 +1,160 @@
+// The operator's screen: a fold of the state that the station sends, and what the operator says.
+import {byId, el, keyed, lasting, mark, say} from './dom.js';
+import {live} from './live.js';
+import {Asking, reading} from './question.js';
+import {Order} from './order.js';
+import {verdict} from './verdict.js';
+
+const OPENING = {
+  yes: ['Safe to open', 'M8 1a7 7 0 1 0 0 14A7 7 0 0 0 8 1ZM6.9 11.6 3.6 8.3l1.3-1.3 2 2 4.2-4.2 1.3 1.3Z'],
+  no: ['Do not open', 'M8 1a7 7 0 1 0 0 14A7 7 0 0 0 8 1ZM3.500 6.800h9v2.400h-9Z'],
+  unknown: ['Not known: treat as live', 'M8 1l8 14H0Zm-.9 5v4.500h1.800V6Zm0 5.600v1.700h1.800v-1.700Z'],
+};
+let state = null;
+let announced = '';
+const now = reading();
+byId('live').append(now.node);
+
+/** Says something to the station; what it answers, or why it could not be said. */
+async function send(path, body) {
+  try {
+    const answer = await fetch(path, {method: 'POST', headers: {'Content-Type': 'application/json', 'Kitproof-Token': state?.token ?? ''}, body: JSON.stringify(body)});
+    const said = answer.ok ? await answer.json() : {done: false, refused: (await answer.text()).slice(0, 300)};
+    ask();
+    return said;
+  } catch (e) {
+    return {done: false, refused: `The station does not answer. If you meant to stop: use the bench’s emergency stop. (${e.message})`};
+  }
+}
+
+function trouble(text) {
+  byId('trouble').hidden = !text;
+  say(byId('trouble'), text);
+}
+
+async function stop(watch) {
+  const said = await send('/api/stop', {watch});
+  trouble(said.done ? '' : said.refused);
+}
+
+const asking = new Asking(byId('question'), async given => {
+  const said = await send('/api/answer', given);
+  return said.done ? null : said.refused;
+});
+const order = new Order(send);
+
+const onlyWatch = s => !!s.run && (s.run.stopping || s.run.discharging);
+
+function drawStop(s) {
+  const button = byId('stop');
+  const watch = s.running && onlyWatch(s);
+  button.disabled = !s.running || (watch && !s.control.mine);
+  button.classList.toggle('watch', watch);
+  keyed(button, watch ? ['Mains off: end the watch …'] : ['Stop', s.running ? 'Esc' : 'nothing runs'], word => word, word =>
+    word === 'Stop' || watch ? el('span', {}, word) : el('small', {}, word));
+}
+
+function drawRail(s) {
+  const [words, shape] = OPENING[s.opening.word] ?? OPENING.unknown;
+  keyed(byId('opening'), [{words, shape}], one => one.words, one => {
+    const svg = document.createElementNS('http://www.w3.org/2000/svg', 'svg');
+    svg.setAttribute('viewBox', '0 0 16 16');
+    svg.setAttribute('aria-hidden', 'true');
+    const path = document.createElementNS('http://www.w3.org/2000/svg', 'path');
+    path.setAttribute('fill-rule', 'evenodd');
+    path.setAttribute('d', one.shape);
+    svg.append(path);
+    return el('span', {className: 'row'}, svg, one.words);
+  });
+  byId('opening').className = `opening ${s.opening.word}`;
+  const rail = s.rail;
+  const old = rail.value && rail.ageSeconds > 3;
+  say(byId('volts'), rail.value || 'not read yet');
+  byId('rail-fill').style.width = `${100 * rail.share}%`;
+  const limit = rail.limit ? `mains goes above ${rail.limit}` : '';
+  say(byId('rail-note'), [s.opening.word === 'no' || !s.run ? s.opening.reason : s.opening.reason, old ? `read ${lasting(rail.ageSeconds)} ago` : '', s.running ? limit : ''].filter(part => part).join(' · '));
+}
+
+function drawDriving(s) {
+  const {mine, held, free, here} = s.control;
+  const words = !here ? 'This screen watches. A run is started at the bench, by its operator; you can stop it.'
+    : mine ? 'You drive this bench.'
+    : held ? 'Another screen drives this bench; this one watches, and can stop.'
+    : s.running ? 'Nobody drives this run.' : '';
+  say(byId('driving-words'), words);
+  const take = byId('take');
+  take.hidden = !(here && (mine || (free && (held || s.running))));
+  say(take, mine ? 'Give back the controls' : 'Take the controls');
+  byId('driving').hidden = !words && take.hidden;
+}
+
+function drawRun(s) {
+  const run = s.run;
+  const going = s.running;
+  byId('now').hidden = !going;
+  if (going) {
+    say(byId('unit'), run ? [s.unit, `${run.product} revision ${run.revision}`, run.batch && `batch ${run.batch}`].filter(part => part).join(' · ') : s.unit);
+    say(byId('step'), !run || run.index < 0 ? (run?.verdict ? 'Writing the record' : 'Getting ready') : run.step);
+    say(byId('conditions'), run?.conditions ?? '');
+    byId('live').hidden = !run?.live || run.question?.kind === 'adjust';
+    if (run?.live) now.update(run.live);
+    byId('progress').value = run?.share ?? 0;
+    const pace = s.pace === 1 ? '' : ` at the bench; simulated, ${s.pace} times as fast`;
+    say(byId('left'), run && run.index >= 0 ? `step ${run.index + 1} of ${run.steps}, about ${lasting(run.leftSeconds)} left${pace}` : '');
+  }
+  asking.show(going ? run?.question ?? null : null, s.control.mine);
+  verdict(run, !going && !!run?.verdict);
+  byId('results-part').hidden = !run || run.results.length === 0;
+  if (run) {
+    say(byId('counts'), `${run.passed} passed, ${run.failed} failed${run.others ? `, ${run.others} not judged` : ''}`);
+    keyed(byId('results'), run.results, one => `${one.step} ${one.title} ${one.value}`, one =>
+      el('li', {className: 'result'}, mark(one.outcome), el('span', {}, one.title), el('span', {className: 'number'}, one.value),
+        el('span', {className: 'limit quiet'}, one.limit || one.detail)));
+  }
+  const told = [...(run?.notices ?? []), ...s.notes.slice(-4)];
+  byId('notices-part').hidden = told.length === 0;
+  keyed(byId('notices'), [...new Set(told)], text => text, text => el('li', {}, text));
+}
+
+function announce(s) {
+  const run = s.run;
+  const words = !run ? '' : run.verdict && !s.running ? `${s.unit}: ${run.verdict}` : run.question ? run.question.text : run.step;
+  if (words && words !== announced) say(byId('news'), words);
+  announced = words;
+}
+
+function show(s) {
+  if (!s) return;
+  state = s;
+  document.title = `${s.running ? `${s.unit} – ` : ''}${s.station} – Test station`;
+  say(byId('station'), `${s.station}, ${s.shop}`);
+  drawStop(s);
+  drawRail(s);
+  drawDriving(s);
+  drawRun(s);
+  if (s.trouble || !byId('trouble').hidden) trouble(s.trouble ? `The last run: ${s.trouble}` : s.running ? byId('trouble').textContent : '');
+  order.show(s, s.control.free && (s.control.mine || !s.control.held));
+  announce(s);
+}
+
+const ask = live(() => '/api/state', show, 'the station');
+
+const sure = byId('sure');
+byId('stop').addEventListener('click', () => {
+  if (state && onlyWatch(state)) sure.showModal();
+  else stop(false);
+});
+byId('sure-no').addEventListener('click', () => sure.close());
+byId('sure-yes').addEventListener('click', () => {
+  sure.close();
+  stop(true);
+});
+addEventListener('keydown', event => {
+  if (event.key !== 'Escape' || event.isComposing || sure.open || !state?.running || onlyWatch(state)) return;
+  event.preventDefault();
+  stop(false);
+}, true);
+byId('take').addEventListener('click', async () => {
+  const said = await send('/api/control', {take: !state.control.mine});
+  trouble(said.done ? '' : said.refused);
+});

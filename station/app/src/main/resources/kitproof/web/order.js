@@ -1,0 +1,86 @@
+// What is to be run next: plan, batch, serial number.
+import {address, byId, el, keyed, say} from './dom.js';
+
+export class Order {
+  #send;
+  #plans = [];
+  #busy = false;
+  #started = null;
+
+  /** @param send says something to the station and gives back what it answers */
+  constructor(send) {
+    this.#send = send;
+    byId('order-form').addEventListener('submit', event => {
+      event.preventDefault();
+      this.#start(false);
+    });
+    byId('plan').addEventListener('change', () => this.#check());
+    byId('serial').addEventListener('input', () => this.#refused('', null));
+    byId('again-yes').addEventListener('click', () => this.#start(true));
+    byId('again-no').addEventListener('click', () => {
+      this.#refused('', null);
+      byId('serial').select();
+    });
+    this.load();
+  }
+
+  /** The plans as they are now. */
+  async load() {
+    const answer = await fetch('/api/plans').catch(() => null);
+    if (!answer?.ok) return;
+    this.#plans = await answer.json();
+    keyed(byId('plan'), this.#plans, plan => plan.id, plan =>
+      el('option', {value: plan.id}, plan.sound ? `${plan.name} – ${plan.product} revision ${plan.revision}` : `${plan.id} (cannot be read)`));
+    this.#check();
+  }
+
+  async #check() {
+    const id = byId('plan').value;
+    if (!id) return;
+    const answer = await fetch(address('/api/check', {plan: id})).catch(() => null);
+    if (answer?.ok && byId('plan').value === id) this.#problems((await answer.json()).problems);
+  }
+
+  #problems(all) {
+    byId('problems-part').hidden = all.length === 0;
+    keyed(byId('problems'), all, text => text, text => el('li', {}, text));
+  }
+
+  #refused(why, passed) {
+    say(byId('refused'), why);
+    byId('refused').hidden = !why;
+    byId('again').hidden = !passed;
+    byId('start').hidden = !!passed;
+    if (passed) say(byId('again-words'), `${byId('serial').value.trim()} has passed in run ${passed}. Test it again?`);
+  }
+
+  async #start(again) {
+    if (this.#busy) return;
+    this.#busy = true;
+    byId('start').disabled = true;
+    const answer = await this.#send('/api/start', {plan: byId('plan').value, unit: byId('serial').value, batch: byId('batch').value, again});
+    this.#busy = false;
+    byId('start').disabled = false;
+    this.#refused(answer.refused ?? '', answer.passed ?? null);
+    this.#problems(answer.problems ?? []);
+    if (answer.passed) byId('again-yes').focus();
+    else if (answer.done) this.#started = byId('serial').value;
+    else byId('serial').select();
+  }
+
+  /** @param may whether this screen could start a run now */
+  show(state, may) {
+    const hidden = byId('order').hidden;
+    byId('order').hidden = state.running || !may;
+    if (state.running) return;
+    if (this.#started === null && state.run && !byId('batch').value && !byId('batch').dataset.filled) {
+      byId('batch').value = state.run.batch; // a page loaded again goes on with the batch
+    }
+    byId('batch').dataset.filled = 'yes';
+    if (hidden && may) {
+      byId('serial').value = '';
+      this.load();
+      byId('serial').focus({preventScroll: !!state.run});
+    }
+  }
+}

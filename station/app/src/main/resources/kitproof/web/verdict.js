@@ -1,0 +1,30 @@
+// The verdict, large, with what failed and what that usually means.
+import {byId, el, keyed, mark, say} from './dom.js';
+
+const CAUTION = 'Suggestions, not judgements. Work inside the amplifier is for the qualified: mains off and unplugged, HV rail measured as discharged, before anything is touched.';
+
+function failure(one) {
+  return el('li', {}, mark(one.outcome), ' ', one.title, el('span', {className: 'detail quiet'}, one.detail));
+}
+
+function cause(one) {
+  return el('li', {},
+    el('strong', {}, one.where ? `${one.cause} (${one.where})` : one.cause),
+    one.look ? el('span', {}, one.look) : null,
+    el('span', {className: 'quiet'}, `because of ${one.because.join(', ')}`));
+}
+
+/** Shows it of a run that has ended; hides it otherwise. */
+export function verdict(run, show) {
+  byId('verdict').hidden = !show;
+  if (!show) return;
+  const parts = [run.unit, `${run.product} revision ${run.revision}`, run.batch && `batch ${run.batch}`, run.plan];
+  say(byId('verdict-unit'), parts.filter(part => part).join(' · '));
+  keyed(byId('verdict-title'), [run.verdict], word => word, word => mark(word));
+  say(byId('verdict-reason'), run.verdict === 'fail' || run.verdict === 'pass' ? `${run.passed} results passed, ${run.failed} failed` : run.reason);
+  byId('failed-part').hidden = run.failures.length === 0;
+  keyed(byId('failures'), run.failures.map((one, i) => ({...one, i})), one => String(one.i), failure);
+  byId('causes-part').hidden = run.causes.length === 0;
+  say(byId('causes-caution'), CAUTION);
+  keyed(byId('causes'), run.causes.map((one, i) => ({...one, i})), one => String(one.i), cause);
+}

@@ -1,0 +1,57 @@
+package kitproof.cli;
+
+import static org.assertj.core.api.Assertions.assertThat;
+
+import java.io.IOException;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.CsvSource;
+
+class ServeCommandTest {
+  private static final Path PLAN = Cli.example("plan.yaml");
+  private static final Path BENCH = Cli.example("bench-simulated.yaml");
+
+  @TempDir Path folder;
+
+  @Test
+  void helpSaysWhoMayStartARunAndWhatATokenIsFor() {
+    Cli cli = Cli.run("serve", "--help");
+    assertThat(cli.code()).isZero();
+    assertThat(cli.out())
+        .contains("A run is started and driven at the bench, by its operator")
+        .contains("KITPROOF_SERVE_TOKEN");
+    assertThat(cli.out().lines()).allMatch(l -> l.length() <= 100);
+  }
+
+  @ParameterizedTest
+  @CsvSource({
+    "--listen, 0.0.0.0, a token",
+    "--port, 70000, a port",
+    "--controls, tablet, a numeric address",
+    "--tls, no-such-file.p12, a PKCS #12 file",
+    "--broker, http://broker, a broker address",
+    "--pace, 0, 0.1 to 1000",
+  })
+  void badInputIsToldBeforeAnythingIsOpened(String option, String value, String expected) {
+    Cli cli =
+        Cli.run("serve", PLAN, "--bench", BENCH, "--records", folder.resolve("r"), option, value);
+    assertThat(cli.code()).isEqualTo(2);
+    assertThat(cli.err()).contains("expected").contains(expected);
+    assertThat(folder.resolve("r")).doesNotExist();
+  }
+
+  @Test
+  void aBrokenBenchAndAFolderWithoutPlansAreBadInput() throws IOException {
+    Path bench = folder.resolve("bench.yaml");
+    Files.writeString(bench, Files.readString(BENCH).replace("kind: switcher", "kind: switsher"));
+    Cli broken = Cli.run("serve", PLAN, "--bench", bench);
+    assertThat(broken.code()).isEqualTo(2);
+    assertThat(broken.err()).contains("bench.yaml:").contains("did you mean \"switcher\"?");
+    Cli empty = Cli.run("serve", folder, "--bench", BENCH);
+    assertThat(empty.code()).isEqualTo(2);
+    assertThat(empty.err()).contains("found no plan in");
+  }
+}
