@@ -4,6 +4,7 @@ import io.javalin.http.Context;
 import io.javalin.http.NotFoundResponse;
 import java.io.IOException;
 import java.io.InputStream;
+import java.nio.charset.StandardCharsets;
 import java.util.Map;
 import org.jspecify.annotations.Nullable;
 
@@ -15,14 +16,29 @@ final class Files {
   private static final String SCRIPT = "text/javascript; charset=utf-8";
   private static final String STYLE = "text/css; charset=utf-8";
 
-  /** Where a file is, and what it is. */
-  private record File(String resource, String type) {}
+  /** The head, header and foot that the pages share. */
+  private static final String FRAME = OURS + "frame.html";
+
+  /**
+   * Where a file is, and what it is.
+   *
+   * @param title of a page that stands in the frame; empty for a file as it is
+   */
+  private record File(String resource, String type, String title) {
+    File(String resource, String type) {
+      this(resource, type, "");
+    }
+
+    static File page(String name, String title) {
+      return new File(OURS + name + ".html", HTML, title);
+    }
+  }
 
   static final Map<String, File> ALL =
       Map.ofEntries(
-          Map.entry("/", new File(OURS + "overview.html", HTML)),
-          Map.entry("/unit", new File(OURS + "unit.html", HTML)),
-          Map.entry("/result", new File(OURS + "result.html", HTML)),
+          Map.entry("/", File.page("overview", "Shop board")),
+          Map.entry("/unit", File.page("unit", "Unit – Shop board")),
+          Map.entry("/result", File.page("result", "Result – Shop board")),
           Map.entry(Guard.LOGIN, new File(OURS + "login.html", HTML)),
           Map.entry("/board.css", new File(OURS + "board.css", STYLE)),
           Map.entry("/icon.svg", new File(OURS + "icon.svg", "image/svg+xml")),
@@ -31,6 +47,7 @@ final class Files {
           Map.entry("/login.js", new File(OURS + "login.js", SCRIPT)),
           Map.entry("/overview.js", new File(OURS + "overview.js", SCRIPT)),
           Map.entry("/stations.js", new File(OURS + "stations.js", SCRIPT)),
+          Map.entry("/pages.js", new File(OURS + "pages.js", SCRIPT)),
           Map.entry("/unit.js", new File(OURS + "unit.js", SCRIPT)),
           Map.entry("/result.js", new File(OURS + "result.js", SCRIPT)),
           Map.entry("/curves.js", new File(OURS + "curves.js", SCRIPT)),
@@ -45,13 +62,27 @@ final class Files {
     if (file == null) {
       throw new NotFoundResponse("no such page");
     }
-    try (InputStream stream = Files.class.getResourceAsStream(file.resource)) {
+    byte[] content = read(file.resource);
+    request.contentType(file.type).result(file.title.isEmpty() ? content : framed(file, content));
+  }
+
+  private static byte[] framed(File page, byte[] main) {
+    String name = page.resource.substring(OURS.length() - 1);
+    return new String(read(FRAME), StandardCharsets.UTF_8)
+        .replace("${title}", page.title)
+        .replace("${script}", name.replace(".html", ".js"))
+        .replace("${main}", new String(main, StandardCharsets.UTF_8))
+        .getBytes(StandardCharsets.UTF_8);
+  }
+
+  private static byte[] read(String resource) {
+    try (InputStream stream = Files.class.getResourceAsStream(resource)) {
       if (stream == null) {
-        throw new IllegalStateException("the program lacks its file " + file.resource);
+        throw new IllegalStateException("the program lacks its file " + resource);
       }
-      request.contentType(file.type).result(stream.readAllBytes());
+      return stream.readAllBytes();
     } catch (IOException e) {
-      throw new IllegalStateException("the program's file cannot be read: " + file.resource, e);
+      throw new IllegalStateException("the program's file cannot be read: " + resource, e);
     }
   }
 }

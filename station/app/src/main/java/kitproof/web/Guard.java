@@ -56,7 +56,12 @@ final class Guard {
       return;
     }
     request.header(
-        "Set-Cookie", COOKIE + "=" + access.cookie() + "; Path=/; HttpOnly; SameSite=Strict");
+        "Set-Cookie",
+        COOKIE
+            + "="
+            + access.cookie()
+            + "; Path=/; HttpOnly; SameSite=Strict"
+            + (request.req().isSecure() ? "; Secure" : ""));
     request.redirect("/", HttpStatus.SEE_OTHER);
   }
 
