@@ -1,110 +1,182 @@
 package kitproof.board;
 
 import java.util.ArrayList;
+import java.util.BitSet;
 import java.util.Collections;
-import java.util.HashSet;
 import java.util.LinkedHashSet;
 import java.util.List;
 import java.util.Optional;
 import java.util.Set;
-import kitproof.limit.Limit;
+import kitproof.limit.Judgement;
 import kitproof.value.Figure;
-import kitproof.value.Unit;
 import org.jspecify.annotations.Nullable;
 
 /** Puts a result's page together. */
 final class AcrossViews {
+  static final int PAGE_SIZE = 50;
+
   /** More curves over one another show nothing. */
   private static final int MOST_CURVES = 24;
 
-  /** The latest units; more crowd a chart, and each one's results have to be read. */
-  private static final int MOST_UNITS = 150;
+  /** About as many as a chart has room for; of more units neighbours are drawn as one. */
+  static final int MOST_POINTS = 300;
+
+  private static final int MOST_VARIANTS = 200;
 
   private AcrossViews() {}
 
   /** A result with the run it is from. */
-  private record Found(Run run, Told.Held held) {}
+  private record Found(Run run, ResultKind kind, Brief brief, int place) {
+    double value() {
+      return brief.low(place);
+    }
+
+    Judgement.Outcome outcome() {
+      return brief.outcome(place);
+    }
+
+    AcrossView.Value view() {
+      return new AcrossView.Value(
+          run.place.unit(),
+          run.place.run(),
+          brief.shown(place, kind),
+          outcome().toString(),
+          kind.limit());
+    }
+  }
 
   /**
    * The page.
    *
    * @param wanted conditions; null for the first
+   * @param page of the units, from 0
    * @return empty if no unit has such a result
    */
-  static Optional<AcrossView> of(Batch batch, String name, @Nullable String wanted) {
-    List<Run> runs = new ArrayList<>(batch.finished().stream().limit(MOST_UNITS).toList());
+  static Optional<AcrossView> of(
+      Batch batch, ResultKinds kinds, String name, @Nullable String wanted, int page) {
+    List<Run> runs = new ArrayList<>(batch.finished().toList());
     Collections.reverse(runs);
-    Set<String> variants = new LinkedHashSet<>();
-    List<Found> all = new ArrayList<>();
-    int without = 0;
-    for (Run run : runs) {
-      without += run.forgotten() ? 1 : 0;
-      for (Told.Held held : run.results(name)) {
-        variants.add(held.measurement().conditions().toString());
-        all.add(new Found(run, held));
-      }
-    }
+    Set<String> variants = variants(runs, kinds, name);
     if (variants.isEmpty()) {
       return Optional.empty();
     }
     String conditions = wanted != null ? wanted : variants.iterator().next();
-    Set<Run> seen = new HashSet<>(); // the first of a run, should there be more
-    List<Found> found =
-        all.stream()
-            .filter(f -> f.held.measurement().conditions().toString().equals(conditions))
-            .filter(f -> seen.add(f.run))
-            .toList();
+    BitSet asked = matching(kinds, name);
+    for (int i = asked.nextSetBit(0); i >= 0; i = asked.nextSetBit(i + 1)) {
+      if (!kinds.get(i).conditions().equals(conditions)) {
+        asked.clear(i);
+      }
+    }
+    List<Found> found = new ArrayList<>();
+    for (Run run : runs) {
+      Brief brief = run.brief;
+      for (int i = 0; brief != null && i < brief.size(); i++) {
+        if (asked.get(brief.kind(i))) {
+          found.add(new Found(run, kinds.get(brief.kind(i)), brief, i));
+          break; // the first of a run, should there be more
+        }
+      }
+    }
+    boolean curve = found.stream().anyMatch(one -> one.kind.curve());
+    int last = Math.max(0, (found.size() - 1) / PAGE_SIZE);
+    int shown = Math.max(0, Math.min(page, last));
+    List<Found> latestFirst = new ArrayList<>(found);
+    Collections.reverse(latestFirst);
     return Optional.of(
         new AcrossView(
             batch.key,
             name,
             conditions,
-            variants.stream().limit(200).toList(),
-            unit(found).symbol(),
-            found.stream().map(AcrossViews::value).toList(),
-            spread(found),
-            curves(found),
-            without));
+            variants.stream().limit(MOST_VARIANTS).toList(),
+            unit(found),
+            found.size(),
+            notPassed(found),
+            curve ? List.of() : points(found),
+            spread(curve ? List.of() : found),
+            curve ? curves(name, conditions, latestFirst) : List.of(),
+            (int) runs.stream().filter(Run::lacksValues).count(),
+            shown,
+            PAGE_SIZE,
+            latestFirst.stream()
+                .skip((long) shown * PAGE_SIZE)
+                .limit(PAGE_SIZE)
+                .map(Found::view)
+                .toList()));
   }
 
-  private static Unit unit(List<Found> found) {
-    for (Found one : found) {
-      if (one.held.measurement().figure() instanceof Figure.OfQuantity of) {
-        return of.quantity().unit();
+  private static BitSet matching(ResultKinds kinds, String name) {
+    BitSet matching = new BitSet();
+    for (int i = 0; i < kinds.size(); i++) {
+      matching.set(i, kinds.get(i).name().equals(name));
+    }
+    return matching;
+  }
+
+  private static Set<String> variants(List<Run> runs, ResultKinds kinds, String name) {
+    BitSet left = matching(kinds, name);
+    Set<String> variants = new LinkedHashSet<>();
+    for (Run run : runs) {
+      Brief brief = run.brief;
+      for (int i = 0; brief != null && i < brief.size(); i++) {
+        int kind = brief.kind(i);
+        if (left.get(kind)) {
+          left.clear(kind);
+          variants.add(kinds.get(kind).conditions());
+        }
       }
     }
-    return Unit.ONE;
+    return variants;
   }
 
-  private static @Nullable Double number(Found one) {
-    return one.held.measurement().figure() instanceof Figure.OfQuantity of
-        ? (Double) of.quantity().value()
-        : null;
+  private static String unit(List<Found> found) {
+    return found.stream()
+        .filter(one -> !one.kind.curve() && !Double.isNaN(one.value()))
+        .findFirst()
+        .map(one -> one.kind.unit().symbol())
+        .orElse("");
   }
 
-  private static AcrossView.Value value(Found one) {
-    Limit limit = one.held.judgement().limit();
-    Limit.Scalar scalar = limit instanceof Limit.Scalar s ? s : new Limit.Scalar(null, null);
-    ResultView words = ResultViews.of(one.held);
-    return new AcrossView.Value(
-        one.run.place.unit(),
-        one.run.place.run(),
-        number(one),
-        words.value(),
-        words.outcome(),
-        words.limit(),
-        ResultViews.number(scalar.low()),
-        ResultViews.number(scalar.high()));
+  private static int notPassed(List<Found> found) {
+    return (int) found.stream().filter(one -> one.outcome().fails()).count();
+  }
+
+  private static List<AcrossView.Point> points(List<Found> found) {
+    int each = Math.max(1, (found.size() + MOST_POINTS - 1) / MOST_POINTS);
+    List<AcrossView.Point> points = new ArrayList<>();
+    for (int from = 0; from < found.size(); from += each) {
+      points.add(point(from, found.subList(from, Math.min(found.size(), from + each))));
+    }
+    return points;
+  }
+
+  private static AcrossView.Point point(int before, List<Found> units) {
+    double[] values =
+        units.stream().mapToDouble(Found::value).filter(value -> !Double.isNaN(value)).toArray();
+    double least = Double.POSITIVE_INFINITY;
+    double most = Double.NEGATIVE_INFINITY;
+    double sum = 0;
+    for (double value : values) {
+      least = Math.min(least, value);
+      most = Math.max(most, value);
+      sum += value;
+    }
+    boolean any = values.length > 0;
+    ResultKind kind = units.get(units.size() - 1).kind;
+    return new AcrossView.Point(
+        before + 1,
+        before + units.size(),
+        any ? (Double) least : null,
+        any ? (Double) (values.length == 1 ? least : sum / values.length) : null,
+        any ? (Double) most : null,
+        notPassed(units),
+        kind.low(),
+        kind.high(),
+        units.size() == 1 ? units.get(0).view() : null);
   }
 
   private static AcrossView.@Nullable Spread spread(List<Found> found) {
-    List<Double> values = new ArrayList<>();
-    for (Found one : found) {
-      Double value = number(one);
-      if (value != null) {
-        values.add(value);
-      }
-    }
+    List<Double> values =
+        found.stream().map(Found::value).filter(value -> !Double.isNaN(value)).toList();
     if (values.size() < Individuals.FEWEST) {
       return null;
     }
@@ -112,18 +184,30 @@ final class AcrossViews {
     return new AcrossView.Spread(of.mean(), of.low(), of.high());
   }
 
-  private static List<AcrossView.Line> curves(List<Found> found) {
+  private static List<AcrossView.Line> curves(
+      String name, String conditions, List<Found> latestFirst) {
     List<AcrossView.Line> lines = new ArrayList<>();
-    for (Found one : found) {
-      if (one.held.measurement().figure() instanceof Figure.OfCurve of && of.curve().size() > 0) {
-        lines.add(
-            new AcrossView.Line(
-                one.run.place.unit(),
-                one.run.place.run(),
-                one.held.judgement().outcome().toString(),
-                ResultViews.curve(one.held, of.curve())));
+    for (Found one : latestFirst) {
+      if (lines.size() == MOST_CURVES) {
+        break;
       }
+      one.run.results(name).stream()
+          .filter(held -> held.measurement().conditions().toString().equals(conditions))
+          .filter(
+              held ->
+                  held.measurement().figure() instanceof Figure.OfCurve of && of.curve().size() > 0)
+          .findFirst()
+          .ifPresent(held -> lines.add(line(one.run, held)));
     }
-    return List.copyOf(lines.subList(Math.max(0, lines.size() - MOST_CURVES), lines.size()));
+    Collections.reverse(lines);
+    return lines;
+  }
+
+  private static AcrossView.Line line(Run run, Told.Held held) {
+    return new AcrossView.Line(
+        run.place.unit(),
+        run.place.run(),
+        held.judgement().outcome().toString(),
+        ResultViews.curve(held, ((Figure.OfCurve) held.measurement().figure()).curve()));
   }
 }

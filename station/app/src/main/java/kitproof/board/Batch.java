@@ -1,40 +1,90 @@
 package kitproof.board;
 
 import java.time.Instant;
-import java.util.ArrayList;
-import java.util.Collection;
+import java.util.Collections;
 import java.util.Comparator;
+import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
+import java.util.NavigableSet;
 import java.util.TreeMap;
-import kitproof.event.Verdict;
-import org.jspecify.annotations.Nullable;
+import java.util.TreeSet;
+import java.util.stream.Stream;
 
-/** The runs of one batch, by unit. */
+/**
+ * The runs of one batch, by unit, and what they come to: reckoned anew for the one unit that has
+ * changed, so that a large batch is shown as quickly as a small one.
+ */
 final class Batch {
+  private static final Comparator<UnitRuns.Finished> LATEST_FIRST =
+      Comparator.comparing(UnitRuns.Finished::ended)
+          .thenComparing(one -> one.run().place.run())
+          .thenComparing(one -> one.run().place.unit())
+          .reversed();
+
   final BatchKey key;
-  private final Map<String, TreeMap<String, Run>> units = new TreeMap<>();
+  private final Map<String, UnitRuns> units = new TreeMap<>();
+  private final NavigableSet<UnitRuns.Finished> finished = new TreeSet<>(LATEST_FIRST);
+  private final Map<Pareto.What, Integer> failures = new HashMap<>();
   private Instant latest = Instant.EPOCH;
+  private int tested;
+  private int firstPassed;
+  private int passed;
+  private int planned;
+  private String plannedBy = "";
+
+  /** The board's version when it changed last. */
+  long version;
 
   Batch(BatchKey key) {
     this.key = key;
   }
 
+  /** Puts a run in, or reckons with what has changed of it. */
   void add(Run run) {
-    units.computeIfAbsent(run.place.unit(), u -> new TreeMap<>()).put(run.place.run(), run);
+    UnitRuns runs = units.computeIfAbsent(run.place.unit(), u -> new UnitRuns());
+    runs.add(run);
+    reckon(runs);
     Instant started = run.started;
     if (started != null && started.isAfter(latest)) {
       latest = started;
     }
+    if (run.planned > 0 && run.place.run().compareTo(plannedBy) >= 0) {
+      planned = run.planned;
+      plannedBy = run.place.run();
+    }
+    version = Math.max(version, run.version);
   }
 
   void remove(Run run) {
-    TreeMap<String, Run> runs = units.get(run.place.unit());
+    version = Math.max(version, run.version);
+    UnitRuns runs = units.get(run.place.unit());
     if (runs != null) {
-      runs.remove(run.place.run());
+      runs.remove(run);
+      reckon(runs);
       if (runs.isEmpty()) {
         units.remove(run.place.unit());
       }
+    }
+  }
+
+  private void reckon(UnitRuns runs) {
+    count(runs.sum, -1);
+    count(runs.reckon(), 1);
+  }
+
+  private void count(UnitRuns.Sum sum, int by) {
+    tested += sum.tested() ? by : 0;
+    firstPassed += sum.firstPassed() ? by : 0;
+    passed += sum.passed() ? by : 0;
+    UnitRuns.Finished last = sum.finished();
+    if (last != null && by > 0) {
+      finished.add(last);
+    } else if (last != null) {
+      finished.remove(last);
+    }
+    for (Pareto.What what : sum.failures()) {
+      failures.merge(what, by, (one, other) -> one + other == 0 ? null : one + other);
     }
   }
 
@@ -42,32 +92,46 @@ final class Batch {
     return units.isEmpty();
   }
 
-  Collection<TreeMap<String, Run>> units() {
-    return units.values();
-  }
-
   /** Runs of one unit, the oldest first; empty if there are none. */
   List<Run> runs(String unit) {
-    TreeMap<String, Run> runs = units.get(unit);
-    return runs == null ? List.of() : List.copyOf(runs.values());
+    UnitRuns runs = units.get(unit);
+    return runs == null ? List.of() : runs.all();
+  }
+
+  /** How many runs a unit has had. */
+  int runCount(String unit) {
+    UnitRuns runs = units.get(unit);
+    return runs == null ? 0 : runs.size();
+  }
+
+  /** How many units have a run that ended. */
+  int finishedCount() {
+    return finished.size();
   }
 
   /** The last run that ended of each unit, the one that ended last first. */
-  List<Run> finished() {
-    List<Run> last = new ArrayList<>();
-    for (TreeMap<String, Run> runs : units.values()) {
-      runs.descendingMap().values().stream()
-          .filter(r -> r.ended != null)
-          .findFirst()
-          .ifPresent(last::add);
-    }
-    last.sort(Comparator.comparing(Batch::ended).thenComparing(r -> r.place.run()).reversed());
-    return last;
+  Stream<Run> finished() {
+    return finished.stream().map(UnitRuns.Finished::run);
+  }
+
+  /** When they ended, the last first. */
+  Stream<Instant> ends() {
+    return finished.stream().map(UnitRuns.Finished::ended);
+  }
+
+  /** In how many units each has failed. */
+  Map<Pareto.What, Integer> failures() {
+    return Collections.unmodifiableMap(failures);
   }
 
   /** When its latest run began. */
   Instant latest() {
     return latest;
+  }
+
+  /** Units it will have, as the latest run's station said; 0 if none has. */
+  int planned() {
+    return planned;
   }
 
   static Instant ended(Run run) {
@@ -77,28 +141,6 @@ final class Batch {
 
   /** How the units have done. */
   Yield yield() {
-    int tested = 0;
-    int firstPassed = 0;
-    int passed = 0;
-    for (TreeMap<String, Run> runs : units.values()) {
-      Run first = null;
-      Run last = null;
-      for (Run run : runs.values()) {
-        if (run.conclusive()) {
-          first = first == null ? run : first;
-          last = run;
-        }
-      }
-      if (last != null) {
-        tested++;
-        firstPassed += passed(first);
-        passed += passed(last);
-      }
-    }
     return new Yield(tested, firstPassed, passed);
-  }
-
-  private static int passed(@Nullable Run run) {
-    return run != null && run.verdict == Verdict.PASS ? 1 : 0;
   }
 }

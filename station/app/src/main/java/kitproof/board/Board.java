@@ -42,21 +42,34 @@ public final class Board {
   }
 
   /** Takes in a message, whatever it is. */
-  public synchronized void message(String topic, byte[] payload) {
-    count = count.message();
-    if (payload.length > bounds.message()) {
-      count = count.oversizedOne();
-    } else {
+  public void message(String topic, byte[] payload) {
+    Told told = null;
+    boolean malformed = false;
+    if (payload.length <= bounds.message()) {
       try {
-        Told told = Wire.read(topic, payload);
-        if (told != null) {
-          fold(told, payload.length);
-        }
+        told = Wire.read(topic, payload); // nobody who looks has to wait for the reading
       } catch (MalformedException e) {
-        count = count.malformedOne();
+        malformed = true;
       }
     }
-    changed();
+    take(told, malformed, payload);
+  }
+
+  private synchronized void take(@Nullable Told told, boolean malformed, byte[] payload) {
+    count = count.message();
+    version++;
+    try {
+      if (payload.length > bounds.message()) {
+        count = count.oversizedOne();
+      } else if (told == null) {
+        count = malformed ? count.malformedOne() : count;
+      } else {
+        fold(told, payload.length);
+      }
+    } catch (MalformedException e) {
+      count = count.malformedOne();
+    }
+    notifyAll();
   }
 
   /**
@@ -69,10 +82,6 @@ public final class Board {
       linkSince = clock.instant();
     }
     trouble = now;
-    changed();
-  }
-
-  private void changed() {
     version++;
     notifyAll();
   }
@@ -101,7 +110,7 @@ public final class Board {
       fold(entry, size);
     } else if (told instanceof Told.OfRecord record) {
       Run run = run(record.place());
-      change(run, () -> run.become(record));
+      change(run, () -> run.become(record, runs.kinds));
       StationNow station = station(record.place().shop(), record.place().station());
       if (station != null) {
         newest(station, run);
@@ -126,6 +135,7 @@ public final class Board {
               run.started = running.started();
               run.partial = true; // until its start is told
             }
+            run.planned = status.planned();
           });
       newest(station, run);
     }
@@ -135,7 +145,7 @@ public final class Board {
   private void fold(Told.OfEntry entry, int size) throws MalformedException {
     Run run = run(entry.place());
     boolean[] news = new boolean[1];
-    change(run, () -> news[0] = run.add(entry, size));
+    change(run, () -> news[0] = run.add(entry, size, runs.kinds));
     if (!news[0]) {
       count = count.repeat();
       return;
@@ -156,12 +166,11 @@ public final class Board {
     }
   }
 
-  /** The run of this name, begun if need be; it must be the same unit's on the same station. */
+  /** The run of this name and unit, begun if need be; it must be on the same station. */
   private Run run(Told.Place place) throws MalformedException {
     Run run = runs.find(place);
     if (run == null) {
-      run = new Run(place);
-      runs.add(run);
+      run = runs.begin(place);
     } else if (!run.place.equals(place)) {
       throw new MalformedException("the name of another run");
     }
@@ -169,10 +178,10 @@ public final class Board {
   }
 
   private void change(Run run, Runnable change) {
-    BatchKey wasIn = Runs.key(run);
-    int had = run.bytes;
+    Runs.Before before = Runs.Before.of(run);
     change.run();
-    for (int gone = runs.changed(run, wasIn, had); gone > 0; gone--) {
+    run.version = version;
+    for (int gone = runs.changed(run, before); gone > 0; gone--) {
       count = count.forgot();
     }
   }
@@ -206,7 +215,18 @@ public final class Board {
    */
   public synchronized Optional<UnitView> unit(
       String shop, String product, String unit, @Nullable String run) {
-    return UnitViews.of(runs.ofUnit(shop, product, unit), run);
+    return UnitViews.of(runs.ofUnit(shop, product, unit), runs.kinds, run);
+  }
+
+  /** The board's version when a unit changed last; 0 if there is no such unit. */
+  public synchronized long version(String shop, String product, String unit) {
+    return runs.ofUnit(shop, product, unit).stream().mapToLong(run -> run.version).max().orElse(0);
+  }
+
+  /** The board's version when a batch changed last; 0 if there is no such batch. */
+  public synchronized long version(BatchKey key) {
+    Batch batch = runs.batch(key);
+    return batch == null ? 0 : batch.version;
   }
 
   /**
@@ -214,10 +234,11 @@ public final class Board {
    *
    * @param name of the result, without conditions
    * @param conditions as they are shown, or null for the first
+   * @param page of its units, from 0
    */
   public synchronized Optional<AcrossView> across(
-      BatchKey batch, String name, @Nullable String conditions) {
+      BatchKey batch, String name, @Nullable String conditions, int page) {
     return Optional.ofNullable(runs.batch(batch))
-        .flatMap(found -> AcrossViews.of(found, name, conditions));
+        .flatMap(found -> AcrossViews.of(found, runs.kinds, name, conditions, page));
   }
 }

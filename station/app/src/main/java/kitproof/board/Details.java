@@ -10,21 +10,10 @@ import org.jspecify.annotations.Nullable;
  */
 final class Details {
   private final byte[] payload;
-  private final int count;
   private @Nullable SoftReference<List<Told.Held>> read;
 
-  /**
-   * Of a message.
-   *
-   * @param count how many results it says it has
-   */
-  Details(byte[] payload, int count) {
+  Details(byte[] payload) {
     this.payload = payload;
-    this.count = count;
-  }
-
-  int count() {
-    return count;
   }
 
   /** Bytes that are kept. */

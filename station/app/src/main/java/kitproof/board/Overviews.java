@@ -7,6 +7,7 @@ import java.util.Collection;
 import java.util.Comparator;
 import java.util.List;
 import java.util.stream.Collectors;
+import kitproof.event.SafeToOpen;
 import kitproof.event.Verdict;
 import org.jspecify.annotations.Nullable;
 
@@ -14,6 +15,7 @@ import org.jspecify.annotations.Nullable;
 final class Overviews {
   static final int PAGE_SIZE = 50;
   private static final int MOST_FAILURES = 12;
+  private static final int MOST_NAMES = 50;
   private static final int MOST_BATCHES = 200;
 
   private final Runs runs;
@@ -43,24 +45,23 @@ final class Overviews {
 
   private BatchView batch(Batch batch, int page) {
     Yield yield = batch.yield();
-    List<Run> finished = batch.finished();
-    int planned = 0;
+    int finished = batch.finishedCount();
     double pace = 1;
     for (StationNow station : stations) {
       Run latest = station.latest;
       if (latest != null && batch.key.equals(Runs.key(latest))) {
-        planned = Math.max(planned, station.planned);
         pace = Math.max(pace, station.pace);
       }
     }
     Throughput throughput =
-        Throughput.of(finished.stream().map(Batch::ended).toList(), planned, pace);
+        Throughput.of(
+            batch.ends().limit(Throughput.MOST).toList(), finished, batch.planned(), pace);
     Duration remaining = throughput.remaining();
-    int last = Math.max(0, (finished.size() - 1) / PAGE_SIZE);
+    int last = Math.max(0, (finished - 1) / PAGE_SIZE);
     int shown = Math.max(0, Math.min(page, last));
     return new BatchView(
         batch.key,
-        planned,
+        batch.planned(),
         yield.tested(),
         yield.firstPassed(),
         yield.passed(),
@@ -69,11 +70,12 @@ final class Overviews {
         throughput.perHour(),
         throughput.left(),
         remaining == null ? null : now.plus(remaining).toEpochMilli(),
-        Pareto.of(batch).stream().limit(MOST_FAILURES).map(Overviews::failure).toList(),
-        finished.size(),
+        Pareto.of(batch.failures()).stream().limit(MOST_FAILURES).map(Overviews::failure).toList(),
+        finished,
         shown,
         PAGE_SIZE,
-        finished.stream()
+        batch
+            .finished()
             .skip((long) shown * PAGE_SIZE)
             .limit(PAGE_SIZE)
             .map(run -> unit(batch, run))
@@ -91,8 +93,8 @@ final class Overviews {
         run.place.station(),
         String.valueOf(run.verdict),
         run.reason,
-        List.copyOf(run.failedNames()),
-        batch.runs(run.place.unit()).size(),
+        run.failedNames().stream().limit(MOST_NAMES).toList(),
+        batch.runCount(run.place.unit()),
         Batch.ended(run).toEpochMilli());
   }
 
@@ -108,9 +110,24 @@ final class Overviews {
         station.pace,
         running(station),
         latest(latest),
+        opening(station),
         latest == null
             ? List.of()
             : latest.notices.stream().distinct().limit(5).collect(Collectors.toList()));
+  }
+
+  /** A station that is away in the middle of a run says nothing of its unit: treat it as live. */
+  private static StationView.@Nullable Opening opening(StationNow station) {
+    Run latest = station.latest;
+    if (station.running == null) {
+      Told.Opening told = station.opening;
+      return StationView.Opening.of(told != null || latest == null ? told : latest.opening);
+    }
+    if (station.state.equals("offline")) {
+      return new StationView.Opening(
+          SafeToOpen.UNKNOWN.toString(), "the station went away in the middle of a run");
+    }
+    return StationView.Opening.of(station.opening);
   }
 
   private static StationView.@Nullable Running running(StationNow station) {

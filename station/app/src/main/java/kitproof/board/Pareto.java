@@ -11,7 +11,8 @@ import kitproof.event.Verdict;
 
 /** What fails most: for each name of a result, in how many units it failed at least once. Pure. */
 final class Pareto {
-  private record What(String name, boolean result) implements Comparable<What> {
+  /** What can fail. */
+  record What(String name, boolean result) implements Comparable<What> {
     @Override
     public int compareTo(What other) {
       return Comparator.comparing(What::name).thenComparing(What::result).compare(this, other);
@@ -30,18 +31,23 @@ final class Pareto {
 
   private Pareto() {}
 
-  static List<Row> of(Batch batch) {
-    Map<What, Integer> counts = new TreeMap<>();
-    for (TreeMap<String, Run> runs : batch.units()) {
-      Set<What> names = new LinkedHashSet<>();
-      for (Run run : runs.values()) {
-        run.failedNames().forEach(name -> names.add(new What(name, true)));
-        if (run.verdict == Verdict.ABORTED && run.failed.isEmpty()) {
-          names.add(new What(Verdict.ABORTED.toString(), false));
-        }
-      }
-      names.forEach(name -> counts.merge(name, 1, Integer::sum));
+  /** What has failed in a run. */
+  static Set<What> of(Run run) {
+    Set<What> failed = new LinkedHashSet<>();
+    run.failedNames().forEach(name -> failed.add(new What(name, true)));
+    if (run.verdict == Verdict.ABORTED && run.failed.isEmpty()) {
+      failed.add(new What(Verdict.ABORTED.toString(), false));
     }
+    return failed;
+  }
+
+  /**
+   * The rows.
+   *
+   * @param failures in how many units each has failed
+   */
+  static List<Row> of(Map<What, Integer> failures) {
+    Map<What, Integer> counts = new TreeMap<>(failures);
     int all = counts.values().stream().mapToInt(Integer::intValue).sum();
     List<Map.Entry<What, Integer>> sorted = new ArrayList<>(counts.entrySet());
     sorted.sort(Map.Entry.comparingByValue(Comparator.reverseOrder())); // stable: then by name

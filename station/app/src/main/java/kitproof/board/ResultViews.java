@@ -1,5 +1,6 @@
 package kitproof.board;
 
+import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.List;
 import kitproof.limit.Limit;
@@ -23,6 +24,25 @@ final class ResultViews {
         limit(held.judgement().limit()),
         held.judgement().detail(),
         figure instanceof Figure.OfCurve of ? curve(held, of.curve()) : null);
+  }
+
+  /** Without steps, reasons and curves. */
+  static List<ResultView> of(Brief brief, ResultKinds kinds) {
+    List<ResultView> results = new ArrayList<>();
+    for (int i = 0; i < brief.size(); i++) {
+      ResultKind kind = kinds.get(brief.kind(i));
+      results.add(
+          new ResultView(
+              "",
+              kind.name(),
+              kind.conditions(),
+              brief.outcome(i).toString(),
+              brief.shown(i, kind),
+              kind.limit(),
+              "",
+              null));
+    }
+    return results;
   }
 
   private static String value(Figure figure) {

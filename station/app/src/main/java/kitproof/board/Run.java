@@ -22,9 +22,19 @@ final class Run {
   String reason = "";
   List<String> failed = new ArrayList<>();
   List<String> notices = new ArrayList<>();
+  Told.@Nullable Opening opening;
+
+  /** Units its batch will have, as its station said; 0 if it did not. */
+  int planned;
+
+  /** The values of the results, as far as they are here. */
+  @Nullable Brief brief;
+
   private List<Told.Held> live = new ArrayList<>();
   private @Nullable Details details;
-  private @Nullable Set<String> names;
+
+  /** How many results the details have. */
+  private int kept;
 
   /** How many results have been told that are not here. */
   int missing;
@@ -32,11 +42,17 @@ final class Run {
   /** Whether results may have been told before this board listened. */
   boolean partial;
 
-  /** Whether the station has told the whole run at its end. */
-  boolean whole;
+  /** Whether the station has told its verdict, after which nothing but the record comes. */
+  private boolean concluded;
 
-  /** Of what is kept of the results, roughly. */
+  /** Of what is kept of the results whole, roughly. */
   int bytes;
+
+  /** What {@link #words()} came to last. */
+  int words;
+
+  /** The board's version when it changed last. */
+  long version;
 
   private long lastSequence = -1;
   private String step = "";
@@ -46,13 +62,12 @@ final class Run {
   }
 
   /** Takes in an entry; false if it was told before. */
-  boolean add(Told.OfEntry entry, int size) {
-    if (whole || entry.sequence() <= lastSequence) {
+  boolean add(Told.OfEntry entry, int size, ResultKinds kinds) {
+    if (concluded || entry.sequence() <= lastSequence) {
       return false;
     }
     partial |= entry.sequence() != lastSequence + 1;
     lastSequence = entry.sequence();
-    names = null;
     Event event = entry.event();
     if (event instanceof Event.RunStarted start) {
       kind = new Told.Kind(start.revision(), start.batch(), start.plan());
@@ -60,7 +75,9 @@ final class Run {
     } else if (event instanceof Event.StepStarted begun) {
       step = begun.step();
     } else if (event instanceof Event.ResultJudged judged) {
-      add(judged, size);
+      add(judged, size, kinds);
+    } else if (event instanceof Event.OpeningTold told) {
+      opening = new Told.Opening(told.safeToOpen(), Wire.cut(told.reason()));
     } else if (event instanceof Event.Notice notice && notices.size() < 100) {
       notices.add(notice.text());
     } else if (event instanceof Event.InterlockTripped trip && notices.size() < 100) {
@@ -76,20 +93,32 @@ final class Run {
     return true;
   }
 
-  private void add(Event.ResultJudged judged, int size) {
+  private void add(Event.ResultJudged judged, int size, ResultKinds kinds) {
     if (bytes + size <= MOST_LIVE_BYTES) {
       if (judged.judgement().outcome().fails()) {
         failed.add(judged.measurement().title());
       }
-      live.add(new Told.Held(step, judged.measurement(), judged.judgement(), 0));
+      Told.Held held = new Told.Held(step, judged.measurement(), judged.judgement(), 0);
+      live.add(held);
+      Brief known = brief == null ? new Brief() : brief;
+      known.add(Brief.Result.of(held), kinds);
+      brief = known;
       bytes += size;
     } else {
       missing++;
     }
   }
 
-  /** Replaces all by what the station has told at the end. */
-  void become(Told.OfRecord record) {
+  /**
+   * Replaces all by what the station has told at the end; results only if it has told them.
+   *
+   * @return false if that was known
+   */
+  boolean become(Told.OfRecord record, ResultKinds kinds) {
+    Details told = record.details();
+    if (told == null && concluded) {
+      return false;
+    }
     kind = record.kind();
     started = record.started();
     ended = record.ended();
@@ -97,13 +126,23 @@ final class Run {
     reason = record.reason();
     failed = record.failed();
     notices = record.notices();
-    names = null;
-    live = new ArrayList<>();
-    details = record.details();
-    missing = record.missing();
-    bytes = record.details().size();
+    opening = record.opening();
+    planned = record.planned();
     partial = false;
-    whole = true;
+    concluded = true;
+    if (told == null) {
+      missing = Math.max(0, record.count() - live.size());
+      return true;
+    }
+    Brief values = new Brief();
+    record.results().forEach(result -> values.add(result, kinds));
+    brief = values.trimmed();
+    live = new ArrayList<>();
+    details = told;
+    kept = record.results().size();
+    missing = Math.max(0, record.count() - record.results().size());
+    bytes = told.size();
+    return true;
   }
 
   /** The results that are here. */
@@ -118,27 +157,48 @@ final class Run {
         : details.results(name);
   }
 
-  /** Whether results had to be let go. */
-  boolean forgotten() {
-    return bytes == 0 && missing > 0;
+  /** Whether there are results whose values are not here. */
+  boolean lacksValues() {
+    return brief == null && missing > 0;
   }
 
-  /** Lets go of the results, but not of the verdict. */
+  /** Lets go of the results, but neither of their values nor of the verdict. */
   void forgetResults() {
-    missing += details == null ? live.size() : details.count();
+    missing += details == null ? live.size() : kept;
     live = new ArrayList<>();
     details = null;
     bytes = 0;
   }
 
+  /** Lets go of the values. */
+  void forgetValues() {
+    brief = null;
+    missing = Math.max(1, missing);
+  }
+
+  /** What its values take. */
+  int valuesBytes() {
+    return brief == null ? 0 : brief.bytes();
+  }
+
+  /** What the rest takes, roughly. */
+  int words() {
+    int letters = 400 + reason.length() + place.unit().length() + place.run().length();
+    for (String one : failed) {
+      letters += 50 + one.length();
+    }
+    for (String one : notices) {
+      letters += 50 + one.length();
+    }
+    return letters;
+  }
+
   /** Names of what failed, each once, without the conditions. */
   Set<String> failedNames() {
-    if (names == null) {
-      names = new LinkedHashSet<>();
-      for (String title : failed) {
-        int conditions = title.indexOf(" (");
-        names.add(conditions < 0 ? title : title.substring(0, conditions));
-      }
+    Set<String> names = new LinkedHashSet<>();
+    for (String title : failed) {
+      int conditions = title.indexOf(" (");
+      names.add(conditions < 0 ? title : title.substring(0, conditions));
     }
     return names;
   }

@@ -3,6 +3,7 @@ package kitproof.board;
 import java.util.ArrayList;
 import java.util.Collection;
 import java.util.Comparator;
+import java.util.HashMap;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
@@ -12,59 +13,79 @@ import org.jspecify.annotations.Nullable;
 
 /** The runs that are kept, within bounds, by name and by batch. */
 final class Runs {
-  /** By name first: a run's name begins with its time. */
-  private record Name(String run, String shop) {
-    static final Comparator<Name> ORDER = Comparator.comparing(Name::run).thenComparing(Name::shop);
+  /** Words that many runs share are kept once, up to this many. */
+  private static final int MOST_SHARED = 10_000;
 
-    static Name of(Told.Place place) {
-      return new Name(place.run(), place.shop());
-    }
-  }
-
+  final ResultKinds kinds = new ResultKinds();
   private final Bounds bounds;
-  private final NavigableMap<Name, Run> all = new TreeMap<>(Name.ORDER);
-  private final NavigableMap<Name, Run> detailed = new TreeMap<>(Name.ORDER);
+  private final NavigableMap<Kept.Name, Run> all = new TreeMap<>(Kept.Name.ORDER);
   private final Map<BatchKey, Batch> batches = new LinkedHashMap<>();
-  private long bytes;
+  private final Map<String, String> shared = new HashMap<>();
+  private final Kept values;
+  private final Kept details;
+  private long words;
 
   Runs(Bounds bounds) {
     this.bounds = bounds;
+    values = new Kept(bounds.briefs(), Run::valuesBytes, Run::forgetValues);
+    details = new Kept(bounds.details(), run -> run.bytes, Run::forgetResults);
   }
 
   @Nullable Run find(Told.Place place) {
-    return all.get(Name.of(place));
+    return all.get(Kept.Name.of(place));
   }
 
-  void add(Run run) {
-    all.put(Name.of(run.place), run);
+  Run begin(Told.Place place) {
+    Run run =
+        new Run(
+            new Told.Place(
+                shared(place.shop()),
+                shared(place.station()),
+                place.run(),
+                shared(place.product()),
+                place.unit()));
+    all.put(Kept.Name.of(run.place), run);
+    return run;
+  }
+
+  private String shared(String word) {
+    String known = shared.get(word);
+    if (known == null && shared.size() < MOST_SHARED) {
+      shared.put(word, word);
+    }
+    return known == null ? word : known;
+  }
+
+  /** What a run takes, before it changes. */
+  record Before(@Nullable BatchKey batch, int values, int details, int words) {
+    static Before of(Run run) {
+      return new Before(key(run), run.valuesBytes(), run.bytes, run.words);
+    }
   }
 
   /**
    * Puts a run that has changed where it belongs.
    *
-   * @param wasIn the batch it was in, or null
-   * @param hadBytes what its results took
    * @return how many runs had to give way
    */
-  int changed(Run run, @Nullable BatchKey wasIn, int hadBytes) {
-    BatchKey now = key(run);
-    if (wasIn != null && !wasIn.equals(now)) {
-      leave(run, wasIn);
+  int changed(Run run, Before before) {
+    Told.Kind kind = run.kind;
+    if (kind != null) {
+      run.kind = new Told.Kind(shared(kind.revision()), shared(kind.batch()), shared(kind.plan()));
     }
-    if (now != null && !now.equals(wasIn)) {
+    BatchKey now = key(run);
+    if (before.batch != null && !before.batch.equals(now)) {
+      leave(run, before.batch);
+    }
+    if (now != null) {
       batches.computeIfAbsent(now, Batch::new).add(run);
     }
-    bytes += run.bytes - hadBytes;
-    if (run.bytes > 0) {
-      detailed.put(Name.of(run.place), run);
-    }
-    while (bytes > bounds.details() && detailed.size() > 1) {
-      Run oldest = detailed.pollFirstEntry().getValue();
-      bytes -= oldest.bytes;
-      oldest.forgetResults();
-    }
+    values.changed(run, before.values);
+    details.changed(run, before.details);
+    run.words = run.words();
+    words += run.words - before.words;
     int gone = 0;
-    while (all.size() > bounds.runs()) {
+    while (all.size() > bounds.runs() || (words > bounds.words() && all.size() > 1)) {
       forget(all.pollFirstEntry().getValue());
       gone++;
     }
@@ -72,9 +93,9 @@ final class Runs {
   }
 
   private void forget(Run run) {
-    if (detailed.remove(Name.of(run.place)) != null) {
-      bytes -= run.bytes;
-    }
+    values.forget(run);
+    details.forget(run);
+    words -= run.words;
     BatchKey key = key(run);
     if (key != null) {
       leave(run, key);

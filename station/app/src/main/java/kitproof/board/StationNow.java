@@ -15,9 +15,9 @@ final class StationNow {
   /** When it was last heard of. */
   Instant heard;
 
-  int planned;
   double pace = 1;
   Told.@Nullable Running running;
+  Told.@Nullable Opening opening;
 
   /** The latest run that it began. */
   @Nullable Run latest;
@@ -35,7 +35,7 @@ final class StationNow {
     }
     if (!state.equals("offline")) { // what it was at when it went is worth knowing
       running = status.running();
-      planned = status.planned();
+      opening = status.opening();
       pace = status.pace();
     }
     heard = now;

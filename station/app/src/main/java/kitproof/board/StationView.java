@@ -12,6 +12,7 @@ import org.jspecify.annotations.Nullable;
  * @param pace bench seconds per second
  * @param running what it is at, or, if it is offline, was at; null if nothing
  * @param latest the last run that ended here; null if none is known
+ * @param opening whether the unit on its bench may be opened; null if nothing was told
  * @param notices what its latest run told the operator
  */
 public record StationView(
@@ -23,6 +24,7 @@ public record StationView(
     double pace,
     @Nullable Running running,
     @Nullable Latest latest,
+    @Nullable Opening opening,
     List<String> notices) {
 
   /**
@@ -44,6 +46,18 @@ public record StationView(
       double progress,
       @Nullable Long remaining,
       @Nullable Judged judged) {}
+
+  /**
+   * Whether a unit may be opened.
+   *
+   * @param safe no, yes or unknown
+   * @param reason what that rests on
+   */
+  public record Opening(String safe, String reason) {
+    static @Nullable Opening of(Told.@Nullable Opening told) {
+      return told == null ? null : new Opening(told.safe().toString(), told.reason());
+    }
+  }
 
   /** A judgement in words. */
   public record Judged(String title, String outcome, String detail) {}

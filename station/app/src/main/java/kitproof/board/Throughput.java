@@ -16,15 +16,27 @@ record Throughput(@Nullable Double perHour, @Nullable Integer left, @Nullable Du
   /** Enough to be steady, few enough that last night does not count. */
   private static final int LATEST = 12;
 
+  /** Of many stations all units of this while, or their coming in turns would show as jumps. */
+  private static final Duration WHILE = Duration.ofMinutes(10);
+
+  /** More ends than this make no rate steadier. */
+  static final int MOST = 3000;
+
   /**
    * From when units ended.
    *
-   * @param ended each unit's last end in bench time, the latest first
+   * @param ended the units' last ends in bench time, the latest first, at most {@link #MOST}
+   * @param finished how many units have ended
    * @param planned units in the batch; 0 if unknown
    * @param pace bench seconds per real second
    */
-  static Throughput of(List<Instant> ended, int planned, double pace) {
+  static Throughput of(List<Instant> ended, int finished, int planned, double pace) {
     int used = Math.min(LATEST, ended.size());
+    while (used >= LATEST
+        && used < ended.size()
+        && Duration.between(ended.get(used), ended.get(0)).toMillis() <= WHILE.toMillis() * pace) {
+      used++;
+    }
     Double perHour = null;
     if (used >= 2) {
       double seconds = Duration.between(ended.get(used - 1), ended.get(0)).toMillis() / 1e3 / pace;
@@ -33,7 +45,7 @@ record Throughput(@Nullable Double perHour, @Nullable Integer left, @Nullable Du
     if (planned <= 0) {
       return new Throughput(perHour, null, null);
     }
-    int left = Math.max(0, planned - ended.size());
+    int left = Math.max(0, planned - finished);
     Duration remaining =
         left == 0
             ? Duration.ZERO

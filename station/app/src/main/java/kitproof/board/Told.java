@@ -3,6 +3,7 @@ package kitproof.board;
 import java.time.Instant;
 import java.util.List;
 import kitproof.event.Event;
+import kitproof.event.SafeToOpen;
 import kitproof.event.Verdict;
 import kitproof.limit.Judgement;
 import kitproof.value.Measurement;
@@ -32,6 +33,7 @@ sealed interface Told {
    * @param planned units in the batch; 0 if unknown
    * @param pace bench seconds per second
    * @param running null if no run is going on
+   * @param opening of the unit on the bench; null if nothing has been told
    */
   record OfStatus(
       String shop,
@@ -40,8 +42,12 @@ sealed interface Told {
       @Nullable Instant time,
       int planned,
       double pace,
-      @Nullable Running running)
+      @Nullable Running running,
+      @Nullable Opening opening)
       implements Told {}
+
+  /** Whether a unit may be opened, and what that rests on. */
+  record Opening(SafeToOpen safe, String reason) {}
 
   /**
    * A run going on.
@@ -70,10 +76,13 @@ sealed interface Told {
   record OfEntry(Place place, long sequence, Instant time, Event event) implements Told {}
 
   /**
-   * A run that has ended, whole.
+   * A run that has ended, whole, or its verdict alone.
    *
-   * @param missing how many results there was no room for
-   * @param details the results, not read yet
+   * @param planned units in its batch; 0 if it does not say
+   * @param opening null if nothing was told of it
+   * @param count how many results the station has of it
+   * @param results in brief; empty if it is the verdict alone
+   * @param details the results, not read yet; null if it is the verdict alone
    */
   record OfRecord(
       Place place,
@@ -84,8 +93,11 @@ sealed interface Told {
       String reason,
       List<String> failed,
       List<String> notices,
-      int missing,
-      Details details)
+      int planned,
+      @Nullable Opening opening,
+      int count,
+      List<Brief.Result> results,
+      @Nullable Details details)
       implements Told {}
 
   /**

@@ -9,6 +9,7 @@ import org.jspecify.annotations.Nullable;
  * @param runs the latest first
  * @param run whose results follow
  * @param verdict null while it goes on
+ * @param opening whether it may be opened, as last told; null if nothing was told
  * @param partial whether results may have been told before this board listened
  * @param missing results that were told and are not here
  */
@@ -28,6 +29,7 @@ public record UnitView(
     String reason,
     List<String> failed,
     List<String> notices,
+    StationView.@Nullable Opening opening,
     boolean partial,
     int missing,
     List<ResultView> results) {

@@ -18,16 +18,16 @@ final class UnitViews {
    * @param wanted which one's results; null for the latest
    * @return empty if there is no such run
    */
-  static Optional<UnitView> of(List<Run> runs, @Nullable String wanted) {
+  static Optional<UnitView> of(List<Run> runs, ResultKinds kinds, @Nullable String wanted) {
     List<Run> latestFirst = new ArrayList<>(runs);
     Collections.reverse(latestFirst);
     return latestFirst.stream()
         .filter(run -> wanted == null || run.place.run().equals(wanted))
         .findFirst()
-        .map(run -> view(run, latestFirst));
+        .map(run -> view(run, kinds, latestFirst));
   }
 
-  private static UnitView view(Run run, List<Run> runs) {
+  private static UnitView view(Run run, ResultKinds kinds, List<Run> runs) {
     Told.Kind kind = run.kind == null ? new Told.Kind("", "", "") : run.kind;
     return new UnitView(
         run.place.shop(),
@@ -45,9 +45,17 @@ final class UnitViews {
         run.reason,
         List.copyOf(run.failed),
         List.copyOf(run.notices),
+        StationView.Opening.of(run.opening),
         run.partial,
         run.missing,
-        run.results().stream().map(ResultViews::of).toList());
+        results(run, kinds));
+  }
+
+  /** Where the whole results had to be let go, what is left of them: no curves, no reasons. */
+  private static List<ResultView> results(Run run, ResultKinds kinds) {
+    List<ResultView> results = run.results().stream().map(ResultViews::of).toList();
+    Brief brief = run.brief;
+    return results.isEmpty() && brief != null ? ResultViews.of(brief, kinds) : results;
   }
 
   private static UnitView.RunLine line(Run run) {

@@ -1,7 +1,5 @@
 package kitproof.board;
 
-import com.fasterxml.jackson.core.JsonParser;
-import com.fasterxml.jackson.core.JsonToken;
 import com.fasterxml.jackson.core.StreamReadConstraints;
 import com.fasterxml.jackson.databind.DeserializationFeature;
 import com.fasterxml.jackson.databind.JsonNode;
@@ -16,6 +14,7 @@ import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.List;
 import kitproof.event.Event;
+import kitproof.event.SafeToOpen;
 import kitproof.event.Verdict;
 import kitproof.journal.EventCodec;
 import kitproof.journal.EventFormatException;
@@ -37,9 +36,9 @@ final class Wire {
   static final int LONGEST_WORDS = 2000;
 
   private static final Instant LATEST = Instant.parse("9999-01-01T00:00:00Z");
-  private static final int MOST_RESULTS = 5000;
+  static final int MOST_RESULTS = 5000;
 
-  private static final ObjectMapper JSON =
+  static final ObjectMapper JSON =
       JsonMapper.builder(
               com.fasterxml.jackson.core.JsonFactory.builder()
                   .streamReadConstraints(
@@ -52,7 +51,7 @@ final class Wire {
           .build();
 
   /** Reads a part of a text, after which more follows. */
-  private static final ObjectReader PARTS =
+  static final ObjectReader PARTS =
       JSON.reader().without(DeserializationFeature.FAIL_ON_TRAILING_TOKENS);
 
   private Wire() {}
@@ -65,8 +64,10 @@ final class Wire {
   static @Nullable Told read(String topic, byte[] payload) throws MalformedException {
     String[] levels = topic.split("/", -1);
     String last = levels[levels.length - 1];
-    boolean record = levels.length == 7 && levels[3].equals("record");
-    JsonNode json = record ? untilResults(payload) : tree(payload);
+    if (levels.length == 7 && levels[3].equals("record")) {
+      return RecordWire.read(topic, payload);
+    }
+    JsonNode json = tree(payload);
     if (json.path("schema").asInt(0) < 1) {
       throw new MalformedException("no schema");
     }
@@ -76,13 +77,13 @@ final class Wire {
     if (levels.length == 5) {
       return entry(topic, json);
     }
-    if (record) {
-      return record(topic, json, payload);
+    if (levels.length == 7 && levels[3].equals("verdict")) {
+      return verdict(topic, json);
     }
     return null; // a newer station's, or the last verdict of a unit, which its record has
   }
 
-  private static JsonNode tree(byte[] payload) throws MalformedException {
+  static JsonNode tree(byte[] payload) throws MalformedException {
     try {
       JsonNode json = JSON.readTree(payload);
       if (json != null && json.isObject()) {
@@ -108,9 +109,10 @@ final class Wire {
         station,
         state,
         json.has("time") ? time(json, "time") : null,
-        (int) bounded(json.path("planned").asDouble(0), 0, 1e6),
+        planned(json),
         bounded(pace, 1e-3, 1e6),
-        state.equals("running") ? running(json) : null);
+        state.equals("running") ? running(json) : null,
+        opening(json));
   }
 
   private static Told.Running running(JsonNode json) throws MalformedException {
@@ -167,12 +169,27 @@ final class Wire {
     return new Told.OfEntry(place, sequence, time(json, "time"), event);
   }
 
-  private static Told record(String topic, JsonNode json, byte[] payload)
+  private static Told verdict(String topic, JsonNode json) throws MalformedException {
+    Told.OfRecord told = ended(json, List.of(), null);
+    Told.Place place = told.place();
+    same(topic, Topics.verdict(place.shop(), place.product(), place.unit(), place.run()));
+    return told;
+  }
+
+  /**
+   * A run that has ended.
+   *
+   * @param json what stands before its results
+   */
+  static Told.OfRecord ended(JsonNode json, List<Brief.Result> results, @Nullable Details details)
       throws MalformedException {
-    Told.Place place = place(json);
-    same(topic, Topics.record(place.shop(), place.product(), place.unit(), place.run()));
+    if (json.path("schema").asInt(0) < 1) {
+      throw new MalformedException("no schema");
+    }
+    int missing = (int) bounded(json.path("missing").asDouble(0), 0, 1e9);
+    int count = (int) bounded(json.path("count").asDouble(0), 0, MOST_RESULTS);
     return new Told.OfRecord(
-        place,
+        place(json),
         new Told.Kind(name(json, "revision"), name(json, "batch"), words(json, "plan")),
         time(json, "started"),
         time(json, "time"),
@@ -180,30 +197,23 @@ final class Wire {
         words(json, "reason"),
         list(json, "failed"),
         list(json, "notices"),
-        (int) bounded(json.path("missing").asDouble(0), 0, 1e9),
-        new Details(payload, (int) bounded(json.path("count").asDouble(0), 0, MOST_RESULTS)));
+        planned(json),
+        opening(json),
+        Math.max(count, results.size()) + missing,
+        results,
+        details);
   }
 
-  /** The fields of a record that come before its results; reading them all takes long. */
-  private static JsonNode untilResults(byte[] payload) throws MalformedException {
-    if (payload.length == 0 || payload[payload.length - 1] != '}') {
-      throw new MalformedException("no whole JSON object");
-    }
-    ObjectNode json = JSON.createObjectNode();
-    try (JsonParser parser = JSON.createParser(payload)) {
-      if (parser.nextToken() != JsonToken.START_OBJECT) {
-        throw new MalformedException("no JSON object");
-      }
-      for (String field = parser.nextFieldName();
-          field != null && !field.equals("results");
-          field = parser.nextFieldName()) {
-        parser.nextToken();
-        json.set(field, PARTS.<JsonNode>readTree(parser));
-      }
-    } catch (IOException e) {
-      throw new MalformedException("no JSON");
-    }
-    return json;
+  private static int planned(JsonNode json) {
+    return (int) bounded(json.path("planned").asDouble(0), 0, 1e6);
+  }
+
+  private static Told.@Nullable Opening opening(JsonNode json) throws MalformedException {
+    JsonNode opening = json.path("opening");
+    return opening.isObject()
+        ? new Told.Opening(
+            word(SafeToOpen.values(), words(opening, "safe")), words(opening, "reason"))
+        : null;
   }
 
   /**
@@ -239,7 +249,7 @@ final class Wire {
         name(json, "unit"));
   }
 
-  private static <T> T value(JsonNode tree, Class<T> type) throws MalformedException {
+  static <T> T value(JsonNode tree, Class<T> type) throws MalformedException {
     try {
       T value = EventCodec.value(tree, type);
       if (value != null) {
@@ -251,14 +261,14 @@ final class Wire {
     throw new MalformedException("no " + type.getSimpleName());
   }
 
-  private static <T> T word(T[] values, String word) throws MalformedException {
+  static <T> T word(T[] values, String word) throws MalformedException {
     return Arrays.stream(values)
         .filter(v -> v.toString().equals(word))
         .findFirst()
         .orElseThrow(() -> new MalformedException("an unknown word"));
   }
 
-  private static void same(String topic, String expected) throws MalformedException {
+  static void same(String topic, String expected) throws MalformedException {
     if (!topic.equals(expected)) {
       throw new MalformedException("on the topic of another");
     }
@@ -276,7 +286,7 @@ final class Wire {
     return cut(json.path(field).asText(""));
   }
 
-  private static String cut(String words) {
+  static String cut(String words) {
     return words.length() <= LONGEST_WORDS ? words : words.substring(0, LONGEST_WORDS - 1) + "…";
   }
 

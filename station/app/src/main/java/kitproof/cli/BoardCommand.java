@@ -7,7 +7,9 @@ import java.util.concurrent.CountDownLatch;
 import kitproof.mqtt.BrokerAddress;
 import kitproof.mqtt.Credentials;
 import kitproof.web.Access;
+import kitproof.web.Encryption;
 import picocli.CommandLine.Command;
+import picocli.CommandLine.Mixin;
 import picocli.CommandLine.Model.CommandSpec;
 import picocli.CommandLine.Option;
 import picocli.CommandLine.ParameterException;
@@ -24,15 +26,16 @@ import picocli.CommandLine.Spec;
       "",
       "It listens on this machine only, unless --listen says otherwise; then a token is",
       "needed, in KITPROOF_BOARD_TOKEN or as the first line of the file named by",
-      "KITPROOF_BOARD_TOKEN_FILE. The token crosses the network readable: use it in a net",
-      "you trust, or behind a proxy that encrypts.",
+      "KITPROOF_BOARD_TOKEN_FILE. Without --certificate and --key the token crosses the",
+      "network readable: use it in a net you trust, or behind a proxy that encrypts.",
       "",
       "The broker's user and password come from the environment, as for 'run'.",
       "",
       "Examples:",
       "  kitproof board --broker mqtt://broker.shop.example:1883",
       "  KITPROOF_BOARD_TOKEN_FILE=/etc/kitproof/token kitproof board \\",
-      "      --broker mqtts://broker.shop.example --listen 0.0.0.0 --port 8080"
+      "      --broker mqtts://broker.shop.example --listen 0.0.0.0 --port 8443 \\",
+      "      --certificate board.pem --key board-key.pem"
     })
 final class BoardCommand implements Callable<Integer> {
   static final int USUAL_PORT = 8417;
@@ -61,6 +64,8 @@ final class BoardCommand implements Callable<Integer> {
       description = "Port to serve on, 0 for a free one (default: ${DEFAULT-VALUE}).")
   private int port;
 
+  @Mixin private EncryptionOptions encryption = new EncryptionOptions();
+
   @Override
   public Integer call() throws IOException, InterruptedException {
     BrokerAddress address = Brokers.address(spec.commandLine(), broker);
@@ -73,10 +78,12 @@ final class BoardCommand implements Callable<Integer> {
           "--listen " + listen + " --port " + port + ": expected " + e.getMessage(),
           e);
     }
+    Encryption certificate = encryption.read(spec.commandLine());
     CountDownLatch stopped = new CountDownLatch(1);
     Signals.handle(stopped::countDown);
     PrintWriter out = spec.commandLine().getOut();
-    try (ShopBoard board = ShopBoard.open(address, Credentials.from(System.getenv()), access)) {
+    try (ShopBoard board =
+        ShopBoard.open(address, Credentials.from(System.getenv()), access, certificate)) {
       out.println("board: " + board.address() + " (from " + address + ")");
       out.flush();
       stopped.await();

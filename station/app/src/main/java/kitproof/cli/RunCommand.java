@@ -79,6 +79,12 @@ final class RunCommand implements Callable<Integer> {
   private String batch = "";
 
   @Option(
+      names = "--batch-size",
+      paramLabel = "N",
+      description = "How many units the batch will have, for who watches its expected end.")
+  private int batchSize;
+
+  @Option(
       names = "--broker",
       paramLabel = "URL",
       description =
@@ -105,6 +111,7 @@ final class RunCommand implements Callable<Integer> {
   public Integer call() throws IOException {
     PrintWriter errors = spec.commandLine().getErr();
     Serial.requirePrintable(spec.commandLine(), "--batch", batch);
+    requireBatchSize();
     BrokerAddress address = broker == null ? null : Brokers.address(spec.commandLine(), broker);
     Drivers drivers = plugins.usable();
     Parsed<Prepared> prepared = Prepared.read(planFile, benchFile, drivers);
@@ -146,6 +153,21 @@ final class RunCommand implements Callable<Integer> {
       out.flush();
     }
     return outcome.verdict().exitCode();
+  }
+
+  private void requireBatchSize() {
+    CommandLine command = spec.commandLine();
+    if (!command.getParseResult().hasMatchedOption("--batch-size")) {
+      return;
+    }
+    if (batchSize < 1 || batchSize > Outlook.LARGEST) {
+      throw new ParameterException(
+          command, "--batch-size: found " + batchSize + "; expected 1 to " + Outlook.LARGEST);
+    }
+    if (batch.isEmpty()) {
+      throw new ParameterException(
+          command, "--batch-size: found no --batch; expected the batch that has this size");
+    }
   }
 
   /** Which unit, and that it is meant to be tested. */
@@ -192,7 +214,7 @@ final class RunCommand implements Callable<Integer> {
     PrintWriter notes = json ? spec.commandLine().getErr() : spec.commandLine().getOut();
     BenchClock clock = clock(prepared);
     try (Session session =
-        Session.open(records, address, prepared.bench(), Outlook.UNKNOWN, notes)) {
+        Session.open(records, address, prepared.bench(), new Outlook(batchSize, 1), notes)) {
       UnitRun.Outcome outcome =
           run.run(session.store(), unit, batch, clock, json ? null : Terminal.find());
       session.recorded();

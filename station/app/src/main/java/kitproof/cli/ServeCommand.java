@@ -24,7 +24,7 @@ import kitproof.screen.Screen;
 import kitproof.screen.ScreenServer;
 import kitproof.value.Problem;
 import kitproof.web.Access;
-import kitproof.web.Tls;
+import kitproof.web.Encryption;
 import org.jspecify.annotations.Nullable;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Mixin;
@@ -45,9 +45,7 @@ import picocli.CommandLine.Spec;
       "",
       "It listens on this machine only, unless --listen says otherwise; then a token is",
       "needed, in KITPROOF_SERVE_TOKEN or as the first line of the file named by",
-      "KITPROOF_SERVE_TOKEN_FILE. Without --tls the token crosses the network readable.",
-      "The password of the file named by --tls is in KITPROOF_SERVE_TLS_PASSWORD, or in",
-      "the file named by KITPROOF_SERVE_TLS_PASSWORD_FILE.",
+      "KITPROOF_SERVE_TOKEN_FILE. Without --certificate and --key it crosses the net readable.",
       "",
       "A run is started and driven at the bench, by its operator: from this machine, or",
       "from a device at the bench that --controls names. Everybody else who may look can",
@@ -61,12 +59,11 @@ import picocli.CommandLine.Spec;
       "  kitproof serve plan.yaml --bench bench.yaml --batch pilot \\",
       "      --broker mqtt://broker.shop.example:1883",
       "  KITPROOF_SERVE_TOKEN_FILE=/etc/kitproof/token kitproof serve plans \\",
-      "      --bench bench.yaml --listen 0.0.0.0 --tls station.p12 --controls 192.0.2.7"
+      "      --bench bench.yaml --listen 0.0.0.0 --certificate station.pem --key station-key.pem --controls 192.0.2.7"
     })
 final class ServeCommand implements Callable<Integer> {
   static final int USUAL_PORT = 8418;
   private static final String TOKEN = "KITPROOF_SERVE_TOKEN";
-  private static final String TLS_PASSWORD = "KITPROOF_SERVE_TLS_PASSWORD";
 
   @Spec private CommandSpec spec;
 
@@ -108,11 +105,7 @@ final class ServeCommand implements Callable<Integer> {
       description = "Port to serve on, 0 for a free one (default: ${DEFAULT-VALUE}).")
   private int port;
 
-  @Option(
-      names = "--tls",
-      paramLabel = "FILE",
-      description = "PKCS #12 file with key and certificate, to encrypt.")
-  private @Nullable Path tls;
+  @Mixin private EncryptionOptions encryption = new EncryptionOptions();
 
   @Option(
       names = "--controls",
@@ -138,7 +131,7 @@ final class ServeCommand implements Callable<Integer> {
     BrokerAddress address = broker == null ? null : Brokers.address(spec.commandLine(), broker);
     Access access = access(System.getenv());
     Place place = place();
-    Tls encryption = tls(System.getenv());
+    Encryption certificate = encryption.read(spec.commandLine());
     Drivers drivers = plugins.usable();
     Parsed<Bench> bench =
         BenchReader.read(benchFile).checked(read -> Preflight.bench(read, drivers.byId()));
@@ -149,7 +142,7 @@ final class ServeCommand implements Callable<Integer> {
     }
     PlanShelf shelf = shelf();
     double speed = speed(bench.value());
-    serve(shelf, bench.value(), drivers, address, access, place, encryption, speed);
+    serve(shelf, bench.value(), drivers, address, access, place, certificate, speed);
     return ExitCodes.GOOD;
   }
 
@@ -160,7 +153,7 @@ final class ServeCommand implements Callable<Integer> {
       @Nullable BrokerAddress address,
       Access access,
       Place place,
-      @Nullable Tls encryption,
+      @Nullable Encryption certificate,
       double speed)
       throws IOException, InterruptedException {
     Screen screen =
@@ -183,7 +176,7 @@ final class ServeCommand implements Callable<Integer> {
                 () -> new SystemBenchClock(speed),
                 Terminal.find());
         ScreenServer server =
-            ScreenServer.start(screen, station, access, place, encryption, System::nanoTime)) {
+            ScreenServer.start(screen, station, access, place, certificate, System::nanoTime)) {
       Signals.handle(
           () -> {
             if (stopped.getCount() > 0) {
@@ -216,22 +209,6 @@ final class ServeCommand implements Callable<Integer> {
     } catch (IllegalArgumentException e) {
       throw new ParameterException(spec.commandLine(), "--controls: expected " + e.getMessage(), e);
     }
-  }
-
-  private @Nullable Tls tls(Map<String, String> environment) throws IOException {
-    Path file = tls;
-    if (file == null) {
-      return null;
-    }
-    if (!Files.isReadable(file)) {
-      throw new ParameterException(
-          spec.commandLine(),
-          "--tls: found no file \""
-              + file
-              + "\"; expected a PKCS #12 file with key and certificate");
-    }
-    String password = Token.from(environment, TLS_PASSWORD);
-    return new Tls(file, password == null ? "" : password);
   }
 
   private PlanShelf shelf() throws IOException {

@@ -10,6 +10,7 @@ import kitproof.mqtt.Listener;
 import kitproof.mqtt.Topics;
 import kitproof.web.Access;
 import kitproof.web.BoardServer;
+import kitproof.web.Encryption;
 import org.jspecify.annotations.Nullable;
 
 /** A board with its ear at a broker and its pages in front. */
@@ -27,13 +28,15 @@ final class ShopBoard implements AutoCloseable {
   /**
    * Starts; the broker may be away, and come later.
    *
+   * @param encryption of the pages, or null
    * @throws IOException if the pages cannot be served there
    */
-  static ShopBoard open(BrokerAddress broker, Credentials credentials, Access access)
+  static ShopBoard open(
+      BrokerAddress broker, Credentials credentials, Access access, @Nullable Encryption encryption)
       throws IOException {
     BenchClock clock = new SystemBenchClock(1);
     Board board = new Board(clock::now);
-    BoardServer server = BoardServer.start(board, access);
+    BoardServer server = BoardServer.start(board, access, encryption);
     Listener.Ear ear =
         new Listener.Ear() {
           @Override
@@ -46,8 +49,8 @@ final class ShopBoard implements AutoCloseable {
             board.link(trouble);
           }
         };
-    // What stations do comes first: there may be very many records.
-    List<String> filters = List.of(Topics.STATIONS, Topics.RECORDS);
+    // What stations do comes first, and the verdicts before the many times larger records.
+    List<String> filters = List.of(Topics.STATIONS, Topics.VERDICTS, Topics.RECORDS);
     return new ShopBoard(Listener.start(broker, credentials, filters, ear), server);
   }
 
@@ -59,9 +62,9 @@ final class ShopBoard implements AutoCloseable {
   static ShopBoard open(BrokerAddress broker, Credentials credentials, int port)
       throws IOException {
     try {
-      return open(broker, credentials, new Access(LOOPBACK, port, null));
+      return open(broker, credentials, new Access(LOOPBACK, port, null), null);
     } catch (IOException e) {
-      return open(broker, credentials, new Access(LOOPBACK, 0, null));
+      return open(broker, credentials, new Access(LOOPBACK, 0, null), null);
     }
   }
 

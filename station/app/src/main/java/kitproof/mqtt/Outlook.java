@@ -7,6 +7,9 @@ package kitproof.mqtt;
  * @param pace bench seconds per real second: 1, but for a simulated bench shown at speed
  */
 public record Outlook(int planned, double pace) {
+  /** More units than any batch has. */
+  public static final int LARGEST = 1_000_000;
+
   /** A real bench, and a batch of unknown size. */
   public static final Outlook UNKNOWN = new Outlook(0, 1);
 }

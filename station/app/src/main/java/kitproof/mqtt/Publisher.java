@@ -9,6 +9,7 @@ import kitproof.driver.BenchClock;
 import kitproof.event.Event;
 import kitproof.journal.ProcessLock;
 import kitproof.journal.RecordStore;
+import kitproof.journal.RunRecord;
 import org.jspecify.annotations.Nullable;
 
 /**
@@ -254,7 +255,10 @@ public final class Publisher implements AutoCloseable {
   private List<Outgoing> outgoing(Backlog.Item item) throws IOException {
     List<Message> messages = new ArrayList<>(Messages.of(item.entry(), item.start()));
     if (item.entry().event() instanceof Event.RunEnded) {
-      messages.add(1, RecordMessage.of(store.fold(item.journal()), item.entry().id()));
+      RunRecord run = store.fold(item.journal());
+      int planned = item.live() ? outlook.planned() : 0; // an earlier run's batch was another
+      messages.add(1, RecordMessage.verdict(run, item.entry().id(), planned));
+      messages.add(2, RecordMessage.of(run, item.entry().id(), planned));
     }
     List<Outgoing> outgoing = new ArrayList<>();
     if (item.live()) {

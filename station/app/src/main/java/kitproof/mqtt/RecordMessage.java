@@ -5,6 +5,8 @@ import com.fasterxml.jackson.databind.node.JsonNodeFactory;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.time.Duration;
 import java.time.Instant;
+import kitproof.event.Entry;
+import kitproof.event.Event;
 import kitproof.journal.EventCodec;
 import kitproof.journal.RunRecord;
 import kitproof.value.Curve;
@@ -33,46 +35,88 @@ public final class RecordMessage {
   private RecordMessage() {}
 
   /**
+   * The run's verdict alone: the same message up to its results, so that a reader who starts among
+   * thousands of runs has all verdicts long before it has all results.
+   *
+   * @param id of the run's last entry, to which {@code /verdict} is added
+   * @param planned units in the batch; 0 if nobody has said
+   * @throws IllegalArgumentException if the run has not ended
+   */
+  public static Message verdict(RunRecord run, String id, int planned) {
+    ObjectNode json = head(run, id + "/verdict", ended(run), planned);
+    json.put("count", run.steps().stream().mapToInt(s -> s.results().size()).sum());
+    return new Message(
+        Topics.verdict(run.shop(), run.product(), run.unit(), run.run()),
+        id + "/verdict",
+        json.toString(),
+        true,
+        KEPT);
+  }
+
+  /**
    * The message.
    *
    * @param id of the run's last entry, to which {@code /record} is added
+   * @param planned units in the batch; 0 if nobody has said
    * @throws IllegalArgumentException if the run has not ended
    */
-  public static Message of(RunRecord run, String id) {
-    Instant ended = run.ended();
-    if (run.verdict() == null || ended == null) {
-      throw new IllegalArgumentException("run " + run.run() + " has not ended");
-    }
+  public static Message of(RunRecord run, String id, int planned) {
+    Instant ended = ended(run);
     String topic = Topics.record(run.shop(), run.product(), run.unit(), run.run());
     int all = run.steps().stream().mapToInt(s -> s.results().size()).sum();
     Message message = null;
     for (int most : MOST_POINTS) {
-      message = new Message(topic, id + "/record", json(run, id, ended, most, all), true, KEPT);
+      message =
+          new Message(topic, id + "/record", json(run, id, ended, planned, most, all), true, KEPT);
       if (message.bytes().length <= MOST_BYTES) {
         return message;
       }
     }
     for (int kept = all / 2; kept > 0; kept /= 2) {
-      message = new Message(topic, id + "/record", json(run, id, ended, 16, kept), true, KEPT);
+      message =
+          new Message(topic, id + "/record", json(run, id, ended, planned, 16, kept), true, KEPT);
       if (message.bytes().length <= MOST_BYTES) {
         return message;
       }
     }
-    return new Message(topic, id + "/record", json(run, id, ended, 16, 0), true, KEPT);
+    return new Message(topic, id + "/record", json(run, id, ended, planned, 16, 0), true, KEPT);
   }
 
-  private static String json(RunRecord run, String id, Instant ended, int mostPoints, int kept) {
+  private static Instant ended(RunRecord run) {
+    Instant ended = run.ended();
+    if (run.verdict() == null || ended == null) {
+      throw new IllegalArgumentException("run " + run.run() + " has not ended");
+    }
+    return ended;
+  }
+
+  /** All that stands before the results. */
+  private static ObjectNode head(RunRecord run, String id, Instant ended, int planned) {
     ObjectNode json = JsonNodeFactory.instance.objectNode();
-    json.put("schema", Messages.SCHEMA).put("id", id + "/record").put("time", ended.toString());
+    json.put("schema", Messages.SCHEMA).put("id", id).put("time", ended.toString());
     json.put("shop", run.shop()).put("station", run.station()).put("run", run.run());
     json.put("product", run.product()).put("unit", run.unit());
     json.put("revision", run.revision()).put("batch", run.batch()).put("plan", run.plan());
+    if (planned > 0) {
+      json.put("planned", planned);
+    }
     json.put("started", run.started().toString());
     json.put("verdict", String.valueOf(run.verdict())).put("reason", run.reason());
     run.failed().forEach(json.putArray("failed")::add);
     ArrayNode notices = json.putArray("notices");
     run.trips().forEach(trip -> notices.add("interlock: " + trip.reason()));
     run.notices().forEach(notices::add);
+    run.events().stream()
+        .map(Entry::event)
+        .filter(Event.OpeningTold.class::isInstance)
+        .reduce((earlier, later) -> later)
+        .ifPresent(told -> json.set("opening", Status.opening((Event.OpeningTold) told)));
+    return json;
+  }
+
+  private static String json(
+      RunRecord run, String id, Instant ended, int planned, int mostPoints, int kept) {
+    ObjectNode json = head(run, id + "/record", ended, planned);
     int all = run.steps().stream().mapToInt(s -> s.results().size()).sum();
     json.put("count", Math.min(all, kept));
     if (all > kept) {

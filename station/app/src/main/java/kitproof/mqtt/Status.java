@@ -20,30 +20,35 @@ import org.jspecify.annotations.Nullable;
  * @param started when that was
  * @param index of the step going on, or -1 before the first
  * @param last the latest judgement of the run, or null before the first
+ * @param opening what was last told of whether the unit on the bench may be opened; null if nothing
  */
 record Status(
     @Nullable Instant time,
     Event.@Nullable RunStarted start,
     @Nullable Instant started,
     int index,
-    Event.@Nullable ResultJudged last) {
-  static final Status IDLE = new Status(null, null, null, -1, null);
+    Event.@Nullable ResultJudged last,
+    Event.@Nullable OpeningTold opening) {
+  static final Status IDLE = new Status(null, null, null, -1, null, null);
 
   /** The status after an entry of a run that is going on; empty if it says nothing new. */
   Optional<Status> after(Entry entry) {
     Event event = entry.event();
     Instant now = entry.time();
     if (event instanceof Event.RunStarted begun) {
-      return Optional.of(new Status(now, begun, now, -1, null));
+      return Optional.of(new Status(now, begun, now, -1, null, null));
     }
     if (event instanceof Event.StepStarted step) {
-      return Optional.of(new Status(now, start, started, step.index(), last));
+      return Optional.of(new Status(now, start, started, step.index(), last, opening));
     }
     if (event instanceof Event.ResultJudged judged) {
-      return Optional.of(new Status(now, start, started, index, judged));
+      return Optional.of(new Status(now, start, started, index, judged, opening));
+    }
+    if (event instanceof Event.OpeningTold told) {
+      return Optional.of(new Status(now, start, started, index, last, told));
     }
     return event instanceof Event.RunEnded
-        ? Optional.of(new Status(now, null, null, -1, null))
+        ? Optional.of(new Status(now, null, null, -1, null, opening))
         : Optional.empty();
   }
 
@@ -63,10 +68,19 @@ record Status(
     if (outlook.pace() != 1) {
       json.put("pace", outlook.pace());
     }
+    if (opening != null) {
+      json.set("opening", opening(opening));
+    }
     if (start != null) {
       running(json, start);
     }
     return retained(station, id, json);
+  }
+
+  /** Whether the unit may be opened, and what that rests on. */
+  static ObjectNode opening(Event.OpeningTold told) {
+    ObjectNode json = JsonNodeFactory.instance.objectNode();
+    return json.put("safe", told.safeToOpen().toString()).put("reason", told.reason());
   }
 
   private void running(ObjectNode json, Event.RunStarted run) {

@@ -11,6 +11,7 @@ import kitproof.journal.SafeName;
  * kitproof/1/SHOP/STATION/step       steps started and finished
  * kitproof/1/SHOP/STATION/result     each result with its judgement
  * kitproof/1/SHOP/unit/PRODUCT/SERIAL  retained: the unit's last verdict
+ * kitproof/1/SHOP/verdict/PRODUCT/SERIAL/RUN retained: the verdict of one run and what failed
  * kitproof/1/SHOP/record/PRODUCT/SERIAL/RUN  retained: everything of one run, in brief
  * </pre>
  *
@@ -22,6 +23,9 @@ public final class Topics {
 
   /** For a reader: what its stations are doing, and every entry of their runs. */
   public static final String STATIONS = ROOT + "+/+/+";
+
+  /** For a reader: the verdicts of all runs, which are small. */
+  public static final String VERDICTS = ROOT + "+/verdict/+/+/+";
 
   /** For a reader: the records of all runs. */
   public static final String RECORDS = ROOT + "+/record/+/+/+";
@@ -48,15 +52,16 @@ public final class Topics {
     return ROOT + level(shop) + "/unit/" + level(product) + "/" + level(serial);
   }
 
+  public static String verdict(String shop, String product, String serial, String run) {
+    return ofRun("/verdict/", shop, product, serial, run);
+  }
+
   public static String record(String shop, String product, String serial, String run) {
-    return ROOT
-        + level(shop)
-        + "/record/"
-        + level(product)
-        + "/"
-        + level(serial)
-        + "/"
-        + level(run);
+    return ofRun("/record/", shop, product, serial, run);
+  }
+
+  private static String ofRun(String kind, String shop, String product, String serial, String run) {
+    return ROOT + level(shop) + kind + level(product) + "/" + level(serial) + "/" + level(run);
   }
 
   /** The station's name to the broker: one link of this name at a time. */

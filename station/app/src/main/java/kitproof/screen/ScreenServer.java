@@ -16,10 +16,10 @@ import kitproof.operator.Desk;
 import kitproof.operator.Typed;
 import kitproof.value.Problem;
 import kitproof.web.Access;
+import kitproof.web.Encryption;
 import kitproof.web.Files;
 import kitproof.web.PageServer;
 import kitproof.web.Secret;
-import kitproof.web.Tls;
 import org.jspecify.annotations.Nullable;
 
 /**
@@ -66,7 +66,7 @@ public final class ScreenServer implements AutoCloseable {
    * Starts serving.
    *
    * @param place from where the bench may be driven
-   * @param tls null not to encrypt
+   * @param encryption null not to encrypt
    * @param ticker real nanoseconds, never backwards
    * @throws IOException if it cannot listen there
    */
@@ -75,10 +75,10 @@ public final class ScreenServer implements AutoCloseable {
       Station station,
       Access access,
       Place place,
-      @Nullable Tls tls,
+      @Nullable Encryption encryption,
       LongSupplier ticker)
       throws IOException {
-    ScreenServer made = new ScreenServer(screen, station, place, ticker, tls != null);
+    ScreenServer made = new ScreenServer(screen, station, place, ticker, encryption != null);
     PageServer.Site site =
         new PageServer.Site(
             "screen",
@@ -94,7 +94,7 @@ public final class ScreenServer implements AutoCloseable {
               routes.post("/api/stop", made::stop);
               routes.post("/api/answer", made::answer);
             });
-    made.server = PageServer.start(site, access, tls);
+    made.server = PageServer.start(site, access, encryption);
     return made;
   }
 

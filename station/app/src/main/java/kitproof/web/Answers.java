@@ -4,6 +4,7 @@ import com.fasterxml.jackson.core.JsonProcessingException;
 import com.fasterxml.jackson.databind.ObjectMapper;
 import io.javalin.http.BadRequestResponse;
 import io.javalin.http.Context;
+import io.javalin.http.HttpStatus;
 import io.javalin.http.NotFoundResponse;
 import java.util.Map;
 import java.util.concurrent.ConcurrentHashMap;
@@ -24,6 +25,10 @@ final class Answers {
   private record Told(long version, String json) {}
 
   private final Board board;
+
+  /** Tells this board's versions from those of one before it. */
+  private final String began = Long.toString(System.nanoTime(), 36);
+
   private final Map<Asked, Told> told = new ConcurrentHashMap<>();
 
   Answers(Board board) {
@@ -48,23 +53,43 @@ final class Answers {
   }
 
   void unit(Context request) {
-    send(
-        request,
-        board
-            .unit(
-                wanted(request, "shop"),
-                wanted(request, "product"),
-                wanted(request, "unit"),
-                request.queryParam("run"))
-            .orElseThrow(() -> new NotFoundResponse("nothing has been told of this unit")));
+    String shop = wanted(request, "shop");
+    String product = wanted(request, "product");
+    String unit = wanted(request, "unit");
+    if (isNews(request, board.version(shop, product, unit))) {
+      send(
+          request,
+          board
+              .unit(shop, product, unit, request.queryParam("run"))
+              .orElseThrow(() -> new NotFoundResponse("nothing has been told of this unit")));
+    }
   }
 
   void result(Context request) {
-    send(
-        request,
-        board
-            .across(batch(request), wanted(request, "name"), request.queryParam("conditions"))
-            .orElseThrow(() -> new NotFoundResponse("no unit of this batch has such a result")));
+    BatchKey batch = batch(request);
+    String name = wanted(request, "name");
+    int page = page(request.queryParam("page"));
+    if (isNews(request, board.version(batch))) {
+      send(
+          request,
+          board
+              .across(batch, name, request.queryParam("conditions"), page)
+              .orElseThrow(() -> new NotFoundResponse("no unit of this batch has such a result")));
+    }
+  }
+
+  /**
+   * Whether the page that asks has not seen this yet; if it has, a short answer says so. In a shop
+   * where something changes several times a second, most of it concerns another page.
+   */
+  private boolean isNews(Context request, long version) {
+    String tag = "\"" + began + "-" + version + "\"";
+    request.header("ETag", tag);
+    if (!tag.equals(request.header("If-None-Match"))) {
+      return true;
+    }
+    request.status(HttpStatus.NOT_MODIFIED);
+    return false;
   }
 
   private static BatchKey batch(Context request) {

@@ -4,18 +4,20 @@ import java.io.IOException;
 import java.time.Duration;
 import java.util.Map;
 import kitproof.board.Board;
+import org.jspecify.annotations.Nullable;
 
 /** The dashboard's server; it only ever reads the board. */
 public final class BoardServer implements AutoCloseable {
   static final Files FILES =
       Files.with(
           Map.ofEntries(
-              Files.page("/", "overview.html"),
-              Files.page("/unit", "unit.html"),
-              Files.page("/result", "result.html"),
+              Files.framed("/", "overview", "Shop board"),
+              Files.framed("/unit", "unit", "Unit – Shop board"),
+              Files.framed("/result", "result", "Result – Shop board"),
               Files.page(Guard.LOGIN, "login.html"),
               Files.script("/overview.js"),
               Files.script("/stations.js"),
+              Files.script("/pages.js"),
               Files.script("/unit.js"),
               Files.script("/result.js"),
               Files.script("/curves.js"),
@@ -43,11 +45,22 @@ public final class BoardServer implements AutoCloseable {
   }
 
   /**
-   * Starts serving.
+   * Starts serving what anybody on the way can read.
    *
    * @throws IOException if it cannot listen there
    */
   public static BoardServer start(Board board, Access access) throws IOException {
+    return start(board, access, null);
+  }
+
+  /**
+   * Starts serving.
+   *
+   * @param encryption null for none
+   * @throws IOException if it cannot listen there
+   */
+  public static BoardServer start(Board board, Access access, @Nullable Encryption encryption)
+      throws IOException {
     Answers answers = new Answers(board);
     PageServer.Site site =
         new PageServer.Site(
@@ -59,7 +72,7 @@ public final class BoardServer implements AutoCloseable {
               routes.get("/api/unit", answers::unit);
               routes.get("/api/result", answers::result);
             });
-    return new BoardServer(PageServer.start(site, access, null));
+    return new BoardServer(PageServer.start(site, access, encryption));
   }
 
   /** Where to look, for a person. */

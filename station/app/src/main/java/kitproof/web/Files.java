@@ -4,6 +4,7 @@ import io.javalin.http.Context;
 import io.javalin.http.NotFoundResponse;
 import java.io.IOException;
 import java.io.InputStream;
+import java.nio.charset.StandardCharsets;
 import java.util.HashMap;
 import java.util.Map;
 import java.util.Set;
@@ -17,13 +18,21 @@ public final class Files {
   private static final String SCRIPT = "text/javascript; charset=utf-8";
   private static final String STYLE = "text/css; charset=utf-8";
 
+  /** The head, header and foot that the dashboard's pages share. */
+  private static final String FRAME = OURS + "frame.html";
+
   /**
    * A file.
    *
    * @param resource where it is
    * @param type what it is
+   * @param title of a page that stands in the frame; empty for a file as it is
    */
-  public record File(String resource, String type) {}
+  public record File(String resource, String type, String title) {
+    File(String resource, String type) {
+      this(resource, type, "");
+    }
+  }
 
   /** What every site has. */
   private static final Map<String, File> COMMON =
@@ -50,6 +59,11 @@ public final class Files {
   /** A page under a path. */
   public static Map.Entry<String, File> page(String path, String name) {
     return Map.entry(path, new File(OURS + name, HTML));
+  }
+
+  /** A page of the dashboard: what it shows is in NAME.html, what it does in NAME.js. */
+  static Map.Entry<String, File> framed(String path, String name, String title) {
+    return Map.entry(path, new File(OURS + name + ".html", HTML, title));
   }
 
   /** A script under its own name. */
@@ -80,13 +94,27 @@ public final class Files {
     if (file == null) {
       throw new NotFoundResponse("no such page");
     }
-    try (InputStream stream = Files.class.getResourceAsStream(file.resource)) {
+    byte[] content = read(file.resource);
+    request.contentType(file.type).result(file.title.isEmpty() ? content : framed(file, content));
+  }
+
+  private static byte[] framed(File page, byte[] main) {
+    String name = page.resource.substring(OURS.length() - 1);
+    return new String(read(FRAME), StandardCharsets.UTF_8)
+        .replace("${title}", page.title)
+        .replace("${script}", name.replace(".html", ".js"))
+        .replace("${main}", new String(main, StandardCharsets.UTF_8))
+        .getBytes(StandardCharsets.UTF_8);
+  }
+
+  private static byte[] read(String resource) {
+    try (InputStream stream = Files.class.getResourceAsStream(resource)) {
       if (stream == null) {
-        throw new IllegalStateException("the program lacks its file " + file.resource);
+        throw new IllegalStateException("the program lacks its file " + resource);
       }
-      request.contentType(file.type).result(stream.readAllBytes());
+      return stream.readAllBytes();
     } catch (IOException e) {
-      throw new IllegalStateException("the program's file cannot be read: " + file.resource, e);
+      throw new IllegalStateException("the program's file cannot be read: " + resource, e);
     }
   }
 }

@@ -52,43 +52,33 @@ public final class PageServer implements AutoCloseable {
   /**
    * Starts serving.
    *
-   * @param tls null not to encrypt
+   * @param encryption null not to encrypt
    * @throws IOException if it cannot listen there
    */
-  public static PageServer start(Site site, Access access, @Nullable Tls tls) throws IOException {
+  public static PageServer start(Site site, Access access, @Nullable Encryption encryption)
+      throws IOException {
     Changes changes = new Changes(site.shown());
-    Guard guard = new Guard(access, site.name(), tls != null);
-    Javalin server = Javalin.create(config -> configure(config, site, access, tls, guard, changes));
+    Guard guard = new Guard(access, site.name(), encryption != null);
+    Javalin server =
+        Javalin.create(config -> configure(config, site, access, encryption, guard, changes));
     try {
-      if (tls == null) {
+      if (encryption == null) {
         server.start(access.host(), access.port());
       } else {
         server.start();
       }
     } catch (JavalinException e) {
       changes.close();
-      throw new IOException(
-          "cannot listen on "
-              + access
-              + (tls == null ? "; is the port taken?" : " with " + tls + "; " + reason(e)),
-          e);
+      throw new IOException("cannot listen on " + access + "; is the port taken?", e);
     }
-    return new PageServer(server, changes, access, tls != null);
-  }
-
-  private static String reason(Throwable e) {
-    Throwable cause = e;
-    while (cause.getCause() != null) {
-      cause = cause.getCause();
-    }
-    return String.valueOf(cause.getMessage());
+    return new PageServer(server, changes, access, encryption != null);
   }
 
   private static void configure(
       JavalinConfig config,
       Site site,
       Access access,
-      @Nullable Tls tls,
+      @Nullable Encryption encryption,
       Guard guard,
       Changes changes) {
     config.startup.showJavalinBanner = false;
@@ -100,8 +90,8 @@ public final class PageServer implements AutoCloseable {
     threads.setDaemon(true);
     config.jetty.threadPool = threads;
     config.jetty.modifyHttpConfiguration(http -> http.setSendServerVersion(false));
-    if (tls != null) {
-      config.jetty.addConnector((jetty, http) -> encrypting(jetty, http, access, tls));
+    if (encryption != null) {
+      config.jetty.addConnector((jetty, http) -> encrypting(jetty, http, access, encryption));
     }
     config.routes.before(guard::before);
     config.routes.post(Guard.LOGIN, guard::login);
@@ -111,11 +101,9 @@ public final class PageServer implements AutoCloseable {
   }
 
   private static ServerConnector encrypting(
-      Server jetty, HttpConfiguration plain, Access access, Tls tls) {
+      Server jetty, HttpConfiguration plain, Access access, Encryption encryption) {
     SslContextFactory.Server ssl = new SslContextFactory.Server();
-    ssl.setKeyStorePath(tls.store().toAbsolutePath().toString());
-    ssl.setKeyStoreType("PKCS12");
-    ssl.setKeyStorePassword(tls.password());
+    ssl.setSslContext(encryption.context());
     HttpConfiguration http = new HttpConfiguration(plain);
     // Names are looked after by the guard; a bench is often known by its address.
     http.addCustomizer(new SecureRequestCustomizer(false));

@@ -10,7 +10,7 @@ export function el(tag, properties = {}, ...children) {
     if (name in node && name !== 'list') node[name] = value;
     else node.setAttribute(name, value);
   }
-  node.append(...children.filter(child => child !== null && child !== undefined));
+  node.append(...children.filter(child => child !== null && child !== undefined && child !== false));
   return node;
 }
 
@@ -55,9 +55,15 @@ const SHAPES = {
   running: 'M3 1l12 7-12 7Z',
   online: 'M8 1a7 7 0 1 0 0 14A7 7 0 0 0 8 1Zm0 2a5 5 0 1 1 0 10A5 5 0 0 1 8 3Z',
   offline: 'M2.5 1 15 13.5 13.5 15 1 2.5ZM8 1a7 7 0 0 1 6 10.6L12.5 10A5 5 0 0 0 6 3.5L4.4 2A7 7 0 0 1 8 1ZM2 4.4 3.5 6A5 5 0 0 0 10 12.5L11.600 14A7 7 0 0 1 2 4.4Z',
+  'opening yes': 'M4 7V5a4 4 0 0 1 7.700-1.500l-1.400.800A2.400 2.400 0 0 0 5.600 5v2H13v8H3V7Z',
+  'opening no': 'M9.500 0 3 9h4l-1.500 7L13 6H8.500Z',
+  'opening unknown': 'M8 1l8 14H0Zm-.9 5v4.5h1.8V6Zm0 5.6v1.7h1.8v-1.7Z',
   'not judged': 'M1 7h14v2H1Z',
 };
-const WORDS = {online: 'ready', running: 'testing'};
+const WORDS = {
+  online: 'ready', running: 'testing',
+  'opening yes': 'safe to open', 'opening no': 'do not open', 'opening unknown': 'treat as live, do not open',
+};
 
 /** A state or judgement as a shape and a word. */
 export function mark(word) {
@@ -69,6 +75,11 @@ export function mark(word) {
   path.setAttribute('d', SHAPES[word] ?? SHAPES['not judged']);
   svg.append(path);
   return el('span', {className: `mark ${word.replaceAll(' ', '-')}`}, svg, WORDS[word] ?? word);
+}
+
+/** Whether a unit may be opened, as a shape and words. */
+export function opening(told) {
+  return el('p', {className: 'opening'}, mark(`opening ${told.safe}`), el('span', {className: 'why quiet'}, told.reason));
 }
 
 const two = number => String(number).padStart(2, '0');

@@ -19,6 +19,7 @@ export function live(where, show, who = 'the board') {
   let link = null;
   let asking = false;
   let again = false;
+  let seen = {}; // which address answered last, and its tag
 
   async function ask() {
     if (asking) {
@@ -30,17 +31,24 @@ export function live(where, show, who = 'the board') {
       again = false;
       try {
         const wanted = where();
-        const answer = await fetch(wanted, {signal: AbortSignal.timeout(SILENCE)});
+        const answer = await fetch(wanted, {
+          headers: seen.address === wanted && seen.tag ? {'If-None-Match': seen.tag} : {},
+          signal: AbortSignal.timeout(SILENCE),
+        });
         if (answer.status === 401) {
           location.assign('/login');
           return;
         }
-        if (!answer.ok && answer.status !== 404) throw new Error(`it answers ${answer.status}`);
+        const same = answer.status === 304;
+        if (!answer.ok && answer.status !== 404 && !same) throw new Error(`it answers ${answer.status}`);
         const content = answer.ok ? await answer.json() : null;
         if (wanted !== where()) again = true;
         else {
           if (content?.link) link = content.link;
-          show(content);
+          if (!same) {
+            seen = {address: wanted, tag: answer.ok ? answer.headers.get('ETag') : null};
+            show(content);
+          }
           shown = Date.now();
           trouble = null;
         }

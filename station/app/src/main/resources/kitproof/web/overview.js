@@ -1,6 +1,7 @@
 // The first page: stations, and a batch as it goes.
 import {address, byId, clock, el, keyed, lasting, mark, percent, say} from './dom.js';
 import {live} from './live.js';
+import {Pages} from './pages.js';
 import {card} from './stations.js';
 
 const wanted = new URLSearchParams(location.search);
@@ -10,15 +11,17 @@ const way = byId('wall');
 say(way, wall ? 'Leave the wall display' : 'Wall display');
 if (wall) way.href = '/';
 
-const WALL_ROWS = 4; // what fits below the stations without scrolling
-let page = 0;
+const WALL_ROWS = 6;
+const WALL_CARDS = 6; // of more stations the cards are small
+const WALL_STATIONS = 20;
+const pages = new Pages(() => ask());
 let known = null; // runs seen as finished, so that only news is announced
 
 const batchOf = key => ({shop: key.shop, product: key.product, batch: key.batch});
 const nameOf = key => key.batch === '' ? `${key.product}, no batch` : `${key.product}, ${key.batch}`;
 
 function where() {
-  const parameters = {page};
+  const parameters = {page: pages.number};
   for (const name of ['shop', 'product', 'batch']) if (wanted.has(name)) parameters[name] = wanted.get(name);
   return address('/api/overview', parameters);
 }
@@ -29,7 +32,7 @@ function figure(word, number, more) {
 
 function figures(batch, now) {
   const all = [
-    figure('Tested', batch.planned ? `${batch.tested} of ${batch.planned}` : `${batch.tested}`, batch.planned ? '' : 'size of the batch not told'),
+    figure('Tested', batch.planned ? `${batch.tested} of ${batch.planned}` : `${batch.tested}`, batch.planned ? `${batch.left} to come` : 'size of the batch not told'),
     figure('First-pass yield', batch.tested ? percent(batch.firstPassYield) : '–', `${batch.firstPassed} of ${batch.tested}`),
     figure('Final yield', batch.tested ? percent(batch.finalYield) : '–', `${batch.passed} of ${batch.tested}`),
     figure('Units per hour', batch.perHour === null ? '–' : batch.perHour.toFixed(batch.perHour < 10 ? 1 : 0), batch.perHour === null ? 'after two units' : 'latest units'),
@@ -66,9 +69,9 @@ function failure(batch, most, row) {
 }
 
 function announce(batch) {
-  const runs = new Map(batch.units.map(one => [one.run, one]));
-  if (known && page === 0) {
-    const news = [...runs.values()].filter(one => !known.has(one.run));
+  const runs = new Map(batch.units.map(one => [one.run + one.unit, one]));
+  if (known && pages.number === 0) {
+    const news = [...runs.values()].filter(one => !known.has(one.run + one.unit));
     if (news.length) say(byId('news'), news.map(one => `${one.unit}: ${one.verdict}`).join('. '));
   }
   known = new Set(runs.keys());
@@ -82,9 +85,35 @@ function choices(overview) {
   if (overview.batch && document.activeElement !== select) select.value = JSON.stringify(overview.batch.key);
 }
 
+/** On the wall as many as fit, those at work or in need of somebody first. */
+function stations(all) {
+  const some = wall && all.length > WALL_STATIONS
+    ? [...all].sort((a, b) => rank(a) - rank(b)).slice(0, WALL_STATIONS) : all;
+  document.body.classList.toggle('many', wall && all.length > WALL_CARDS);
+  keyed(byId('stations'), some, s => `${s.shop}\n${s.station}`, card);
+  const left = all.filter(one => !some.includes(one));
+  const count = state => left.filter(one => one.state === state).length;
+  say(byId('more-stations'), left.length
+    ? `and ${left.length} more stations: ${count('running')} testing, ${count('online')} ready, ${count('offline')} offline` : '');
+}
+
+const rank = station => station.state === 'offline' && station.running ? 0 : ['running', 'online', 'offline'].indexOf(station.state) + 1;
+
+/** The tables; on the wall with fewer rows until nothing has to be scrolled. */
+function tables(batch) {
+  const most = Math.max(1, ...batch.failures.map(row => row.units));
+  for (let rows = wall ? WALL_ROWS : batch.pageSize; rows > 0; rows--) {
+    keyed(byId('units'), batch.units.slice(0, rows), one => one.run + one.unit, one => unit(batch, one));
+    keyed(byId('failures'), batch.failures.slice(0, rows), row => `${row.result} ${row.name}`, row => failure(batch, most, row));
+    if (!wall || document.documentElement.scrollHeight <= innerHeight) break;
+  }
+  byId('no-failures').hidden = batch.failures.length > 0;
+  byId('pareto').hidden = batch.failures.length === 0;
+}
+
 function show(overview) {
   byId('no-stations').hidden = overview.stations.length > 0;
-  keyed(byId('stations'), overview.stations, s => `${s.shop}\n${s.station}`, card);
+  stations(overview.stations);
   choices(overview);
   const batch = overview.batch;
   byId('batch').hidden = !batch;
@@ -93,18 +122,8 @@ function show(overview) {
     keyed(byId('figures'), figures(batch, overview.now), one => one.word, one =>
       el('div', {}, el('dt', {}, one.word), el('dd', {className: 'big'}, one.number), el('dd', {className: 'quiet'}, one.more)));
     announce(batch);
-    keyed(byId('units'), wall ? batch.units.slice(0, WALL_ROWS) : batch.units, one => one.run, one => unit(batch, one));
-    const most = Math.max(1, ...batch.failures.map(row => row.units));
-    const rows = wall ? batch.failures.slice(0, WALL_ROWS) : batch.failures;
-    keyed(byId('failures'), rows, row => `${row.result} ${row.name}`, row => failure(batch, most, row));
-    byId('no-failures').hidden = rows.length > 0;
-    byId('pareto').hidden = rows.length === 0;
-    const pages = Math.ceil(batch.finished / batch.pageSize);
-    page = batch.page;
-    byId('pages').hidden = pages < 2;
-    say(byId('page'), `${page + 1} of ${pages}`);
-    byId('newer').disabled = page === 0;
-    byId('older').disabled = page >= pages - 1;
+    tables(batch);
+    pages.show(batch, batch.finished);
   }
   const count = overview.count;
   const bad = [['malformed', count.malformed], ['oversized', count.oversized], ['refused', count.refused], ['forgotten', count.forgotten]]
@@ -116,10 +135,8 @@ const ask = live(where, show);
 byId('batches').addEventListener('change', event => {
   const key = JSON.parse(event.target.value);
   for (const [name, value] of Object.entries(batchOf(key))) wanted.set(name, value);
-  page = 0;
+  pages.number = 0;
   known = null;
   history.replaceState(null, '', `?${wanted}`);
   ask();
 });
-byId('newer').addEventListener('click', () => { page -= 1; ask(); });
-byId('older').addEventListener('click', () => { page += 1; ask(); });

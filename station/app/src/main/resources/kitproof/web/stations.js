@@ -1,5 +1,5 @@
 // Stations as cards.
-import {address, clock, el, lasting, mark} from './dom.js';
+import {address, clock, el, lasting, mark, opening} from './dom.js';
 
 const unitAt = (shop, run) => address('/unit', {shop, product: run.product, unit: run.unit, run: run.run});
 
@@ -39,6 +39,7 @@ export function card(station) {
       mark(station.state)),
     since(station) && el('p', {className: 'quiet'}, since(station)),
     ...(at ? running(station, station.running) : idle(station)),
+    station.opening && opening(station.opening),
     station.notices.length
       ? el('ul', {className: 'notices'}, ...station.notices.map(text => el('li', {}, text)))
       : null);

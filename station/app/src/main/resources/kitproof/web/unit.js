@@ -1,5 +1,5 @@
 // A unit: its runs, and every result of one of them.
-import {address, byId, clock, el, keyed, lasting, mark, say} from './dom.js';
+import {address, byId, clock, el, keyed, lasting, mark, opening, say} from './dom.js';
 import {live} from './live.js';
 import {Curves, keepFitting} from './curves.js';
 
@@ -85,6 +85,7 @@ function show(unit) {
   say(byId('serial'), unit.unit);
   keyed(byId('verdict'), [unit.verdict ?? 'running'], word => word, mark);
   say(byId('facts'), facts(unit));
+  keyed(byId('opening'), unit.opening ? [unit.opening] : [], () => 'opening', opening);
   const reason = unit.reason && !unit.failed.length ? [unit.reason] : [];
   keyed(byId('notices'), [...new Set([...reason, ...unit.notices])], text => text, text => el('li', {}, text));
   byId('failed-part').hidden = unit.failed.length === 0;
@@ -101,7 +102,9 @@ function show(unit) {
   keyed(byId('results'), unit.results.map((result, i) => ({...result, i})).filter(result => !only || failed(result)),
     result => String(result.i), result => row(unit, result));
   const partial = byId('partial');
-  const lacks = unit.missing ? `${unit.missing} results are not here any more; the station's record has them.` : '';
+  const lacks = unit.missing ? unit.results.length
+    ? `Of ${unit.missing} results there is no more here than you see, or nothing; the station's record has all.`
+    : `${unit.missing} results are not here; the station's record has them.` : '';
   const early = unit.partial ? 'This board has not heard this run from its start: earlier results come with the verdict.' : '';
   say(partial, [lacks, early].filter(text => text).join(' '));
   partial.hidden = !unit.missing && !unit.partial;

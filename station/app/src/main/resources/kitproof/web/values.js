@@ -1,4 +1,5 @@
-// A chart of individual values: one point for each unit, in the order of testing, with its limits.
+// A chart of individual values in the order of testing, with their limits: a point for each unit or,
+// of many, a bar from the least to the greatest value of neighbours with their mean.
 import uPlot from '/lib/uplot.js';
 import {el, say} from './dom.js';
 import {quantity} from './curves.js';
@@ -19,7 +20,7 @@ export class Values {
   constructor(view) {
     this.#view = view;
     this.area = el('div', {className: 'plot', tabIndex: 0, role: 'application',
-      ariaLabel: `${view.name}, chart of ${view.values.length} units. Left and right move from unit to unit. The read-out follows; the table below has all values.`});
+      ariaLabel: `${view.name}, chart of ${view.units} units. Left and right move from point to point. The read-out follows; the table below has all values.`});
     this.readout = el('p', {className: 'readout', ariaLive: 'polite'});
     this.node = el('figure', {className: 'curves'}, this.area, this.readout,
       el('ul', {className: 'keys'},
@@ -27,22 +28,23 @@ export class Values {
         view.spread && el('li', {}, el('span', {className: 'swatch mean', ariaHidden: 'true'}), `mean ${quantity(view.spread.mean, view.unit)}`),
         view.spread && el('li', {}, el('span', {className: 'swatch spread', ariaHidden: 'true'}),
           `mean ± 3 deviations: ${quantity(view.spread.low, view.unit)} to ${quantity(view.spread.high, view.unit)}`),
+        view.points.some(one => !one.one) && el('li', {className: 'quiet'}, `bar: least to greatest of ${view.points[0].to} units, dot: their mean`),
         el('li', {className: 'quiet'}, 'cross: not passed')));
     this.area.addEventListener('keydown', event => this.#key(event));
   }
 
   draw() {
     this.#plot?.destroy();
-    const {values, spread, unit} = this.#view;
-    const xs = values.map((one, i) => i + 1);
-    const edges = values.flatMap(one => [one.low, one.high]).concat(spread ? [spread.low, spread.high] : []).filter(one => one !== null);
+    const {points, spread, unit} = this.#view;
+    const xs = points.map(one => (one.from + one.to) / 2);
+    const edges = points.flatMap(one => [one.low, one.high, one.least, one.most]).concat(spread ? [spread.low, spread.high] : []).filter(one => one !== null);
     this.#plot = new uPlot({
       width: Math.max(240, this.area.clientWidth),
       height: this.area.clientWidth < 480 ? 240 : 340,
       legend: {show: false},
       cursor: {drag: {x: true, y: false}, y: false, points: {size: 9}},
       scales: {
-        x: {time: false, range: (plot, low, high) => [low - 0.5, high + 0.5]},
+        x: {time: false, range: (plot, low, high) => [low - this.#half(), high + this.#half()]},
         y: {range: (plot, low, high) => {
           const least = Math.min(low ?? 0, ...edges);
           const most = Math.max(high ?? 0, ...edges);
@@ -58,13 +60,19 @@ export class Values {
       ],
       series: [{}, {stroke: colour('--line1'), width: 1.5, points: {show: false}}],
       hooks: {draw: [plot => this.#marks(plot)], setCursor: [plot => this.#read(plot)]},
-    }, [xs, values.map(one => one.value)], this.area);
+    }, [xs, points.map(one => one.mean)], this.area);
     this.#read(this.#plot);
+  }
+
+  /** Half the width of a point on the x axis. */
+  #half() {
+    const first = this.#view.points[0];
+    return (first.to - first.from + 1) / 2;
   }
 
   #marks(plot) {
     const {ctx, bbox} = plot;
-    const {values, spread} = this.#view;
+    const {points, spread} = this.#view;
     const across = (y, from, to) => {
       ctx.beginPath();
       ctx.moveTo(from, y);
@@ -83,17 +91,26 @@ export class Values {
       for (const y of [spread.low, spread.high]) across(plot.valToPos(y, 'y', true), bbox.left, bbox.left + bbox.width);
     }
     dash(ctx, '--bound', [], 2);
-    values.forEach((one, i) => {
+    for (const one of points) {
       for (const limit of [one.low, one.high]) {
-        if (limit !== null) across(plot.valToPos(limit, 'y', true), x(i + 0.5), x(i + 1.5));
+        if (limit !== null) across(plot.valToPos(limit, 'y', true), x(one.from - 0.5), x(one.to + 0.5));
       }
-    });
-    const size = 4 * devicePixelRatio;
-    values.forEach((one, i) => {
-      if (one.value === null) return;
-      const [px, py] = [x(i + 1), plot.valToPos(one.value, 'y', true)];
+    }
+    const size = Math.max(2, Math.min(4, (x(points[0].to + 0.5) - x(points[0].from - 0.5)) / devicePixelRatio / 2)) * devicePixelRatio;
+    for (const one of points) {
+      if (one.mean === null) continue;
+      const px = x((one.from + one.to) / 2);
+      const y = value => plot.valToPos(value, 'y', true);
+      if (one.least !== one.most) {
+        dash(ctx, '--line1', [], 1);
+        ctx.beginPath();
+        ctx.moveTo(px, y(one.least));
+        ctx.lineTo(px, y(one.most));
+        ctx.stroke();
+      }
+      const py = y(one.mean);
       ctx.beginPath();
-      if (one.outcome === 'pass' || one.outcome === 'not judged') {
+      if (!one.notPassed) {
         ctx.fillStyle = colour('--line1');
         ctx.arc(px, py, size, 0, 2 * Math.PI);
         ctx.fill();
@@ -105,13 +122,21 @@ export class Values {
         ctx.lineTo(px - size * 1.3, py + size * 1.3);
         ctx.stroke();
       }
-    });
+    }
     ctx.restore();
   }
 
   #read(plot) {
-    const one = this.#view.values[plot.cursor.idx];
-    say(this.readout, one ? `${one.unit}: ${one.shown}, ${one.outcome}${one.limit ? ` (limit: ${one.limit})` : ''}` : 'Point at the chart, or use the arrow keys, to read values.');
+    const point = this.#view.points[plot.cursor.idx];
+    say(this.readout, point ? this.#words(point) : 'Point at the chart, or use the arrow keys, to read values.');
+  }
+
+  #words(point) {
+    const {one} = point;
+    if (one) return `${one.unit}: ${one.shown}, ${one.outcome}${one.limit ? ` (limit: ${one.limit})` : ''}`;
+    const told = value => quantity(value, this.#view.unit);
+    const values = point.mean === null ? 'no valid value' : `${told(point.least)} to ${told(point.most)}, mean ${told(point.mean)}`;
+    return `units ${point.from} to ${point.to}: ${values}${point.notPassed ? `, ${point.notPassed} not passed` : ''}`;
   }
 
   #key(event) {
@@ -119,9 +144,10 @@ export class Values {
     if (!by) return;
     event.preventDefault();
     const plot = this.#plot;
-    const most = this.#view.values.length - 1;
+    const {points} = this.#view;
+    const most = points.length - 1;
     const next = Math.max(0, Math.min(most, (plot.cursor.idx ?? (by > 0 ? -1 : most + 1)) + by));
-    plot.setCursor({left: plot.valToPos(next + 1, 'x'), top: 10});
+    plot.setCursor({left: plot.valToPos((points[next].from + points[next].to) / 2, 'x'), top: 10});
   }
 
   resize() {

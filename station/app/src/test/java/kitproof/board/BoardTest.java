@@ -90,9 +90,9 @@ class BoardTest {
     assertThat(late.unit("attic", "linnet-12", "LN12-3", null))
         .isPresent()
         .isEqualTo(board.unit("attic", "linnet-12", "LN12-3", null));
-    assertThat(late.across(PILOT, "hum", null))
+    assertThat(late.across(PILOT, "hum", null, 0))
         .isPresent()
-        .isEqualTo(board.across(PILOT, "hum", null));
+        .isEqualTo(board.across(PILOT, "hum", null, 0));
   }
 
   @ParameterizedTest(name = "seed {0}")
@@ -110,7 +110,7 @@ class BoardTest {
     Sender.deliver(other, mixed);
     Sender.deliver(board, sender.sent());
     assertThat(other.overview(PILOT, 0).batch()).as("seed %d", seed).isEqualTo(batch());
-    assertThat(board.overview(PILOT, 0).count().repeats()).isEqualTo(5 * 8);
+    assertThat(board.overview(PILOT, 0).count().repeats()).isEqualTo(5 * 9);
   }
 
   @Test
@@ -187,11 +187,12 @@ class BoardTest {
 
   @Test
   void withoutTheBatchsSizeNoEndIsMadeUp() {
-    assertThat(Throughput.of(List.of(Sender.START), 0, 1))
+    assertThat(Throughput.of(List.of(Sender.START), 1, 0, 1))
         .isEqualTo(new Throughput(null, null, null));
-    assertThat(Throughput.of(List.of(Sender.START), 3, 1)).isEqualTo(new Throughput(null, 2, null));
-    assertThat(Throughput.of(List.of(Sender.START), 1, 1).remaining()).isEqualTo(Duration.ZERO);
-    assertThat(Throughput.of(List.of(Sender.START, Sender.START), 0, 1).perHour())
+    assertThat(Throughput.of(List.of(Sender.START), 1, 3, 1))
+        .isEqualTo(new Throughput(null, 2, null));
+    assertThat(Throughput.of(List.of(Sender.START), 1, 1, 1).remaining()).isEqualTo(Duration.ZERO);
+    assertThat(Throughput.of(List.of(Sender.START, Sender.START), 2, 0, 1).perHour())
         .as("at the same instant")
         .isNull();
   }
@@ -204,19 +205,25 @@ class BoardTest {
       sender.unit("U" + i, i + 1, flow[i] * 1e-6);
     }
     Sender.deliver(board, sender.sent());
-    AcrossView across = board.across(PILOT, "hum", null).orElseThrow();
+    AcrossView across = board.across(PILOT, "hum", null, 0).orElseThrow();
     assertThat(across.variants()).containsExactly("mode triode");
     assertThat(across.unit()).isEqualTo("V");
-    assertThat(across.values()).extracting(AcrossView.Value::unit).startsWith("U0", "U1");
-    assertThat(across.values().get(0).value()).isEqualTo(49.6e-6);
-    assertThat(across.values().get(0).high()).isEqualTo(1e-3);
-    assertThat(across.values().get(0).low()).isNull();
+    assertThat(across.values())
+        .as("the latest first")
+        .extracting(AcrossView.Value::unit)
+        .startsWith("U9", "U8");
+    assertThat(across.values().get(0).shown()).isEqualTo("52.1 uV");
+    AcrossView.Point first = across.points().get(0);
+    assertThat(first.one()).extracting(AcrossView.Value::unit).isEqualTo("U0");
+    assertThat(first.mean()).isEqualTo(49.6e-6);
+    assertThat(first.high()).isEqualTo(1e-3);
+    assertThat(first.low()).isNull();
     // NIST/SEMATECH e-Handbook 6.3.2.2, its example in microvolts
     assertThat(across.spread().high()).isCloseTo(55.8041e-6, within(5e-11));
-    AcrossView curves = board.across(PILOT, "frequency response", "mode triode").orElseThrow();
+    AcrossView curves = board.across(PILOT, "frequency response", "mode triode", 0).orElseThrow();
     assertThat(curves.curves()).hasSize(10);
     assertThat(curves.curves().get(0).curve().mask()).hasSize(4);
-    assertThat(board.across(PILOT, "nothing", null)).isEmpty();
+    assertThat(board.across(PILOT, "nothing", null, 0)).isEmpty();
   }
 
   @ParameterizedTest
@@ -282,7 +289,7 @@ class BoardTest {
     }
     assertThat(board.overview(null, 0).count().malformed()).isPositive();
     board.unit("attic", "linnet-12", "A", null);
-    board.across(PILOT, "hum", null);
+    board.across(PILOT, "hum", null, 0);
   }
 
   @Test
@@ -303,7 +310,7 @@ class BoardTest {
 
   @Test
   void whateverComesItKeepsWithinItsBounds() {
-    Board small = new Board(clock(now), new Bounds(20_000, 3, 20, 30_000));
+    Board small = new Board(clock(now), new Bounds(20_000, 3, 20, 1 << 20, 10 * 250, 30_000));
     small.message("kitproof/1/attic/bench-1/status", new byte[20_001]);
     assertThat(small.overview(null, 0).count().oversized()).isEqualTo(1);
     for (int i = 0; i < 10; i++) {
@@ -318,11 +325,92 @@ class BoardTest {
     assertThat(small.overview(null, 0).count().forgotten()).isEqualTo(30);
     assertThat(small.unit("attic", "linnet-12", "U30", null)).isEmpty();
     UnitView old = small.unit("attic", "linnet-12", "U31", null).orElseThrow();
-    assertThat(old.results()).isEmpty();
+    assertThat(old.results()).as("neither whole nor in brief").isEmpty();
     assertThat(old.missing()).isEqualTo(2);
+    UnitView newer = small.unit("attic", "linnet-12", "U36", null).orElseThrow();
+    assertThat(newer.results()).as("in brief").hasSize(2);
+    assertThat(newer.results().get(0).value()).isEqualTo("500 uV");
+    assertThat(newer.results().get(1).curve()).isNull();
     assertThat(old.verdict()).isEqualTo("pass");
     assertThat(small.unit("attic", "linnet-12", "U50", null).orElseThrow().results()).hasSize(2);
-    assertThat(small.across(PILOT, "hum", null).orElseThrow().without()).isPositive();
+    assertThat(small.across(PILOT, "hum", null, 0).orElseThrow().without()).isPositive();
+  }
+
+  @Test
+  void ofManyStationsTheRateIsThatOfTenMinutesNotOfTheLastTwelveUnits() {
+    List<Instant> ends = new ArrayList<>();
+    for (int minute = 0; minute < 30; minute++) {
+      for (int station = 0; station < 20; station++) { // all twenty within one second
+        ends.add(Sender.START.minusSeconds(60L * minute).minusMillis(50L * station));
+      }
+    }
+    Throughput throughput = Throughput.of(ends, ends.size(), 1000, 1);
+    assertThat(throughput.perHour()).as("20 a minute").isBetween(1150.0, 1350.0);
+    assertThat(throughput.left()).isEqualTo(400);
+    assertThat(throughput.remaining()).isBetween(Duration.ofMinutes(17), Duration.ofMinutes(22));
+  }
+
+  @Test
+  void verdictsAloneMakeTheOverviewRightBeforeAnyRecordHasCome() {
+    Sender sender = new Sender("bench-1");
+    for (int i = 1; i <= 12; i++) {
+      sender.unit("LN12-" + i, i, i % 3 == 0 ? 2e-3 : 1e-4 * i);
+    }
+    Sender.deliver(board, sender.sent());
+    Board early = new Board(clock(now));
+    Sender.deliver(
+        early, sender.retained().stream().filter(m -> !m.topic().contains("/record/")).toList());
+    assertThat(early.overview(null, 0).batch()).isEqualTo(board.overview(null, 0).batch());
+    UnitView unit = early.unit("attic", "linnet-12", "LN12-3", null).orElseThrow();
+    assertThat(unit.verdict()).isEqualTo("fail");
+    assertThat(unit.results()).isEmpty();
+    assertThat(unit.missing()).isEqualTo(2);
+    assertThat(early.across(PILOT, "hum", null, 0)).isEmpty();
+    Sender.deliver(early, sender.retained());
+    Sender.deliver(early, sender.retained());
+    assertThat(early.unit("attic", "linnet-12", "LN12-3", null))
+        .isEqualTo(board.unit("attic", "linnet-12", "LN12-3", null));
+  }
+
+  @Test
+  void whetherAUnitMayBeOpenedIsToldAndNotBelievedOfAStationThatWentAway() {
+    Sender.deliver(board, new Sender("bench-1").running("LN12-001", 1).sent());
+    assertThat(station().opening())
+        .isEqualTo(new StationView.Opening("no", "mains is applied; the HV rail is live"));
+    Sender.deliver(board, new Sender("bench-1").status("offline", "").sent());
+    assertThat(station().opening().safe()).isEqualTo("unknown");
+    Sender.deliver(board, new Sender("bench-1").unit("LN12-001", 1, 5e-4).sent());
+    Sender.deliver(board, new Sender("bench-1").status("online", "").sent());
+    assertThat(station().opening().safe()).as("the last run's").isEqualTo("yes");
+    assertThat(board.unit("attic", "linnet-12", "LN12-001", null).orElseThrow().opening().reason())
+        .isEqualTo("HV rail below 30 V five times");
+  }
+
+  @Test
+  void aBatchOfManyUnitsHasAChartOfFewPoints() {
+    Sender sender = new Sender("bench-1");
+    for (int i = 1; i <= 500; i++) {
+      sender.unit("U" + i, i, i == 400 ? 2e-3 : 1e-6 * i);
+    }
+    Sender.deliver(
+        board, sender.sent().stream().filter(m -> m.topic().contains("/record/")).toList());
+    AcrossView across = board.across(PILOT, "hum", null, 0).orElseThrow();
+    assertThat(across.units()).isEqualTo(500);
+    assertThat(across.notPassed()).isEqualTo(1);
+    assertThat(across.points()).hasSize(250);
+    AcrossView.Point point = across.points().get(199);
+    assertThat(point)
+        .extracting(AcrossView.Point::from, AcrossView.Point::to, AcrossView.Point::notPassed)
+        .containsExactly(399, 400, 1);
+    assertThat(point.least()).isEqualTo(399e-6);
+    assertThat(point.most()).isEqualTo(2e-3);
+    assertThat(point.mean()).isCloseTo((399e-6 + 2e-3) / 2, within(1e-9));
+    assertThat(across.values()).hasSize(50);
+    assertThat(board.across(PILOT, "hum", null, 9).orElseThrow().values())
+        .last()
+        .extracting(AcrossView.Value::unit)
+        .isEqualTo("U1");
+    assertThat(batch().tested()).isEqualTo(500);
   }
 
   @Test

@@ -8,6 +8,7 @@ import java.util.List;
 import java.util.Map;
 import kitproof.event.Entry;
 import kitproof.event.Event;
+import kitproof.event.SafeToOpen;
 import kitproof.event.StepOutcome;
 import kitproof.event.Verdict;
 import kitproof.journal.RunRecord;
@@ -28,6 +29,7 @@ public final class Sender {
   public static final Instant START = Instant.parse("2026-11-25T10:00:00Z");
 
   private final String station;
+  private static final int PLANNED = 12;
   private final List<Message> sent = new ArrayList<>();
 
   public Sender(String station) {
@@ -60,7 +62,9 @@ public final class Sender {
     for (Entry entry : entries) {
       List<Message> messages = new ArrayList<>(Messages.of(entry, start));
       if (entry.event() instanceof Event.RunEnded) {
-        messages.add(1, RecordMessage.of(RunRecord.of(entries), entry.id()));
+        RunRecord run = RunRecord.of(entries);
+        messages.add(1, RecordMessage.verdict(run, entry.id(), PLANNED));
+        messages.add(2, RecordMessage.of(run, entry.id(), PLANNED));
       }
       sent.addAll(messages);
     }
@@ -88,7 +92,9 @@ public final class Sender {
                 START.plusSeconds(60L * minute),
                 new Event.RunEnded(verdict, "limiter: too much current", List.of())));
     sent.addAll(Messages.of(entries.get(0), start));
-    sent.add(RecordMessage.of(RunRecord.of(entries), entries.get(1).id()));
+    RunRecord record = RunRecord.of(entries);
+    sent.add(RecordMessage.verdict(record, entries.get(1).id(), PLANNED));
+    sent.add(RecordMessage.of(record, entries.get(1).id(), PLANNED));
     sent.addAll(Messages.of(entries.get(1), start));
     return this;
   }
@@ -116,6 +122,7 @@ public final class Sender {
         ,"planned":12,"pace":2,"run":"%s","product":"linnet-12","unit":"%s","revision":"b",
         "batch":"%s","plan":"final test","started":"2026-11-25T10:00:00Z","steps":4,
         "expected":60,"index":1,"step":"hum","conditions":{"mode":"triode"},"behind":15,
+        "opening":{"safe":"no","reason":"mains is applied; the HV rail is live"},
         "last":{"title":"hum (mode triode)","outcome":"pass","detail":"at most 1 mV"}"""
             .formatted(run(unit, minute), unit, batch));
   }
@@ -168,6 +175,7 @@ public final class Sender {
             Measurement.of("frequency response", triode, response(atTwenty)),
             new Judgement(flat ? Judgement.Outcome.PASS : Judgement.Outcome.FAIL, mask(), "mask")));
     events.add(finished(1, "response", triode, flat));
+    events.add(new Event.OpeningTold(SafeToOpen.YES, "HV rail below 30 V five times"));
     events.add(
         new Event.RunEnded(
             failed.isEmpty() ? Verdict.PASS : Verdict.FAIL,

@@ -135,7 +135,9 @@ class BrokerIT {
               .map(BrokerIT::id)
               .filter(id -> id.startsWith(Fixture.RUN) && !id.endsWith("/status"))
               .toList();
-      assertThat(run).hasSize(14).doesNotHaveDuplicates(); // 12 entries, record and verdict
+      assertThat(run)
+          .hasSize(15)
+          .doesNotHaveDuplicates(); // 12 entries, the record and two verdicts
     }
   }
 

@@ -218,7 +218,7 @@ class MessagesTest {
 
   @Test
   void theRecordIsRetainedWithEveryResult() throws IOException {
-    Message message = RecordMessage.of(RunRecord.of(ENTRIES), Fixture.RUN + "/11");
+    Message message = RecordMessage.of(RunRecord.of(ENTRIES), Fixture.RUN + "/11", 12);
     assertThat(message.retained()).isTrue();
     assertThat(message.topic())
         .isEqualTo("kitproof/1/attic/record/linnet-12/LN12-001/" + Fixture.RUN);
@@ -231,6 +231,22 @@ class MessagesTest {
     assertThat(json.at("/results/2/step").asText()).isEqualTo("response");
     assertThat(json.at("/results/2/measurement/figure/curve/y/0").asDouble()).isEqualTo(-4.5);
     assertThat(json.at("/results/2/judgement/limit/points/1/at/value").asDouble()).isEqualTo(20000);
+  }
+
+  @Test
+  void theVerdictIsTheRecordWithoutItsResults() throws IOException {
+    RunRecord run = RunRecord.of(ENTRIES);
+    Message message = RecordMessage.verdict(run, Fixture.RUN + "/11", 12);
+    assertThat(message.retained()).isTrue();
+    assertThat(message.kept()).isEqualTo(RecordMessage.KEPT);
+    assertThat(message.topic())
+        .isEqualTo("kitproof/1/attic/verdict/linnet-12/LN12-001/" + Fixture.RUN);
+    com.fasterxml.jackson.databind.node.ObjectNode record =
+        (com.fasterxml.jackson.databind.node.ObjectNode)
+            json(RecordMessage.of(run, Fixture.RUN + "/11", 12));
+    assertThat(record.path("planned").asInt()).isEqualTo(12);
+    record.remove("results");
+    assertThat(json(message)).isEqualTo(record.put("id", Fixture.RUN + "/11/verdict"));
   }
 
   @ParameterizedTest
@@ -247,7 +263,7 @@ class MessagesTest {
               curve(Curve.of(Unit.HERTZ, axis, Unit.DECIBEL, axis))));
     }
     run.add(new Entry(Fixture.RUN, run.size(), Instant.EPOCH, ENTRIES.get(11).event()));
-    Message message = RecordMessage.of(RunRecord.of(run), "x");
+    Message message = RecordMessage.of(RunRecord.of(run), "x", 0);
     assertThat(message.bytes().length).isLessThanOrEqualTo(RecordMessage.MOST_BYTES);
     JsonNode json = json(message);
     assertThat(json.path("results").size()).isEqualTo(curves - missing);

@@ -123,6 +123,7 @@ class PublisherTest {
           .filter(id -> id.startsWith(run) && !id.endsWith("/status"))
           .forEach(ids::add);
       List<String> expected = new ArrayList<>(BrokerIT.allIds(run, 62));
+      expected.add(run + "/61/verdict");
       expected.add(run + "/61/record");
       expected.add(run + "/61/unit");
       assertThat(ids).containsExactlyElementsOf(expected);

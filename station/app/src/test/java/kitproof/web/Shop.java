@@ -16,8 +16,12 @@ final class Shop implements AutoCloseable {
   private final BoardServer server;
 
   Shop(int brokerPort, Access access) throws IOException {
+    this(brokerPort, access, null);
+  }
+
+  Shop(int brokerPort, Access access, @Nullable Encryption encryption) throws IOException {
     Board board = new Board(Instant::now);
-    server = BoardServer.start(board, access);
+    server = BoardServer.start(board, access, encryption);
     Listener.Ear ear =
         new Listener.Ear() {
           @Override
@@ -34,7 +38,7 @@ final class Shop implements AutoCloseable {
         Listener.start(
             new BrokerAddress(false, "127.0.0.1", brokerPort),
             Credentials.NONE,
-            List.of(Topics.STATIONS, Topics.RECORDS),
+            List.of(Topics.STATIONS, Topics.VERDICTS, Topics.RECORDS),
             ear);
   }
 

@@ -1,0 +1,23 @@
+package kitproof.board;
+
+import kitproof.value.Unit;
+import org.jspecify.annotations.Nullable;
+
+/**
+ * What results of many units have in common.
+ *
+ * @param conditions for people; empty if none
+ * @param unit of the value, or of what a curve shows
+ * @param curve whether it is one
+ * @param limit for people; empty if there was none
+ * @param low the limit, or null
+ * @param high the limit, or null
+ */
+record ResultKind(
+    String name,
+    String conditions,
+    Unit unit,
+    boolean curve,
+    String limit,
+    @Nullable Double low,
+    @Nullable Double high) {}
