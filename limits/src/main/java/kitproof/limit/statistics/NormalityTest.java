@@ -6,7 +6,8 @@ import java.util.Arrays;
  * The Anderson–Darling test for normal values with mean and standard deviation from the sample.
  *
  * <p>Corrected for the number of values; the probability is Stephens's approximation (D'Agostino
- * and Stephens, Goodness-of-Fit Techniques, 1986, table 4.9 and page 127).
+ * and Stephens, Goodness-of-Fit Techniques, 1986, table 4.9). Its coefficients and the place are
+ * from memory, not looked up.
  *
  * @param statistic A² as defined
  * @param probability of a statistic as large by chance were the values normal; small ones speak

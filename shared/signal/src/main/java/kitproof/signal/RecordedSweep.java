@@ -7,7 +7,9 @@ import org.apache.commons.math3.stat.regression.SimpleRegression;
  * An exponential sweep known by its samples, such as the file that was played elsewhere.
  *
  * <p>How fast it rises is taken from its group delay, which grows as the logarithm of frequency;
- * its spectrum tells how much of it lies outside the band.
+ * its spectrum tells how much of it lies outside the band. Where the sweep begins less than an
+ * octave below the band, what its beginning rings with is taken for harmonics near the lower edge,
+ * at some -50 dB and falling fast; the linear response is not touched by that.
  */
 public final class RecordedSweep implements SweptStimulus {
   /** Quieter than this part of the peak is before the sweep's beginning or after its end. */

@@ -12,8 +12,8 @@ import java.util.OptionalDouble;
 public final class TwoToneCapture {
   /** Orders of f1 and f2 that may be strong enough to disturb others. */
   private static final int[][] MODEL = {
-    {1, 0}, {0, 1}, {-1, 1}, {1, 1}, {-2, 1}, {2, 1}, {2, -1}, {-1, 2}, {2, 0}, {3, 0}, {0, 2},
-    {0, 3}, {4, 0}, {5, 0}, {-3, 1}, {3, 1}, {1, 2}, {3, -2}, {-2, 3}, {-2, 2}
+    {1, 0}, {0, 1}, {-1, 1}, {1, 1}, {-2, 1}, {2, 1}, {-1, 2}, {2, 0}, {3, 0}, {0, 2}, {0, 3},
+    {4, 0}, {5, 0}, {-3, 1}, {3, 1}, {1, 2}, {3, -2}, {-2, 3}, {-2, 2}
   };
 
   /** Lines of the model are at least so many cycles per record apart. */

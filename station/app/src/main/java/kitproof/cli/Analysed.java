@@ -12,6 +12,8 @@ import kitproof.value.Measurement;
 
 /** Measurements of saved captures as they are printed. */
 final class Analysed {
+  private static final int LEAST_WIDTH = 20;
+
   private Analysed() {}
 
   /**
@@ -31,7 +33,8 @@ final class Analysed {
     if (json) {
       Printed.json(out, Map.of("results", found.stream().map(Analysed::tree).toList()));
     } else {
-      found.forEach(m -> out.println(line(m)));
+      int width = found.stream().mapToInt(m -> m.name().length()).max().orElse(0);
+      found.forEach(m -> out.println(line(m, Math.max(LEAST_WIDTH, width))));
       out.flush();
     }
     boolean good =
@@ -39,10 +42,14 @@ final class Analysed {
     return good ? ExitCodes.GOOD : ExitCodes.BAD_INPUT;
   }
 
-  /** For people; of a curve its ends. */
-  static String line(Measurement m) {
+  /**
+   * For people; of a curve its lowest and its highest.
+   *
+   * @param width of the names
+   */
+  private static String line(Measurement m, int width) {
     return String.format(
-            Locale.ROOT, "%-28s %-28s %s", m.name(), figure(m.figure()), m.conditions())
+            Locale.ROOT, "%-" + width + "s %-28s %s", m.name(), figure(m.figure()), m.conditions())
         .stripTrailing();
   }
 
@@ -70,7 +77,7 @@ final class Analysed {
   }
 
   /** For programs. */
-  static Map<String, Object> tree(Measurement m) {
+  private static Map<String, Object> tree(Measurement m) {
     Map<String, Object> fields = new LinkedHashMap<>();
     fields.put("name", m.name());
     if (m.figure() instanceof Figure.OfQuantity q) {

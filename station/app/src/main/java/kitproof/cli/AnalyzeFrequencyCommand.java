@@ -8,10 +8,13 @@ import java.util.List;
 import java.util.concurrent.Callable;
 import kitproof.procedure.SavedTones;
 import kitproof.signal.Band;
+import kitproof.signal.Levels;
+import kitproof.signal.ResponseFigures;
 import kitproof.signal.ToneAnalysis;
 import kitproof.signal.ToneFigures;
 import kitproof.signal.ToneStretches;
 import kitproof.value.Conditions;
+import kitproof.value.Curve;
 import kitproof.value.Measurement;
 import kitproof.value.QuantityRange;
 import kitproof.value.Unit;
@@ -74,10 +77,23 @@ final class AnalyzeFrequencyCommand implements Callable<Integer> {
       description = "The highest harmonic (default: ${DEFAULT-VALUE}).")
   private int harmonics;
 
+  @Option(
+      names = "--constant-drive",
+      description = "All tones were played equally loud: tell the frequency response, too.")
+  private boolean constantDrive;
+
+  @Option(
+      names = "--at",
+      defaultValue = "1 kHz",
+      paramLabel = "FREQUENCY",
+      description = "Where that is 0 dB (default: ${DEFAULT-VALUE}).")
+  private String at = "";
+
   @Override
   public Integer call() {
     QuantityRange range = captures.band("--band", band);
     captures.within("--harmonics", harmonics, 2, 50);
+    double reference = captures.positive("--at", at, Unit.HERTZ);
     double shortest = captures.positive("--tone-length", length, Unit.SECOND);
     List<Measurement> found;
     try {
@@ -85,7 +101,12 @@ final class AnalyzeFrequencyCommand implements Callable<Integer> {
       for (Path file : files) {
         tones.addAll(tones(file, shortest, range));
       }
-      found = SavedTones.againstFrequency(rising(tones), range, harmonics, Conditions.NONE);
+      List<ToneFigures> rising = rising(tones);
+      found =
+          new ArrayList<>(SavedTones.againstFrequency(rising, range, harmonics, Conditions.NONE));
+      if (constantDrive) {
+        found.add(response(rising, reference));
+      }
     } catch (IllegalArgumentException e) {
       found =
           List.of(
@@ -118,6 +139,14 @@ final class AnalyzeFrequencyCommand implements Callable<Integer> {
       throw new IllegalArgumentException("no steady tone of " + length + " in " + file);
     }
     return tones;
+  }
+
+  private static Measurement response(List<ToneFigures> tones, double referenceHz) {
+    double[] hz = tones.stream().mapToDouble(ToneFigures::frequencyHz).toArray();
+    double[] db = tones.stream().mapToDouble(tone -> Levels.db(tone.levelVolts())).toArray();
+    Curve level = Curve.of(Unit.HERTZ, hz, Unit.DECIBEL, db);
+    return Measurement.of(
+        "frequency response", Conditions.NONE, ResponseFigures.relativeTo(level, referenceHz));
   }
 
   /** By rising frequency; of several of one frequency the first. */

@@ -15,7 +15,8 @@ import picocli.CommandLine.Option;
     mixinStandardHelpOptions = true,
     description =
         "Finds the mains line and its harmonics in captures made with nothing played, as levels in dBV,"
-            + " with their total and the spectrum they stand in.",
+            + " with their total and the spectrum they stand in. The first four seconds are looked"
+            + " at; --from chooses others.",
     footer = {
       "",
       "Examples:",

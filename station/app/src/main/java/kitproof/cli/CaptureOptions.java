@@ -130,22 +130,12 @@ final class CaptureOptions {
 
   /** A quantity above zero in the plain unit. */
   double positive(String option, String text, Unit unit) {
-    try {
-      double value = Quantity.parse(text, unit).value();
-      if (value > 0) {
-        return value;
-      }
-    } catch (IllegalArgumentException e) {
-      throw wrong(option + ": found \"" + text + "\"; expected " + e.getMessage(), e);
-    }
-    throw wrong(
-        option
-            + ": found \""
-            + text
-            + "\"; expected "
-            + Quantity.expectation(unit)
-            + ", above zero",
-        null);
+    return new OptionText(spec).positive(option, text, unit);
+  }
+
+  /** A quantity of zero or more in the plain unit. */
+  double notNegative(String option, String text, Unit unit) {
+    return new OptionText(spec).notNegative(option, text, unit);
   }
 
   /** A frequency above zero. */
@@ -155,32 +145,17 @@ final class CaptureOptions {
 
   /** A band of frequencies that is wider than one. */
   QuantityRange band(String option, String text) {
-    String expected =
-        "a range in Hz from 0 Hz up, with room between its ends, such as \"20 Hz..20 kHz\"";
-    try {
-      QuantityRange range = QuantityRange.parse(text, Unit.HERTZ);
-      if (range.low().value() >= 0 && !range.low().equals(range.high())) {
-        return range;
-      }
-    } catch (IllegalArgumentException e) {
-      throw wrong(option + ": found \"" + text + "\"; expected " + e.getMessage(), e);
-    }
-    throw wrong(option + ": found \"" + text + "\"; expected " + expected, null);
+    return new OptionText(spec).band(option, text);
   }
 
   /** A whole number from one to another. */
   int within(String option, int found, int low, int high) {
-    if (found < low || found > high) {
-      throw wrong(option + ": found " + found + "; expected " + low + " to " + high, null);
-    }
-    return found;
+    return new OptionText(spec).within(option, found, low, high);
   }
 
   /** Says that something that was given is wrong. */
   ParameterException wrong(String message, @Nullable Exception cause) {
-    return cause == null
-        ? new ParameterException(spec.commandLine(), message)
-        : new ParameterException(spec.commandLine(), message, cause);
+    return new OptionText(spec).wrong(message, cause);
   }
 
   /** Prints what was found, and keeps it if a file was named. */

@@ -4,6 +4,7 @@ import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.List;
+import kitproof.signal.Levels;
 import kitproof.value.Conditions;
 import kitproof.value.Curve;
 import kitproof.value.Figure;
@@ -133,32 +134,33 @@ final class EachChannel {
     return wav.channels() > 1 ? conditions.with("channel", String.valueOf(channel)) : conditions;
   }
 
-  /** Without the volts of full scale, levels are shares of a full-scale sine (AES17: 0 dB). */
+  /** Without the volts of full scale, levels are relative to a full-scale sine (AES17: 0 dB). */
   private static Measurement relative(Measurement m) {
     if (m.figure() instanceof Figure.OfQuantity q) {
-      Unit unit = relative(q.quantity().unit());
-      return unit == q.quantity().unit()
-          ? m
-          : told(m, new Figure.OfQuantity(Quantity.of(q.quantity().value(), unit)));
+      double value = q.quantity().value();
+      return switch (q.quantity().unit()) {
+        case VOLT -> told(m, new Figure.OfQuantity(Quantity.of(Levels.db(value), Unit.DECIBEL)));
+        case DECIBEL_VOLT -> told(m, new Figure.OfQuantity(Quantity.of(value, Unit.DECIBEL)));
+        default -> m;
+      };
     }
     if (m.figure() instanceof Figure.OfCurve c) {
-      Unit unit = relative(c.curve().yUnit());
-      return unit == c.curve().yUnit()
-          ? m
-          : told(
-              m,
-              new Figure.OfCurve(
-                  Curve.of(c.curve().xUnit(), c.curve().xs(), unit, c.curve().ys())));
+      Curve curve = c.curve();
+      return switch (curve.yUnit()) {
+        case VOLT -> told(m, in(Unit.ONE, curve));
+        case DECIBEL_VOLT -> told(m, in(Unit.DECIBEL, curve));
+        default -> m;
+      };
     }
     return m;
+  }
+
+  private static Figure in(Unit unit, Curve curve) {
+    return new Figure.OfCurve(Curve.of(curve.xUnit(), curve.xs(), unit, curve.ys()));
   }
 
   private static Measurement told(Measurement m, Figure figure) {
     return new Measurement(
         m.name(), m.conditions().with("reference", "full-scale sine"), figure, m.note());
-  }
-
-  private static Unit relative(Unit unit) {
-    return unit == Unit.DECIBEL_VOLT ? Unit.DECIBEL : unit == Unit.VOLT ? Unit.ONE : unit;
   }
 }

@@ -99,21 +99,8 @@ final class PairOptions {
 
   /** A resistance above zero. */
   double ohms(String option, String text, boolean mayBeZero) {
-    try {
-      double value = Quantity.parse(text, Unit.OHM).value();
-      if (value > 0 || (mayBeZero && value == 0)) {
-        return value;
-      }
-    } catch (IllegalArgumentException e) {
-      throw captures.wrong(option + ": found \"" + text + "\"; expected " + e.getMessage(), e);
-    }
-    throw captures.wrong(
-        option
-            + ": found \""
-            + text
-            + "\"; expected "
-            + Quantity.expectation(Unit.OHM)
-            + (mayBeZero ? ", zero or more" : ", above zero"),
-        null);
+    return mayBeZero
+        ? captures.notNegative(option, text, Unit.OHM)
+        : captures.positive(option, text, Unit.OHM);
   }
 }

@@ -42,7 +42,8 @@ final class SweepOptions {
       paramLabel = "WAV",
       description =
           "The file that was played, its first channel, instead of --duration: any exponential sweep"
-              + " through the band of --sweep, at any sample rate.")
+              + " through the band of --sweep, at any sample rate. If it begins an octave below the"
+              + " band, harmonics are clear of its beginning right down to the lower edge.")
   private @Nullable Path stimulus;
 
   @Option(
@@ -86,7 +87,7 @@ final class SweepOptions {
     if (duration == null) {
       throw wrong("Say how the sweep was played: --duration TIME or --stimulus WAV", null);
     }
-    return positive("--duration", duration, Unit.SECOND);
+    return new OptionText(spec).positive("--duration", duration, Unit.SECOND);
   }
 
   private RecordedSweep recorded(Path file, QuantityRange range, double rate) {
@@ -121,30 +122,11 @@ final class SweepOptions {
 
   /** Where figures are read off. */
   Quantity at() {
-    double hz = positive("--at", at, Unit.HERTZ);
+    double hz = new OptionText(spec).positive("--at", at, Unit.HERTZ);
     if (!range().contains(Quantity.of(hz, Unit.HERTZ))) {
       throw wrong("--at: found \"" + at + "\"; expected a frequency inside the sweep's band", null);
     }
     return Quantity.of(hz, Unit.HERTZ);
-  }
-
-  private double positive(String option, String text, Unit unit) {
-    try {
-      double value = Quantity.parse(text, unit).value();
-      if (value > 0) {
-        return value;
-      }
-    } catch (IllegalArgumentException e) {
-      throw wrong(option + ": found \"" + text + "\"; expected " + e.getMessage(), e);
-    }
-    throw wrong(
-        option
-            + ": found \""
-            + text
-            + "\"; expected "
-            + Quantity.expectation(unit)
-            + ", above zero",
-        null);
   }
 
   /** The frequencies to draw curves at. */
@@ -153,8 +135,6 @@ final class SweepOptions {
   }
 
   private ParameterException wrong(String message, @Nullable Exception cause) {
-    return cause == null
-        ? new ParameterException(spec.commandLine(), message)
-        : new ParameterException(spec.commandLine(), message, cause);
+    return new OptionText(spec).wrong(message, cause);
   }
 }

@@ -140,7 +140,8 @@ class AnalyzeStairsTest {
         };
     Path stepped =
         new Recording(WavEncoding.PCM_24, 96_000, 4.2, 180, -0.277, -0.05).wav(folder, steps);
-    Cli cli = Cli.run("analyze", "distortion-against-frequency", stepped, "--json");
+    Cli cli =
+        Cli.run("analyze", "distortion-against-frequency", stepped, "--json", "--constant-drive");
     assertThat(cli.code()).as(cli.err()).isZero();
     assertThat(result(cli, "thd against frequency").get("x")).hasSize(hertz.length);
     Recording other = new Recording(WavEncoding.FLOAT_32, 48_000, 1.3, -50, 0.1, 0);
@@ -149,6 +150,7 @@ class AnalyzeStairsTest {
     Cli both = Cli.run("analyze", "distortion-against-frequency", one, two, "--json");
     assertThat(result(both, "thd against frequency").get("x")).hasSize(2);
     for (double hz : new double[] {50, 1000, 6000}) {
+      assertThat(at(cli, "frequency response", hz)).isCloseTo(0, within(1e-3));
       assertThat(at(cli, "thd against frequency", hz)).isCloseTo(100 * third(0.5), within(1e-3));
       assertThat(at(cli, "harmonic 3 against frequency", hz))
           .isCloseTo(20 * Math.log10(third(0.5)), within(0.01));

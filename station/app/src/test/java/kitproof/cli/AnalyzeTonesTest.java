@@ -16,6 +16,7 @@ import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.CsvSource;
+import org.junit.jupiter.params.provider.ValueSource;
 
 /** Captures of tones and square waves of another clock, in closed form. */
 class AnalyzeTonesTest {
@@ -222,6 +223,32 @@ class AnalyzeTonesTest {
             : Cli.run("analyze", command, missing, option, value);
     assertThat(cli.code()).isEqualTo(2);
     assertThat(cli.err()).contains(message).doesNotContain("no such file");
+  }
+
+  @ParameterizedTest
+  @ValueSource(
+      strings = {
+        "sweep",
+        "output-impedance",
+        "input-impedance",
+        "crosstalk",
+        "channel-balance",
+        "distortion-against-power",
+        "distortion-against-frequency",
+        "difference-frequency-distortion",
+        "modulation-distortion",
+        "hum",
+        "noise",
+        "spectrum",
+        "square-wave",
+        "stability"
+      })
+  void helpHasExamples(String command) {
+    Cli cli = Cli.run("analyze", command, "--help");
+    assertThat(cli.code()).isZero();
+    assertThat(cli.out()).containsPattern("Examples?:\n  kitproof analyze " + command);
+    assertThat(cli.out().lines()).allMatch(l -> l.length() <= 100);
+    assertThat(Cli.run("analyze", "--help").out()).contains("  " + command);
   }
 
   @Test
