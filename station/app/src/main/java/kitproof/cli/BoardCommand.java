@@ -85,7 +85,7 @@ final class BoardCommand implements Callable<Integer> {
 
   @Override
   public Integer call() throws IOException, InterruptedException {
-    BrokerAddress address = address();
+    BrokerAddress address = RunCommand.address(spec.commandLine(), broker);
     Access access;
     try {
       access = new Access(listen, port, token(System.getenv()));
@@ -122,16 +122,6 @@ final class BoardCommand implements Callable<Integer> {
       return Encryption.read(certificates, secret);
     } catch (IOException e) {
       throw new ParameterException(spec.commandLine(), String.valueOf(e.getMessage()), e);
-    }
-  }
-
-  private BrokerAddress address() {
-    try {
-      return BrokerAddress.parse(broker);
-    } catch (IllegalArgumentException e) {
-      String found = broker.contains("@") ? "" : "found \"" + broker + "\"; ";
-      throw new ParameterException(
-          spec.commandLine(), "--broker: " + found + "expected " + e.getMessage(), e);
     }
   }
 

@@ -66,6 +66,14 @@ final class DemoCommand implements Callable<Integer> {
   private boolean fast;
 
   @Option(
+      names = "--broker",
+      paramLabel = "URL",
+      description =
+          "MQTT broker: mqtt://host:port or mqtts://host:port. Without it the broker in this"
+              + " program is used.")
+  private @Nullable String broker;
+
+  @Option(
       names = "--records",
       paramLabel = "DIR",
       defaultValue = "records/demo",
@@ -85,6 +93,8 @@ final class DemoCommand implements Callable<Integer> {
       throw new ParameterException(
           spec.commandLine(), "--units: found " + units + "; expected 1 to 999");
     }
+    BrokerAddress address =
+        broker == null ? null : RunCommand.address(spec.commandLine(), broker);
     Drivers drivers = plugins.usable();
     Parsed<Prepared> prepared =
         Prepared.read(
@@ -103,7 +113,7 @@ final class DemoCommand implements Callable<Integer> {
     PrintWriter notes = json ? spec.commandLine().getErr() : out;
     List<UnitRun.Outcome> outcomes = new ArrayList<>();
     Outlook outlook = new Outlook(units, fast ? 1 : PACE);
-    try (Session session = Session.open(records, null, prepared.value().bench(), outlook, notes);
+    try (Session session = Session.open(records, address, prepared.value().bench(), outlook, notes);
         ShopBoard board = fast ? null : board(session, notes)) {
       batch(run, session, outcomes);
       if (json) {
@@ -112,7 +122,7 @@ final class DemoCommand implements Callable<Integer> {
         summary(out, outcomes);
       }
       if (!fast && stopped.getCount() > 0) {
-        String staying = board == null ? "The broker stays" : "The board and the broker stay";
+        String staying = board == null ? "This station stays" : "The board and the broker stay";
         notes.println(staying + " until you stop this program (Ctrl-C).");
         notes.flush();
         stopped.await();

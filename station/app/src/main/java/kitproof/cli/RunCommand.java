@@ -112,7 +112,7 @@ final class RunCommand implements Callable<Integer> {
     PrintWriter errors = spec.commandLine().getErr();
     Serial.requirePrintable(spec.commandLine(), "--batch", batch);
     requireBatchSize();
-    BrokerAddress address = broker == null ? null : address(broker);
+    BrokerAddress address = broker == null ? null : address(spec.commandLine(), broker);
     Drivers drivers = plugins.usable();
     Parsed<Prepared> prepared = Prepared.read(planFile, benchFile, drivers);
     if (!prepared.isSound()) {
@@ -226,13 +226,14 @@ final class RunCommand implements Callable<Integer> {
         : new SystemBenchClock(1);
   }
 
-  private BrokerAddress address(String text) {
+  /** The broker of an option {@code --broker}. */
+  static BrokerAddress address(CommandLine command, String text) {
     try {
       return BrokerAddress.parse(text);
     } catch (IllegalArgumentException e) {
       String found = text.contains("@") ? "" : "found \"" + text + "\"; "; // never a password
       throw new ParameterException(
-          spec.commandLine(), "--broker: " + found + "expected " + e.getMessage(), e);
+          command, "--broker: " + found + "expected " + e.getMessage(), e);
     }
   }
 
