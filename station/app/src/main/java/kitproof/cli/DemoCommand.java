@@ -36,7 +36,8 @@ import picocli.CommandLine.Spec;
     mixinStandardHelpOptions = true,
     description =
         "Tests a batch of the fictional Linnet 12 on the simulated bench, with the broker and,"
-            + " without --fast, the dashboard in this program. Some of the units have faults; the exit code is 1 then.",
+            + " without --fast, the dashboard in this program. Some of the units have faults; the"
+            + " exit code is 1 then.",
     footer = {
       "",
       "Without --fast it is paced so that a person can follow, and stays until stopped",
@@ -93,8 +94,7 @@ final class DemoCommand implements Callable<Integer> {
       throw new ParameterException(
           spec.commandLine(), "--units: found " + units + "; expected 1 to 999");
     }
-    BrokerAddress address =
-        broker == null ? null : RunCommand.address(spec.commandLine(), broker);
+    BrokerAddress address = broker == null ? null : RunCommand.address(spec.commandLine(), broker);
     Drivers drivers = plugins.usable();
     Parsed<Prepared> prepared =
         Prepared.read(
@@ -113,7 +113,8 @@ final class DemoCommand implements Callable<Integer> {
     PrintWriter notes = json ? spec.commandLine().getErr() : out;
     List<UnitRun.Outcome> outcomes = new ArrayList<>();
     Outlook outlook = new Outlook(units, fast ? 1 : PACE);
-    try (Session session = Session.open(records, address, prepared.value().bench(), outlook, notes);
+    try (Session session =
+            Session.open(records, address, prepared.value().bench(), outlook, notes);
         ShopBoard board = fast ? null : board(session, notes)) {
       batch(run, session, outcomes);
       if (json) {

@@ -232,8 +232,7 @@ final class RunCommand implements Callable<Integer> {
       return BrokerAddress.parse(text);
     } catch (IllegalArgumentException e) {
       String found = text.contains("@") ? "" : "found \"" + text + "\"; "; // never a password
-      throw new ParameterException(
-          command, "--broker: " + found + "expected " + e.getMessage(), e);
+      throw new ParameterException(command, "--broker: " + found + "expected " + e.getMessage(), e);
     }
   }
 

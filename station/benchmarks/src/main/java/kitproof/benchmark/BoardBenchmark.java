@@ -64,7 +64,8 @@ public final class BoardBenchmark {
         new MutationObserver(look).observe(document.getElementById('stations'),
           {childList: true, subtree: true, characterData: true});
         look();
-      }""";
+      }\
+      """;
 
   private BoardBenchmark() {}
 
@@ -140,7 +141,9 @@ public final class BoardBenchmark {
             told - count.path("messages").asInt());
         say(
             "board: %d units finished, %d shown as tested, %d results lacking of the latest 50",
-            shop.finished(), get(board, "/api/overview").at("/batch/tested").asInt(), lacking(board));
+            shop.finished(),
+            get(board, "/api/overview").at("/batch/tested").asInt(),
+            lacking(board));
         say(
             "board: %.0f MiB of heap in use, %.0f MiB resident at most, %.0f %% of one processor",
             board.liveHeap(), board.resident(), 100 * share);
@@ -227,7 +230,13 @@ public final class BoardBenchmark {
     Instant now = Instant.now().minusSeconds(units);
     MadeUpRun made =
         new MadeUpRun(
-            "bench-1", "SERIAL", batch, now, Duration.ofSeconds(1), MadeUpShop.STEPS, new Random(1));
+            "bench-1",
+            "SERIAL",
+            batch,
+            now,
+            Duration.ofSeconds(1),
+            MadeUpShop.STEPS,
+            new Random(1));
     RunRecord run = RunRecord.of(made.entries());
     Message verdict = RecordMessage.verdict(run, run.run() + "/1", units);
     Message record = RecordMessage.of(run, run.run() + "/1", units);

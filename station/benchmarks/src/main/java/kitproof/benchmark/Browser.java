@@ -21,7 +21,8 @@ final class Browser implements AutoCloseable {
       throw new IOException(
           "found no "
               + PROGRAM
-              + "; on Debian: apt-get install -y --no-install-recommends chromium fonts-dejavu-core");
+              + "; on Debian: apt-get install -y --no-install-recommends chromium"
+              + " fonts-dejavu-core");
     }
     playwright =
         Playwright.create(

@@ -32,7 +32,13 @@ final class MadeUpRun {
    * @param steps how many; each has three results
    */
   MadeUpRun(
-      String station, String unit, String batch, Instant begin, Duration step, int steps, Random r) {
+      String station,
+      String unit,
+      String batch,
+      Instant begin,
+      Duration step,
+      int steps,
+      Random r) {
     String run = begin + "-" + station + "-" + unit;
     List<Event.PlannedStep> planned = new ArrayList<>();
     for (int i = 0; i < steps; i++) {
@@ -71,10 +77,7 @@ final class MadeUpRun {
     }
     Verdict verdict = failed.isEmpty() ? Verdict.PASS : Verdict.FAIL;
     String reason = failed.isEmpty() ? "" : failed.size() + " results failed";
-    add(
-        run,
-        begin.plus(step.multipliedBy(steps)),
-        new Event.RunEnded(verdict, reason, failed));
+    add(run, begin.plus(step.multipliedBy(steps)), new Event.RunEnded(verdict, reason, failed));
   }
 
   private void add(String run, Instant time, Event event) {
