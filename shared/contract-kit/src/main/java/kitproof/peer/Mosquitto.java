@@ -44,6 +44,18 @@ public final class Mosquitto implements AutoCloseable {
     return configured(folder, List.of("allow_anonymous true"), List.of(), null);
   }
 
+  /** A broker that anybody may use and that forgets all when it ends, not started yet. */
+  public static Mosquitto inMemory(Path folder) throws IOException {
+    Mosquitto broker = open(folder);
+    Path file = folder.resolve("mosquitto.conf");
+    Files.write(
+        file,
+        Files.readAllLines(file).stream()
+            .filter(line -> !line.startsWith("persistence") && !line.startsWith("autosave"))
+            .toList());
+    return broker;
+  }
+
   /** A broker that admits one user, not started yet. */
   public static Mosquitto withUser(Path folder, String user, String password) throws IOException {
     Path passwords = Files.createDirectories(folder).resolve("passwords");

@@ -66,7 +66,7 @@ public final class Board {
       } else {
         fold(told, payload.length);
       }
-    } catch (MalformedException e) {
+    } catch (MalformedException | RuntimeException e) { // nothing that is told ends the board
       count = count.malformedOne();
     }
     notifyAll();

@@ -104,7 +104,10 @@ final class RecordWire {
     for (String field = json.nextFieldName(); field != null; field = json.nextFieldName()) {
       JsonToken token = json.nextToken();
       switch (field) {
-        case "name" -> name = token == JsonToken.VALUE_STRING ? json.getText() : null;
+        case "name" -> {
+          name = token == JsonToken.VALUE_STRING ? json.getText() : null;
+          json.skipChildren();
+        }
         case "conditions" ->
             conditions =
                 Wire.value(Wire.PARTS.<JsonNode>readTree(json), Conditions.class).toString();
@@ -136,7 +139,10 @@ final class RecordWire {
           figure = curve(json);
           known = true;
         }
-        case "type" -> known |= json.getText().equals("invalid");
+        case "type" -> {
+          known |= json.getText().equals("invalid");
+          json.skipChildren();
+        }
         default -> json.skipChildren();
       }
     }
@@ -153,6 +159,7 @@ final class RecordWire {
       json.nextToken();
       if (field.equals("yUnit")) {
         unit = unit(json.getText());
+        json.skipChildren();
       } else if (field.equals("y")) {
         require(json.currentToken() == JsonToken.START_ARRAY);
         while (json.nextToken().isNumeric()) {

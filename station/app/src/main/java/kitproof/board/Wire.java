@@ -62,6 +62,14 @@ final class Wire {
    * @return null for one that is well but says nothing that is shown
    */
   static @Nullable Told read(String topic, byte[] payload) throws MalformedException {
+    try {
+      return understood(topic, payload);
+    } catch (RuntimeException e) { // whatever it holds, it must not end the listening
+      throw new MalformedException("it cannot be understood");
+    }
+  }
+
+  private static @Nullable Told understood(String topic, byte[] payload) throws MalformedException {
     String[] levels = topic.split("/", -1);
     String last = levels[levels.length - 1];
     if (levels.length == 7 && levels[3].equals("record")) {

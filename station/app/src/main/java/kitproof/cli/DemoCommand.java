@@ -37,7 +37,8 @@ import picocli.CommandLine.Spec;
     mixinStandardHelpOptions = true,
     description =
         "Tests a batch of the fictional Linnet 12 on the simulated bench, with the broker and,"
-            + " without --fast, the operator's screen and the dashboard in this program. Some of the units have faults; the exit code is 1 then.",
+            + " without --fast, the operator's screen and the dashboard in this program. Some of the"
+            + " units have faults; the exit code is 1 then.",
     footer = {
       "",
       "Without --fast it is paced so that a person can follow, and stays until stopped",
@@ -70,6 +71,14 @@ final class DemoCommand implements Callable<Integer> {
   private boolean fast;
 
   @Option(
+      names = "--broker",
+      paramLabel = "URL",
+      description =
+          "MQTT broker: mqtt://host:port or mqtts://host:port. Without it the broker in this"
+              + " program is used.")
+  private @Nullable String broker;
+
+  @Option(
       names = "--records",
       paramLabel = "DIR",
       defaultValue = "records/demo",
@@ -89,6 +98,7 @@ final class DemoCommand implements Callable<Integer> {
       throw new ParameterException(
           spec.commandLine(), "--units: found " + units + "; expected 1 to 999");
     }
+    BrokerAddress address = broker == null ? null : Brokers.address(spec.commandLine(), broker);
     Drivers drivers = plugins.usable();
     Parsed<Prepared> prepared =
         Prepared.read(Home.find().example(PLAN), Home.find().example(BENCH), drivers);
@@ -112,7 +122,7 @@ final class DemoCommand implements Callable<Integer> {
     PrintWriter notes = json ? spec.commandLine().getErr() : out;
     List<UnitRun.Outcome> outcomes = new ArrayList<>();
     Outlook outlook = new Outlook(units, fast ? 1 : PACE);
-    try (Session session = Session.open(records, null, prepared.value().bench(), outlook, notes);
+    try (Session session = Session.open(records, address, prepared.value().bench(), outlook, notes);
         ShopBoard board = fast ? null : board(session, notes);
         DemoScreen screen = fast ? null : screen(prepared.value(), drivers, session, notes)) {
       onScreen.set(screen);
@@ -124,7 +134,7 @@ final class DemoCommand implements Callable<Integer> {
       }
       if (!fast && stopped.getCount() > 0) {
         String staying =
-            board == null && screen == null ? "The broker stays" : "Pages and broker stay";
+            board == null && screen == null ? "This station stays" : "Pages and broker stay";
         notes.println(staying + " until you stop this program (Ctrl-C).");
         notes.flush();
         stopped.await();

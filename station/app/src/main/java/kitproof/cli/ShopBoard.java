@@ -36,7 +36,6 @@ final class ShopBoard implements AutoCloseable {
       throws IOException {
     BenchClock clock = new SystemBenchClock(1);
     Board board = new Board(clock::now);
-    BoardServer server = BoardServer.start(board, access, encryption);
     Listener.Ear ear =
         new Listener.Ear() {
           @Override
@@ -51,7 +50,14 @@ final class ShopBoard implements AutoCloseable {
         };
     // What stations do comes first, and the verdicts before the many times larger records.
     List<String> filters = List.of(Topics.STATIONS, Topics.VERDICTS, Topics.RECORDS);
-    return new ShopBoard(Listener.start(broker, credentials, filters, ear), server);
+    // It hears while the server starts, and then has something to show at once.
+    Listener listener = Listener.start(broker, credentials, filters, ear);
+    try {
+      return new ShopBoard(listener, BoardServer.start(board, access, encryption));
+    } catch (IOException | RuntimeException e) {
+      listener.close();
+      throw e;
+    }
   }
 
   /**

@@ -85,7 +85,8 @@ function show(unit) {
   say(byId('serial'), unit.unit);
   keyed(byId('verdict'), [unit.verdict ?? 'running'], word => word, mark);
   say(byId('facts'), facts(unit));
-  keyed(byId('opening'), unit.opening ? [unit.opening] : [], () => 'opening', opening);
+  const told = unit.opening && {...unit.opening, reason: unit.opening.reason + (unit.ended ? ' (told in this run, not of later ones)' : '')};
+  keyed(byId('opening'), told ? [told] : [], () => 'opening', opening);
   const reason = unit.reason && !unit.failed.length ? [unit.reason] : [];
   keyed(byId('notices'), [...new Set([...reason, ...unit.notices])], text => text, text => el('li', {}, text));
   byId('failed-part').hidden = unit.failed.length === 0;

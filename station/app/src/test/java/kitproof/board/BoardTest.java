@@ -279,13 +279,33 @@ class BoardTest {
   void nullsInResultsAreMalformed() {
     Sender sender = new Sender("bench-1").unit("A", 1, 0.5e-3);
     for (Message message : sender.sent()) {
-      for (String part : List.of("measurement", "judgement", "figure", "quantity", "name")) {
+      for (String part :
+          List.of(
+              "measurement",
+              "judgement",
+              "figure",
+              "quantity",
+              "name",
+              "curve",
+              "outcome",
+              "limit",
+              "high",
+              "type",
+              "yUnit")) {
         String payload =
             message
                 .payload()
                 .replaceAll("\"" + part + "\":(\\{|\")", "\"" + part + "\":null,\"x\":$1");
         board.message(message.topic(), payload.getBytes(StandardCharsets.UTF_8));
       }
+    }
+    for (Message message : sender.sent()) {
+      String payload =
+          message
+              .payload()
+              .replaceAll("(\"value\":[^,]+,)\"unit\":\"[^\"]+\"", "$1\"unit\":null")
+              .replaceAll("\"conditions\":\\{", "\"conditions\":{\"mode\":{\"a\":[1,2]},");
+      board.message(message.topic(), payload.getBytes(StandardCharsets.UTF_8));
     }
     assertThat(board.overview(null, 0).count().malformed()).isPositive();
     board.unit("attic", "linnet-12", "A", null);

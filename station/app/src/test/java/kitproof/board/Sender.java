@@ -104,7 +104,8 @@ public final class Sender {
     String topic = Topics.status("attic", station);
     String payload =
         """
-        {"schema":1,"id":"s","shop":"attic","station":"%s","state":"%s"%s}"""
+        {"schema":1,"id":"s","shop":"attic","station":"%s","state":"%s"%s}\
+        """
             .formatted(station, state, more);
     sent.add(new Message(topic, "s", payload, true));
     return this;
@@ -123,7 +124,8 @@ public final class Sender {
         "batch":"%s","plan":"final test","started":"2026-11-25T10:00:00Z","steps":4,
         "expected":60,"index":1,"step":"hum","conditions":{"mode":"triode"},"behind":15,
         "opening":{"safe":"no","reason":"mains is applied; the HV rail is live"},
-        "last":{"title":"hum (mode triode)","outcome":"pass","detail":"at most 1 mV"}"""
+        "last":{"title":"hum (mode triode)","outcome":"pass","detail":"at most 1 mV"}\
+        """
             .formatted(run(unit, minute), unit, batch));
   }
 

@@ -39,6 +39,17 @@ class BoardCommandTest {
   }
 
   @Test
+  void aCertificateNeedsItsKeyAndBothMustBeThere() {
+    Cli one = Cli.run("board", "--broker", BROKER, "--certificate", "board.pem");
+    assertThat(one.code()).isEqualTo(2);
+    assertThat(one.err()).contains("found one of --certificate and --key; expected both");
+    Cli none =
+        Cli.run("board", "--broker", BROKER, "--certificate", "no.pem", "--key", "no-key.pem");
+    assertThat(none.code()).isEqualTo(2);
+    assertThat(none.err()).contains("no.pem: cannot be read");
+  }
+
+  @Test
   void aTakenPortIsTheSystemsErrorAndSaid() throws Exception {
     try (java.net.ServerSocket taken =
         new java.net.ServerSocket(0, 1, java.net.InetAddress.getLoopbackAddress())) {

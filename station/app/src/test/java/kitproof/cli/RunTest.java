@@ -159,6 +159,17 @@ class RunTest {
   }
 
   @ParameterizedTest
+  @CsvSource({"0, 1 to 1000000", "-3, 1 to 1000000", "1000001, 1 to 1000000"})
+  void aBatchHasAtLeastOneUnit(String size, String expected) {
+    Cli cli = run("--unit", "LN12-001", "--batch", "pilot", "--batch-size", size);
+    assertThat(cli.code()).isEqualTo(2);
+    assertThat(cli.err()).contains("--batch-size: found " + size + "; expected " + expected);
+    assertThat(run("--unit", "LN12-001", "--batch-size", "12").err())
+        .contains("--batch-size: found no --batch");
+    assertThat(records).doesNotExist();
+  }
+
+  @ParameterizedTest
   @CsvSource({"--unit", "--batch"})
   void controlCharactersOnTheCommandLineAreRefusedAndNotRepeated(String option) {
     Cli cli =

@@ -308,7 +308,8 @@ class BoardIT {
             document.documentElement.scrollWidth <= innerWidth ? [] :
               [...document.querySelectorAll('body *')]
                 .filter(e => e.getBoundingClientRect().right > innerWidth + 0.5)
-                .map(e => e.outerHTML.slice(0, 120))""");
+                .map(e => e.outerHTML.slice(0, 120))\
+            """);
     assertThat((List<?>) wide).as("wider than the screen").isEmpty();
   }
 }

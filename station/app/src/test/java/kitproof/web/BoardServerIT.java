@@ -142,6 +142,37 @@ class BoardServerIT {
   }
 
   @Test
+  void whatHasNotChangedIsNotToldAgain() throws Exception {
+    for (Message message : new Sender("bench-1").unit("A", 1, 0.5e-3).retained()) {
+      board.message(message.topic(), message.payload().getBytes(StandardCharsets.UTF_8));
+    }
+    int minute = 1;
+    for (String path :
+        List.of(
+            "/api/unit?shop=attic&product=linnet-12&unit=A",
+            "/api/result?shop=attic&product=linnet-12&batch=pilot&name=hum")) {
+      HttpResponse<String> first = get(path);
+      assertThat(first.statusCode()).isEqualTo(200);
+      String tag = first.headers().firstValue("ETag").orElseThrow();
+      board.link(null); // a change elsewhere
+      assertThat(again(path, tag).statusCode()).as(path).isEqualTo(304);
+      assertThat(again(path, tag).body()).isEmpty();
+      minute++;
+      for (Message message : new Sender("bench-1").unit("A", minute, 2e-3).sent()) {
+        board.message(message.topic(), message.payload().getBytes(StandardCharsets.UTF_8));
+      }
+      assertThat(again(path, tag).statusCode()).as(path).isEqualTo(200);
+    }
+  }
+
+  private HttpResponse<String> again(String path, String tag) throws Exception {
+    URI uri = URI.create("http://127.0.0.1:" + port + path);
+    return client.send(
+        HttpRequest.newBuilder(uri).header("If-None-Match", tag).build(),
+        HttpResponse.BodyHandlers.ofString());
+  }
+
+  @Test
   void listenersThatNeverReadNeitherStopTheBoardNorFillItsMemory() throws Exception {
     List<Socket> sleepers = new ArrayList<>();
     try {
