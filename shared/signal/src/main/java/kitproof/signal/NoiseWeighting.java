@@ -94,12 +94,16 @@ public enum NoiseWeighting {
     return Arrays.copyOf(data, volts.length);
   }
 
-  /**
-   * Rms, weighted, of what lies in the band. The ends of the capture, where the networks settle,
-   * are faded out of the mean by a raised cosine.
-   */
+  /** Rms, weighted, of what lies in the band; see {@link #rms(double[])}. */
   public double rms(double[] volts, double rate, Band band) {
-    double[] weighted = applyTo(volts, rate, band);
+    return rms(applyTo(volts, rate, band));
+  }
+
+  /**
+   * Rms of what a network has let through. The ends of the capture, where the networks settle, are
+   * faded out of the mean by a raised cosine.
+   */
+  public static double rms(double[] weighted) {
     double sum = 0;
     double total = 0;
     for (int i = 0; i < weighted.length; i++) {

@@ -64,7 +64,7 @@ record Block(ToneBench.Channel channel, double[] volts, String trouble) {
   static List<Block> silent(ToneBench audio, int length) throws InstrumentException {
     // From the most sensitive range on: what is louder than that is taken again in the next.
     audio.ranges().expect(0);
-    Settle.Played played = Settle.silence(audio, length);
+    Settle.Played played = new Settle.Played(Settle.silence(audio, length), 0);
     List<Block> blocks = new ArrayList<>();
     for (int c = 0; c < audio.channels().size(); c++) {
       blocks.add(of(audio, played, c, length, ""));

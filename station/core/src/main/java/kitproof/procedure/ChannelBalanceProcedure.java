@@ -80,6 +80,8 @@ final class ChannelBalanceProcedure implements Procedure<ChannelBalanceProcedure
       return outline(settings)
           .invalid(bench.conditions(), "channel balance is measured under channel both, of two");
     }
+    ReadySweep sweep =
+        ReadySweep.of(SweptBand.sweep(settings.band, settings.sweep, audio.sampleRateHz()));
     List<Levelling.Level> levels =
         Levelling.toPower(audio, settings.frequency.in(Unit.HERTZ), settings.power);
     for (Levelling.Level level : levels) {
@@ -92,14 +94,13 @@ final class ChannelBalanceProcedure implements Procedure<ChannelBalanceProcedure
         levels.get(0).drivePeakVolts() <= levels.get(1).drivePeakVolts()
             ? levels.get(0)
             : levels.get(1);
-    Sweep sweep = SweptBand.sweep(settings.band, settings.sweep, audio.sampleRateHz());
     List<SweepShot> shots = SweepShot.play(audio, sweep, List.of(lower, lower));
     for (SweepShot shot : shots) {
       if (!shot.good()) {
         return outline(settings).invalid(bench.conditions(), shot.trouble());
       }
     }
-    return results(settings, bench.conditions(), sweep, shots);
+    return results(settings, bench.conditions(), sweep.sweep(), shots);
   }
 
   private List<Measurement> results(

@@ -107,13 +107,12 @@ final class NoiseProcedure implements Procedure<NoiseProcedure.Settings> {
     Band band = new Band(settings.band.low().in(Unit.HERTZ), settings.band.high().in(Unit.HERTZ));
     double plain = NoiseWeighting.UNWEIGHTED.rms(volts, rate, band);
     double a = NoiseWeighting.A.rms(volts, rate, band);
-    double quasiPeak =
-        QuasiPeakMeter.volts(NoiseWeighting.ITU_468.applyTo(volts, rate, band), rate);
+    double[] weighted = NoiseWeighting.ITU_468.applyTo(volts, rate, band);
     return List.of(
         dbv(plain),
         dbv(a),
-        dbv(NoiseWeighting.ITU_468.rms(volts, rate, band)),
-        dbv(quasiPeak),
+        dbv(NoiseWeighting.rms(weighted)),
+        dbv(QuasiPeakMeter.volts(weighted, rate)),
         ratio(rated, plain),
         ratio(rated, a));
   }

@@ -45,8 +45,8 @@ record TwoSweeps(
       String route)
       throws InstrumentException, InterruptedException {
     ToneBench audio = ToneBench.of(bench, role);
+    ReadySweep sweep = ReadySweep.of(SweptBand.sweep(band, duration, audio.sampleRateHz()));
     List<Levelling.Level> levels = Levelling.toPower(audio, frequency.in(Unit.HERTZ), power);
-    Sweep sweep = SweptBand.sweep(band, duration, audio.sampleRateHz());
     List<Double> firstOhms = loads(audio);
     List<SweepShot> first = SweepShot.play(audio, sweep, levels);
     List<Double> secondOhms = new ArrayList<>();
@@ -64,7 +64,7 @@ record TwoSweeps(
       all.add(
           new TwoSweeps(
               audio.channels().get(c),
-              sweep,
+              sweep.sweep(),
               firstOhms.get(c),
               first.get(c),
               secondOhms.isEmpty() ? firstOhms.get(c) : secondOhms.get(c),
