@@ -7,7 +7,6 @@ import kitproof.document.In;
 import kitproof.document.Initially;
 import kitproof.document.Meaning;
 import kitproof.driver.InstrumentException;
-import kitproof.driver.InstrumentKind;
 import kitproof.signal.ResponseFigures;
 import kitproof.signal.Sweep;
 import kitproof.value.Conditions;
@@ -57,14 +56,12 @@ final class ChannelBalanceProcedure implements Procedure<ChannelBalanceProcedure
   @Override
   public Outline outline(Settings settings) {
     Conditions more = more(settings);
-    return new Outline(
+    return Outline.ofDriving(
         List.of(
             new Outline.Promise("channel balance", more, Unit.DECIBEL, true),
             new Outline.Promise(
                 "channel balance at " + settings.frequency.display(), more, Unit.DECIBEL, false)),
-        List.of(new Outline.Need(settings.audio, InstrumentKind.AUDIO_INTERFACE, "")),
-        true,
-        Outline.MainsUse.NONE,
+        settings.audio,
         settings.sweep.plusSeconds(3));
   }
 

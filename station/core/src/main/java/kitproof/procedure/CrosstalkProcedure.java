@@ -12,7 +12,6 @@ import kitproof.document.Initially;
 import kitproof.document.Meaning;
 import kitproof.driver.Capture;
 import kitproof.driver.InstrumentException;
-import kitproof.driver.InstrumentKind;
 import kitproof.signal.Crosstalk;
 import kitproof.signal.ResponseFigures;
 import kitproof.value.Conditions;
@@ -65,15 +64,13 @@ final class CrosstalkProcedure implements Procedure<CrosstalkProcedure.Settings>
   @Override
   public Outline outline(Settings settings) {
     Conditions more = more(settings);
-    return new Outline(
+    return Outline.ofDriving(
         List.of(
             Outline.Promise.ofChannel("crosstalk", more, Unit.DECIBEL, true),
             Outline.Promise.ofChannel("crosstalk floor", more, Unit.DECIBEL, true),
             Outline.Promise.ofChannel(
                 "crosstalk at " + settings.frequency.display(), more, Unit.DECIBEL, false)),
-        List.of(new Outline.Need(settings.audio, InstrumentKind.AUDIO_INTERFACE, "")),
-        true,
-        Outline.MainsUse.NONE,
+        settings.audio,
         settings.sweep.multipliedBy(3).plusSeconds(3));
   }
 

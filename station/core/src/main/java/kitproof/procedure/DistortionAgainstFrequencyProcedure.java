@@ -11,7 +11,6 @@ import kitproof.document.Initially;
 import kitproof.document.Meaning;
 import kitproof.document.OneOrMore;
 import kitproof.driver.InstrumentException;
-import kitproof.driver.InstrumentKind;
 import kitproof.signal.Band;
 import kitproof.signal.CoherentTone;
 import kitproof.signal.Levels;
@@ -98,11 +97,9 @@ final class DistortionAgainstFrequencyProcedure
         promises.add(Outline.Promise.ofChannel(harmonic(order), more, Unit.DECIBEL, true));
       }
     }
-    return new Outline(
+    return Outline.ofDriving(
         promises,
-        List.of(new Outline.Need(settings.audio, InstrumentKind.AUDIO_INTERFACE, "")),
-        true,
-        Outline.MainsUse.NONE,
+        settings.audio,
         settings
             .listen
             .plusMillis(170)

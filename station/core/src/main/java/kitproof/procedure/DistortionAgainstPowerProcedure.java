@@ -10,7 +10,6 @@ import kitproof.document.In;
 import kitproof.document.Initially;
 import kitproof.document.Meaning;
 import kitproof.driver.InstrumentException;
-import kitproof.driver.InstrumentKind;
 import kitproof.signal.Band;
 import kitproof.signal.Crossings;
 import kitproof.signal.Levels;
@@ -92,11 +91,9 @@ final class DistortionAgainstPowerProcedure
               "input sensitivity", rated(settings, settings.rated), Unit.VOLT, false));
     }
     double decades = Math.log10(settings.powers.high().value() / settings.powers.low().value());
-    return new Outline(
+    return Outline.ofDriving(
         promises,
-        List.of(new Outline.Need(settings.audio, InstrumentKind.AUDIO_INTERFACE, "")),
-        true,
-        Outline.MainsUse.NONE,
+        settings.audio,
         settings
             .listen
             .plusMillis(100)

@@ -11,7 +11,6 @@ import kitproof.document.Initially;
 import kitproof.document.Meaning;
 import kitproof.driver.Capture;
 import kitproof.driver.InstrumentException;
-import kitproof.driver.InstrumentKind;
 import kitproof.signal.Band;
 import kitproof.signal.FrequencyResponse;
 import kitproof.signal.Polarity;
@@ -116,11 +115,9 @@ final class FrequencyResponseProcedure implements Procedure<FrequencyResponsePro
       promises.add(Outline.Promise.ofChannel("phase", more, Unit.DEGREE, true).against(Unit.HERTZ));
       promises.add(Outline.Promise.ofChannel("polarity", more, Unit.ONE, false));
     }
-    return new Outline(
+    return Outline.ofDriving(
         promises,
-        List.of(new Outline.Need(settings.audio, InstrumentKind.AUDIO_INTERFACE, "")),
-        true,
-        Outline.MainsUse.NONE,
+        settings.audio,
         settings.method == Method.SWEEP
             ? settings.sweep.plusSeconds(3)
             : Duration.ofSeconds(2L + 3L * settings.perOctave));

@@ -8,7 +8,6 @@ import kitproof.document.In;
 import kitproof.document.Initially;
 import kitproof.document.Meaning;
 import kitproof.driver.InstrumentException;
-import kitproof.driver.InstrumentKind;
 import kitproof.signal.Levels;
 import kitproof.value.Conditions;
 import kitproof.value.Measurement;
@@ -35,11 +34,9 @@ final class GainProcedure implements Procedure<GainProcedure.Settings> {
 
   @Override
   public Outline outline(Settings settings) {
-    return new Outline(
+    return Outline.ofDriving(
         List.of(Outline.Promise.ofChannel("gain", more(settings), Unit.DECIBEL, false)),
-        List.of(new Outline.Need(settings.audio, InstrumentKind.AUDIO_INTERFACE, "")),
-        true,
-        Outline.MainsUse.NONE,
+        settings.audio,
         Duration.ofSeconds(3));
   }
 

@@ -27,7 +27,8 @@ record TwoSweeps(
     double firstOhms,
     SweepShot first,
     double secondOhms,
-    SweepShot second) {
+    SweepShot second)
+    implements HeardProcedure.Heard {
   private static final int POINTS_PER_OCTAVE = 12;
 
   /**
@@ -37,14 +38,13 @@ record TwoSweeps(
    */
   static List<TwoSweeps> play(
       StepBench bench,
-      String role,
+      ToneBench audio,
       Quantity power,
       Quantity frequency,
       QuantityRange band,
       Duration duration,
       String route)
       throws InstrumentException, InterruptedException {
-    ToneBench audio = ToneBench.of(bench, role);
     ReadySweep sweep = ReadySweep.of(SweptBand.sweep(band, duration, audio.sampleRateHz()));
     List<Levelling.Level> levels = Levelling.toPower(audio, frequency.in(Unit.HERTZ), power);
     List<Double> firstOhms = loads(audio);
@@ -82,7 +82,8 @@ record TwoSweeps(
   }
 
   /** Why the two cannot be trusted; empty if they can. */
-  String trouble() {
+  @Override
+  public String trouble() {
     return first.good() ? second.trouble() : first.trouble();
   }
 

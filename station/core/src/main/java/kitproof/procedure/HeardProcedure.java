@@ -1,0 +1,93 @@
+package kitproof.procedure;
+
+import java.time.Duration;
+import java.util.List;
+import java.util.function.Function;
+import kitproof.driver.InstrumentException;
+import kitproof.value.Figure;
+import kitproof.value.Measurement;
+
+/**
+ * The frame of a procedure that hears something of each channel and finds the same figures in each:
+ * it opens the interface, asks what was heard, and gives every channel the results promised, with
+ * the reason where there is none.
+ *
+ * @param <S> the record of its settings
+ */
+abstract class HeardProcedure<S extends Record> implements Procedure<S> {
+  private final String id;
+  private final Class<S> settings;
+
+  HeardProcedure(String id, Class<S> settings) {
+    this.id = id;
+    this.settings = settings;
+  }
+
+  /** What was heard of one channel. */
+  interface Heard {
+    /** Whose it is. */
+    ToneBench.Channel channel();
+
+    /** Why it cannot be used; empty if it can. */
+    String trouble();
+  }
+
+  /**
+   * What was heard of all channels.
+   *
+   * @param figures what one of them shows, a figure for each promise; an {@link
+   *     IllegalArgumentException} is its trouble
+   */
+  record Take<T extends Heard>(List<T> heard, Function<T, List<Figure>> figures) {}
+
+  /** The results of each channel. */
+  abstract List<Outline.Promise> promises(S settings);
+
+  /** The role of the audio interface. */
+  abstract String audio(S settings);
+
+  /** Bench time it should take. */
+  abstract Duration expected(S settings);
+
+  /** Hears. */
+  abstract Take<?> take(S settings, StepBench bench, ToneBench audio)
+      throws InstrumentException, InterruptedException;
+
+  /** A result with what is to be said about it. */
+  Measurement noted(
+      S settings, ToneBench audio, ToneBench.Channel channel, Measurement measurement) {
+    return measurement;
+  }
+
+  @Override
+  public final String id() {
+    return id;
+  }
+
+  @Override
+  public final Class<S> settings() {
+    return settings;
+  }
+
+  @Override
+  public Outline outline(S settings) {
+    return Outline.ofDriving(promises(settings), audio(settings), expected(settings));
+  }
+
+  @Override
+  public final List<Measurement> measure(S settings, StepBench bench)
+      throws InstrumentException, InterruptedException {
+    ToneBench audio = ToneBench.of(bench, audio(settings));
+    return results(settings, audio, take(settings, bench, audio));
+  }
+
+  private <T extends Heard> List<Measurement> results(S settings, ToneBench audio, Take<T> take) {
+    List<Outline.Promise> promises = promises(settings);
+    return take.heard.stream()
+        .flatMap(
+            heard ->
+                Promised.results(promises, heard, take.figures).stream()
+                    .map(result -> noted(settings, audio, heard.channel(), result)))
+        .toList();
+  }
+}
