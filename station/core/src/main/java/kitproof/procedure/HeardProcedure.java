@@ -1,6 +1,7 @@
 package kitproof.procedure;
 
 import java.time.Duration;
+import java.util.ArrayList;
 import java.util.List;
 import java.util.function.Function;
 import kitproof.driver.InstrumentException;
@@ -54,8 +55,8 @@ abstract class HeardProcedure<S extends Record> implements Procedure<S> {
       throws InstrumentException, InterruptedException;
 
   /** A result with what is to be said about it. */
-  Measurement noted(
-      S settings, ToneBench audio, ToneBench.Channel channel, Measurement measurement) {
+  Measurement noted(S settings, ToneBench audio, ToneBench.Channel channel, Measurement measurement)
+      throws InstrumentException {
     return measurement;
   }
 
@@ -81,13 +82,15 @@ abstract class HeardProcedure<S extends Record> implements Procedure<S> {
     return results(settings, audio, take(settings, bench, audio));
   }
 
-  private <T extends Heard> List<Measurement> results(S settings, ToneBench audio, Take<T> take) {
+  private <T extends Heard> List<Measurement> results(S settings, ToneBench audio, Take<T> take)
+      throws InstrumentException {
     List<Outline.Promise> promises = promises(settings);
-    return take.heard.stream()
-        .flatMap(
-            heard ->
-                Promised.results(promises, heard, take.figures).stream()
-                    .map(result -> noted(settings, audio, heard.channel(), result)))
-        .toList();
+    List<Measurement> results = new ArrayList<>();
+    for (T heard : take.heard) {
+      for (Measurement result : Promised.results(promises, heard, take.figures)) {
+        results.add(noted(settings, audio, heard.channel(), result));
+      }
+    }
+    return results;
   }
 }

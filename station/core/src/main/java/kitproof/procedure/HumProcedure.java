@@ -9,11 +9,13 @@ import kitproof.document.Initially;
 import kitproof.document.Meaning;
 import kitproof.driver.InstrumentException;
 import kitproof.signal.Band;
+import kitproof.signal.Levels;
 import kitproof.signal.Spectrum;
 import kitproof.signal.Window;
 import kitproof.value.Conditions;
 import kitproof.value.Curve;
 import kitproof.value.Figure;
+import kitproof.value.Measurement;
 import kitproof.value.Quantity;
 import kitproof.value.Unit;
 
@@ -95,6 +97,19 @@ final class HumProcedure extends HeardProcedure<HumProcedure.Settings> {
     double rate = audio.sampleRateHz();
     List<Block> blocks = Block.silent(audio, (int) (settings.listen.toNanos() / 1e9 * rate));
     return new Take<>(blocks, block -> figures(block.volts(), rate, settings));
+  }
+
+  @Override
+  Measurement noted(
+      Settings settings, ToneBench audio, ToneBench.Channel channel, Measurement measurement) {
+    if (!(measurement.figure() instanceof Figure.OfQuantity of)) {
+      return measurement;
+    }
+    // A flat-top line is as wide as some bins; the total holds all lines.
+    double line = Window.FLAT_TOP.noiseBandwidthBins() / (settings.listen.toNanos() / 1e9);
+    double width = measurement.name().equals("hum") ? settings.lines * line : line;
+    double volts = Levels.ratio(of.quantity().in(Unit.DECIBEL_VOLT));
+    return OwnResidual.notedNoise(measurement, volts, audio.ownNoiseVolts(channel, width));
   }
 
   private static List<Figure> figures(double[] volts, double rate, Settings settings) {

@@ -17,6 +17,7 @@ import kitproof.signal.NoiseWeighting;
 import kitproof.signal.QuasiPeakMeter;
 import kitproof.value.Conditions;
 import kitproof.value.Figure;
+import kitproof.value.Measurement;
 import kitproof.value.Quantity;
 import kitproof.value.QuantityRange;
 import kitproof.value.Unit;
@@ -105,6 +106,30 @@ final class NoiseProcedure extends HeardProcedure<NoiseProcedure.Settings> {
                 rate,
                 settings,
                 Objects.requireNonNull(rated.get(block.channel().name()))));
+  }
+
+  @Override
+  Measurement noted(
+      Settings settings, ToneBench audio, ToneBench.Channel channel, Measurement measurement)
+      throws InstrumentException {
+    if (!(measurement.figure() instanceof Figure.OfQuantity of)) {
+      return measurement;
+    }
+    Band band = new Band(settings.band.low().in(Unit.HERTZ), settings.band.high().in(Unit.HERTZ));
+    NoiseWeighting weighting =
+        switch (measurement.conditions().values().getOrDefault("weighting", "")) {
+          case "none" -> NoiseWeighting.UNWEIGHTED;
+          case "A" -> NoiseWeighting.A;
+          default -> NoiseWeighting.ITU_468; // read as quasi-peak, too: near enough for a note
+        };
+    double own = audio.ownNoiseVolts(channel, weighting.noiseBandwidthHz(band));
+    double told = of.quantity().value();
+    double volts =
+        measurement.name().equals("noise")
+            ? Levels.ratio(told)
+            : Levels.volts(settings.rated.in(Unit.WATT), audio.loadOhms(channel))
+                / Levels.ratio(told);
+    return OwnResidual.notedNoise(measurement, volts, own);
   }
 
   private static List<Figure> figures(

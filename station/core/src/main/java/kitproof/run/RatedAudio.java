@@ -24,20 +24,37 @@ import kitproof.value.Unit;
 final class RatedAudio implements AudioInterface {
   private final AudioInterface audio;
   private final HeatBudget heat;
-  private final Routing routing;
+  private final Loads selected;
   private final ChannelRoutes channels;
-  private final RunningStep step;
+  private final Wait step;
   private final Map<String, Double> wattsPerSquareVolt = new HashMap<>();
 
+  /** What signals end in at the moment. */
+  interface Loads {
+    /** The loads that are selected. */
+    List<Route> loads();
+
+    /** What captured volts are multiplied by in the input range that is selected. */
+    double inputScale();
+  }
+
+  /** The step in whose time a load cools. */
+  interface Wait {
+    /** The bench's time. */
+    long benchNanos();
+
+    /** Tells the operator. */
+    void notice(String text) throws InstrumentException;
+
+    /** Lets bench time pass. */
+    void pause(Duration duration) throws InterruptedException;
+  }
+
   RatedAudio(
-      AudioInterface audio,
-      HeatBudget heat,
-      Routing routing,
-      ChannelRoutes channels,
-      RunningStep step) {
+      AudioInterface audio, HeatBudget heat, Loads selected, ChannelRoutes channels, Wait step) {
     this.audio = audio;
     this.heat = heat;
-    this.routing = routing;
+    this.selected = selected;
     this.channels = channels;
     this.step = step;
   }
@@ -45,8 +62,8 @@ final class RatedAudio implements AudioInterface {
   @Override
   public Capture exchange(Signal stimulus) throws InstrumentException {
     double seconds = stimulus.durationSeconds();
-    List<Route> loads = routing.loads().stream().filter(load -> heat.knows(load.name())).toList();
-    double scale = routing.inputScale();
+    List<Route> loads = selected.loads().stream().filter(load -> heat.knows(load.name())).toList();
+    double scale = selected.inputScale();
     for (Route load : loads) {
       double watts = drive(load, stimulus) * wattsPerSquareVolt.getOrDefault(load.name(), 0.0);
       cool(load, heat.coolingBefore(load.name(), watts, seconds, step.benchNanos()));

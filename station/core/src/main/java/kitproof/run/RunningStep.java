@@ -22,7 +22,7 @@ import kitproof.value.Measurement;
 import kitproof.value.Quantity;
 
 /** The bench as one running step sees it. */
-final class RunningStep implements StepBench {
+final class RunningStep implements StepBench, RatedAudio.Wait {
   /** Sleeps are cut into pieces of bench time, each a sign of life. */
   private static final Duration SLICE = Duration.ofMillis(200);
 
@@ -177,7 +177,8 @@ final class RunningStep implements StepBench {
   }
 
   /** The bench's time. */
-  long benchNanos() {
+  @Override
+  public long benchNanos() {
     return clock.nanos();
   }
 
