@@ -54,6 +54,8 @@ public enum NoiseWeighting {
   /** Brings the A curve, -2 dB at 1 kHz as it stands, to 0 dB there. */
   private static final double A_AT_1_KHZ = Levels.ratio(1.99965553567);
 
+  private static final int BANDWIDTH_STEPS = 2000;
+
   /** Room behind the samples, so that what rings on does not come round to their beginning. */
   private static final double TAIL_SECONDS = 0.5;
 
@@ -63,6 +65,17 @@ public enum NoiseWeighting {
   /** The network's response; minus infinity at 0 Hz if it lets nothing through there. */
   public double gainDb(double hz) {
     return Levels.db(at(hz).abs());
+  }
+
+  /** As wide a band of white noise as this lets through of a band: the integral of its power. */
+  public double noiseBandwidthHz(Band band) {
+    double step = (band.highHz() - band.lowHz()) / BANDWIDTH_STEPS;
+    double sum = 0;
+    for (int i = 0; i < BANDWIDTH_STEPS; i++) {
+      double gain = at(band.lowHz() + (i + 0.5) * step).abs();
+      sum += gain * gain * step;
+    }
+    return sum;
   }
 
   /**
@@ -94,12 +107,16 @@ public enum NoiseWeighting {
     return Arrays.copyOf(data, volts.length);
   }
 
-  /**
-   * Rms, weighted, of what lies in the band. The ends of the capture, where the networks settle,
-   * are faded out of the mean by a raised cosine.
-   */
+  /** Rms, weighted, of what lies in the band; see {@link #rms(double[])}. */
   public double rms(double[] volts, double rate, Band band) {
-    double[] weighted = applyTo(volts, rate, band);
+    return rms(applyTo(volts, rate, band));
+  }
+
+  /**
+   * Rms of what a network has let through. The ends of the capture, where the networks settle, are
+   * faded out of the mean by a raised cosine.
+   */
+  public static double rms(double[] weighted) {
     double sum = 0;
     double total = 0;
     for (int i = 0; i < weighted.length; i++) {

@@ -1,6 +1,8 @@
 package kitproof.signal;
 
 import java.util.Arrays;
+import java.util.HashMap;
+import java.util.Map;
 import java.util.Optional;
 import org.jspecify.annotations.Nullable;
 
@@ -29,7 +31,7 @@ public final class SweepAnalysis {
   private final double[] wire;
 
   /** By order, the wire's spectrum through that order's gate. */
-  private final double[][] references = new double[HIGHEST_ORDER + 1][];
+  private final Map<Integer, double[]> references = new HashMap<>();
 
   private SweepAnalysis(SweptStimulus sweep, int length) {
     this.sweep = sweep;
@@ -54,6 +56,26 @@ public final class SweepAnalysis {
   }
 
   /**
+   * Works out beforehand what every capture of this sweep needs.
+   *
+   * @param captureSamples how long the captures will be
+   */
+  public static void prepare(Sweep sweep, int captureSamples) {
+    SweepAnalysis analysis = of(sweep, length(sweep, captureSamples));
+    analysis.reference(analysis.gate(1), 1);
+  }
+
+  /** Room for every gate around the circle, for sweeps over less than two octaves too. */
+  private static int length(Sweep sweep, int captureSamples) {
+    double perFactor = sweep.secondsPerFactor() * sweep.sampleRateHz();
+    return Fft.powerOfTwo((long) Math.max(captureSamples, 3.2 * perFactor));
+  }
+
+  private Gate gate(int order) {
+    return Gate.of(order, sweep.secondsPerFactor() * sweep.sampleRateHz());
+  }
+
+  /**
    * Finds linear and harmonic responses.
    *
    * @param peakVolts with which the sweep was played
@@ -67,10 +89,7 @@ public final class SweepAnalysis {
       throw new IllegalArgumentException(
           captured.length + " samples of a sweep of " + sweep.length());
     }
-    // Room for every gate around the circle, for sweeps over less than two octaves too.
-    double perFactor = sweep.secondsPerFactor() * sweep.sampleRateHz();
-    int length = Fft.powerOfTwo((long) Math.max(captured.length, 3.2 * perFactor));
-    SweepAnalysis analysis = of(sweep, length);
+    SweepAnalysis analysis = of(sweep, length(sweep, captured.length));
     double[] quotient = analysis.quotient(captured, peakVolts);
     // The harmonics only when somebody asks: most are after the linear response alone.
     return new SweepResponse(
@@ -104,7 +123,7 @@ public final class SweepAnalysis {
 
   private FrequencyResponse gated(double[] quotient, int order) {
     double rate = sweep.sampleRateHz();
-    Gate gate = Gate.of(order, sweep.secondsPerFactor() * rate);
+    Gate gate = gate(order);
     double lead = -sweep.harmonicLeadSeconds(order) * rate;
     int centre = (int) Math.rint(lead);
     double[] response = gate.cut(quotient, centre);
@@ -115,10 +134,12 @@ public final class SweepAnalysis {
   }
 
   private synchronized double[] reference(Gate gate, int order) {
-    if (references[order] == null) {
-      references[order] = gate.cut(wire, 0);
-      Fft.forward(references[order]);
+    double[] known = references.get(order);
+    if (known == null) {
+      known = gate.cut(wire, 0);
+      Fft.forward(known);
+      references.put(order, known);
     }
-    return references[order];
+    return known;
   }
 }

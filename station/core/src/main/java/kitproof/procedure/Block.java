@@ -6,6 +6,7 @@ import java.util.List;
 import java.util.function.IntFunction;
 import kitproof.driver.Capture;
 import kitproof.driver.InstrumentException;
+import kitproof.signal.CoherentTone;
 import kitproof.signal.Fade;
 import kitproof.signal.Staircase;
 
@@ -16,7 +17,8 @@ import kitproof.signal.Staircase;
  * @param volts as long as asked for; empty if there is trouble
  * @param trouble why there are none; empty if there are
  */
-record Block(ToneBench.Channel channel, double[] volts, String trouble) {
+record Block(ToneBench.Channel channel, double[] volts, String trouble)
+    implements HeardProcedure.Heard {
   /**
    * Plays a stimulus on all channels, each with its own drive.
    *
@@ -60,11 +62,18 @@ record Block(ToneBench.Channel channel, double[] volts, String trouble) {
     return blocks;
   }
 
+  /** Plays a block of a tone on all channels, each with its own drive. */
+  static List<Block> ofTone(ToneBench audio, List<Levelling.Level> levels, CoherentTone tone)
+      throws InstrumentException {
+    return driven(
+        audio, levels, tone.blockLength(), tone.frequencyHz(), length -> tone.samples(1, length));
+  }
+
   /** Listens while nothing is played. */
   static List<Block> silent(ToneBench audio, int length) throws InstrumentException {
     // From the most sensitive range on: what is louder than that is taken again in the next.
     audio.ranges().expect(0);
-    Settle.Played played = Settle.silence(audio, length);
+    Settle.Played played = new Settle.Played(Settle.silence(audio, length), 0);
     List<Block> blocks = new ArrayList<>();
     for (int c = 0; c < audio.channels().size(); c++) {
       blocks.add(of(audio, played, c, length, ""));

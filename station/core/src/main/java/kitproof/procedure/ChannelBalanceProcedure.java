@@ -7,7 +7,6 @@ import kitproof.document.In;
 import kitproof.document.Initially;
 import kitproof.document.Meaning;
 import kitproof.driver.InstrumentException;
-import kitproof.driver.InstrumentKind;
 import kitproof.signal.ResponseFigures;
 import kitproof.signal.Sweep;
 import kitproof.value.Conditions;
@@ -57,18 +56,13 @@ final class ChannelBalanceProcedure implements Procedure<ChannelBalanceProcedure
   @Override
   public Outline outline(Settings settings) {
     Conditions more = more(settings);
-    return new Outline(
-            List.of(
-                new Outline.Promise("channel balance", more, Unit.DECIBEL, true),
-                new Outline.Promise(
-                    "channel balance at " + settings.frequency.display(),
-                    more,
-                    Unit.DECIBEL,
-                    false)),
-            List.of(new Outline.Need(settings.audio, InstrumentKind.AUDIO_INTERFACE, "")),
-            true,
-            Outline.MainsUse.NONE,
-            settings.sweep.plusSeconds(3))
+    return Outline.ofDriving(
+        List.of(
+            new Outline.Promise("channel balance", more, Unit.DECIBEL, true),
+            new Outline.Promise(
+                "channel balance at " + settings.frequency.display(), more, Unit.DECIBEL, false)),
+        settings.audio,
+        settings.sweep.plusSeconds(3))
         .driving(settings.power, settings.sweep);
   }
 
@@ -84,6 +78,8 @@ final class ChannelBalanceProcedure implements Procedure<ChannelBalanceProcedure
       return outline(settings)
           .invalid(bench.conditions(), "channel balance is measured under channel both, of two");
     }
+    ReadySweep sweep =
+        ReadySweep.of(SweptBand.sweep(settings.band, settings.sweep, audio.sampleRateHz()));
     List<Levelling.Level> levels =
         Levelling.toPower(audio, settings.frequency.in(Unit.HERTZ), settings.power);
     for (Levelling.Level level : levels) {
@@ -96,14 +92,13 @@ final class ChannelBalanceProcedure implements Procedure<ChannelBalanceProcedure
         levels.get(0).drivePeakVolts() <= levels.get(1).drivePeakVolts()
             ? levels.get(0)
             : levels.get(1);
-    Sweep sweep = SweptBand.sweep(settings.band, settings.sweep, audio.sampleRateHz());
     List<SweepShot> shots = SweepShot.play(audio, sweep, List.of(lower, lower));
     for (SweepShot shot : shots) {
       if (!shot.good()) {
         return outline(settings).invalid(bench.conditions(), shot.trouble());
       }
     }
-    return results(settings, bench.conditions(), sweep, shots);
+    return results(settings, bench.conditions(), sweep.sweep(), shots);
   }
 
   private List<Measurement> results(

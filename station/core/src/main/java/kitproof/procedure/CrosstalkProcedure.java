@@ -4,6 +4,7 @@ import java.time.Duration;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
+import java.util.Optional;
 import java.util.stream.Collectors;
 import kitproof.document.Bounds;
 import kitproof.document.In;
@@ -11,10 +12,8 @@ import kitproof.document.Initially;
 import kitproof.document.Meaning;
 import kitproof.driver.Capture;
 import kitproof.driver.InstrumentException;
-import kitproof.driver.InstrumentKind;
 import kitproof.signal.Crosstalk;
 import kitproof.signal.ResponseFigures;
-import kitproof.signal.Sweep;
 import kitproof.value.Conditions;
 import kitproof.value.Measurement;
 import kitproof.value.Quantity;
@@ -65,16 +64,14 @@ final class CrosstalkProcedure implements Procedure<CrosstalkProcedure.Settings>
   @Override
   public Outline outline(Settings settings) {
     Conditions more = more(settings);
-    return new Outline(
-            List.of(
-                Outline.Promise.ofChannel("crosstalk", more, Unit.DECIBEL, true),
-                Outline.Promise.ofChannel("crosstalk floor", more, Unit.DECIBEL, true),
-                Outline.Promise.ofChannel(
-                    "crosstalk at " + settings.frequency.display(), more, Unit.DECIBEL, false)),
-            List.of(new Outline.Need(settings.audio, InstrumentKind.AUDIO_INTERFACE, "")),
-            true,
-            Outline.MainsUse.NONE,
-            settings.sweep.multipliedBy(3).plusSeconds(3))
+    return Outline.ofDriving(
+        List.of(
+            Outline.Promise.ofChannel("crosstalk", more, Unit.DECIBEL, true),
+            Outline.Promise.ofChannel("crosstalk floor", more, Unit.DECIBEL, true),
+            Outline.Promise.ofChannel(
+                "crosstalk at " + settings.frequency.display(), more, Unit.DECIBEL, false)),
+        settings.audio,
+        settings.sweep.multipliedBy(3).plusSeconds(3))
         .driving(settings.power, settings.sweep);
   }
 
@@ -91,58 +88,71 @@ final class CrosstalkProcedure implements Procedure<CrosstalkProcedure.Settings>
       return outline(settings)
           .invalid(bench.conditions(), "crosstalk is measured under channel both, of two channels");
     }
+    ReadySweep sweep =
+        ReadySweep.of(SweptBand.sweep(settings.band, settings.sweep, audio.sampleRateHz()));
     List<Levelling.Level> levels =
         Levelling.toPower(audio, settings.frequency.in(Unit.HERTZ), settings.power);
-    Sweep sweep = SweptBand.sweep(settings.band, settings.sweep, audio.sampleRateHz());
-    double[] nothing = SweepShot.stimulus(sweep, 0);
     boolean any = levels.stream().anyMatch(Levelling.Level::found);
-    Capture silence = any ? audio.exchange(nothing) : null;
+    double[] nothing = sweep.samples(0);
+    Capture silence = any ? SweepShot.exchange(audio, sweep, List.of(nothing, nothing)) : null;
+    List<Optional<Heard>> heard = new ArrayList<>();
+    for (int listening = 0; listening < 2; listening++) {
+      Levelling.Level level = levels.get(1 - listening);
+      heard.add(
+          silence == null || !level.found()
+              ? Optional.empty()
+              : Optional.of(Heard.of(audio, sweep, level.drivePeakVolts(), listening, silence)));
+    }
     List<Measurement> all = new ArrayList<>();
     for (int listening = 0; listening < 2; listening++) {
-      int driven = 1 - listening;
-      Levelling.Level level = levels.get(driven);
       Conditions under = channels.get(listening).conditions();
-      if (silence == null || !level.found()) {
-        all.addAll(outline(settings).invalid(under, level.trouble()));
-        continue;
-      }
-      double peak = level.drivePeakVolts();
-      double[] played = SweepShot.stimulus(sweep, peak);
-      Capture capture =
-          audio.exchange(listening == 0 ? List.of(nothing, played) : List.of(played, nothing));
+      String trouble = levels.get(1 - listening).trouble();
       all.addAll(
-          results(
-              settings,
-              bench,
-              under,
-              SweepShot.of(audio, capture, channels.get(driven), sweep, peak),
-              SweepShot.of(audio, capture, channels.get(listening), sweep, peak),
-              SweepShot.of(audio, silence, channels.get(listening), sweep, peak)));
+          heard.get(listening).isPresent()
+              ? results(settings, bench, under, heard.get(listening).get())
+              : outline(settings).invalid(under, trouble));
     }
     return all;
   }
 
+  /** What the driven channel gave, what the other heard of it, and what it heard of silence. */
+  private record Heard(SweepShot driven, SweepShot other, SweepShot silent) {
+    static Heard of(ToneBench audio, ReadySweep sweep, double peak, int listening, Capture silence)
+        throws InstrumentException {
+      double[] played = sweep.samples(peak);
+      double[] nothing = sweep.samples(0);
+      Capture capture =
+          SweepShot.exchange(
+              audio, sweep, listening == 0 ? List.of(nothing, played) : List.of(played, nothing));
+      ToneBench.Channel driven = audio.channels().get(1 - listening);
+      ToneBench.Channel other = audio.channels().get(listening);
+      return new Heard(
+          SweepShot.of(audio, capture, driven, sweep, peak),
+          SweepShot.of(audio, capture, other, sweep, peak),
+          SweepShot.of(audio, silence, other, sweep, peak));
+    }
+  }
+
   private List<Measurement> results(
-      Settings settings,
-      StepBench bench,
-      Conditions under,
-      SweepShot driven,
-      SweepShot other,
-      SweepShot silent)
+      Settings settings, StepBench bench, Conditions under, Heard heard)
       throws InstrumentException {
-    for (SweepShot shot : List.of(driven, other, silent)) {
+    for (SweepShot shot : List.of(heard.driven, heard.other, heard.silent)) {
       if (!shot.good()) {
         return outline(settings).invalid(under, shot.trouble());
       }
     }
     double[] hz =
         ResponseFigures.logSpaced(
-            driven.response().linear().band().lowHz(),
-            driven.response().linear().band().highHz(),
+            heard.driven.response().linear().band().lowHz(),
+            heard.driven.response().linear().band().highHz(),
             POINTS_PER_OCTAVE);
     try {
       Crosstalk found =
-          Crosstalk.of(hz, driven.response()::at, other.response()::at, silent.response()::at);
+          Crosstalk.of(
+              hz,
+              heard.driven.response()::at,
+              heard.other.response()::at,
+              heard.silent.response()::at);
       tell(bench, under, found);
       Conditions conditions = under.and(more(settings));
       double at = ResponseFigures.levelDb(found.level(), settings.frequency.in(Unit.HERTZ));

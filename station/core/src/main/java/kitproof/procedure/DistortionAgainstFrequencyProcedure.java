@@ -11,7 +11,6 @@ import kitproof.document.Initially;
 import kitproof.document.Meaning;
 import kitproof.document.OneOrMore;
 import kitproof.driver.InstrumentException;
-import kitproof.driver.InstrumentKind;
 import kitproof.signal.Band;
 import kitproof.signal.CoherentTone;
 import kitproof.signal.Levels;
@@ -98,16 +97,14 @@ final class DistortionAgainstFrequencyProcedure
         promises.add(Outline.Promise.ofChannel(harmonic(order), more, Unit.DECIBEL, true));
       }
     }
-    return new Outline(
-            promises,
-            List.of(new Outline.Need(settings.audio, InstrumentKind.AUDIO_INTERFACE, "")),
-            true,
-            Outline.MainsUse.NONE,
-            settings
-                .listen
-                .plusMillis(170)
-                .multipliedBy(3L * settings.power.size() * frequencies(settings).length)
-                .plusSeconds(1))
+    return Outline.ofDriving(
+        promises,
+        settings.audio,
+        settings
+            .listen
+            .plusMillis(170)
+            .multipliedBy(3L * settings.power.size() * frequencies(settings).length)
+            .plusSeconds(1))
         .driving(settings.power.get(settings.power.size() - 1), settings.listen);
   }
 

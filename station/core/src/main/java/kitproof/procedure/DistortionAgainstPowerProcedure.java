@@ -10,7 +10,6 @@ import kitproof.document.In;
 import kitproof.document.Initially;
 import kitproof.document.Meaning;
 import kitproof.driver.InstrumentException;
-import kitproof.driver.InstrumentKind;
 import kitproof.signal.Band;
 import kitproof.signal.Crossings;
 import kitproof.signal.Levels;
@@ -92,16 +91,14 @@ final class DistortionAgainstPowerProcedure
               "input sensitivity", rated(settings, settings.rated), Unit.VOLT, false));
     }
     double decades = Math.log10(settings.powers.high().value() / settings.powers.low().value());
-    return new Outline(
-            promises,
-            List.of(new Outline.Need(settings.audio, InstrumentKind.AUDIO_INTERFACE, "")),
-            true,
-            Outline.MainsUse.NONE,
-            settings
-                .listen
-                .plusMillis(100)
-                .multipliedBy(Math.round(decades * settings.perDecade) + 2)
-                .plusSeconds(2))
+    return Outline.ofDriving(
+        promises,
+        settings.audio,
+        settings
+            .listen
+            .plusMillis(100)
+            .multipliedBy(Math.round(decades * settings.perDecade) + 2)
+            .plusSeconds(2))
         .driving(settings.powers.high(), settings.listen);
   }
 

@@ -8,7 +8,6 @@ import kitproof.document.In;
 import kitproof.document.Initially;
 import kitproof.document.Meaning;
 import kitproof.driver.InstrumentException;
-import kitproof.driver.InstrumentKind;
 import kitproof.signal.Band;
 import kitproof.signal.CoherentTone;
 import kitproof.signal.Levels;
@@ -62,12 +61,7 @@ final class DistortionProcedure implements Procedure<DistortionProcedure.Setting
     for (int order = 2; order <= settings.harmonics; order++) {
       promises.add(Outline.Promise.ofChannel("harmonic " + order, more, Unit.DECIBEL, false));
     }
-    return new Outline(
-            promises,
-            List.of(new Outline.Need(settings.audio, InstrumentKind.AUDIO_INTERFACE, "")),
-            true,
-            Outline.MainsUse.NONE,
-            settings.listen.plusSeconds(3))
+    return Outline.ofDriving(promises, settings.audio, settings.listen.plusSeconds(3))
         .driving(settings.power, settings.listen);
   }
 

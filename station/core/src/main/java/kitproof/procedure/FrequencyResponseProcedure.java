@@ -11,7 +11,6 @@ import kitproof.document.Initially;
 import kitproof.document.Meaning;
 import kitproof.driver.Capture;
 import kitproof.driver.InstrumentException;
-import kitproof.driver.InstrumentKind;
 import kitproof.signal.Band;
 import kitproof.signal.FrequencyResponse;
 import kitproof.signal.Polarity;
@@ -116,14 +115,12 @@ final class FrequencyResponseProcedure implements Procedure<FrequencyResponsePro
       promises.add(Outline.Promise.ofChannel("phase", more, Unit.DEGREE, true).against(Unit.HERTZ));
       promises.add(Outline.Promise.ofChannel("polarity", more, Unit.ONE, false));
     }
-    return new Outline(
-            promises,
-            List.of(new Outline.Need(settings.audio, InstrumentKind.AUDIO_INTERFACE, "")),
-            true,
-            Outline.MainsUse.NONE,
-            settings.method == Method.SWEEP
-                ? settings.sweep.plusSeconds(3)
-                : Duration.ofSeconds(2L + 3L * settings.perOctave))
+    return Outline.ofDriving(
+        promises,
+        settings.audio,
+        settings.method == Method.SWEEP
+            ? settings.sweep.plusSeconds(3)
+            : Duration.ofSeconds(2L + 3L * settings.perOctave))
         .driving(settings.power, settings.method == Method.SWEEP ? settings.sweep : Duration.ZERO);
   }
 
@@ -131,7 +128,6 @@ final class FrequencyResponseProcedure implements Procedure<FrequencyResponsePro
   public List<Measurement> measure(Settings settings, StepBench bench)
       throws InstrumentException, InterruptedException {
     ToneBench audio = ToneBench.of(bench, settings.audio);
-    List<Levelling.Level> levels = Levelling.toPower(audio, REFERENCE_HERTZ, settings.power);
     double low = settings.band.low().in(Unit.HERTZ);
     double high =
         Math.min(
@@ -139,9 +135,9 @@ final class FrequencyResponseProcedure implements Procedure<FrequencyResponsePro
     List<Measurement> measurements = new ArrayList<>();
     List<Answer> answers =
         settings.method == Method.SWEEP
-            ? swept(audio, levels, low, high, settings.sweep)
-            : stepped(audio, levels, low, high, settings.perOctave);
-    for (int c = 0; c < levels.size(); c++) {
+            ? swept(audio, low, high, settings)
+            : stepped(audio, low, high, settings);
+    for (int c = 0; c < answers.size(); c++) {
       Conditions own = audio.channels().get(c).conditions();
       Conditions conditions = own.and(more(settings));
       Conditions corners = own.and(cornerConditions(settings));
@@ -175,10 +171,11 @@ final class FrequencyResponseProcedure implements Procedure<FrequencyResponsePro
     }
   }
 
-  private static List<Answer> swept(
-      ToneBench audio, List<Levelling.Level> levels, double low, double high, Duration time)
+  private static List<Answer> swept(ToneBench audio, double low, double high, Settings settings)
       throws InstrumentException {
-    Sweep sweep = Sweep.synchronised(low, high, time.toNanos() / 1e9, audio.sampleRateHz());
+    double seconds = settings.sweep.toNanos() / 1e9;
+    ReadySweep sweep = ReadySweep.of(Sweep.synchronised(low, high, seconds, audio.sampleRateHz()));
+    List<Levelling.Level> levels = Levelling.toPower(audio, REFERENCE_HERTZ, settings.power);
     double[] hertz = ResponseFigures.logSpaced(low, high, POINTS_PER_OCTAVE);
     return SweepShot.play(audio, sweep, levels).stream()
         .map(
@@ -189,10 +186,11 @@ final class FrequencyResponseProcedure implements Procedure<FrequencyResponsePro
         .toList();
   }
 
-  private static List<Answer> stepped(
-      ToneBench audio, List<Levelling.Level> levels, double low, double high, int perOctave)
+  private static List<Answer> stepped(ToneBench audio, double low, double high, Settings settings)
       throws InstrumentException {
-    SteppedResponse tones = new SteppedResponse(audio, low, high, perOctave, REFERENCE_HERTZ);
+    List<Levelling.Level> levels = Levelling.toPower(audio, REFERENCE_HERTZ, settings.power);
+    SteppedResponse tones =
+        new SteppedResponse(audio, low, high, settings.perOctave, REFERENCE_HERTZ);
     Capture capture = levels.stream().anyMatch(Levelling.Level::found) ? tones.play(levels) : null;
     List<Answer> answers = new ArrayList<>();
     for (int c = 0; c < levels.size(); c++) {

@@ -8,7 +8,6 @@ import kitproof.document.In;
 import kitproof.document.Initially;
 import kitproof.document.Meaning;
 import kitproof.driver.InstrumentException;
-import kitproof.driver.InstrumentKind;
 import kitproof.signal.Levels;
 import kitproof.value.Conditions;
 import kitproof.value.Measurement;
@@ -35,12 +34,10 @@ final class GainProcedure implements Procedure<GainProcedure.Settings> {
 
   @Override
   public Outline outline(Settings settings) {
-    return new Outline(
-            List.of(Outline.Promise.ofChannel("gain", more(settings), Unit.DECIBEL, false)),
-            List.of(new Outline.Need(settings.audio, InstrumentKind.AUDIO_INTERFACE, "")),
-            true,
-            Outline.MainsUse.NONE,
-            Duration.ofSeconds(3))
+    return Outline.ofDriving(
+        List.of(Outline.Promise.ofChannel("gain", more(settings), Unit.DECIBEL, false)),
+        settings.audio,
+        Duration.ofSeconds(3))
         .driving(settings.power, Duration.ZERO);
   }
 

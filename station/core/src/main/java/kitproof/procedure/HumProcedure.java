@@ -9,6 +9,7 @@ import kitproof.document.Initially;
 import kitproof.document.Meaning;
 import kitproof.driver.InstrumentException;
 import kitproof.signal.Band;
+import kitproof.signal.Levels;
 import kitproof.signal.Spectrum;
 import kitproof.signal.Window;
 import kitproof.value.Conditions;
@@ -26,7 +27,7 @@ import kitproof.value.Unit;
  * <p>Through a flat-top window (Heinzel, Rüdiger, Schilling 2002), so that a line's level is right
  * though the mains keeps no step with the samples.
  */
-final class HumProcedure implements Procedure<HumProcedure.Settings> {
+final class HumProcedure extends HeardProcedure<HumProcedure.Settings> {
   record Settings(
       @Meaning("the role of the audio interface") @Initially("audio") String audio,
       @Meaning("the mains frequency")
@@ -54,22 +55,27 @@ final class HumProcedure implements Procedure<HumProcedure.Settings> {
   /** How far the mains frequency may be from its name, by more than any grid's is. */
   private static final double MAINS_OFF = 0.01;
 
-  @Override
-  public String id() {
-    return "hum";
+  HumProcedure() {
+    super("hum", Settings.class);
   }
 
   @Override
-  public Class<Settings> settings() {
-    return Settings.class;
+  String audio(Settings settings) {
+    return settings.audio;
+  }
+
+  @Override
+  Duration expected(Settings settings) {
+    return settings.listen.plusSeconds(1);
   }
 
   @Override
   public Outline outline(Settings settings) {
-    return Outline.ofListening(promises(settings), settings.audio, settings.listen.plusSeconds(1));
+    return Outline.ofListening(promises(settings), settings.audio, expected(settings));
   }
 
-  static List<Outline.Promise> promises(Settings settings) {
+  @Override
+  List<Outline.Promise> promises(Settings settings) {
     List<Outline.Promise> promises = new ArrayList<>();
     promises.add(
         Outline.Promise.ofChannel("hum spectrum", Conditions.NONE, Unit.DECIBEL_VOLT, true));
@@ -86,14 +92,24 @@ final class HumProcedure implements Procedure<HumProcedure.Settings> {
   }
 
   @Override
-  public List<Measurement> measure(Settings settings, StepBench bench)
-      throws InstrumentException, InterruptedException {
-    ToneBench audio = ToneBench.of(bench, settings.audio);
+  Take<Block> take(Settings settings, StepBench bench, ToneBench audio) throws InstrumentException {
     audio.requireLoads();
     double rate = audio.sampleRateHz();
     List<Block> blocks = Block.silent(audio, (int) (settings.listen.toNanos() / 1e9 * rate));
-    return Promised.results(
-        promises(settings), blocks, block -> figures(block.volts(), rate, settings));
+    return new Take<>(blocks, block -> figures(block.volts(), rate, settings));
+  }
+
+  @Override
+  Measurement noted(
+      Settings settings, ToneBench audio, ToneBench.Channel channel, Measurement measurement) {
+    if (!(measurement.figure() instanceof Figure.OfQuantity of)) {
+      return measurement;
+    }
+    // A flat-top line is as wide as some bins; the total holds all lines.
+    double line = Window.FLAT_TOP.noiseBandwidthBins() / (settings.listen.toNanos() / 1e9);
+    double width = measurement.name().equals("hum") ? settings.lines * line : line;
+    double volts = Levels.ratio(of.quantity().in(Unit.DECIBEL_VOLT));
+    return OwnResidual.notedNoise(measurement, volts, audio.ownNoiseVolts(channel, width));
   }
 
   static List<Figure> figures(double[] volts, double rate, Settings settings) {

@@ -1,17 +1,15 @@
 package kitproof.procedure;
 
 import java.time.Duration;
-import java.util.ArrayList;
 import java.util.List;
 import kitproof.document.Bounds;
 import kitproof.document.In;
 import kitproof.document.Initially;
 import kitproof.document.Meaning;
 import kitproof.driver.InstrumentException;
-import kitproof.driver.InstrumentKind;
 import kitproof.signal.Impedance;
 import kitproof.value.Conditions;
-import kitproof.value.Measurement;
+import kitproof.value.Figure;
 import kitproof.value.Quantity;
 import kitproof.value.QuantityRange;
 import kitproof.value.Unit;
@@ -20,7 +18,7 @@ import kitproof.value.Unit;
  * Input impedance against frequency from the output with and without a known resistor in series
  * with the input (IEC 60268-3).
  */
-final class InputImpedanceProcedure implements Procedure<InputImpedanceProcedure.Settings> {
+final class InputImpedanceProcedure extends HeardProcedure<InputImpedanceProcedure.Settings> {
   record Settings(
       @Meaning("the role of the audio interface") @Initially("audio") String audio,
       @Meaning("the output power without the resistor, at the frequency of the figure")
@@ -51,80 +49,66 @@ final class InputImpedanceProcedure implements Procedure<InputImpedanceProcedure
     }
   }
 
-  @Override
-  public String id() {
-    return "input-impedance";
+  InputImpedanceProcedure() {
+    super("input-impedance", Settings.class);
   }
 
   @Override
-  public Class<Settings> settings() {
-    return Settings.class;
+  String audio(Settings settings) {
+    return settings.audio;
+  }
+
+  @Override
+  Duration expected(Settings settings) {
+    return settings.sweep.multipliedBy(2).plusSeconds(3);
+  }
+
+  @Override
+  Outline.Drive drive(Settings settings) {
+    return new Outline.Drive(settings.power, settings.sweep);
+  }
+
+  @Override
+  List<Outline.Promise> promises(Settings settings) {
+    Conditions more = Conditions.of("power", settings.power.display());
+    String at = " at " + settings.frequency.display();
+    return List.of(
+        Outline.Promise.ofChannel("input impedance", more, Unit.OHM, true),
+        Outline.Promise.ofChannel("input impedance phase", more, Unit.DEGREE, true),
+        Outline.Promise.ofChannel("input impedance" + at, more, Unit.OHM, false));
   }
 
   @Override
   public Outline outline(Settings settings) {
-    Conditions more = more(settings);
-    String at = " at " + settings.frequency.display();
-    return new Outline(
-            List.of(
-                Outline.Promise.ofChannel("input impedance", more, Unit.OHM, true),
-                Outline.Promise.ofChannel("input impedance phase", more, Unit.DEGREE, true),
-                Outline.Promise.ofChannel("input impedance" + at, more, Unit.OHM, false)),
-            List.of(new Outline.Need(settings.audio, InstrumentKind.AUDIO_INTERFACE, "")),
-            true,
-            Outline.MainsUse.NONE,
-            settings.sweep.multipliedBy(2).plusSeconds(3))
-        .exchanging(settings.throughResistor)
-        .driving(settings.power, settings.sweep);
-  }
-
-  private static Conditions more(Settings settings) {
-    return Conditions.of("power", settings.power.display());
+    return super.outline(settings).exchanging(settings.throughResistor);
   }
 
   @Override
-  public List<Measurement> measure(Settings settings, StepBench bench)
+  Take<TwoSweeps> take(Settings settings, StepBench bench, ToneBench audio)
       throws InstrumentException, InterruptedException {
-    List<Measurement> all = new ArrayList<>();
-    for (TwoSweeps sweeps :
+    List<TwoSweeps> sweeps =
         TwoSweeps.play(
             bench,
-            settings.audio,
+            audio,
             settings.power,
             settings.frequency,
             settings.band,
             settings.sweep,
-            settings.throughResistor)) {
-      all.addAll(results(settings, sweeps));
-    }
-    return all;
+            settings.throughResistor);
+    return new Take<>(sweeps, both -> figures(settings, both));
   }
 
-  private List<Measurement> results(Settings settings, TwoSweeps sweeps) {
-    Outline outline = outline(settings);
-    Conditions under = sweeps.channel().conditions();
-    if (!sweeps.trouble().isEmpty()) {
-      return outline.invalid(under, sweeps.trouble());
-    }
-    try {
-      Impedance impedance =
-          Impedance.ofInput(
-              sweeps.frequencies(),
-              sweeps.first().response()::at,
-              sweeps.second().response()::at,
-              settings.resistor.in(Unit.OHM),
-              settings.source.in(Unit.OHM));
-      Conditions conditions = under.and(more(settings));
-      double at = impedance.magnitudeAt(settings.frequency.in(Unit.HERTZ));
-      return List.of(
-          Measurement.of("input impedance", conditions, impedance.magnitude()),
-          Measurement.of("input impedance phase", conditions, impedance.phase()),
-          Measurement.of(
-              "input impedance at " + settings.frequency.display(),
-              conditions,
-              Quantity.of(at, Unit.OHM)));
-    } catch (IllegalArgumentException e) {
-      return outline.invalid(under, String.valueOf(e.getMessage()));
-    }
+  private static List<Figure> figures(Settings settings, TwoSweeps sweeps) {
+    Impedance impedance =
+        Impedance.ofInput(
+            sweeps.frequencies(),
+            sweeps.first().response()::at,
+            sweeps.second().response()::at,
+            settings.resistor.in(Unit.OHM),
+            settings.source.in(Unit.OHM));
+    return List.of(
+        new Figure.OfCurve(impedance.magnitude()),
+        new Figure.OfCurve(impedance.phase()),
+        Promised.figure(impedance.magnitudeAt(settings.frequency.in(Unit.HERTZ)), Unit.OHM));
   }
 }

@@ -16,10 +16,10 @@ import org.jspecify.annotations.Nullable;
  * Finds the drive for an output voltage, from below, on all channels of a step at once.
  *
  * <p>Begins so low that even a gain of 60 dB stays under the target. A tone that has come back
- * tells the gain; from far below the target the next drive aims a little short of it, so that a
- * unit whose gain rises with level does not overshoot, and one that compresses is approached from
- * below. A channel that is there keeps its drive while the others are brought up; one that cannot
- * be levelled falls silent.
+ * tells the gain; from far below the target the next drive aims short of it, so that a unit whose
+ * gain rises with level, by up to 2 dB, does not overshoot, and from there on {@link RisingGain}
+ * tells how far to go; one that compresses is approached from below. A channel that is there keeps
+ * its drive while the others are brought up; one that cannot be levelled falls silent.
  */
 final class Levelling {
   private static final double HIGHEST_GAIN = 1000;
@@ -30,7 +30,7 @@ final class Levelling {
   /** From further below than this the next drive aims short of the target. */
   private static final double FAR_BELOW = 0.25;
 
-  private static final double SHORT_OF_TARGET = 0.9;
+  private static final double SHORT_OF_TARGET = 0.8;
   private static final double GOOD_ENOUGH_DB = 0.01;
 
   /** The last step aims into the lower half of what is good enough: the target is a maximum. */
@@ -79,6 +79,8 @@ final class Levelling {
     /** Whether the drive is meant to be the one. */
     boolean near;
 
+    final RisingGain gain = new RisingGain();
+
     Search(ToneBench.Channel channel, double target, Quantity power) {
       this.channel = channel;
       this.target = target;
@@ -103,7 +105,8 @@ final class Levelling {
           return;
         }
         near = output >= FAR_BELOW * target;
-        step = target / output * (near ? JUST_BELOW : SHORT_OF_TARGET);
+        gain.take(drive, output);
+        step = gain.driveFor(target * (near ? JUST_BELOW : SHORT_OF_TARGET)) / drive;
       } else if (!shot.toneMissing()) {
         end(Level.none(shot.trouble()));
         return;

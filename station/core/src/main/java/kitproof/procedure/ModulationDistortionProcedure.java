@@ -8,12 +8,9 @@ import kitproof.document.In;
 import kitproof.document.Initially;
 import kitproof.document.Meaning;
 import kitproof.driver.InstrumentException;
-import kitproof.driver.InstrumentKind;
 import kitproof.signal.IntermodulationFigures;
-import kitproof.signal.TwoTone;
 import kitproof.value.Conditions;
 import kitproof.value.Figure;
-import kitproof.value.Measurement;
 import kitproof.value.Quantity;
 import kitproof.value.Unit;
 
@@ -26,7 +23,7 @@ import kitproof.value.Unit;
  * without an order is the root of their squares, the percentage of amplitude modulation.
  */
 final class ModulationDistortionProcedure
-    implements Procedure<ModulationDistortionProcedure.Settings> {
+    extends HeardProcedure<ModulationDistortionProcedure.Settings> {
   record Settings(
       @Meaning("the role of the audio interface") @Initially("audio") String audio,
       @Meaning("the output power of the sine with the same peak") @In(Unit.WATT) @Bounds(low = 1e-6)
@@ -47,28 +44,27 @@ final class ModulationDistortionProcedure
   /** The lower tone's share of the peak. */
   private static final double LOW_SHARE = 0.8;
 
-  @Override
-  public String id() {
-    return "modulation-distortion";
+  ModulationDistortionProcedure() {
+    super("modulation-distortion", Settings.class);
   }
 
   @Override
-  public Class<Settings> settings() {
-    return Settings.class;
+  String audio(Settings settings) {
+    return settings.audio;
   }
 
   @Override
-  public Outline outline(Settings settings) {
-    return new Outline(
-            promises(settings),
-            List.of(new Outline.Need(settings.audio, InstrumentKind.AUDIO_INTERFACE, "")),
-            true,
-            Outline.MainsUse.NONE,
-            settings.listen.multipliedBy(2).plusSeconds(3))
-        .driving(settings.power, Duration.ZERO);
+  Duration expected(Settings settings) {
+    return settings.listen.multipliedBy(2).plusSeconds(3);
   }
 
-  static List<Outline.Promise> promises(Settings settings) {
+  @Override
+  Outline.Drive drive(Settings settings) {
+    return new Outline.Drive(settings.power, Duration.ZERO);
+  }
+
+  @Override
+  List<Outline.Promise> promises(Settings settings) {
     Conditions more =
         Conditions.of("power", settings.power.display())
             .with("tones", settings.low.display() + " and " + settings.high.display());
@@ -83,25 +79,15 @@ final class ModulationDistortionProcedure
   }
 
   @Override
-  public List<Measurement> measure(Settings settings, StepBench bench)
-      throws InstrumentException, InterruptedException {
-    ToneBench audio = ToneBench.of(bench, settings.audio);
-    double low = settings.low.in(Unit.HERTZ);
-    double high = settings.high.in(Unit.HERTZ);
-    double slowest = Math.min(low, high - low);
-    double seconds = Math.max(settings.listen.toNanos() / 1e9, 4 / slowest);
-    double rate = audio.sampleRateHz();
-    if (high >= Levelling.HIGHEST_OF_RATE * rate) {
-      return Promised.results(
-          promises(settings),
-          Block.unusable(
-              audio, settings.high.display() + " is too near half of the interface's sample rate"),
-          block -> List.of());
-    }
-    TwoTone tones = TwoTone.of(low, high, rate, (int) (seconds * rate));
-    List<Block> blocks = TwoTones.play(audio, tones, LOW_SHARE, settings.power);
-    return Promised.results(
-        promises(settings), blocks, block -> figures(tones.analyse(block.volts())));
+  Take<Block> take(Settings settings, StepBench bench, ToneBench audio) throws InstrumentException {
+    return TwoTones.take(
+        audio,
+        settings.low,
+        settings.high,
+        settings.listen,
+        LOW_SHARE,
+        settings.power,
+        ModulationDistortionProcedure::figures);
   }
 
   static List<Figure> figures(IntermodulationFigures found) {

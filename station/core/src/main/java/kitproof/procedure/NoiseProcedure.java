@@ -2,7 +2,10 @@ package kitproof.procedure;
 
 import java.time.Duration;
 import java.util.ArrayList;
+import java.util.HashMap;
 import java.util.List;
+import java.util.Map;
+import java.util.Objects;
 import kitproof.document.Bounds;
 import kitproof.document.In;
 import kitproof.document.Initially;
@@ -25,7 +28,7 @@ import kitproof.value.Unit;
  * 61672-1), with the curve of ITU-R BS.468-4 as rms and as its quasi-peak meter reads it; and the
  * ratio of the rated output to it (IEC 60268-3).
  */
-final class NoiseProcedure implements Procedure<NoiseProcedure.Settings> {
+final class NoiseProcedure extends HeardProcedure<NoiseProcedure.Settings> {
   record Settings(
       @Meaning("the role of the audio interface") @Initially("audio") String audio,
       @Meaning("the rated output power, to which the signal-to-noise ratio refers")
@@ -45,22 +48,27 @@ final class NoiseProcedure implements Procedure<NoiseProcedure.Settings> {
     }
   }
 
-  @Override
-  public String id() {
-    return "noise";
+  NoiseProcedure() {
+    super("noise", Settings.class);
   }
 
   @Override
-  public Class<Settings> settings() {
-    return Settings.class;
+  String audio(Settings settings) {
+    return settings.audio;
+  }
+
+  @Override
+  Duration expected(Settings settings) {
+    return settings.listen.plusSeconds(1);
   }
 
   @Override
   public Outline outline(Settings settings) {
-    return Outline.ofListening(promises(settings), settings.audio, settings.listen.plusSeconds(1));
+    return Outline.ofListening(promises(settings), settings.audio, expected(settings));
   }
 
-  static List<Outline.Promise> promises(Settings settings) {
+  @Override
+  List<Outline.Promise> promises(Settings settings) {
     Conditions band =
         Conditions.of(
             "band", settings.band.low().display() + ".." + settings.band.high().display());
@@ -78,41 +86,62 @@ final class NoiseProcedure implements Procedure<NoiseProcedure.Settings> {
   }
 
   @Override
-  public List<Measurement> measure(Settings settings, StepBench bench)
-      throws InstrumentException, InterruptedException {
-    ToneBench audio = ToneBench.of(bench, settings.audio);
+  Take<Block> take(Settings settings, StepBench bench, ToneBench audio) throws InstrumentException {
     audio.requireLoads();
     double rate = audio.sampleRateHz();
     if (settings.band.high().in(Unit.HERTZ) > rate / 2) {
-      return Promised.results(
-          promises(settings),
-          Block.unusable(audio, "the band reaches beyond half of the interface's sample rate"),
-          block -> List.of());
+      String trouble = "the band reaches beyond half of the interface's sample rate";
+      return new Take<>(Block.unusable(audio, trouble), block -> List.of());
     }
-    List<Block> blocks = Block.silent(audio, (int) (settings.listen.toNanos() / 1e9 * rate));
-    List<Measurement> results = new ArrayList<>();
-    for (Block block : blocks) {
-      double rated = Levels.volts(settings.rated.in(Unit.WATT), audio.loadOhms(block.channel()));
-      results.addAll(
-          Promised.results(
-              promises(settings),
-              List.of(block),
-              good -> figures(good.volts(), rate, settings, rated)));
+    Map<String, Double> rated = new HashMap<>();
+    for (ToneBench.Channel channel : audio.channels()) {
+      double volts = Levels.volts(settings.rated.in(Unit.WATT), audio.loadOhms(channel));
+      rated.put(channel.name(), volts);
     }
-    return results;
+    return new Take<>(
+        Block.silent(audio, (int) (settings.listen.toNanos() / 1e9 * rate)),
+        block ->
+            figures(
+                block.volts(),
+                rate,
+                settings,
+                Objects.requireNonNull(rated.get(block.channel().name()))));
+  }
+
+  @Override
+  Measurement noted(
+      Settings settings, ToneBench audio, ToneBench.Channel channel, Measurement measurement)
+      throws InstrumentException {
+    if (!(measurement.figure() instanceof Figure.OfQuantity of)) {
+      return measurement;
+    }
+    Band band = new Band(settings.band.low().in(Unit.HERTZ), settings.band.high().in(Unit.HERTZ));
+    NoiseWeighting weighting =
+        switch (measurement.conditions().values().getOrDefault("weighting", "")) {
+          case "none" -> NoiseWeighting.UNWEIGHTED;
+          case "A" -> NoiseWeighting.A;
+          default -> NoiseWeighting.ITU_468; // read as quasi-peak, too: near enough for a note
+        };
+    double own = audio.ownNoiseVolts(channel, weighting.noiseBandwidthHz(band));
+    double told = of.quantity().value();
+    double volts =
+        measurement.name().equals("noise")
+            ? Levels.ratio(told)
+            : Levels.volts(settings.rated.in(Unit.WATT), audio.loadOhms(channel))
+                / Levels.ratio(told);
+    return OwnResidual.notedNoise(measurement, volts, own);
   }
 
   static List<Figure> figures(double[] volts, double rate, Settings settings, double rated) {
     Band band = new Band(settings.band.low().in(Unit.HERTZ), settings.band.high().in(Unit.HERTZ));
     double plain = NoiseWeighting.UNWEIGHTED.rms(volts, rate, band);
     double a = NoiseWeighting.A.rms(volts, rate, band);
-    double quasiPeak =
-        QuasiPeakMeter.volts(NoiseWeighting.ITU_468.applyTo(volts, rate, band), rate);
+    double[] weighted = NoiseWeighting.ITU_468.applyTo(volts, rate, band);
     return List.of(
         dbv(plain),
         dbv(a),
-        dbv(NoiseWeighting.ITU_468.rms(volts, rate, band)),
-        dbv(quasiPeak),
+        dbv(NoiseWeighting.rms(weighted)),
+        dbv(QuasiPeakMeter.volts(weighted, rate)),
         ratio(rated, plain),
         ratio(rated, a));
   }

@@ -90,6 +90,12 @@ public record Outline(
         earlier);
   }
 
+  /** A step that drives the unit and listens to its loaded output. */
+  static Outline ofDriving(List<Promise> promises, String audio, Duration expected) {
+    Need need = new Need(audio, InstrumentKind.AUDIO_INTERFACE, "");
+    return new Outline(promises, List.of(need), true, MainsUse.NONE, expected);
+  }
+
   /** A step that listens to the loaded output while nothing is driven. */
   static Outline ofListening(List<Promise> promises, String audio, Duration expected) {
     Need need = new Need(audio, InstrumentKind.AUDIO_INTERFACE, "");

@@ -1,17 +1,15 @@
 package kitproof.procedure;
 
 import java.time.Duration;
-import java.util.ArrayList;
 import java.util.List;
 import kitproof.document.Bounds;
 import kitproof.document.In;
 import kitproof.document.Initially;
 import kitproof.document.Meaning;
 import kitproof.driver.InstrumentException;
-import kitproof.driver.InstrumentKind;
 import kitproof.signal.Impedance;
 import kitproof.value.Conditions;
-import kitproof.value.Measurement;
+import kitproof.value.Figure;
 import kitproof.value.Quantity;
 import kitproof.value.QuantityRange;
 import kitproof.value.Unit;
@@ -21,7 +19,7 @@ import org.jspecify.annotations.Nullable;
  * Output impedance and damping factor against frequency, from one sweep into each of two loads (IEC
  * 60268-3); the output is never without one.
  */
-final class OutputImpedanceProcedure implements Procedure<OutputImpedanceProcedure.Settings> {
+final class OutputImpedanceProcedure extends HeardProcedure<OutputImpedanceProcedure.Settings> {
   record Settings(
       @Meaning("the role of the audio interface") @Initially("audio") String audio,
       @Meaning("the output power at the frequency of the figures, into the step's own load")
@@ -50,90 +48,73 @@ final class OutputImpedanceProcedure implements Procedure<OutputImpedanceProcedu
     }
   }
 
-  @Override
-  public String id() {
-    return "output-impedance";
+  OutputImpedanceProcedure() {
+    super("output-impedance", Settings.class);
   }
 
   @Override
-  public Class<Settings> settings() {
-    return Settings.class;
+  String audio(Settings settings) {
+    return settings.audio;
+  }
+
+  @Override
+  Duration expected(Settings settings) {
+    return settings.sweep.multipliedBy(2).plusSeconds(3);
+  }
+
+  @Override
+  Outline.Drive drive(Settings settings) {
+    return new Outline.Drive(settings.power, settings.sweep);
+  }
+
+  @Override
+  List<Outline.Promise> promises(Settings settings) {
+    Conditions more = Conditions.of("power", settings.power.display());
+    String at = " at " + settings.frequency.display();
+    return List.of(
+        Outline.Promise.ofChannel("output impedance", more, Unit.OHM, true),
+        Outline.Promise.ofChannel("output impedance phase", more, Unit.DEGREE, true),
+        Outline.Promise.ofChannel("damping factor", more, Unit.ONE, true),
+        Outline.Promise.ofChannel("output impedance" + at, more, Unit.OHM, false),
+        Outline.Promise.ofChannel("damping factor" + at, more, Unit.ONE, false));
   }
 
   @Override
   public Outline outline(Settings settings) {
-    Conditions more = more(settings);
-    String at = " at " + settings.frequency.display();
-    return new Outline(
-            List.of(
-                Outline.Promise.ofChannel("output impedance", more, Unit.OHM, true),
-                Outline.Promise.ofChannel("output impedance phase", more, Unit.DEGREE, true),
-                Outline.Promise.ofChannel("damping factor", more, Unit.ONE, true),
-                Outline.Promise.ofChannel("output impedance" + at, more, Unit.OHM, false),
-                Outline.Promise.ofChannel("damping factor" + at, more, Unit.ONE, false)),
-            List.of(new Outline.Need(settings.audio, InstrumentKind.AUDIO_INTERFACE, "")),
-            true,
-            Outline.MainsUse.NONE,
-            settings.sweep.multipliedBy(2).plusSeconds(3))
-        .exchanging(settings.secondLoad)
-        .driving(settings.power, settings.sweep);
-  }
-
-  private static Conditions more(Settings settings) {
-    return Conditions.of("power", settings.power.display());
+    return super.outline(settings).exchanging(settings.secondLoad);
   }
 
   @Override
-  public List<Measurement> measure(Settings settings, StepBench bench)
+  Take<TwoSweeps> take(Settings settings, StepBench bench, ToneBench audio)
       throws InstrumentException, InterruptedException {
-    List<Measurement> all = new ArrayList<>();
-    for (TwoSweeps sweeps :
+    List<TwoSweeps> sweeps =
         TwoSweeps.play(
             bench,
-            settings.audio,
+            audio,
             settings.power,
             settings.frequency,
             settings.band,
             settings.sweep,
-            settings.secondLoad)) {
-      all.addAll(results(settings, sweeps));
-    }
-    return all;
+            settings.secondLoad);
+    return new Take<>(sweeps, both -> figures(settings, both));
   }
 
-  private List<Measurement> results(Settings settings, TwoSweeps sweeps) {
-    Outline outline = outline(settings);
-    Conditions under = sweeps.channel().conditions();
-    if (!sweeps.trouble().isEmpty()) {
-      return outline.invalid(under, sweeps.trouble());
-    }
-    try {
-      Impedance impedance =
-          Impedance.ofSource(
-              sweeps.frequencies(),
-              sweeps.first().response()::at,
-              sweeps.firstOhms(),
-              sweeps.second().response()::at,
-              sweeps.secondOhms());
-      double nominal =
-          settings.nominalLoad == null ? sweeps.firstOhms() : settings.nominalLoad.in(Unit.OHM);
-      double at = settings.frequency.in(Unit.HERTZ);
-      Conditions conditions = under.and(more(settings));
-      String where = " at " + settings.frequency.display();
-      return List.of(
-          Measurement.of("output impedance", conditions, impedance.magnitude()),
-          Measurement.of("output impedance phase", conditions, impedance.phase()),
-          Measurement.of("damping factor", conditions, impedance.dampingFactor(nominal)),
-          Measurement.of(
-              "output impedance" + where,
-              conditions,
-              Quantity.of(impedance.magnitudeAt(at), Unit.OHM)),
-          Measurement.of(
-              "damping factor" + where,
-              conditions,
-              Quantity.of(impedance.dampingFactorAt(nominal, at), Unit.ONE)));
-    } catch (IllegalArgumentException e) {
-      return outline.invalid(under, String.valueOf(e.getMessage()));
-    }
+  private static List<Figure> figures(Settings settings, TwoSweeps sweeps) {
+    Impedance impedance =
+        Impedance.ofSource(
+            sweeps.frequencies(),
+            sweeps.first().response()::at,
+            sweeps.firstOhms(),
+            sweeps.second().response()::at,
+            sweeps.secondOhms());
+    double nominal =
+        settings.nominalLoad == null ? sweeps.firstOhms() : settings.nominalLoad.in(Unit.OHM);
+    double at = settings.frequency.in(Unit.HERTZ);
+    return List.of(
+        new Figure.OfCurve(impedance.magnitude()),
+        new Figure.OfCurve(impedance.phase()),
+        new Figure.OfCurve(impedance.dampingFactor(nominal)),
+        Promised.figure(impedance.magnitudeAt(at), Unit.OHM),
+        Promised.figure(impedance.dampingFactorAt(nominal, at), Unit.ONE));
   }
 }

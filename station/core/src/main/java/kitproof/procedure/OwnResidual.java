@@ -1,6 +1,7 @@
 package kitproof.procedure;
 
 import java.util.Locale;
+import kitproof.signal.Levels;
 import kitproof.value.Curve;
 import kitproof.value.Figure;
 import kitproof.value.Measurement;
@@ -23,6 +24,22 @@ final class OwnResidual {
             "limited by the station, whose own residual is "
                 + Quantity.of(round(100 * own), Unit.PERCENT)
                 + " here")
+        : measurement;
+  }
+
+  /**
+   * A noise, or a ratio of a level to it, with a note if it is near the station's own.
+   *
+   * @param volts the noise that was measured, rms
+   * @param own the station's own, 0 if it is not known
+   */
+  static Measurement notedNoise(Measurement measurement, double volts, double own) {
+    return limits(volts, own)
+        ? measurement.noted(
+            String.format(
+                Locale.ROOT,
+                "limited by the station, whose own noise is %.1f dBV here",
+                Levels.db(own)))
         : measurement;
   }
 

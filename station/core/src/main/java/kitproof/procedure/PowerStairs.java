@@ -86,6 +86,7 @@ final class PowerStairs {
     final double toWatts;
     final Way way;
     final List<Stair> stairs = new ArrayList<>();
+    final RisingGain gain = new RisingGain();
     double lastDrive;
     double lastWatts;
     double least = Double.POSITIVE_INFINITY;
@@ -101,6 +102,9 @@ final class PowerStairs {
       this.trouble = level.trouble();
       this.over = !level.found();
       this.lastWatts = level.found() ? Levels.watts(level.outputVolts(), ohms) : 0;
+      if (level.found()) {
+        gain.take(lastDrive, level.outputVolts());
+      }
     }
 
     /** Peak of the output over that of the drive, as it was last measured. */
@@ -111,7 +115,7 @@ final class PowerStairs {
     /** The drives of the next section; none if there is no further to go. */
     double[] next() {
       double highest = channel.highestDrivePeakVolts();
-      double roof = Math.min(highest, lastDrive * Math.sqrt(toWatts / lastWatts));
+      double roof = Math.min(highest, gain.driveFor(Levels.volts(toWatts, ohms)));
       double left = roof / lastDrive;
       double end = left > FAR ? roof / 2 : left > NEAR ? roof * JUST_BELOW : roof;
       List<Double> drives = new ArrayList<>();
@@ -145,6 +149,7 @@ final class PowerStairs {
           audio.ownThdPlusNoise(
               channel, figures.levelVolts(), figures.levelVolts() / input, way.band);
       stairs.add(new Stair(watts, input, figures, own));
+      gain.take(drive, figures.levelVolts());
       lastDrive = drive;
       lastWatts = watts;
       least = Math.min(least, figures.thdPlusNoise());

@@ -19,33 +19,31 @@ final class Promised {
   private Promised() {}
 
   /**
-   * The results of all channels.
+   * The results of one channel.
    *
-   * @param blocks one for each channel, with its trouble if it cannot be used
-   * @param figures what a good block shows, a figure for each promise; an {@link
-   *     IllegalArgumentException} is its trouble
+   * @param heard with its trouble if it cannot be used
+   * @param figures what it shows, a figure for each promise; an {@link IllegalArgumentException} is
+   *     its trouble
    */
-  static List<Measurement> results(
-      List<Outline.Promise> promises, List<Block> blocks, Function<Block, List<Figure>> figures) {
+  static <T extends HeardProcedure.Heard> List<Measurement> results(
+      List<Outline.Promise> promises, T heard, Function<T, List<Figure>> figures) {
+    String trouble = heard.trouble();
+    List<Figure> found = List.of();
+    if (trouble.isEmpty()) {
+      try {
+        found = figures.apply(heard);
+      } catch (IllegalArgumentException e) {
+        trouble = String.valueOf(e.getMessage());
+      }
+    }
+    if (trouble.isEmpty() && found.size() != promises.size()) {
+      throw new IllegalStateException(found.size() + " figures for " + promises.size());
+    }
     List<Measurement> results = new ArrayList<>();
-    for (Block block : blocks) {
-      String trouble = block.trouble();
-      List<Figure> found = List.of();
-      if (trouble.isEmpty()) {
-        try {
-          found = figures.apply(block);
-        } catch (IllegalArgumentException e) {
-          trouble = String.valueOf(e.getMessage());
-        }
-      }
-      if (trouble.isEmpty() && found.size() != promises.size()) {
-        throw new IllegalStateException(found.size() + " figures for " + promises.size());
-      }
-      for (int i = 0; i < promises.size(); i++) {
-        Conditions conditions = block.channel().conditions().and(promises.get(i).more());
-        Figure figure = trouble.isEmpty() ? found.get(i) : new Figure.Invalid(trouble);
-        results.add(new Measurement(promises.get(i).name(), conditions, figure));
-      }
+    for (int i = 0; i < promises.size(); i++) {
+      Conditions conditions = heard.channel().conditions().and(promises.get(i).more());
+      Figure figure = trouble.isEmpty() ? found.get(i) : new Figure.Invalid(trouble);
+      results.add(new Measurement(promises.get(i).name(), conditions, figure));
     }
     return results;
   }

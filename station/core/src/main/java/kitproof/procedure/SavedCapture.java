@@ -68,7 +68,7 @@ public final class SavedCapture {
     HumProcedure.Settings settings =
         new HumProcedure.Settings(NO_ROLE, mains, lines, highest, NO_TIME);
     return results(
-        HumProcedure.promises(settings), () -> HumProcedure.figures(part, rate, settings));
+        new HumProcedure().promises(settings), () -> HumProcedure.figures(part, rate, settings));
   }
 
   /**
@@ -82,7 +82,7 @@ public final class SavedCapture {
     requireSeconds(1); // the quasi-peak meter's time to rise
     NoiseProcedure.Settings settings = new NoiseProcedure.Settings(NO_ROLE, rated, band, NO_TIME);
     return results(
-            NoiseProcedure.promises(settings),
+            new NoiseProcedure().promises(settings),
             () -> NoiseProcedure.figures(volts, rate, settings, ratedVolts.orElse(1)))
         .stream()
         .filter(m -> ratedVolts.isPresent() || m.name().equals("noise"))
@@ -105,7 +105,7 @@ public final class SavedCapture {
     List<Measurement> found = new ArrayList<>(level(tone.levelVolts()));
     for (Measurement m :
         results(
-            SpectrumProcedure.promises(settings),
+            new SpectrumProcedure().promises(settings),
             () -> SpectrumProcedure.figures(volts, rate, tone.frequencyHz(), settings))) {
       found.add(inVolts && m.name().equals("harmonic spectrum") ? dbv(m, tone) : m);
     }
@@ -140,7 +140,7 @@ public final class SavedCapture {
     List<Measurement> found = new ArrayList<>(level(tone.levelVolts()));
     found.addAll(
         results(
-            StabilityProcedure.promises(settings),
+            new StabilityProcedure().promises(settings),
             () -> StabilityProcedure.figures(StrayLine.of(volts, rate, tone.frequencyHz(), band))));
     return found;
   }
@@ -158,7 +158,7 @@ public final class SavedCapture {
         new SquareWaveProcedure.Settings(
             NO_ROLE, NO_POWER, hertz(found.wave().frequencyHz()), NO_TIME);
     return results(
-        SquareWaveProcedure.promises(settings),
+        new SquareWaveProcedure().promises(settings),
         () -> SquareWaveProcedure.figures(found.volts(), found.wave(), stimulusRise));
   }
 
@@ -170,7 +170,7 @@ public final class SavedCapture {
     List<Measurement> found = new ArrayList<>(level(tones.equivalentSineVolts()));
     found.addAll(
         results(
-            DifferenceFrequencyDistortionProcedure.promises(settings),
+            new DifferenceFrequencyDistortionProcedure().promises(settings),
             () -> DifferenceFrequencyDistortionProcedure.figures(tones)));
     return found;
   }
@@ -183,7 +183,7 @@ public final class SavedCapture {
     List<Measurement> found = new ArrayList<>(level(tones.equivalentSineVolts()));
     found.addAll(
         results(
-            ModulationDistortionProcedure.promises(settings),
+            new ModulationDistortionProcedure().promises(settings),
             () -> ModulationDistortionProcedure.figures(tones)));
     return found;
   }

@@ -2,7 +2,6 @@ package kitproof.procedure;
 
 import java.util.Arrays;
 import java.util.List;
-import java.util.OptionalDouble;
 import java.util.function.IntFunction;
 import kitproof.driver.Capture;
 import kitproof.driver.InstrumentException;
@@ -34,7 +33,7 @@ final class Settle {
   /** A period of the mains at 50 Hz, and about one at 60 Hz: hum is no slow movement. */
   private static final double MAINS_SECONDS = 0.02;
 
-  private static final double FIRST_SILENCE_SECONDS = 0.1;
+  private static final double SILENCE_SECONDS = 0.12;
 
   private double known = FIRST_SECONDS;
 
@@ -109,27 +108,24 @@ final class Settle {
   }
 
   /**
-   * Listens to silence once what the step before has left in the unit has gone: until means over a
-   * mains period move no more than they scatter.
+   * Listens to silence once what the step before has left in the unit has gone: after a while in
+   * which means over a mains period moved no more than they scatter.
    */
-  static Played silence(ToneBench audio, int length) throws InstrumentException {
-    int samples = samples(audio, FIRST_SILENCE_SECONDS);
-    int longest = samples(audio, LONGEST_SECONDS);
-    while (true) {
-      Capture capture = audio.exchange(new double[samples + length]);
-      audio.settled(samples);
-      boolean atRest = true;
+  static Capture silence(ToneBench audio, int length) throws InstrumentException {
+    int probe = samples(audio, SILENCE_SECONDS);
+    boolean atRest = false;
+    for (int waited = 0; !atRest && waited < LONGEST_SECONDS * audio.sampleRateHz(); ) {
+      Capture capture = audio.exchange(new double[probe]);
+      audio.settled(probe);
+      waited += probe;
+      atRest = true;
       for (ToneBench.Channel channel : audio.channels()) {
-        OptionalDouble took =
-            Envelope.ofMeans(audio.input(capture, channel), audio.sampleRateHz(), MAINS_SECONDS)
-                .settledSeconds(AT_REST);
-        atRest &= took.isPresent() && took.getAsDouble() * audio.sampleRateHz() <= samples;
+        Envelope means =
+            Envelope.ofMeans(audio.input(capture, channel), audio.sampleRateHz(), MAINS_SECONDS);
+        atRest &= means.settledSeconds(AT_REST).orElse(1) < SILENCE_SECONDS / 2;
       }
-      if (atRest || samples == longest) {
-        return new Played(capture, samples);
-      }
-      samples = longest;
     }
+    return audio.exchange(new double[length]);
   }
 
   private static int samples(ToneBench audio, double seconds) {

@@ -7,7 +7,6 @@ import kitproof.document.In;
 import kitproof.document.Initially;
 import kitproof.document.Meaning;
 import kitproof.driver.InstrumentException;
-import kitproof.driver.InstrumentKind;
 import kitproof.signal.Band;
 import kitproof.signal.CoherentTone;
 import kitproof.signal.Spectrum;
@@ -15,7 +14,6 @@ import kitproof.signal.ToneAnalysis;
 import kitproof.signal.Window;
 import kitproof.value.Conditions;
 import kitproof.value.Figure;
-import kitproof.value.Measurement;
 import kitproof.value.Quantity;
 import kitproof.value.QuantityRange;
 import kitproof.value.Unit;
@@ -27,7 +25,7 @@ import kitproof.value.Unit;
  * <p>The shape of the residual waveform tells the order of the distortion: three waves per cycle
  * for a dominant third harmonic (common practice, no source).
  */
-final class SpectrumProcedure implements Procedure<SpectrumProcedure.Settings> {
+final class SpectrumProcedure extends HeardProcedure<SpectrumProcedure.Settings> {
   record Settings(
       @Meaning("the role of the audio interface") @Initially("audio") String audio,
       @Meaning("the output power to measure at") @In(Unit.WATT) @Bounds(low = 1e-6) Quantity power,
@@ -51,28 +49,27 @@ final class SpectrumProcedure implements Procedure<SpectrumProcedure.Settings> {
 
   private static final int POINTS_PER_OCTAVE = 24;
 
-  @Override
-  public String id() {
-    return "spectrum";
+  SpectrumProcedure() {
+    super("spectrum", Settings.class);
   }
 
   @Override
-  public Class<Settings> settings() {
-    return Settings.class;
+  String audio(Settings settings) {
+    return settings.audio;
   }
 
   @Override
-  public Outline outline(Settings settings) {
-    return new Outline(
-            promises(settings),
-            List.of(new Outline.Need(settings.audio, InstrumentKind.AUDIO_INTERFACE, "")),
-            true,
-            Outline.MainsUse.NONE,
-            settings.listen.plusSeconds(3))
-        .driving(settings.power, settings.listen);
+  Duration expected(Settings settings) {
+    return settings.listen.plusSeconds(3);
   }
 
-  static List<Outline.Promise> promises(Settings settings) {
+  @Override
+  Outline.Drive drive(Settings settings) {
+    return new Outline.Drive(settings.power, settings.listen);
+  }
+
+  @Override
+  List<Outline.Promise> promises(Settings settings) {
     Conditions more =
         Conditions.of("power", settings.power.display())
             .with("frequency", settings.frequency.display());
@@ -83,23 +80,13 @@ final class SpectrumProcedure implements Procedure<SpectrumProcedure.Settings> {
   }
 
   @Override
-  public List<Measurement> measure(Settings settings, StepBench bench)
-      throws InstrumentException, InterruptedException {
-    ToneBench audio = ToneBench.of(bench, settings.audio);
+  Take<Block> take(Settings settings, StepBench bench, ToneBench audio) throws InstrumentException {
     double hertz = settings.frequency.in(Unit.HERTZ);
     List<Levelling.Level> levels = Levelling.toPower(audio, hertz, settings.power);
     double seconds = Math.max(settings.listen.toNanos() / 1e9, (settings.periods + 2) / hertz);
     CoherentTone tone = audio.tone(hertz, seconds);
-    List<Block> blocks =
-        Block.driven(
-            audio,
-            levels,
-            tone.blockLength(),
-            tone.frequencyHz(),
-            length -> tone.samples(1, length));
-    return Promised.results(
-        promises(settings),
-        blocks,
+    return new Take<>(
+        Block.ofTone(audio, levels, tone),
         block -> figures(block.volts(), tone.sampleRateHz(), tone.frequencyHz(), settings));
   }
 

@@ -8,12 +8,10 @@ import kitproof.document.In;
 import kitproof.document.Initially;
 import kitproof.document.Meaning;
 import kitproof.driver.InstrumentException;
-import kitproof.driver.InstrumentKind;
 import kitproof.signal.EdgeFigures;
 import kitproof.signal.SquareWave;
 import kitproof.value.Conditions;
 import kitproof.value.Figure;
-import kitproof.value.Measurement;
 import kitproof.value.Quantity;
 import kitproof.value.Unit;
 
@@ -25,7 +23,7 @@ import kitproof.value.Unit;
  * rise time as slopes add: as squares (common practice; exact for Gaussian slopes). A unit that is
  * hardly slower than the stimulus has no rise time here.
  */
-final class SquareWaveProcedure implements Procedure<SquareWaveProcedure.Settings> {
+final class SquareWaveProcedure extends HeardProcedure<SquareWaveProcedure.Settings> {
   record Settings(
       @Meaning("the role of the audio interface") @Initially("audio") String audio,
       @Meaning("the power of the sine with the same peak") @In(Unit.WATT) @Bounds(low = 1e-6)
@@ -39,33 +37,28 @@ final class SquareWaveProcedure implements Procedure<SquareWaveProcedure.Setting
 
   private static final double HARDLY_SLOWER = 1.02;
 
-  @Override
-  public String id() {
-    return "square-wave";
+  SquareWaveProcedure() {
+    super("square-wave", Settings.class);
   }
 
   @Override
-  public Class<Settings> settings() {
-    return Settings.class;
+  String audio(Settings settings) {
+    return settings.audio;
   }
 
   @Override
-  public Outline outline(Settings settings) {
-    return new Outline(
-            promises(settings),
-            List.of(new Outline.Need(settings.audio, InstrumentKind.AUDIO_INTERFACE, "")),
-            true,
-            Outline.MainsUse.NONE,
-            settings.listen.plusSeconds(3))
-        .driving(squarePower(settings), settings.listen);
+  Duration expected(Settings settings) {
+    return settings.listen.plusSeconds(3);
   }
 
   /** A square wave heats a load twice as much as a sine with the same peak. */
-  private static Quantity squarePower(Settings settings) {
-    return Quantity.of(2 * settings.power.in(Unit.WATT), Unit.WATT);
+  @Override
+  Outline.Drive drive(Settings settings) {
+    return new Outline.Drive(Quantity.of(2 * settings.power.in(Unit.WATT), Unit.WATT), settings.listen);
   }
 
-  static List<Outline.Promise> promises(Settings settings) {
+  @Override
+  List<Outline.Promise> promises(Settings settings) {
     Conditions more =
         Conditions.of("power", settings.power.display())
             .with("frequency", settings.frequency.display());
@@ -78,9 +71,7 @@ final class SquareWaveProcedure implements Procedure<SquareWaveProcedure.Setting
   }
 
   @Override
-  public List<Measurement> measure(Settings settings, StepBench bench)
-      throws InstrumentException, InterruptedException {
-    ToneBench audio = ToneBench.of(bench, settings.audio);
+  Take<Block> take(Settings settings, StepBench bench, ToneBench audio) throws InstrumentException {
     double hertz = settings.frequency.in(Unit.HERTZ);
     SquareWave wave = SquareWave.near(hertz, audio.sampleRateHz());
     List<Levelling.Level> levels = Levelling.toPower(audio, hertz, settings.power);
@@ -92,8 +83,7 @@ final class SquareWaveProcedure implements Procedure<SquareWaveProcedure.Setting
             periods * wave.period(),
             wave.frequencyHz(),
             length -> wave.samples(1, length));
-    return Promised.results(
-        promises(settings), blocks, block -> figures(block.volts(), wave, wave.riseSeconds()));
+    return new Take<>(blocks, block -> figures(block.volts(), wave, wave.riseSeconds()));
   }
 
   /**

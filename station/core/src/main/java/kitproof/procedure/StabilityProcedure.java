@@ -7,13 +7,11 @@ import kitproof.document.In;
 import kitproof.document.Initially;
 import kitproof.document.Meaning;
 import kitproof.driver.InstrumentException;
-import kitproof.driver.InstrumentKind;
 import kitproof.signal.Band;
 import kitproof.signal.CoherentTone;
 import kitproof.signal.StrayLine;
 import kitproof.value.Conditions;
 import kitproof.value.Figure;
-import kitproof.value.Measurement;
 import kitproof.value.Quantity;
 import kitproof.value.Unit;
 
@@ -24,7 +22,7 @@ import kitproof.value.Unit;
  * <p>Which load is on the output, plain or with a capacitor across it, is selected by the step; the
  * setting {@code load} names it in the results, so that the two can be told apart.
  */
-final class StabilityProcedure implements Procedure<StabilityProcedure.Settings> {
+final class StabilityProcedure extends HeardProcedure<StabilityProcedure.Settings> {
   record Settings(
       @Meaning("the role of the audio interface") @Initially("audio") String audio,
       @Meaning("the output power to drive to") @In(Unit.WATT) @Bounds(low = 1e-6) Quantity power,
@@ -39,28 +37,27 @@ final class StabilityProcedure implements Procedure<StabilityProcedure.Settings>
           String load,
       @Meaning("how long to listen") @Initially("300 ms") @Bounds(low = 0.3) Duration listen) {}
 
-  @Override
-  public String id() {
-    return "stability";
+  StabilityProcedure() {
+    super("stability", Settings.class);
   }
 
   @Override
-  public Class<Settings> settings() {
-    return Settings.class;
+  String audio(Settings settings) {
+    return settings.audio;
   }
 
   @Override
-  public Outline outline(Settings settings) {
-    return new Outline(
-            promises(settings),
-            List.of(new Outline.Need(settings.audio, InstrumentKind.AUDIO_INTERFACE, "")),
-            true,
-            Outline.MainsUse.NONE,
-            settings.listen.plusSeconds(3))
-        .driving(settings.power, settings.listen);
+  Duration expected(Settings settings) {
+    return settings.listen.plusSeconds(3);
   }
 
-  static List<Outline.Promise> promises(Settings settings) {
+  @Override
+  Outline.Drive drive(Settings settings) {
+    return new Outline.Drive(settings.power, settings.listen);
+  }
+
+  @Override
+  List<Outline.Promise> promises(Settings settings) {
     Conditions more = Conditions.of("power", settings.power.display()).with("load", settings.load);
     return List.of(
         Outline.Promise.ofChannel("stray line", more, Unit.DECIBEL_VOLT, false),
@@ -68,30 +65,19 @@ final class StabilityProcedure implements Procedure<StabilityProcedure.Settings>
   }
 
   @Override
-  public List<Measurement> measure(Settings settings, StepBench bench)
-      throws InstrumentException, InterruptedException {
-    ToneBench audio = ToneBench.of(bench, settings.audio);
+  Take<Block> take(Settings settings, StepBench bench, ToneBench audio) throws InstrumentException {
     double hertz = settings.frequency.in(Unit.HERTZ);
     double from = settings.from.in(Unit.HERTZ);
     if (from >= audio.sampleRateHz() / 2) {
-      return Promised.results(
-          promises(settings),
-          Block.unusable(
-              audio, settings.from.display() + " is beyond half of the interface's sample rate"),
-          block -> List.of());
+      String trouble = settings.from.display() + " is beyond half of the interface's sample rate";
+      return new Take<>(Block.unusable(audio, trouble), block -> List.of());
     }
     List<Levelling.Level> levels = Levelling.toPower(audio, hertz, settings.power);
     CoherentTone tone = audio.tone(hertz, settings.listen.toNanos() / 1e9);
-    List<Block> blocks =
-        Block.driven(
-            audio,
-            levels,
-            tone.blockLength(),
-            tone.frequencyHz(),
-            length -> tone.samples(1, length));
     Band band = new Band(from, audio.sampleRateHz() / 2);
-    return Promised.results(
-        promises(settings), blocks, block -> figures(StrayLine.of(block.volts(), tone, band)));
+    return new Take<>(
+        Block.ofTone(audio, levels, tone),
+        block -> figures(StrayLine.of(block.volts(), tone, band)));
   }
 
   static List<Figure> figures(StrayLine line) {

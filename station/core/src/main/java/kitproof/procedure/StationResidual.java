@@ -28,6 +28,16 @@ public record StationResidual(double thd, double inputNoise, double outputNoise)
   }
 
   /**
+   * The noise that the station would show of a unit that has none, with nothing driven: rms volts.
+   *
+   * @param inputFullScale of the interface's input in its range, rms of a sine
+   * @param bandwidth as wide a band of white noise as what is measured lets through
+   */
+  double noiseVolts(double inputFullScale, double bandwidth) {
+    return inputNoise * inputFullScale * Math.sqrt(bandwidth / STATED_BANDWIDTH_HERTZ);
+  }
+
+  /**
    * The thd+n that the station would show with a perfect unit, as a ratio.
    *
    * @param outputVolts rms of the tone at the unit's output

@@ -1,39 +1,37 @@
 package kitproof.procedure;
 
 import java.util.ArrayList;
-import java.util.Arrays;
 import java.util.List;
 import java.util.Objects;
 import kitproof.driver.Capture;
 import kitproof.driver.InstrumentException;
-import kitproof.signal.Sweep;
 import kitproof.signal.SweepAnalysis;
 import kitproof.signal.SweepResponse;
 import org.jspecify.annotations.Nullable;
 
 /**
- * What came back of a sweep on one channel.
+ * What came back of a sweep on one channel. It is analysed while the next one plays, and whoever
+ * asks for the response waits for it.
  *
  * @param found the responses; null if there is trouble
  * @param trouble why it cannot be trusted; empty if it can
  */
-record SweepShot(@Nullable SweepResponse found, String trouble) {
-  /** Left to ring out after the sweep, seconds. */
-  private static final double TAIL_SECONDS = 0.1;
-
+record SweepShot(@Nullable Meanwhile<SweepResponse> found, String trouble) {
   /**
    * Plays the sweep with its tail on every channel that has a level, in one exchange.
    *
    * @return by channel; one without a level tells its trouble
    */
-  static List<SweepShot> play(ToneBench audio, Sweep sweep, List<Levelling.Level> levels)
+  static List<SweepShot> play(ToneBench audio, ReadySweep sweep, List<Levelling.Level> levels)
       throws InstrumentException {
-    double[] unit = stimulus(sweep, 1);
-    List<double[]> stimuli =
-        levels.stream().map(level -> ToneBench.scaled(unit, level.drivePeakVolts())).toList();
     boolean any = levels.stream().anyMatch(Levelling.Level::found);
-    Capture capture = any ? audio.exchange(stimuli) : null;
-    audio.settled(any ? unit.length - sweep.length() : 0);
+    Capture capture =
+        any
+            ? exchange(
+                audio,
+                sweep,
+                levels.stream().map(level -> sweep.samples(level.drivePeakVolts())).toList())
+            : null;
     List<SweepShot> shots = new ArrayList<>();
     for (int c = 0; c < levels.size(); c++) {
       Levelling.Level level = levels.get(c);
@@ -45,19 +43,28 @@ record SweepShot(@Nullable SweepResponse found, String trouble) {
     return shots;
   }
 
-  /** What a capture shows of the sweep on one channel. */
-  static SweepShot of(
-      ToneBench audio, Capture capture, ToneBench.Channel channel, Sweep sweep, double peakVolts) {
-    String trouble = audio.trouble(capture, channel);
-    return trouble.isEmpty()
-        ? new SweepShot(SweepAnalysis.response(sweep, peakVolts, audio.input(capture, channel)), "")
-        : new SweepShot(null, trouble);
+  /** Plays the sweep, or silence of its length, as it is given by channel. */
+  static Capture exchange(ToneBench audio, ReadySweep sweep, List<double[]> stimuli)
+      throws InstrumentException {
+    Capture capture = audio.exchange(stimuli);
+    audio.settled(sweep.tail());
+    return capture;
   }
 
-  /** The sweep's samples and silence for the tail; all silence with a peak of 0. */
-  static double[] stimulus(Sweep sweep, double peakVolts) {
-    int length = sweep.length() + (int) (TAIL_SECONDS * sweep.sampleRateHz());
-    return peakVolts == 0 ? new double[length] : Arrays.copyOf(sweep.samples(peakVolts), length);
+  /** What a capture shows of the sweep on one channel. */
+  static SweepShot of(
+      ToneBench audio,
+      Capture capture,
+      ToneBench.Channel channel,
+      ReadySweep sweep,
+      double peakVolts) {
+    String trouble = audio.trouble(capture, channel);
+    if (!trouble.isEmpty()) {
+      return new SweepShot(null, trouble);
+    }
+    double[] volts = audio.input(capture, channel);
+    return new SweepShot(
+        Meanwhile.begin(() -> SweepAnalysis.response(sweep.sweep(), peakVolts, volts)), "");
   }
 
   boolean good() {
@@ -66,6 +73,6 @@ record SweepShot(@Nullable SweepResponse found, String trouble) {
 
   /** The responses of a good shot. */
   SweepResponse response() {
-    return Objects.requireNonNull(found);
+    return Objects.requireNonNull(found).get();
   }
 }

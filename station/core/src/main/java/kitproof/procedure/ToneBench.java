@@ -117,6 +117,12 @@ final class ToneBench {
         .orElse(0.0);
   }
 
+  /** The noise of the station itself with nothing driven, rms volts; 0 if it is not told. */
+  double ownNoiseVolts(Channel channel, double bandwidth) {
+    double fullScale = channel.highestInputPeakVolts() * ranges.ratio() / Math.sqrt(2);
+    return bench.residual().map(own -> own.noiseVolts(fullScale, bandwidth)).orElse(0.0);
+  }
+
   /** The thd of the station itself, as a ratio; 0 if the bench file does not say. */
   double ownThd() {
     return bench.residual().map(StationResidual::thd).orElse(0.0);

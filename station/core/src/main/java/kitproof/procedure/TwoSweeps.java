@@ -27,7 +27,8 @@ record TwoSweeps(
     double firstOhms,
     SweepShot first,
     double secondOhms,
-    SweepShot second) {
+    SweepShot second)
+    implements HeardProcedure.Heard {
   private static final int POINTS_PER_OCTAVE = 12;
 
   /**
@@ -37,16 +38,15 @@ record TwoSweeps(
    */
   static List<TwoSweeps> play(
       StepBench bench,
-      String role,
+      ToneBench audio,
       Quantity power,
       Quantity frequency,
       QuantityRange band,
       Duration duration,
       String route)
       throws InstrumentException, InterruptedException {
-    ToneBench audio = ToneBench.of(bench, role);
+    ReadySweep sweep = ReadySweep.of(SweptBand.sweep(band, duration, audio.sampleRateHz()));
     List<Levelling.Level> levels = Levelling.toPower(audio, frequency.in(Unit.HERTZ), power);
-    Sweep sweep = SweptBand.sweep(band, duration, audio.sampleRateHz());
     List<Double> firstOhms = loads(audio);
     List<SweepShot> first = SweepShot.play(audio, sweep, levels);
     List<Double> secondOhms = new ArrayList<>();
@@ -64,7 +64,7 @@ record TwoSweeps(
       all.add(
           new TwoSweeps(
               audio.channels().get(c),
-              sweep,
+              sweep.sweep(),
               firstOhms.get(c),
               first.get(c),
               secondOhms.isEmpty() ? firstOhms.get(c) : secondOhms.get(c),
@@ -82,7 +82,8 @@ record TwoSweeps(
   }
 
   /** Why the two cannot be trusted; empty if they can. */
-  String trouble() {
+  @Override
+  public String trouble() {
     return first.good() ? second.trouble() : first.trouble();
   }
 

@@ -1,10 +1,14 @@
 package kitproof.procedure;
 
+import java.time.Duration;
 import java.util.ArrayList;
 import java.util.List;
+import java.util.function.Function;
 import kitproof.driver.InstrumentException;
+import kitproof.signal.IntermodulationFigures;
 import kitproof.signal.Levels;
 import kitproof.signal.TwoTone;
+import kitproof.value.Figure;
 import kitproof.value.Quantity;
 import kitproof.value.Unit;
 
@@ -16,6 +20,7 @@ import kitproof.value.Unit;
  * levelled first; what the other tone then makes of the sum is put right in one step.
  */
 final class TwoTones {
+  private static final double FEWEST_CYCLES = 4;
   private static final double GOOD_ENOUGH_DB = 0.02;
   private static final double JUST_BELOW = 0.999;
 
@@ -25,11 +30,40 @@ final class TwoTones {
   private TwoTones() {}
 
   /**
+   * Plays both tones so long that the slower of the lower one and their difference is heard for
+   * some cycles.
+   *
+   * @param lowShare of the peak, that the lower tone has
+   * @param figures what is found of what came back
+   */
+  static HeardProcedure.Take<Block> take(
+      ToneBench audio,
+      Quantity lower,
+      Quantity higher,
+      Duration listen,
+      double lowShare,
+      Quantity power,
+      Function<IntermodulationFigures, List<Figure>> figures)
+      throws InstrumentException {
+    double low = lower.in(Unit.HERTZ);
+    double high = higher.in(Unit.HERTZ);
+    double rate = audio.sampleRateHz();
+    if (high >= Levelling.HIGHEST_OF_RATE * rate) {
+      String trouble = higher.display() + " is too near half of the interface's sample rate";
+      return new HeardProcedure.Take<>(Block.unusable(audio, trouble), block -> List.of());
+    }
+    double seconds = Math.max(listen.toNanos() / 1e9, FEWEST_CYCLES / Math.min(low, high - low));
+    TwoTone tones = TwoTone.of(low, high, rate, (int) (seconds * rate));
+    return new HeardProcedure.Take<>(
+        play(audio, tones, lowShare, power), block -> figures.apply(tones.analyse(block.volts())));
+  }
+
+  /**
    * One block of both tones by channel.
    *
    * @param lowShare of the peak, that the lower tone has
    */
-  static List<Block> play(ToneBench audio, TwoTone tones, double lowShare, Quantity power)
+  private static List<Block> play(ToneBench audio, TwoTone tones, double lowShare, Quantity power)
       throws InstrumentException {
     List<Levelling.Level> levels = Levelling.toPower(audio, tones.lowHz(), power);
     List<Block> blocks = once(audio, tones, lowShare, levels);

@@ -15,7 +15,6 @@ import kitproof.driver.InstrumentKind;
 import kitproof.driver.Route;
 import kitproof.plan.Bench;
 import kitproof.plan.ChannelRoutes;
-import kitproof.plan.OnFail;
 import kitproof.plan.Plan;
 import kitproof.plan.PlanStep;
 import kitproof.procedure.Outline;
@@ -45,8 +44,7 @@ final class PlanOnBench {
   static List<Problem> check(Plan plan, Bench bench) {
     PlanOnBench check = new PlanOnBench(plan, bench);
     Stream.concat(plan.steps().stream(), plan.shutDown().stream()).forEach(check::step);
-    check.mains();
-    plan.shutDown().forEach(check::shutDown);
+    check.problems.addAll(MainsRules.check(plan, bench));
     check.results();
     check.problems.addAll(EarlierRules.check(plan, bench));
     return new ArrayList<>(check.problems);
@@ -240,120 +238,9 @@ final class PlanOnBench {
     return conditional.isEmpty() || conditional.stream().anyMatch(r -> !r.when().contradicts(one));
   }
 
-  private static String under(Conditions conditions) {
+  /** " under \"mode triode\""; empty for no conditions. */
+  static String under(Conditions conditions) {
     return conditions.isEmpty() ? "" : " under \"" + conditions + "\"";
-  }
-
-  /** What ends a run does not begin anything. */
-  private void shutDown(PlanStep step) {
-    if (step.outline().mains() == Outline.MainsUse.COLD) {
-      problems.add(
-          Problem.of(
-              step.location(),
-              "a check of the cold unit under shut-down",
-              "its place before the first step that applies mains"));
-    }
-    boolean applies = step.mains() != null && step.mains().purpose() != Route.Purpose.MAINS_OFF;
-    if (applies || step.outline().mains() == Outline.MainsUse.FIRST_POWER) {
-      problems.add(
-          Problem.of(
-              step.location(),
-              "mains applied under shut-down",
-              "steps that leave the mains off: they are done after a fault too"));
-    }
-    if (step.outline().drives()) {
-      problems.add(
-          Problem.of(
-              step.location(),
-              "drive under shut-down",
-              "steps without drive: they are done after a fault too"));
-    }
-  }
-
-  /** First power is limited; full mains only after a judged rise; what was on is shut down. */
-  private void mains() {
-    boolean risen = false;
-    boolean on = false;
-    Location where = plan.source().location();
-    for (PlanStep step : plan.steps()) {
-      if (step.mains() != null) {
-        mainsRoute(step, step.mains().purpose());
-        boolean off = step.mains().purpose() == Route.Purpose.MAINS_OFF;
-        boolean direct = step.mains().purpose() == Route.Purpose.MAINS_DIRECT;
-        on |= !off;
-        if (direct && !risen) {
-          problems.add(
-              Problem.of(
-                  step.location(),
-                  "mains: direct before a supply rise has been judged",
-                  "a supply-rise step with on-fail: stop before it: first power is limited"));
-          risen = true; // told once
-        }
-      }
-      switch (step.outline().mains()) {
-        case FIRST_POWER -> {
-          mainsRoute(step, Route.Purpose.MAINS_LIMITED);
-          on = true;
-          where = step.location();
-          if (step.onFail() != OnFail.STOP) {
-            problems.add(
-                Problem.of(
-                    step.location(),
-                    "a supply rise whose failure lets the run go on",
-                    "on-fail: stop, so that the limiter is never taken out of a bad unit"));
-          }
-          risen = true;
-        }
-        case OFF -> mainsRoute(step, Route.Purpose.MAINS_OFF);
-        case COLD -> cold(step, on);
-        case NONE -> {}
-      }
-    }
-    boolean discharged =
-        plan.shutDown().stream().anyMatch(s -> s.outline().mains() == Outline.MainsUse.OFF);
-    if (on && !discharged) {
-      problems.add(
-          Problem.of(
-              where,
-              "mains applied in a plan that does not measure the discharge",
-              "a discharge step under shut-down: discharge is measured, not assumed"));
-    }
-  }
-
-  /** What is done to the cold unit comes before any mains. */
-  private void cold(PlanStep step, boolean on) {
-    mainsRoute(step, Route.Purpose.MAINS_OFF);
-    if (on) {
-      problems.add(
-          Problem.of(
-              step.location(),
-              "a check of the cold unit after mains has been on",
-              "its place before the first step that applies mains"));
-    }
-  }
-
-  private void mainsRoute(PlanStep step, Route.Purpose purpose) {
-    if (MainsRoute.of(bench, purpose, step.conditions()).isPresent()) {
-      return;
-    }
-    List<String> when =
-        bench.routes().stream()
-            .filter(route -> route.purpose() == purpose)
-            .map(route -> "\"" + route.when() + "\"")
-            .toList();
-    problems.add(
-        when.isEmpty()
-            ? Problem.of(
-                step.location(),
-                "a step that needs a route for " + purpose,
-                "a route with purpose: " + purpose + " on the bench")
-            : Problem.of(
-                step.location(),
-                "a step for "
-                    + purpose
-                    + under(step.conditions())
-                    + ", which chooses none of its routes",
-                "one of " + String.join(", ", when) + " among its conditions"));
   }
 
   /** A result is known by its name and conditions; two of the same would be mistaken. */

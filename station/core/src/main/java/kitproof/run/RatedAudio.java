@@ -28,10 +28,10 @@ import kitproof.value.Unit;
 final class RatedAudio implements AudioInterface {
   private final AudioInterface audio;
   private final HeatBudget heat;
-  private final Routing routing;
+  private final Loads selected;
   private final Bench bench;
   private final ChannelRoutes channels;
-  private final RunningStep step;
+  private final Wait step;
   private final Map<String, Ratio> ratios = new HashMap<>();
 
   /**
@@ -52,11 +52,34 @@ final class RatedAudio implements AudioInterface {
     }
   }
 
-  RatedAudio(
-      AudioInterface audio, HeatBudget heat, Routing routing, Bench bench, RunningStep step) {
+  /** What signals end in at the moment. */
+  interface Loads {
+    /** The loads that are selected. */
+    List<Route> loads();
+
+    /** What captured volts are multiplied by in the input range that is selected. */
+    double inputScale();
+  }
+
+  /** The step in whose time a load cools. */
+  interface Wait {
+    /** The bench's time. */
+    long benchNanos();
+
+    /** The highest power that the step says it drives, W; 0 if it does not say. */
+    double statedWatts();
+
+    /** Tells the operator. */
+    void notice(String text) throws InstrumentException;
+
+    /** Lets bench time pass. */
+    void pause(Duration duration) throws InterruptedException;
+  }
+
+  RatedAudio(AudioInterface audio, HeatBudget heat, Loads selected, Bench bench, Wait step) {
     this.audio = audio;
     this.heat = heat;
-    this.routing = routing;
+    this.selected = selected;
     this.bench = bench;
     this.channels = new ChannelRoutes(bench);
     this.step = step;
@@ -66,7 +89,7 @@ final class RatedAudio implements AudioInterface {
   public Capture exchange(Signal stimulus) throws InstrumentException {
     double seconds = stimulus.durationSeconds();
     List<Load> loads = loads();
-    double scale = routing.inputScale();
+    double scale = selected.inputScale();
     for (Load load : loads) {
       double watts = expected(load, drive(load, stimulus));
       cool(load.name, heat.coolingBefore(load.name, watts, seconds, step.benchNanos()));
@@ -106,7 +129,7 @@ final class RatedAudio implements AudioInterface {
   /** Those that have a rating: the routes selected, or each channel's fixed load. */
   private List<Load> loads() {
     List<Load> loads = new ArrayList<>();
-    for (Route route : routing.loads()) {
+    for (Route route : selected.loads()) {
       if (heat.knows(route.name())) {
         double ohms = Objects.requireNonNull(route.load()).in(Unit.OHM);
         String channel = channels.channelOf(route);

@@ -1,14 +1,11 @@
 package kitproof.run;
 
 import java.util.ArrayList;
-import java.util.Comparator;
-import java.util.HashMap;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Objects;
 import java.util.Optional;
-import java.util.Set;
 import kitproof.driver.AudioInterface;
 import kitproof.driver.InstrumentException;
 import kitproof.driver.Route;
@@ -27,12 +24,11 @@ import kitproof.value.Quantity;
  * connected; full mains only after the supply rise has been judged good; mains goes only with drive
  * muted and comes only with the leads for the cold unit off.
  */
-final class Routing {
+final class Routing implements RatedAudio.Loads {
   private final Bench bench;
   private final ChannelRoutes channels;
-  private final Map<String, Switcher> switcherOf = new HashMap<>();
-  private final Map<String, Route> routes = new HashMap<>();
-  private final Map<String, String> selected = new HashMap<>();
+  private final Selection selection;
+  private final RangeRoutes ranges;
   private List<Route> loads = List.of();
   private final Interlocks interlocks;
   private boolean driven;
@@ -55,15 +51,8 @@ final class Routing {
     this.interlocks = interlocks;
     this.channels = new ChannelRoutes(bench);
     this.heat = new HeatBudget(bench.ratings());
-    for (Bench.Role role : bench.roles().values()) {
-      Switcher switcher = switchers.get(role.name());
-      if (switcher != null) {
-        for (Route route : role.routes()) {
-          switcherOf.put(route.name(), switcher);
-          routes.put(route.name(), route);
-        }
-      }
-    }
+    this.selection = new Selection(bench, switchers);
+    this.ranges = new RangeRoutes(bench);
   }
 
   /** From here on the limiter may be taken out. */
@@ -89,7 +78,7 @@ final class Routing {
   /** Everything is at rest now, by another's hand. */
   void forget() {
     mainsOff = true;
-    selected.clear();
+    selection.forget();
     driven = false;
     loads = List.of();
   }
@@ -111,20 +100,20 @@ final class Routing {
       wanted.put(route.group(), route);
     }
     for (String name : byName) {
-      Route route = selectable(name);
+      Route route = selection.selectable(name);
       wanted.put(route.group(), route);
     }
     for (Route route : wanted.values()) {
       requireCold(route);
     }
     loads = wanted.values().stream().filter(r -> r.purpose() == Route.Purpose.LOAD).toList();
-    wanted.values().removeIf(route -> route.name().equals(selected.get(route.group())));
+    wanted.values().removeIf(selection::holds);
     if (wanted.isEmpty()) {
       return;
     }
     mute();
     for (Route route : wanted.values()) {
-      select(route);
+      selection.select(route);
     }
   }
 
@@ -138,15 +127,15 @@ final class Routing {
     List<String> before = new ArrayList<>();
     List<Route> wanted = new ArrayList<>();
     for (String name : byName) {
-      Route route = selectable(name);
+      Route route = selection.selectable(name);
       requireCold(route);
       wanted.add(route);
-      before.add(inPlaceOf(route));
+      before.add(selection.inPlaceOf(route));
     }
     boolean wasDriven = driven;
     mute();
     for (Route route : wanted) {
-      select(route);
+      selection.select(route);
       loads = loads.stream().map(l -> l.group().equals(route.group()) ? route : l).toList();
     }
     if (wasDriven) {
@@ -163,23 +152,6 @@ final class Routing {
         .toList();
   }
 
-  /** What is selected of a route's group; at rest that is the one without relays. */
-  private String inPlaceOf(Route route) throws InstrumentException {
-    String now = selected.get(route.group());
-    if (now != null) {
-      return now;
-    }
-    return bench.routes().stream()
-        .filter(r -> r.group().equals(route.group()) && r.relays().isEmpty())
-        .map(Route::name)
-        .findFirst()
-        .orElseThrow(
-            () ->
-                new InstrumentException(
-                    InstrumentException.Kind.RANGE,
-                    "nothing to go back to from route \"" + route.name() + "\""));
-  }
-
   /** A route for the cold unit is not selected once mains has been on. */
   private void requireCold(Route route) throws InstrumentException {
     if (route.purpose() == Route.Purpose.COLD && mainsApplied) {
@@ -189,16 +161,6 @@ final class Routing {
     }
   }
 
-  /** A route that a step may select by name. */
-  private Route selectable(String name) throws InstrumentException {
-    Route route = routes.get(name);
-    if (route == null || !ChannelRoutes.isForSteps(route)) {
-      throw new InstrumentException(
-          InstrumentException.Kind.RANGE, "a step cannot select route \"" + name + "\"");
-    }
-    return route;
-  }
-
   /**
    * The load on a channel's output, as the step selected it; every load is read back as connected.
    *
@@ -206,7 +168,7 @@ final class Routing {
    */
   Quantity load(String channel) throws InstrumentException {
     for (Route route : loads) {
-      if (!switcher(route).closed().contains(route.name())) {
+      if (!selection.isReadBack(route)) {
         throw unloaded("load \"" + route.name() + "\" is not read back as connected");
       }
     }
@@ -232,61 +194,39 @@ final class Routing {
     }
     driven = true;
     for (Route route : channels.drive(conditions)) {
-      select(route);
+      selection.select(route);
     }
   }
 
   /** The input ranges, the least sensitive first. */
   List<Route> inputRanges() {
-    return bench.routes().stream()
-        .filter(route -> route.purpose() == Route.Purpose.RANGE)
-        .sorted(
-            Comparator.comparing(
-                route -> Objects.requireNonNull(route.fullScale()), Comparator.reverseOrder()))
-        .toList();
+    return ranges.all();
   }
 
   /** Selects an input range with the drive muted meanwhile; a drive that was on comes back. */
   void inputRange(String name, Conditions conditions) throws InstrumentException {
-    Route wanted =
-        inputRanges().stream()
-            .filter(route -> route.name().equals(name))
-            .findFirst()
-            .orElseThrow(
-                () ->
-                    new InstrumentException(
-                        InstrumentException.Kind.RANGE,
-                        "the bench has no input range \"" + name + "\""));
-    boolean atRest = !selected.containsKey(wanted.group()) && wanted.relays().isEmpty();
-    if (atRest || name.equals(selected.get(wanted.group()))) {
+    Route wanted = ranges.named(name);
+    if (selection.holdsOrRests(wanted)) {
       return;
     }
     boolean wasDriven = driven;
     mute();
-    select(wanted);
+    selection.select(wanted);
     if (wasDriven) {
       connectDrive(conditions);
     }
   }
 
   /** The loads that are selected now, in the middle of a step too. */
-  List<Route> loads() {
+  @Override
+  public List<Route> loads() {
     return loads;
   }
 
   /** What captured volts are multiplied by in the input range that is selected. */
-  double inputScale() {
-    List<Route> ranges = inputRanges();
-    if (ranges.isEmpty()) {
-      return 1;
-    }
-    Route now =
-        ranges.stream()
-            .filter(route -> route.name().equals(selected.get(route.group())))
-            .findFirst()
-            .orElse(ranges.get(0));
-    return Objects.requireNonNull(now.fullScale()).value()
-        / Objects.requireNonNull(ranges.get(0).fullScale()).value();
+  @Override
+  public double inputScale() {
+    return ranges.scale(selection);
   }
 
   /** What the station itself adds, if the bench file says it. */
@@ -298,9 +238,8 @@ final class Routing {
   void mute() throws InstrumentException {
     driven = false;
     for (Route route : bench.routes()) {
-      if (route.purpose() == Route.Purpose.MUTE
-          && !route.name().equals(selected.get(route.group()))) {
-        select(route);
+      if (route.purpose() == Route.Purpose.MUTE && !selection.holds(route)) {
+        selection.select(route);
       }
     }
   }
@@ -317,7 +256,7 @@ final class Routing {
                 () ->
                     new InstrumentException(
                         InstrumentException.Kind.RANGE, "the bench has no route for " + purpose));
-    if (route.name().equals(selected.get(route.group()))) {
+    if (selection.holds(route)) {
       return;
     }
     if (purpose == Route.Purpose.MAINS_DIRECT && !riseJudgedGood) {
@@ -327,7 +266,7 @@ final class Routing {
     }
     mute();
     if (purpose == Route.Purpose.MAINS_OFF) {
-      select(route);
+      selection.select(route);
       mainsOff = true;
       interlocks.enter(situation -> situation.with(purpose));
       return;
@@ -336,15 +275,15 @@ final class Routing {
     mainsApplied = true;
     mainsOff = false;
     interlocks.enter(situation -> situation.with(purpose));
-    select(route);
+    selection.select(route);
   }
 
   /** What measures the cold unit is off it, as read back, before mains comes. */
   private void takeColdLeadsOff() throws InstrumentException {
     for (Route route : bench.routes()) {
       if (route.purpose() == Route.Purpose.COLD && route.relays().isEmpty()) {
-        select(route);
-        if (!switcher(route).closed().contains(route.name())) {
+        selection.select(route);
+        if (!selection.isReadBack(route)) {
           throw new InstrumentException(
               InstrumentException.Kind.PROTOCOL,
               "no mains: the leads for the cold unit are not read back as off");
@@ -355,34 +294,6 @@ final class Routing {
 
   /** Names of the routes of the safe state that the relays, as read back, do not show. */
   List<String> unsafe() throws InstrumentException {
-    List<String> unsafe = new ArrayList<>();
-    Map<Switcher, Set<String>> closed = new HashMap<>();
-    for (Route route : bench.routes()) {
-      if (route.purpose() == Route.Purpose.MUTE || route.purpose() == Route.Purpose.MAINS_OFF) {
-        Switcher switcher = switcher(route);
-        if (!closed.containsKey(switcher)) {
-          closed.put(switcher, switcher.closed());
-        }
-        if (!closed.get(switcher).contains(route.name())) {
-          unsafe.add(route.name());
-        }
-      }
-    }
-    return unsafe;
-  }
-
-  private void select(Route route) throws InstrumentException {
-    selected.remove(route.group());
-    switcher(route).select(route.name());
-    selected.put(route.group(), route.name());
-  }
-
-  private Switcher switcher(Route route) throws InstrumentException {
-    Switcher switcher = switcherOf.get(route.name());
-    if (switcher == null) {
-      throw new InstrumentException(
-          InstrumentException.Kind.RANGE, "the bench has no route \"" + route.name() + "\"");
-    }
-    return switcher;
+    return selection.unsafe();
   }
 }

@@ -1,5 +1,7 @@
 package kitproof.run;
 
+import java.util.ArrayList;
+import java.util.List;
 import java.util.Map;
 import java.util.function.LongSupplier;
 import kitproof.driver.BenchClock;
@@ -9,6 +11,7 @@ import kitproof.event.EventSink;
 import kitproof.limit.LimitFile;
 import kitproof.plan.Bench;
 import kitproof.plan.Plan;
+import kitproof.plan.PlanStep;
 import org.jspecify.annotations.Nullable;
 
 /**
@@ -74,5 +77,28 @@ public record RunRequest(
         deadlines,
         null,
         new Latest(ticker));
+  }
+
+  /** The first event of the run. */
+  Event.RunStarted started() {
+    List<PlanStep> all = new ArrayList<>(plan.steps());
+    all.addAll(plan.shutDown());
+    List<Event.PlannedStep> planned = new ArrayList<>();
+    for (PlanStep step : all) {
+      planned.add(
+          new Event.PlannedStep(
+              step.name(), step.conditions(), step.outline().expected().plus(step.pause())));
+    }
+    return new Event.RunStarted(
+        run,
+        bench.shop(),
+        bench.station(),
+        unit,
+        batch,
+        plan.product(),
+        plan.revision(),
+        plan.name(),
+        digests,
+        planned);
   }
 }

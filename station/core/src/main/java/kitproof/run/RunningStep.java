@@ -25,7 +25,7 @@ import kitproof.value.Unit;
 import org.jspecify.annotations.Nullable;
 
 /** The bench as one running step sees it. */
-final class RunningStep implements StepBench {
+final class RunningStep implements StepBench, RatedAudio.Wait {
   /** Sleeps are cut into pieces of bench time, each a sign of life. */
   private static final Duration SLICE = Duration.ofMillis(200);
 
@@ -208,12 +208,14 @@ final class RunningStep implements StepBench {
   }
 
   /** The highest power that the step says it drives; 0 if it does not say. */
-  double statedWatts() {
+  @Override
+  public double statedWatts() {
     return drive == null ? 0 : drive.power().in(Unit.WATT);
   }
 
   /** The bench's time. */
-  long benchNanos() {
+  @Override
+  public long benchNanos() {
     return clock.nanos();
   }
 

@@ -3,7 +3,6 @@ package kitproof.run;
 import java.io.IOException;
 import java.io.UncheckedIOException;
 import java.time.Duration;
-import java.util.ArrayList;
 import java.util.List;
 import kitproof.driver.InstrumentException;
 import kitproof.event.Event;
@@ -102,7 +101,7 @@ public final class Sequencer {
    *     all the same, and the message says so if the discharge has not been watched
    */
   public Verdict run() throws IOException {
-    events.append(started());
+    events.append(request.started());
     if (request.retest() != null) {
       events.append(request.retest());
     }
@@ -152,28 +151,6 @@ public final class Sequencer {
       throw railUnknown ? new IOException(e.getMessage() + "; " + LiveUnit.TREAT_AS_LIVE, e) : e;
     }
     return tally.verdict();
-  }
-
-  private Event.RunStarted started() {
-    List<PlanStep> all = new ArrayList<>(request.plan().steps());
-    all.addAll(request.plan().shutDown());
-    List<Event.PlannedStep> planned = new ArrayList<>();
-    for (PlanStep step : all) {
-      planned.add(
-          new Event.PlannedStep(
-              step.name(), step.conditions(), step.outline().expected().plus(step.pause())));
-    }
-    return new Event.RunStarted(
-        request.run(),
-        request.bench().shop(),
-        request.bench().station(),
-        request.unit(),
-        request.batch(),
-        request.plan().product(),
-        request.plan().revision(),
-        request.plan().name(),
-        request.digests(),
-        planned);
   }
 
   private OpenBench open() throws InstrumentException, InterruptedException {

@@ -86,6 +86,7 @@ final class StepRunner {
 
   StepOutcome run(int index, PlanStep step) {
     long begun = clock.nanos();
+    Times before = timing.all();
     events.emit(
         new Event.StepStarted(index, step.name(), step.procedure().id(), step.conditions()));
     StepOutcome outcome;
@@ -150,6 +151,7 @@ final class StepRunner {
             outcome,
             reason,
             Duration.ofNanos(clock.nanos() - begun)));
+    timing.stepOver(step.name(), step.conditions(), before);
     return outcome;
   }
 

@@ -1,10 +1,13 @@
 package kitproof.run;
 
 import java.time.Duration;
+import java.util.ArrayList;
 import java.util.EnumMap;
+import java.util.List;
 import java.util.Map;
 import java.util.function.LongSupplier;
 import kitproof.driver.BenchClock;
+import kitproof.value.Conditions;
 
 /**
  * Where the seconds of a run go: by the bench's clock, and by real time.
@@ -47,10 +50,20 @@ public final class Timing {
   private final LongSupplier ticker;
   private final long startBench;
   private final long startReal;
-  private final Map<Part, Long> bench = new EnumMap<>(Part.class);
-  private final Map<Part, Long> real = new EnumMap<>(Part.class);
+  private final Map<Part, Duration> bench = new EnumMap<>(Part.class);
+  private final Map<Part, Duration> real = new EnumMap<>(Part.class);
+  private final List<StepTimes> steps = new ArrayList<>();
   private long endBench;
   private long endReal;
+  private boolean over;
+
+  /**
+   * What one step took.
+   *
+   * @param step its name
+   * @param conditions what it measured under
+   */
+  public record StepTimes(String step, Conditions conditions, Times times) {}
 
   /**
    * Begins now.
@@ -62,8 +75,6 @@ public final class Timing {
     this.ticker = ticker;
     startBench = clock.nanos();
     startReal = ticker.getAsLong();
-    endBench = startBench;
-    endReal = startReal;
   }
 
   /** Does the work and counts the time it takes, also if it fails. */
@@ -78,57 +89,50 @@ public final class Timing {
   }
 
   private synchronized void add(Part part, long benchNanos, long realNanos) {
-    bench.merge(part, benchNanos, Long::sum);
-    real.merge(part, realNanos, Long::sum);
+    bench.merge(part, Duration.ofNanos(benchNanos), Duration::plus);
+    real.merge(part, Duration.ofNanos(realNanos), Duration::plus);
   }
 
   /** Counts as another part what was counted as one: no more than is there. */
   synchronized void move(Part from, Part to, Duration time) {
-    move(bench, from, to, time.toNanos());
-    move(real, from, to, time.toNanos());
+    move(bench, from, to, time);
+    move(real, from, to, time);
   }
 
-  private static void move(Map<Part, Long> times, Part from, Part to, long wanted) {
-    long nanos = Math.max(0, Math.min(wanted, times.getOrDefault(from, 0L)));
-    times.merge(from, -nanos, Long::sum);
-    times.merge(to, nanos, Long::sum);
+  private static void move(Map<Part, Duration> times, Part from, Part to, Duration wanted) {
+    Duration there = times.getOrDefault(from, Duration.ZERO);
+    Duration moved = wanted.compareTo(there) < 0 ? wanted : there;
+    if (!moved.isNegative()) {
+      times.merge(from, moved.negated(), Duration::plus);
+      times.merge(to, moved, Duration::plus);
+    }
+  }
+
+  /** A step has come to its end that began when so much had passed. */
+  synchronized void stepOver(String step, Conditions conditions, Times before) {
+    steps.add(new StepTimes(step, conditions, all().since(before)));
   }
 
   /** The run is over. */
   synchronized void end() {
     endBench = clock.nanos();
     endReal = ticker.getAsLong();
+    over = true;
   }
 
-  /** Bench time that went into a part. */
-  public synchronized Duration bench(Part part) {
-    return Duration.ofNanos(bench.getOrDefault(part, 0L));
+  /** Everything from the beginning until now, or until the end. */
+  public synchronized Times all() {
+    long benchNow = over ? endBench : clock.nanos();
+    long realNow = over ? endReal : ticker.getAsLong();
+    return new Times(
+        bench,
+        real,
+        Duration.ofNanos(benchNow - startBench),
+        Duration.ofNanos(realNow - startReal));
   }
 
-  /** Real time that went into a part. */
-  public synchronized Duration real(Part part) {
-    return Duration.ofNanos(real.getOrDefault(part, 0L));
-  }
-
-  /** Bench time of the whole run. */
-  public synchronized Duration benchTotal() {
-    return Duration.ofNanos(endBench - startBench);
-  }
-
-  /** Real time of the whole run. */
-  public synchronized Duration realTotal() {
-    return Duration.ofNanos(endReal - startReal);
-  }
-
-  /** Real time that the station took for itself. */
-  public synchronized Duration computing() {
-    long parts = real.values().stream().mapToLong(nanos -> nanos).sum();
-    return Duration.ofNanos(Math.max(0, endReal - startReal - parts));
-  }
-
-  /** Bench time that went into none of the parts; computing, if the bench's time is real. */
-  public synchronized Duration benchRest() {
-    long parts = bench.values().stream().mapToLong(nanos -> nanos).sum();
-    return Duration.ofNanos(Math.max(0, endBench - startBench - parts));
+  /** The steps that were done, in order. */
+  public synchronized List<StepTimes> steps() {
+    return List.copyOf(steps);
   }
 }

@@ -5,6 +5,7 @@ import static kitproof.procedure.FormulaBench.reason;
 import static org.assertj.core.api.Assertions.assertThat;
 import static org.assertj.core.api.Assertions.within;
 
+import java.util.List;
 import java.util.Random;
 import kitproof.value.Measurement;
 import kitproof.value.Quantity;
@@ -70,6 +71,44 @@ class InputRangesTest {
     bench.measure("distortion", "power: 1 W\n");
     assertThat(note("thd+n")).isEmpty();
     assertThat(note("harmonic 2")).isEmpty();
+  }
+
+  @Test
+  void silenceIsHeardInTheMostSensitiveRangeThatTakesIt() throws Exception {
+    bench.left = samples -> mains(samples, 0.3);
+    assertThat(number(bench.measure("hum", "lines: 2\n").get("hum 50 Hz")))
+        .isCloseTo(20 * Math.log10(0.3), within(0.01));
+    assertThat(bench.selected).containsOnly("range 2 V");
+    bench.selected.clear();
+    bench.left = samples -> mains(samples, 5);
+    assertThat(number(bench.measure("noise", "rated: 10 W\n").get("noise")))
+        .isLessThan(20 * Math.log10(5));
+    assertThat(bench.selected).containsExactly("range 2 V", "range 8 V");
+  }
+
+  private static double[] mains(double[] samples, double volts) {
+    double[] hum = new double[samples.length];
+    for (int i = 0; i < hum.length; i++) {
+      hum[i] = volts * Math.sqrt(2) * Math.sin(2 * Math.PI * 50 * i / 48_000);
+    }
+    return hum;
+  }
+
+  /** -80 dB of the 2 V of its range, 20 Hz to 20 kHz: what white noise of 0.2 mV there is. */
+  @Test
+  void noiseThatIsTheStationsOwnSaysSo() throws Exception {
+    bench.residual = new StationResidual(0, 1e-4, 0);
+    Random random = new Random(3);
+    double perSample = 0.2e-3 * Math.sqrt(24_000 / 19_980.0);
+    bench.left = FormulaBench.curve(x -> perSample * random.nextGaussian());
+    assertThat(number(bench.all("noise", "rated: 10 W\n").get(0).figure()))
+        .isCloseTo(20 * Math.log10(0.2e-3), within(0.2));
+    List<Measurement> noise = bench.all("noise", "rated: 10 W\n");
+    assertThat(noise.get(0).note())
+        .isEqualTo("limited by the station, whose own noise is -74.0 dBV here");
+    assertThat(noise).allSatisfy(m -> assertThat(m.note()).startsWith("limited by the station"));
+    bench.left = FormulaBench.curve(x -> 10 * perSample * random.nextGaussian());
+    assertThat(bench.all("noise", "rated: 10 W\n")).allSatisfy(m -> assertThat(m.note()).isEmpty());
   }
 
   @Test

@@ -4,6 +4,7 @@ import static org.assertj.core.api.Assertions.assertThat;
 
 import java.time.Duration;
 import java.util.Arrays;
+import kitproof.event.Event;
 import kitproof.event.Verdict;
 import org.junit.jupiter.api.Test;
 
@@ -14,7 +15,7 @@ class TimingTest {
     FakeStation station = new FakeStation();
     Sequencer sequencer = station.sequencer();
     assertThat(sequencer.run()).isEqualTo(Verdict.PASS);
-    Timing timing = sequencer.timing();
+    Times timing = sequencer.timing().all();
     Duration parts =
         Arrays.stream(Timing.Part.values())
             .map(timing::bench)
@@ -33,13 +34,33 @@ class TimingTest {
     FakeStation station = new FakeStation();
     Sequencer sequencer = station.sequencer();
     sequencer.run();
-    Timing timing = sequencer.timing();
+    Times timing = sequencer.timing().all();
     Duration settling = timing.bench(Timing.Part.SETTLING);
     Duration signal = timing.bench(Timing.Part.SIGNAL);
     // A unit that settles at once has 55 ms in the first shot of a step and 35 ms in the others,
     // the way back to silence included; the shortest block lasts 85 ms, the distortion's 125 ms.
     assertThat(settling)
         .isBetween(signal.multipliedBy(35).dividedBy(125), signal.multipliedBy(55).dividedBy(85));
+  }
+
+  @Test
+  void everyStepHasItsOwnTimesAndTheyAreInTheTotal() throws Exception {
+    FakeStation station = new FakeStation();
+    Sequencer sequencer = station.sequencer();
+    sequencer.run();
+    Times sum =
+        sequencer.timing().steps().stream()
+            .map(Timing.StepTimes::times)
+            .reduce(Times.NONE, Times::plus);
+    Times all = sequencer.timing().all();
+    assertThat(sequencer.timing().steps()).hasSameSizeAs(station.events(Event.StepFinished.class));
+    // Signals are played in steps only; relays also move before the first and after the last.
+    assertThat(sum.bench(Timing.Part.SIGNAL)).isPositive().isEqualTo(all.bench(Timing.Part.SIGNAL));
+    assertThat(sum.bench(Timing.Part.WAITING)).isEqualTo(all.bench(Timing.Part.WAITING));
+    assertThat(sum.bench(Timing.Part.SWITCHING))
+        .isPositive()
+        .isLessThanOrEqualTo(all.bench(Timing.Part.SWITCHING));
+    assertThat(sum.benchTotal()).isLessThanOrEqualTo(all.benchTotal());
   }
 
   @Test
@@ -50,7 +71,7 @@ class TimingTest {
     station.deadlines = FakeStation.LONG;
     Sequencer sequencer = station.sequencer();
     sequencer.run();
-    Timing timing = sequencer.timing();
+    Times timing = sequencer.timing().all();
     Duration parts =
         Arrays.stream(Timing.Part.values()).map(timing::real).reduce(Duration.ZERO, Duration::plus);
     assertThat(timing.computing()).isEqualTo(timing.realTotal().minus(parts)).isPositive();
