@@ -5,12 +5,17 @@ import java.util.Arrays;
 /**
  * A captured square wave of another clock, brought onto one with a whole number of samples per
  * period.
- *
- * @param volts whole periods
- * @param wave as the clock that fits it would have played it
  */
-public record SquareWaveCapture(double[] volts, SquareWave wave) {
+public final class SquareWaveCapture {
   private static final int ORDERS = 9;
+
+  private final double[] volts;
+  private final SquareWave wave;
+
+  private SquareWaveCapture(double[] volts, SquareWave wave) {
+    this.volts = volts;
+    this.wave = wave;
+  }
 
   /**
    * Finds the frequency and resamples.
@@ -39,5 +44,15 @@ public record SquareWaveCapture(double[] volts, SquareWave wave) {
     return new SquareWaveCapture(
         Arrays.copyOfRange(fitting, edge, edge + periods * period),
         new SquareWave(period, rate * ratio));
+  }
+
+  /** Whole periods. */
+  public double[] volts() {
+    return volts.clone();
+  }
+
+  /** The wave as the clock that fits it would have played it. */
+  public SquareWave wave() {
+    return wave;
   }
 }
