@@ -6,7 +6,7 @@ import java.util.ArrayList;
 import java.util.Collection;
 import java.util.Comparator;
 import java.util.List;
-import java.util.stream.Collectors;
+import java.util.stream.Stream;
 import kitproof.event.Verdict;
 import org.jspecify.annotations.Nullable;
 
@@ -108,9 +108,12 @@ final class Overviews {
         station.pace,
         running(station),
         latest(latest),
-        latest == null
-            ? List.of()
-            : latest.notices.stream().distinct().limit(5).collect(Collectors.toList()));
+        Stream.concat(
+                Stream.of(station.warning()).filter(warning -> !warning.isEmpty()),
+                latest == null ? Stream.of() : latest.notices.stream())
+            .distinct()
+            .limit(5)
+            .toList());
   }
 
   private static StationView.@Nullable Running running(StationNow station) {

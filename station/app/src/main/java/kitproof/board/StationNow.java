@@ -1,6 +1,7 @@
 package kitproof.board;
 
 import java.time.Instant;
+import kitproof.event.SafeToOpen;
 import org.jspecify.annotations.Nullable;
 
 /** What is known of a station at this moment. */
@@ -18,6 +19,9 @@ final class StationNow {
   int planned;
   double pace = 1;
   Told.@Nullable Running running;
+
+  /** What it last said of opening the unit that stands there; null if nothing. */
+  Told.@Nullable Opening opening;
 
   /** The latest run that it began. */
   @Nullable Run latest;
@@ -38,6 +42,17 @@ final class StationNow {
       planned = status.planned();
       pace = status.pace();
     }
+    opening = status.opening();
     heard = now;
+  }
+
+  /** What those who watch must know first: that a unit must not be opened. Empty if it may. */
+  String warning() {
+    if (opening == null || opening.safeToOpen() == SafeToOpen.YES) {
+      return "";
+    }
+    return opening.safeToOpen() == SafeToOpen.UNKNOWN
+        ? opening.reason()
+        : opening.unit() + " must not be opened: " + opening.reason();
   }
 }

@@ -12,7 +12,7 @@ import org.jspecify.annotations.Nullable;
  * @param pace bench seconds per second
  * @param running what it is at, or, if it is offline, was at; null if nothing
  * @param latest the last run that ended here; null if none is known
- * @param notices what its latest run told the operator
+ * @param notices whether its unit must not be opened, and what its latest run told the operator
  */
 public record StationView(
     String shop,

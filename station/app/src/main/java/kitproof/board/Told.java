@@ -3,6 +3,7 @@ package kitproof.board;
 import java.time.Instant;
 import java.util.List;
 import kitproof.event.Event;
+import kitproof.event.SafeToOpen;
 import kitproof.event.Verdict;
 import kitproof.limit.Judgement;
 import kitproof.value.Measurement;
@@ -32,6 +33,7 @@ sealed interface Told {
    * @param planned units in the batch; 0 if unknown
    * @param pace bench seconds per second
    * @param running null if no run is going on
+   * @param opening null if nothing is told of it
    */
   record OfStatus(
       String shop,
@@ -40,8 +42,17 @@ sealed interface Told {
       @Nullable Instant time,
       int planned,
       double pace,
-      @Nullable Running running)
+      @Nullable Running running,
+      @Nullable Opening opening)
       implements Told {}
+
+  /**
+   * Whether the unit on a station may be opened.
+   *
+   * @param unit empty if it is not known which
+   * @param reason in words
+   */
+  record Opening(String unit, SafeToOpen safeToOpen, String reason) {}
 
   /**
    * A run going on.

@@ -16,6 +16,7 @@ import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.List;
 import kitproof.event.Event;
+import kitproof.event.SafeToOpen;
 import kitproof.event.Verdict;
 import kitproof.journal.EventCodec;
 import kitproof.journal.EventFormatException;
@@ -110,7 +111,15 @@ final class Wire {
         json.has("time") ? time(json, "time") : null,
         (int) bounded(json.path("planned").asDouble(0), 0, 1e6),
         bounded(pace, 1e-3, 1e6),
-        state.equals("running") ? running(json) : null);
+        state.equals("running") ? running(json) : null,
+        json.path("opening").isObject() ? opening(json.path("opening")) : null);
+  }
+
+  private static Told.Opening opening(JsonNode json) throws MalformedException {
+    return new Told.Opening(
+        name(json, "unit"),
+        word(SafeToOpen.values(), words(json, "safeToOpen")),
+        words(json, "reason"));
   }
 
   private static Told.Running running(JsonNode json) throws MalformedException {

@@ -97,7 +97,7 @@ final class DemoCommand implements Callable<Integer> {
     Signals.handle(
         () -> {
           stopped.countDown();
-          run.stop();
+          run.stopAndSay(spec.commandLine().getErr());
         });
     PrintWriter out = spec.commandLine().getOut();
     PrintWriter notes = json ? spec.commandLine().getErr() : out;

@@ -11,6 +11,7 @@ import kitproof.journal.SafeName;
  * kitproof/1/SHOP/STATION/step       steps started and finished
  * kitproof/1/SHOP/STATION/result     each result with its judgement
  * kitproof/1/SHOP/unit/PRODUCT/SERIAL  retained: the unit's last verdict
+ * kitproof/1/SHOP/unit/PRODUCT/SERIAL/opening  retained: whether the unit may be opened
  * kitproof/1/SHOP/record/PRODUCT/SERIAL/RUN  retained: everything of one run, in brief
  * </pre>
  *
@@ -46,6 +47,10 @@ public final class Topics {
 
   static String unit(String shop, String product, String serial) {
     return ROOT + level(shop) + "/unit/" + level(product) + "/" + level(serial);
+  }
+
+  static String opening(String shop, String product, String serial) {
+    return unit(shop, product, serial) + "/opening";
   }
 
   public static String record(String shop, String product, String serial, String run) {
