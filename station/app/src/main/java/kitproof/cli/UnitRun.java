@@ -107,8 +107,8 @@ final class UnitRun {
     }
     return again
         ? "stop, again: the discharge is not watched any more. Treat the unit as live"
-        : "stop: drive muted and mains off, as commanded. The discharge is still watched; stop again"
-            + " to end that too";
+        : "stop: muting the drive and taking the mains off is commanded. The discharge is still"
+            + " watched; stop again to end that too";
   }
 
   /** Asks the run to stop and tells the operator on the run's console, or there if it has none. */

@@ -94,6 +94,9 @@ public final class RunConsole implements AutoCloseable {
           gone.run();
         }
       }
+      if (!said.isEmpty()) {
+        print(List.of());
+      }
     } catch (IOException e) {
       LOG.warn("the console cannot read the journal any more", e);
     } catch (RuntimeException e) {

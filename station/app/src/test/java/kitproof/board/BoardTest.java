@@ -95,6 +95,25 @@ class BoardTest {
         .isEqualTo(board.across(PILOT, "hum", null));
   }
 
+  private List<String> warned(String state, String unit, String safeToOpen) {
+    Sender sender = new Sender("bench-1");
+    sender.status(
+        state,
+        ",\"opening\":{\"unit\":\"%s\",\"safeToOpen\":\"%s\",\"reason\":\"the HV rail is live\"}"
+            .formatted(unit, safeToOpen));
+    Board late = new Board(clock(now));
+    Sender.deliver(late, sender.retained());
+    return late.overview(null, 0).stations().get(0).notices();
+  }
+
+  @Test
+  void aBoardThatComesLateShowsThatAUnitMustNotBeOpened() {
+    assertThat(warned("online", "LN12-7", "no"))
+        .containsExactly("LN12-7 must not be opened: the HV rail is live");
+    assertThat(warned("offline", "", "unknown")).containsExactly("the HV rail is live");
+    assertThat(warned("online", "LN12-7", "yes")).isEmpty();
+  }
+
   @ParameterizedTest(name = "seed {0}")
   @ValueSource(longs = {1, 2, 3, 4, 5})
   void repeatsAndAnyOrderOfRetainedMessagesChangeNothing(long seed) {
