@@ -14,7 +14,6 @@ import java.nio.file.Path;
 import java.time.Duration;
 import java.util.ArrayList;
 import java.util.List;
-import java.util.concurrent.TimeUnit;
 import java.util.function.Predicate;
 import org.jspecify.annotations.Nullable;
 
@@ -59,7 +58,14 @@ public final class Mosquitto implements AutoCloseable {
   /** A broker that admits one user, not started yet. */
   public static Mosquitto withUser(Path folder, String user, String password) throws IOException {
     Path passwords = Files.createDirectories(folder).resolve("passwords");
-    run(folder, program("mosquitto_passwd"), "-b", "-c", passwords.toString(), user, password);
+    Programs.run(
+        folder,
+        Programs.find("mosquitto_passwd"),
+        "-b",
+        "-c",
+        passwords.toString(),
+        user,
+        password);
     return configured(
         folder,
         List.of("allow_anonymous false", "password_file " + passwords),
@@ -74,56 +80,7 @@ public final class Mosquitto implements AutoCloseable {
    * @param host for example "localhost"
    */
   public static Mosquitto withTls(Path folder, String host) throws IOException {
-    Files.createDirectories(folder);
-    String openssl = program("openssl");
-    run(
-        folder,
-        openssl,
-        "req",
-        "-x509",
-        "-newkey",
-        "rsa:2048",
-        "-nodes",
-        "-days",
-        "2",
-        "-keyout",
-        "authority.key",
-        "-out",
-        "authority.pem",
-        "-subj",
-        "/CN=test authority");
-    run(
-        folder,
-        openssl,
-        "req",
-        "-newkey",
-        "rsa:2048",
-        "-nodes",
-        "-keyout",
-        "broker.key",
-        "-out",
-        "broker.csr",
-        "-subj",
-        "/CN=" + host);
-    Files.writeString(folder.resolve("names"), "subjectAltName=DNS:" + host + "\n");
-    run(
-        folder,
-        openssl,
-        "x509",
-        "-req",
-        "-in",
-        "broker.csr",
-        "-CA",
-        "authority.pem",
-        "-CAkey",
-        "authority.key",
-        "-CAcreateserial",
-        "-days",
-        "2",
-        "-extfile",
-        "names",
-        "-out",
-        "broker.pem");
+    Certificates.make(Files.createDirectories(folder), host);
     Path authority = folder.resolve("authority.pem");
     return configured(
         folder,
@@ -171,7 +128,8 @@ public final class Mosquitto implements AutoCloseable {
   /** Starts it, or starts it again, and returns when it listens. */
   public Mosquitto start() throws IOException {
     Process started =
-        new ProcessBuilder(program("mosquitto"), "-c", folder.resolve("mosquitto.conf").toString())
+        new ProcessBuilder(
+                Programs.find("mosquitto"), "-c", folder.resolve("mosquitto.conf").toString())
             .redirectErrorStream(true)
             .redirectOutput(ProcessBuilder.Redirect.appendTo(log()))
             .start();
@@ -181,7 +139,7 @@ public final class Mosquitto implements AutoCloseable {
         probe.connect(new InetSocketAddress(InetAddress.getLoopbackAddress(), port), 1000);
         return this;
       } catch (IOException notYet) {
-        if (ended(started, 20)) {
+        if (Programs.ended(started, 20)) {
           break;
         }
       }
@@ -212,7 +170,7 @@ public final class Mosquitto implements AutoCloseable {
     Process running = process;
     if (running != null) {
       running.destroyForcibly();
-      ended(running, START.toMillis());
+      Programs.ended(running, START.toMillis());
     }
   }
 
@@ -265,7 +223,7 @@ public final class Mosquitto implements AutoCloseable {
               List.of(
                   "stdbuf",
                   "-oL",
-                  program("mosquitto_sub"),
+                  Programs.find("mosquitto_sub"),
                   "-V",
                   "mqttv5",
                   "-h",
@@ -355,46 +313,7 @@ public final class Mosquitto implements AutoCloseable {
     @Override
     public void close() {
       process.destroyForcibly();
-      ended(process, START.toMillis());
+      Programs.ended(process, START.toMillis());
     }
-  }
-
-  private static boolean ended(Process process, long millis) {
-    try {
-      return process.waitFor(millis, TimeUnit.MILLISECONDS);
-    } catch (InterruptedException e) {
-      Thread.currentThread().interrupt();
-      return true;
-    }
-  }
-
-  private static void run(Path folder, String... command) throws IOException {
-    Process process =
-        new ProcessBuilder(command).directory(folder.toFile()).redirectErrorStream(true).start();
-    String said = new String(process.getInputStream().readAllBytes(), StandardCharsets.UTF_8);
-    if (!ended(process, START.toMillis()) || process.exitValue() != 0) {
-      throw new IOException(String.join(" ", command) + " failed: " + said);
-    }
-  }
-
-  /** Where a program is; Debian keeps the broker where a user's path may not lead. */
-  private static String program(String name) throws IOException {
-    String path = System.getenv().getOrDefault("PATH", "") + File.pathSeparator + "/usr/sbin";
-    for (String folder : path.split(File.pathSeparator)) {
-      Path file = Path.of(folder, name);
-      if (!folder.isEmpty() && Files.isExecutable(file)) {
-        return file.toString();
-      }
-    }
-    String debian =
-        switch (name) {
-          case "mosquitto_sub" -> "mosquitto-clients";
-          case "openssl" -> "openssl";
-          default -> "mosquitto";
-        };
-    throw new IOException(
-        name
-            + " is not installed; on Debian: apt-get install -y --no-install-recommends "
-            + debian);
   }
 }

@@ -77,7 +77,7 @@ final class Run {
     } else if (event instanceof Event.ResultJudged judged) {
       add(judged, size, kinds);
     } else if (event instanceof Event.OpeningTold told) {
-      opening = new Told.Opening(told.safeToOpen(), Wire.cut(told.reason()));
+      opening = new Told.Opening(place.unit(), told.safeToOpen(), Wire.cut(told.reason()));
     } else if (event instanceof Event.Notice notice && notices.size() < 100) {
       notices.add(notice.text());
     } else if (event instanceof Event.InterlockTripped trip && notices.size() < 100) {

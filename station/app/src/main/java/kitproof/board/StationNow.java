@@ -17,6 +17,8 @@ final class StationNow {
 
   double pace = 1;
   Told.@Nullable Running running;
+
+  /** What it last said of opening the unit that stands there; null if nothing. */
   Told.@Nullable Opening opening;
 
   /** The latest run that it began. */
@@ -35,9 +37,9 @@ final class StationNow {
     }
     if (!state.equals("offline")) { // what it was at when it went is worth knowing
       running = status.running();
-      opening = status.opening();
       pace = status.pace();
     }
+    opening = status.opening();
     heard = now;
   }
 }

@@ -46,8 +46,13 @@ sealed interface Told {
       @Nullable Opening opening)
       implements Told {}
 
-  /** Whether a unit may be opened, and what that rests on. */
-  record Opening(SafeToOpen safe, String reason) {}
+  /**
+   * Whether a unit may be opened.
+   *
+   * @param unit empty if it is not known which
+   * @param reason what that rests on, in words
+   */
+  record Opening(String unit, SafeToOpen safe, String reason) {}
 
   /**
    * A run going on.

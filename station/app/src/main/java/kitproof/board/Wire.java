@@ -220,7 +220,9 @@ final class Wire {
     JsonNode opening = json.path("opening");
     return opening.isObject()
         ? new Told.Opening(
-            word(SafeToOpen.values(), words(opening, "safe")), words(opening, "reason"))
+            words(opening, "unit"),
+            word(SafeToOpen.values(), words(opening, "safeToOpen")),
+            words(opening, "reason"))
         : null;
   }
 

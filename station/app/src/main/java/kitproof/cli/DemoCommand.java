@@ -113,7 +113,7 @@ final class DemoCommand implements Callable<Integer> {
           stopped.countDown();
           DemoScreen now = onScreen.get();
           if (now == null) {
-            run.stop();
+            run.stopAndSay(spec.commandLine().getErr());
           } else {
             now.stop();
           }

@@ -136,7 +136,7 @@ final class RunCommand implements Callable<Integer> {
             drivers,
             asks && nobody.isEmpty() ? new Conversation(plugins.desk(), Terminal.typed()) : null,
             null);
-    Signals.handle(run::stop);
+    Signals.handle(() -> run.stopAndSay(errors));
     UnitRun.Outcome outcome = outcome(run, unit, prepared.value(), address);
     PrintWriter out = spec.commandLine().getOut();
     if (json) {

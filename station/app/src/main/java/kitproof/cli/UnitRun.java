@@ -1,6 +1,7 @@
 package kitproof.cli;
 
 import java.io.IOException;
+import java.io.PrintWriter;
 import java.nio.file.Path;
 import java.time.Duration;
 import java.time.InstantSource;
@@ -35,6 +36,8 @@ import org.jspecify.annotations.Nullable;
 final class UnitRun {
   private static final Duration PATIENCE = Duration.ofSeconds(5);
   private static final String BY_OPERATOR = "stopped by the operator";
+  private static final String TOO_LATE =
+      "stop came too late: the run is over, the bench at rest, and the verdict stands";
 
   private final Prepared prepared;
   private final Drivers drivers;
@@ -43,6 +46,8 @@ final class UnitRun {
   private final AtomicReference<@Nullable Sequencer> running = new AtomicReference<>();
   private final AtomicReference<@Nullable Timing> timing = new AtomicReference<>();
   private final AtomicReference<@Nullable String> stopped = new AtomicReference<>();
+  private final AtomicReference<@Nullable RunConsole> shown = new AtomicReference<>();
+  private volatile boolean over;
 
   /** Somebody who watches a run while it goes on. */
   interface Onlooker {
@@ -116,17 +121,38 @@ final class UnitRun {
     return Optional.ofNullable(timing.get());
   }
 
-  /** Asks the run to stop, or not to begin anything if it has not begun yet. */
-  void stop() {
-    stop(BY_OPERATOR);
+  /**
+   * Asks the run to stop, or not to begin anything if it has not begun yet.
+   *
+   * @return what that does, for the operator
+   */
+  String stop() {
+    return stop(BY_OPERATOR);
   }
 
   /** The same for a reason of its own. */
-  void stop(String reason) {
-    stopped.set(reason);
+  String stop(String reason) {
+    boolean again = stopped.getAndSet(reason) != null;
     Sequencer now = running.get();
-    if (now != null) {
-      now.stop(reason);
+    if (now == null) {
+      return over ? TOO_LATE : "stop: nothing is begun any more";
+    }
+    if (!now.stop(reason)) {
+      return TOO_LATE;
+    }
+    return again
+        ? "stop, again: the discharge is not watched any more. Treat the unit as live"
+        : "stop: muting the drive and taking the mains off is commanded. The discharge is still"
+            + " watched; stop again to end that too";
+  }
+
+  /** Asks the run to stop and tells the operator on the run's console, or there if it has none. */
+  void stopAndSay(PrintWriter otherwise) {
+    String told = stop();
+    RunConsole console = shown.get();
+    if (console == null || !console.say(told)) {
+      otherwise.println(told);
+      otherwise.flush();
     }
   }
 
@@ -142,21 +168,22 @@ final class UnitRun {
    * Runs.
    *
    * @param store where the record is kept
-   * @param shown where to show it, or null to show nothing
+   * @param terminal where to show it, or null to show nothing
    * @throws IOException if journal or record could not be written
    */
   Outcome run(
-      RecordStore store, String unit, String batch, BenchClock clock, @Nullable Terminal shown)
+      RecordStore store, String unit, String batch, BenchClock clock, @Nullable Terminal terminal)
       throws IOException {
     BenchLock lock = BenchLock.take(BenchClaims.folder(), BenchClaims.of(prepared, drivers));
     try (lock) {
-      return locked(store, unit, batch, clock, shown);
+      return locked(store, unit, batch, clock, terminal);
     }
   }
 
   private Outcome locked(
-      RecordStore store, String unit, String batch, BenchClock clock, @Nullable Terminal shown)
+      RecordStore store, String unit, String batch, BenchClock clock, @Nullable Terminal terminal)
       throws IOException {
+    over = false;
     String name = RunName.of(clock.now(), unit);
     List<History.Attempt> before = History.of(store.folder(), prepared.plan().product(), unit);
     Journal journal = store.begin(name, clock::now);
@@ -166,16 +193,19 @@ final class UnitRun {
     Latest latest = new Latest(System::nanoTime);
     Thread watching = null;
     try (journal) {
-      if (shown != null) {
+      if (terminal != null) {
         console =
             new RunConsole(
                 store.follow(journal.file()),
-                shown.out(),
-                shown.words(),
-                shown.terminal(),
+                terminal.out(),
+                terminal.words(),
+                terminal.terminal(),
                 clock::now,
                 conversation,
-                () -> stop("the terminal is gone"));
+                () -> {
+                  var unused = stop("the terminal is gone");
+                });
+        shown.set(console);
       }
       if (onlooker != null) {
         watching = onlooker.watch(store.follow(journal.file()), latest, clock::now);
@@ -201,12 +231,13 @@ final class UnitRun {
       timing.set(sequencer.timing());
       String early = stopped.get();
       if (early != null) { // asked before there was a sequencer to ask
-        sequencer.stop(early);
+        var unused = sequencer.stop(early);
       }
       verdict = sequencer.run();
       // The journal has it all by now; a pass is told only once the document is durable as well.
       document = RecordDocument.write(store, journal.file());
     } finally {
+      over = true;
       running.set(null);
       if (console != null) {
         console.close();

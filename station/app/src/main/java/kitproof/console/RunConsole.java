@@ -7,6 +7,8 @@ import java.time.InstantSource;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
+import java.util.Queue;
+import java.util.concurrent.ConcurrentLinkedQueue;
 import kitproof.event.Entry;
 import kitproof.journal.Follower;
 import org.jspecify.annotations.Nullable;
@@ -34,6 +36,7 @@ public final class RunConsole implements AutoCloseable {
   private final Words words;
   private final RunLines lines;
   private final StatusLine status = new StatusLine();
+  private final Queue<String> said = new ConcurrentLinkedQueue<>();
   private final Thread thread;
   private String below = "";
 
@@ -91,6 +94,9 @@ public final class RunConsole implements AutoCloseable {
           gone.run();
         }
       }
+      if (!said.isEmpty()) {
+        print(List.of());
+      }
     } catch (IOException e) {
       LOG.warn("the console cannot read the journal any more", e);
     } catch (RuntimeException e) {
@@ -100,8 +106,21 @@ public final class RunConsole implements AutoCloseable {
     }
   }
 
+  /**
+   * Prints a line that is in no journal, when it next prints.
+   *
+   * @return false if it prints no more, since the run is over
+   */
+  public boolean say(String line) {
+    said.add(line);
+    return thread.isAlive() || !said.remove(line); // it may have printed that as its last
+  }
+
   private void print(List<Entry> entries) {
     List<String> told = new ArrayList<>();
+    for (String line = said.poll(); line != null; line = said.poll()) {
+      told.add(line);
+    }
     for (Entry entry : entries) {
       status.note(entry);
       told.addAll(lines.of(entry));

@@ -3,6 +3,7 @@ package kitproof.journal;
 import java.io.Closeable;
 import java.io.IOException;
 import java.nio.file.Files;
+import java.nio.file.InvalidPathException;
 import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.Collection;
@@ -53,11 +54,11 @@ public final class BenchLock implements Closeable {
 
   /** Two names of one port are one claim. */
   private static String real(String claim) {
-    Path path = Path.of(claim);
     try {
+      Path path = Path.of(claim);
       return path.isAbsolute() ? path.toRealPath().toString() : claim;
-    } catch (IOException e) {
-      return claim; // not plugged in: opening it will say so
+    } catch (IOException | InvalidPathException e) {
+      return claim; // not plugged in, which opening it will say; or no path at all
     }
   }
 

@@ -14,6 +14,7 @@ import java.util.List;
 import java.util.Optional;
 import kitproof.event.Entry;
 import kitproof.event.Event;
+import kitproof.event.SafeToOpen;
 import kitproof.event.Verdict;
 
 /**
@@ -24,6 +25,11 @@ import kitproof.event.Verdict;
 public final class Recovery {
   /** The reason in the record of a run that was cut short. */
   public static final String REASON = "the program was ended in the middle of the run";
+
+  /** In the record of a run that was cut short with mains on. */
+  public static final String TREAT_AS_LIVE =
+      "HV rail unknown since the program was ended: treat the unit as live, do not open it before it"
+          + " has been measured";
 
   /** What was done about one journal. */
   public enum Action {
@@ -120,19 +126,32 @@ public final class Recovery {
     RunRecord record = RunRecord.of(whole.entries);
     boolean ended = record.verdict() != null;
     if (!ended) {
-      Entry end =
-          new Entry(
-              record.run(),
-              whole.entries.size(),
-              clock.instant(),
-              new Event.RunEnded(Verdict.ABORTED, REASON, record.failed()));
-      appendAfter(journal, whole.bytes, end);
+      appendAfter(journal, whole.bytes, endings(record, clock));
     } else if (Files.exists(store.recordFile(journal))) {
       return Optional.empty();
     }
     Path document = RecordDocument.write(store, journal);
     return Optional.of(
         new Recovered(run, ended ? Action.RECORD_WRITTEN : Action.ABORTED, document, ""));
+  }
+
+  /** What the program could not say any more: of a unit that was left with mains on, that too. */
+  private static List<Entry> endings(RunRecord record, InstantSource clock) {
+    List<Event> events = new ArrayList<>();
+    boolean live =
+        record.safeToOpen() == SafeToOpen.NO
+            && record.events().stream().anyMatch(e -> e.event() instanceof Event.OpeningTold);
+    if (live) {
+      events.add(new Event.Notice(TREAT_AS_LIVE));
+      events.add(new Event.OpeningTold(SafeToOpen.UNKNOWN, TREAT_AS_LIVE));
+    }
+    events.add(new Event.RunEnded(Verdict.ABORTED, REASON, record.failed()));
+    List<Entry> entries = new ArrayList<>();
+    for (Event event : events) {
+      long sequence = record.events().size() + (long) entries.size();
+      entries.add(new Entry(record.run(), sequence, clock.instant(), event));
+    }
+    return entries;
   }
 
   /** The whole entries of a journal and where they end. */
@@ -162,11 +181,14 @@ public final class Recovery {
     }
   }
 
-  private static void appendAfter(Path journal, long bytes, Entry end) throws IOException {
+  private static void appendAfter(Path journal, long bytes, List<Entry> ends) throws IOException {
+    StringBuilder lines = new StringBuilder();
+    for (Entry end : ends) {
+      lines.append(EventCodec.write(end)).append('\n');
+    }
     try (FileChannel channel = FileChannel.open(journal, StandardOpenOption.WRITE)) {
       channel.truncate(bytes);
-      ByteBuffer line =
-          ByteBuffer.wrap((EventCodec.write(end) + "\n").getBytes(StandardCharsets.UTF_8));
+      ByteBuffer line = ByteBuffer.wrap(lines.toString().getBytes(StandardCharsets.UTF_8));
       while (line.hasRemaining()) {
         channel.write(line, bytes + line.position());
       }

@@ -15,8 +15,9 @@ import kitproof.value.Measurement;
  * What an entry of a journal is on the wire. Pure.
  *
  * <p>Every entry gives one message whose id is {@link Entry#id()}, so a gap in the numbers is a
- * loss; the run's end gives a second one, the unit's verdict, with {@code /unit} after the id. Each
- * message is complete in itself: {@code
+ * loss; the run's end gives a second one, the unit's verdict, with {@code /unit} after the id, and
+ * so does what is told of opening the unit, with {@code /opening}. Each message is complete in
+ * itself: {@code
  * {"schema":1,"id":…,"time":…,"shop":…,"station":…,"run":…,"product":…,"unit":…,"event":…,…}} and
  * then the event's own fields in the forms of the journal.
  */
@@ -58,6 +59,9 @@ public final class Messages {
     }
     List<Message> messages = new ArrayList<>();
     messages.add(new Message(topic(event, start), entry.id(), json.toString(), false));
+    if (event instanceof Event.OpeningTold told) {
+      messages.add(opening(entry, told, start));
+    }
     if (event instanceof Event.RunEnded end) {
       messages.add(verdict(entry, end, start));
     }
@@ -72,6 +76,17 @@ public final class Messages {
       return Topics.step(start.shop(), start.station());
     }
     return Topics.run(start.shop(), start.station());
+  }
+
+  private static Message opening(Entry entry, Event.OpeningTold told, Event.RunStarted start) {
+    ObjectNode json = JsonNodeFactory.instance.objectNode();
+    String id = entry.id() + "/opening";
+    json.put("schema", SCHEMA).put("id", id).put("time", entry.time().toString());
+    json.put("shop", start.shop()).put("station", start.station()).put("run", start.run());
+    json.put("product", start.product()).put("unit", start.unit());
+    json.put("safeToOpen", told.safeToOpen().toString()).put("reason", told.reason());
+    return new Message(
+        Topics.opening(start.shop(), start.product(), start.unit()), id, json.toString(), true);
   }
 
   private static Message verdict(Entry entry, Event.RunEnded end, Event.RunStarted start) {

@@ -1,6 +1,7 @@
 package kitproof.mqtt;
 
 import java.io.IOException;
+import java.nio.file.Path;
 import java.time.Duration;
 import java.util.ArrayList;
 import java.util.List;
@@ -147,6 +148,7 @@ public final class Publisher implements AutoCloseable {
           Optional<ProcessLock> lock = store.lockReader(reader);
           if (lock.isPresent()) {
             try (ProcessLock held = lock.get()) {
+              status = lastKnown();
               connectAndServe();
               return;
             }
@@ -163,12 +165,24 @@ public final class Publisher implements AutoCloseable {
     }
   }
 
+  /** What the run before left, so that a start does not take back what was told of the unit. */
+  private Status lastKnown() {
+    try {
+      List<Path> journals = store.journalFiles();
+      return journals.isEmpty()
+          ? Status.IDLE
+          : Status.after(store.fold(journals.get(journals.size() - 1)));
+    } catch (IOException | RuntimeException e) { // such a journal is told of by the backlog
+      return Status.IDLE;
+    }
+  }
+
   /** Returns when it is closed; the lock on the reader's name is held over all links. */
   private void connectAndServe() throws InterruptedException {
     boolean last = false;
     while (!last) {
       last = closing();
-      try (Link link = maker.connect(Status.offline(station, statusId("will")), store::wake)) {
+      try (Link link = maker.connect(Status.lastWill(station, statusId("will")), store::wake)) {
         trouble = null;
         serve(link);
         return;
@@ -208,7 +222,7 @@ public final class Publisher implements AutoCloseable {
         if (!leaving && last && !filled && outbox.isEmpty()) {
           drained = true;
           leaving = true;
-          outbox.add(Status.offline(station, statusId("end")), null);
+          outbox.add(status.offline(station, statusId("end")), null);
           outbox.send();
         } else if (leaving && outbox.isEmpty()) {
           link.leave();

@@ -110,7 +110,9 @@ public final class RecordMessage {
         .map(Entry::event)
         .filter(Event.OpeningTold.class::isInstance)
         .reduce((earlier, later) -> later)
-        .ifPresent(told -> json.set("opening", Status.opening((Event.OpeningTold) told)));
+        .map(Event.OpeningTold.class::cast)
+        .map(told -> new Status.Opening(run.unit(), told.safeToOpen(), told.reason()))
+        .ifPresent(opening -> Status.put(json, opening));
     return json;
   }
 

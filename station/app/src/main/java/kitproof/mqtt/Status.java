@@ -8,7 +8,9 @@ import java.util.List;
 import java.util.Optional;
 import kitproof.event.Entry;
 import kitproof.event.Event;
+import kitproof.event.SafeToOpen;
 import kitproof.journal.EventCodec;
+import kitproof.journal.RunRecord;
 import org.jspecify.annotations.Nullable;
 
 /**
@@ -20,7 +22,8 @@ import org.jspecify.annotations.Nullable;
  * @param started when that was
  * @param index of the step going on, or -1 before the first
  * @param last the latest judgement of the run, or null before the first
- * @param opening what was last told of whether the unit on the bench may be opened; null if nothing
+ * @param opening whether the unit that stands there may be opened, or null if its last run has not
+ *     applied mains; it outlives the run
  */
 record Status(
     @Nullable Instant time,
@@ -28,8 +31,20 @@ record Status(
     @Nullable Instant started,
     int index,
     Event.@Nullable ResultJudged last,
-    Event.@Nullable OpeningTold opening) {
+    @Nullable Opening opening) {
   static final Status IDLE = new Status(null, null, null, -1, null, null);
+
+  /** Whether a unit may be opened, and why. */
+  record Opening(String unit, SafeToOpen safeToOpen, String reason) {}
+
+  /** What a station says that starts again after this run, its last. */
+  static Status after(RunRecord run) {
+    Status status = IDLE;
+    for (Entry entry : run.events()) {
+      status = status.after(entry).orElse(status);
+    }
+    return new Status(null, null, null, -1, null, status.opening);
+  }
 
   /** The status after an entry of a run that is going on; empty if it says nothing new. */
   Optional<Status> after(Entry entry) {
@@ -45,7 +60,9 @@ record Status(
       return Optional.of(new Status(now, start, started, index, judged, opening));
     }
     if (event instanceof Event.OpeningTold told) {
-      return Optional.of(new Status(now, start, started, index, last, told));
+      Opening changed =
+          new Opening(start == null ? "" : start.unit(), told.safeToOpen(), told.reason());
+      return Optional.of(new Status(now, start, started, index, last, changed));
     }
     return event instanceof Event.RunEnded
         ? Optional.of(new Status(now, null, null, -1, null, opening))
@@ -68,19 +85,20 @@ record Status(
     if (outlook.pace() != 1) {
       json.put("pace", outlook.pace());
     }
-    if (opening != null) {
-      json.set("opening", opening(opening));
-    }
     if (start != null) {
       running(json, start);
     }
+    put(json, opening);
     return retained(station, id, json);
   }
 
-  /** Whether the unit may be opened, and what that rests on. */
-  static ObjectNode opening(Event.OpeningTold told) {
-    ObjectNode json = JsonNodeFactory.instance.objectNode();
-    return json.put("safe", told.safeToOpen().toString()).put("reason", told.reason());
+  static void put(ObjectNode json, @Nullable Opening opening) {
+    if (opening != null) {
+      json.putObject("opening")
+          .put("unit", opening.unit)
+          .put("safeToOpen", opening.safeToOpen.toString())
+          .put("reason", opening.reason);
+    }
   }
 
   private void running(ObjectNode json, Event.RunStarted run) {
@@ -111,9 +129,23 @@ record Status(
         / 1e3;
   }
 
-  /** What is told when the station goes, by itself or by its last will. */
-  static Message offline(Station station, String id) {
-    return retained(station, id, json(station, id, "offline"));
+  /** What is told when the station goes by itself. */
+  Message offline(Station station, String id) {
+    ObjectNode json = json(station, id, "offline");
+    put(json, opening);
+    return retained(station, id, json);
+  }
+
+  /** What the broker tells when the station is gone without a word: what it left is not known. */
+  static Message lastWill(Station station, String id) {
+    ObjectNode json = json(station, id, "offline");
+    put(
+        json,
+        new Opening(
+            "",
+            SafeToOpen.UNKNOWN,
+            "the station is gone without a word: treat what stands on it as live"));
+    return retained(station, id, json);
   }
 
   private static ObjectNode json(Station station, String id, String state) {

@@ -12,6 +12,7 @@ import kitproof.journal.SafeName;
  * kitproof/1/SHOP/STATION/result     each result with its judgement
  * kitproof/1/SHOP/unit/PRODUCT/SERIAL  retained: the unit's last verdict
  * kitproof/1/SHOP/verdict/PRODUCT/SERIAL/RUN retained: the verdict of one run and what failed
+ * kitproof/1/SHOP/unit/PRODUCT/SERIAL/opening  retained: whether the unit may be opened
  * kitproof/1/SHOP/record/PRODUCT/SERIAL/RUN  retained: everything of one run, in brief
  * </pre>
  *
@@ -54,6 +55,10 @@ public final class Topics {
 
   public static String verdict(String shop, String product, String serial, String run) {
     return ofRun("/verdict/", shop, product, serial, run);
+  }
+
+  static String opening(String shop, String product, String serial) {
+    return unit(shop, product, serial) + "/opening";
   }
 
   public static String record(String shop, String product, String serial, String run) {

@@ -95,6 +95,25 @@ class BoardTest {
         .isEqualTo(board.across(PILOT, "hum", null, 0));
   }
 
+  private StationView.Opening told(String state, String unit, String safeToOpen) {
+    Sender sender = new Sender("bench-1");
+    sender.status(
+        state,
+        ",\"opening\":{\"unit\":\"%s\",\"safeToOpen\":\"%s\",\"reason\":\"the HV rail is live\"}"
+            .formatted(unit, safeToOpen));
+    Board late = new Board(clock(now));
+    Sender.deliver(late, sender.retained());
+    return late.overview(null, 0).stations().get(0).opening();
+  }
+
+  @Test
+  void aBoardThatComesLateShowsThatAUnitMustNotBeOpened() {
+    for (String safe : List.of("no", "unknown", "yes")) {
+      assertThat(told(safe.equals("unknown") ? "offline" : "online", "LN12-7", safe))
+          .isEqualTo(new StationView.Opening(safe, "the HV rail is live"));
+    }
+  }
+
   @ParameterizedTest(name = "seed {0}")
   @ValueSource(longs = {1, 2, 3, 4, 5})
   void repeatsAndAnyOrderOfRetainedMessagesChangeNothing(long seed) {

@@ -123,10 +123,10 @@ public final class Sender {
         ,"planned":12,"pace":2,"run":"%s","product":"linnet-12","unit":"%s","revision":"b",
         "batch":"%s","plan":"final test","started":"2026-11-25T10:00:00Z","steps":4,
         "expected":60,"index":1,"step":"hum","conditions":{"mode":"triode"},"behind":15,
-        "opening":{"safe":"no","reason":"mains is applied; the HV rail is live"},
+        "opening":{"unit":"%s","safeToOpen":"no","reason":"mains is applied; the HV rail is live"},
         "last":{"title":"hum (mode triode)","outcome":"pass","detail":"at most 1 mV"}\
         """
-            .formatted(run(unit, minute), unit, batch));
+            .formatted(run(unit, minute), unit, batch, unit));
   }
 
   private Event.RunStarted start(String run, String unit, String batch) {

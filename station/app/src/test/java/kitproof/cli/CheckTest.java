@@ -23,14 +23,38 @@ class CheckTest {
     Cli together = Cli.run("check", PLAN, BENCH, LIMITS);
     assertThat(together.err()).isEmpty();
     assertThat(together.out().lines())
-        .hasSize(2)
-        .startsWith("3 files: good")
-        .allMatch(line -> line.startsWith("3 files") || line.startsWith("proved of Linnet 12"));
+        .satisfiesExactly(
+            line -> assertThat(line).isEqualTo("3 files: good"),
+            line -> assertThat(line).startsWith("proved of Linnet 12"),
+            line ->
+                assertThat(line)
+                    .startsWith("heat of loads, Linnet 12 acceptance on simulated Linnet 12 bench:")
+                    .endsWith(" % of its 25 W"));
     assertThat(together.code()).isZero();
     for (Path file : new Path[] {PLAN, BENCH, LIMITS}) {
       assertThat(Cli.run("check", file).out()).isEqualTo(file + ": good" + System.lineSeparator());
     }
     assertThat(Cli.run("check", PLAN, BENCH, "--json").json().get("problems")).isEmpty();
+  }
+
+  @Test
+  void whatEvenAColdLoadWouldNotStandIsRefusedAndWhereItMayWaitIsTold() throws IOException {
+    Path weak = changed(BENCH, "rating: 25 W", "rating: 20 mW");
+    Cli refused = Cli.run("check", PLAN, weak);
+    assertThat(refused.code()).isEqualTo(2);
+    assertThat(refused.err())
+        .contains("found 1.0 W for 3.0 s in one signal into load \"left 4 ohm tap\"")
+        .contains("even cold the load stands 20 mW over 60 s");
+    Path warm = changed(BENCH, "rating: 25 W", "rating: 1.5 W");
+    Cli waits = Cli.run("check", PLAN, warm);
+    assertThat(waits.code()).as(waits.err()).isZero();
+    assertThat(waits.out())
+        .contains("may wait up to ")
+        .contains("  distortion at full power, ultralinear (")
+        .contains("% of its 1.5 W, may wait ");
+    assertThat(Cli.run("check", PLAN, warm, "--json").json().at("/heat/0/steps"))
+        .isNotEmpty()
+        .allSatisfy(step -> assertThat(step.path("rating").asDouble()).isEqualTo(1.5));
   }
 
   private Path changed(Path file, String from, String to) throws IOException {

@@ -2,6 +2,8 @@ package kitproof.cli;
 
 import static org.assertj.core.api.Assertions.assertThat;
 
+import java.io.PrintWriter;
+import java.io.StringWriter;
 import java.nio.file.Path;
 import java.time.Instant;
 import kitproof.driver.SimulatedClock;
@@ -25,7 +27,7 @@ class StopTest {
             .value();
     RecordStore store = new RecordStore(folder);
     UnitRun run = new UnitRun(prepared, drivers);
-    run.stop();
+    assertThat(run.stop()).isEqualTo("stop: nothing is begun any more");
     UnitRun.Outcome outcome =
         run.run(
             store, "LN12-001", "", new SimulatedClock(Instant.parse("2026-11-25T10:15:00Z")), null);
@@ -33,5 +35,10 @@ class StopTest {
     assertThat(outcome.reason()).startsWith("stopped by the operator");
     RunRecord record = store.fold(store.journalFile(outcome.run()));
     assertThat(record.steps()).allSatisfy(step -> assertThat(step.results()).isEmpty());
+    StringWriter told = new StringWriter();
+    run.stopAndSay(new PrintWriter(told));
+    assertThat(told.toString().strip())
+        .isEqualTo(
+            "stop came too late: the run is over, the bench at rest, and the verdict stands");
   }
 }

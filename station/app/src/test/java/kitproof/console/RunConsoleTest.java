@@ -147,6 +147,32 @@ class RunConsoleTest {
     }
   }
 
+  @Test
+  void aLineThatIsInNoJournalIsPrintedTooAndRefusedOnceTheRunIsOver() throws IOException {
+    ByteArrayOutputStream bytes = new ByteArrayOutputStream();
+    RunConsole console;
+    try (Journal journal = store.begin("r", CLOCK)) {
+      console =
+          new RunConsole(
+              store.follow(journal.file()),
+              to(bytes),
+              new Words(false),
+              false,
+              CLOCK,
+              null,
+              gone::incrementAndGet,
+              Duration.ofSeconds(30));
+      assertThat(console.say("stop: it is commanded")).isTrue();
+      for (Event event : RUN) {
+        journal.append(event);
+      }
+      console.close();
+    }
+    assertThat(printed(bytes)).containsOnlyOnce("stop: it is commanded\n");
+    assertThat(console.say("too late")).isFalse();
+    assertThat(printed(bytes)).doesNotContain("too late");
+  }
+
   private static String printed(ByteArrayOutputStream bytes) {
     return bytes.toString(StandardCharsets.UTF_8).replace(System.lineSeparator(), "\n");
   }

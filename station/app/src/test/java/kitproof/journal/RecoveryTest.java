@@ -13,6 +13,7 @@ import java.util.Arrays;
 import java.util.List;
 import kitproof.event.Entry;
 import kitproof.event.Event;
+import kitproof.event.SafeToOpen;
 import kitproof.event.Verdict;
 import kitproof.journal.Recovery.Action;
 import kitproof.journal.Recovery.Recovered;
@@ -78,6 +79,32 @@ class RecoveryTest {
         .extracting(Recovered::action)
         .containsExactly(Action.ABORTED);
     assertThat(RecordDocument.read(store.recordFile(Fixture.RUN)).events()).hasSize(4);
+  }
+
+  @Test
+  void aRunCutShortWithMainsOnLeavesAUnitOfWhichNothingIsKnown() throws IOException {
+    for (SafeToOpen last : SafeToOpen.values()) {
+      List<Entry> entries = new ArrayList<>(ENTRIES.subList(0, 2));
+      Event told = new Event.OpeningTold(last, "as told last");
+      entries.add(new Entry(Fixture.RUN, 2, LATER, told));
+      Files.write(store.journalFile(Fixture.RUN), bytes(entries));
+
+      assertThat(Recovery.run(store, CLOCK))
+          .extracting(Recovered::action)
+          .containsExactly(Action.ABORTED);
+
+      RunRecord record = RecordDocument.read(store.recordFile(Fixture.RUN));
+      boolean live = last == SafeToOpen.NO;
+      assertThat(record.safeToOpen()).isEqualTo(live ? SafeToOpen.UNKNOWN : last);
+      assertThat(record.events()).hasSize(live ? 6 : 4);
+      assertThat(record.events().get(record.events().size() - 1).sequence())
+          .isEqualTo(record.events().size() - 1);
+      assertThat(record.notices().stream().filter(Recovery.TREAT_AS_LIVE::equals))
+          .hasSize(live ? 1 : 0);
+      assertThat(Recovery.run(store, CLOCK)).as("a second time").isEmpty();
+      Files.delete(store.recordFile(Fixture.RUN));
+      Files.delete(store.journalFile(Fixture.RUN));
+    }
   }
 
   @Test

@@ -11,6 +11,7 @@ import java.util.ArrayList;
 import java.util.List;
 import kitproof.event.Entry;
 import kitproof.event.Event;
+import kitproof.event.SafeToOpen;
 import kitproof.journal.Fixture;
 import kitproof.journal.RandomEvents;
 import kitproof.journal.RunRecord;
@@ -63,7 +64,12 @@ class MessagesTest {
           ids.add(message.id());
         }
       }
-      assertThat(ids).as("seed %d", seed).doesNotHaveDuplicates().hasSize(run.size() + 1);
+      long openings = run.stream().filter(e -> e.event() instanceof Event.OpeningTold).count();
+      assertThat(openings).isPositive();
+      assertThat(ids)
+          .as("seed %d", seed)
+          .doesNotHaveDuplicates()
+          .hasSize(run.size() + 1 + (int) openings);
     }
   }
 
@@ -186,9 +192,59 @@ class MessagesTest {
             "running response not judged",
             "running response fail",
             "online  ");
-    assertThat(Status.offline(station, "x").payload())
+    assertThat(Status.IDLE.offline(station, "x").payload())
         .isEqualTo(
             "{\"schema\":1,\"id\":\"x\",\"shop\":\"attic\",\"station\":\"bench-1\",\"state\":\"offline\"}");
+  }
+
+  private static Entry told(SafeToOpen safeToOpen, String reason) {
+    return new Entry(
+        Fixture.RUN, 99, ENTRIES.get(0).time(), new Event.OpeningTold(safeToOpen, reason));
+  }
+
+  @Test
+  void whetherAUnitMayBeOpenedIsInTheStatusAlsoAfterTheRunAndAfterAStart() throws IOException {
+    Station station = new Station("attic", "bench-1");
+    Status status = Status.IDLE;
+    for (Entry entry : ENTRIES) {
+      status = status.after(entry).orElse(status);
+      if (entry.sequence() == 1) {
+        assertThat(json(status.message(station, Outlook.UNKNOWN, "x")).has("opening")).isFalse();
+        status = status.after(told(SafeToOpen.NO, "mains is applied")).orElseThrow();
+      }
+    }
+    JsonNode after = json(status.message(station, Outlook.UNKNOWN, "x"));
+    assertThat(after.path("state").asText()).isEqualTo("online");
+    assertThat(after.path("opening").toString())
+        .isEqualTo("{\"unit\":\"LN12-001\",\"safeToOpen\":\"no\",\"reason\":\"mains is applied\"}");
+    assertThat(json(status.offline(station, "x")).path("opening")).isEqualTo(after.path("opening"));
+    List<Entry> run = new ArrayList<>(ENTRIES.subList(0, 2));
+    run.add(told(SafeToOpen.UNKNOWN, "treat as live"));
+    JsonNode again = json(Status.after(RunRecord.of(run)).message(station, Outlook.UNKNOWN, "x"));
+    assertThat(again.path("state").asText()).isEqualTo("online");
+    assertThat(again.at("/opening/safeToOpen").asText()).isEqualTo("unknown");
+  }
+
+  @Test
+  void aStationThatIsGoneWithoutAWordLeavesWhatMayBeLive() throws IOException {
+    JsonNode will = json(Status.lastWill(new Station("attic", "bench-1"), "x"));
+    assertThat(will.path("state").asText()).isEqualTo("offline");
+    assertThat(will.at("/opening/safeToOpen").asText()).isEqualTo("unknown");
+    assertThat(will.at("/opening/reason").asText()).contains("treat what stands on it as live");
+  }
+
+  @Test
+  void whetherAUnitMayBeOpenedIsRetainedUnderTheUnit() throws IOException {
+    Event.RunStarted start = (Event.RunStarted) ENTRIES.get(0).event();
+    List<Message> messages = Messages.of(told(SafeToOpen.YES, "below 30 V"), start);
+    assertThat(messages).hasSize(2);
+    assertThat(messages.get(0).retained()).isFalse();
+    Message opening = messages.get(1);
+    assertThat(opening.retained()).isTrue();
+    assertThat(opening.topic()).isEqualTo("kitproof/1/attic/unit/linnet-12/LN12-001/opening");
+    assertThat(json(opening).path("id").asText()).isEqualTo(Fixture.RUN + "/99/opening");
+    assertThat(json(opening).path("safeToOpen").asText()).isEqualTo("yes");
+    assertThat(json(opening).path("reason").asText()).isEqualTo("below 30 V");
   }
 
   @Test

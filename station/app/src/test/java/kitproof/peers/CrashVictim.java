@@ -5,8 +5,10 @@ import java.nio.ByteBuffer;
 import java.nio.channels.FileChannel;
 import java.nio.file.Path;
 import java.nio.file.StandardOpenOption;
+import java.time.Duration;
 import java.time.Instant;
 import java.util.List;
+import java.util.Locale;
 import java.util.Map;
 import java.util.Set;
 import java.util.TreeSet;
@@ -25,6 +27,7 @@ import kitproof.driver.Settings;
 import kitproof.driver.SimulatedClock;
 import kitproof.driver.kit.Calls;
 import kitproof.driver.kit.FakeMeter;
+import kitproof.driver.kit.RealClock;
 import kitproof.event.Entry;
 import kitproof.event.Event;
 import kitproof.journal.Journal;
@@ -32,6 +35,10 @@ import kitproof.journal.RecordDocument;
 import kitproof.journal.RecordStore;
 import kitproof.journal.Recovery;
 import kitproof.limit.LimitFile;
+import kitproof.mqtt.BrokerAddress;
+import kitproof.mqtt.Credentials;
+import kitproof.mqtt.Publisher;
+import kitproof.mqtt.Station;
 import kitproof.plan.BenchReader;
 import kitproof.plan.PlanReader;
 import kitproof.run.Deadlines;
@@ -41,44 +48,67 @@ import kitproof.value.Problem;
 import kitproof.value.Unit;
 
 /**
- * A station that starts as the program does, with a recovery, and then runs one unit after another
- * until it is killed. Its relays are bytes in a file, which stay as they are when it dies, and it
- * prints the id of each event once that is on the disk.
+ * A station that starts as the program does, with a recovery and a publisher, and then runs one
+ * unit after another until it is killed. Its relays are bytes in a file, which stay as they are
+ * when it dies, and it prints the id of each event once that is on the disk.
  */
 public final class CrashVictim {
   private static final String RELAYS = "K1 K2 K3 K4 K5 K6";
 
   private CrashVictim() {}
 
-  /** Arguments: records folder, file of the relays, unit. */
+  /**
+   * Arguments: records folder, file of the relays, beginning of its runs' names, address of the
+   * broker, name of the station, and how many runs to end after; without that it never ends.
+   */
   public static void main(String[] args) throws Exception {
     Path relays = Path.of(args[1]);
     RecordStore store = new RecordStore(Path.of(args[0]));
     for (Recovery.Recovered done : Recovery.run(store, () -> Instant.EPOCH)) {
       System.out.println("recovered " + done.action() + " " + done.run());
     }
-    for (int n = 0; ; n++) {
-      String run = String.format(java.util.Locale.ROOT, "%s.%03dZ-LN12-001", args[2], n);
-      try (Journal journal = store.begin(run, () -> Instant.EPOCH)) {
-        SimulatedClock clock = new SimulatedClock(Instant.EPOCH);
-        var unused =
-            new Sequencer(
-                    new RunRequest(
-                        run,
-                        "LN12-001",
-                        "",
-                        plan(),
-                        bench(),
-                        LimitFile.read("limits.yaml", LIMITS).value(),
-                        Map.of(),
-                        Map.of("file", new Driver(relays, clock)),
-                        event -> told(journal, event),
-                        clock,
-                        System::nanoTime,
-                        Deadlines.USUAL))
-                .run();
-        RecordDocument.write(store, journal.file());
+    int runs = args.length > 5 ? Integer.parseInt(args[5]) : Integer.MAX_VALUE;
+    try (Publisher publisher = publisher(store, args[3], args[4])) {
+      for (int n = 0; n < runs; n++) {
+        run(store, relays, String.format(Locale.ROOT, "%s.%03dZ-LN12-001", args[2], n));
       }
+      if (!publisher.close(Duration.ofSeconds(30))) {
+        throw new IllegalStateException("not all is published: " + publisher.trouble());
+      }
+    }
+  }
+
+  /** As a station's own, which goes on where the one before was killed. */
+  static Publisher publisher(RecordStore store, String broker, String station) {
+    return Publisher.start(
+        store,
+        "broker",
+        new Station("attic", station),
+        BrokerAddress.parse(broker),
+        Credentials.NONE,
+        new RealClock());
+  }
+
+  private static void run(RecordStore store, Path relays, String run) throws IOException {
+    try (Journal journal = store.begin(run, () -> Instant.EPOCH)) {
+      SimulatedClock clock = new SimulatedClock(Instant.EPOCH);
+      var unused =
+          new Sequencer(
+                  new RunRequest(
+                      run,
+                      "LN12-001",
+                      "",
+                      plan(),
+                      bench(),
+                      LimitFile.read("limits.yaml", LIMITS).value(),
+                      Map.of(),
+                      Map.of("file", new Driver(relays, clock)),
+                      event -> told(journal, event),
+                      clock,
+                      System::nanoTime,
+                      Deadlines.USUAL))
+              .run();
+      RecordDocument.write(store, journal.file());
     }
   }
 

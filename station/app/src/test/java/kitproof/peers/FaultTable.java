@@ -26,7 +26,8 @@ final class FaultTable {
 
       Written by the tests named here with `-Dkitproof.faults.write=true`, compared by them otherwise. Every row is a run of
       the station: wires are pseudo-terminals with real peers behind them, disks are mounted; the rest are drivers that fail.
-      Every run has a complete record that ends with its verdict, unless its row says why not.
+      Every run has a complete record that ends with its verdict, unless its row says why not. Exit codes 3 (aborted) and
+      4 (error) are for what kept the station from a verdict on the unit; a row that ends as pass or fail says why it is one.
       """;
 
   /** In the order of the page. */

@@ -90,8 +90,8 @@ class FaultTableIT extends FaultRows {
     fake(
         18,
         "audio: samples lost in every capture",
-        "fail: no figure is made of it, and a limit without a figure is not met",
-        Verdict.FAIL,
+        "error, mains off, discharge watched: no figure is made of it, and the unit is not blamed",
+        Verdict.ERROR,
         bench -> bench.capture = c -> new Capture(c.signal(), c.clipped(), true));
   }
 
@@ -100,7 +100,8 @@ class FaultTableIT extends FaultRows {
     fake(
         19,
         "audio: input clipped in every capture",
-        "fail: no figure is made of it, and a limit without a figure is not met",
+        "fail: a step asks for no more than the input takes, so what is beyond comes from the unit;"
+            + " no figure is made of it, and a limit without a figure is not met",
         Verdict.FAIL,
         bench -> bench.capture = c -> new Capture(clippedAt60Volts(c.signal()), true, c.lost()));
   }
@@ -248,7 +249,7 @@ class FaultTableIT extends FaultRows {
     table.put(
         25,
         "calendar clock jumps by hours, to and fro, at every look",
-        "pass: nothing is timed by it",
+        "pass: nothing is timed by it, so neither unit nor station is the worse for it",
         FaultTable.seen(record));
   }
 

@@ -37,7 +37,7 @@ class MeterFaultsIT extends FaultRows {
   /** Which of its questions a fault meets, and what is said of noise, is chance. */
   @Override
   String seen(RunRecord record) {
-    String seen = super.seen(record).replaceAll(", (READ|SYST:ERR)\\?: ", ", …: ");
+    String seen = super.seen(record).replaceAll(", (READ|SYST:ERR|\\*IDN)\\?: ", ", …: ");
     if (record.unit().equals(unit(GARBLED))) {
       assertThat(seen).contains("“hv-meter: ");
       return seen.replaceAll("“.*”", "“hv-meter: …”");
@@ -133,7 +133,8 @@ class MeterFaultsIT extends FaultRows {
     wire(
         7,
         "meter answers with overload in the middle of a reading, no interlock on it",
-        "fail: no figure is made of it, and a limit without a figure is not met",
+        "fail: the meter is well, what it is on is beyond its range; no figure is made of it, and a"
+            + " limit without a figure is not met",
         Verdict.FAIL,
         own -> {
           SerialBench bench = SerialBench.withRipple(own, RIPPLE);

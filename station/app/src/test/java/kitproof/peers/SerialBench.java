@@ -18,12 +18,14 @@ final class SerialBench implements AutoCloseable {
         - {step: long reading, procedure: reading, meter: hv-meter, function: hv, result: hv soak, count: 6000, every: 50 ms}
       """;
 
+  private static final int WATCHDOG = 16;
+
   final PtyPair meterCable = PtyPair.open();
   final PtyPair relayCable = PtyPair.open();
   final ScpiPeer meter = ScpiPeer.onPty(meterCable.far());
-  final ModbusSlave slave = ModbusSlave.on(relayCable.far());
+  final ModbusSlave slave;
   final Scene scene;
-  private final Rail rail = new Rail(slave::coilsOn, 0, volts -> meter.value("VOLT:DC", volts));
+  private final Rail rail;
 
   /**
    * Plugs it together; the plan is: first power, these steps, discharge.
@@ -31,11 +33,20 @@ final class SerialBench implements AutoCloseable {
    * @param more roles beside the meter and the relays
    */
   SerialBench(Path folder, String more, String steps) throws Exception {
+    this(folder, more, steps, "");
+  }
+
+  private SerialBench(Path folder, String more, String steps, String watchdog) throws Exception {
+    slave =
+        watchdog.isEmpty()
+            ? ModbusSlave.on(relayCable.far())
+            : ModbusSlave.withWatchdog(relayCable.far(), WATCHDOG);
+    rail = new Rail(slave::coilsOn, 0, volts -> meter.value("VOLT:DC", volts));
     scene =
         new Scene(folder)
             .bench(
                 "roles:\n"
-                    + Roles.modbusRelays(relayCable.near())
+                    + Roles.modbusRelays(relayCable.near() + watchdog)
                     + Roles.meter(meterCable.near())
                     + more)
             .plan(
@@ -48,6 +59,12 @@ final class SerialBench implements AutoCloseable {
                 """
                     .formatted(steps))
             .limits("  - {result: supply rise settled, low: 200 V, high: 290 V}\n");
+  }
+
+  /** The same, whose relay board releases everything a second after it was last told to wait. */
+  static SerialBench withWatchdog(Path folder, String steps) throws Exception {
+    String setting = ", watchdog: {register: " + WATCHDOG + ", value: 10, every: 100 ms}";
+    return new SerialBench(folder, "", steps, setting);
   }
 
   /** The same, whose meter also reads the ripple (VOLT:AC), which stays at 0 V by itself. */

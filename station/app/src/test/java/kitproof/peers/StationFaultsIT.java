@@ -10,6 +10,7 @@ import java.net.ServerSocket;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.time.Duration;
 import java.time.Instant;
 import java.util.List;
 import java.util.Set;
@@ -18,11 +19,14 @@ import java.util.concurrent.TimeUnit;
 import java.util.stream.Stream;
 import kitproof.console.RunConsole;
 import kitproof.console.Words;
+import kitproof.event.SafeToOpen;
 import kitproof.event.Verdict;
 import kitproof.journal.RecordStore;
 import kitproof.journal.Recovery;
 import kitproof.journal.RunRecord;
 import kitproof.peer.Mosquitto;
+import kitproof.peer.SoundServer;
+import org.awaitility.Awaitility;
 import org.junit.jupiter.api.Test;
 
 /** Faults of the computer: its disk, its memory, who looks on, its broker, its other programs. */
@@ -177,7 +181,7 @@ class StationFaultsIT extends FaultRows {
     fake(
         number,
         fault,
-        "pass: a run waits for nobody who looks on",
+        "pass: a run waits for nobody who looks on, and what it measured and recorded is whole",
         Verdict.PASS,
         bench -> {
           bench.watchedBy =
@@ -227,7 +231,8 @@ class StationFaultsIT extends FaultRows {
         table.put(
             number,
             "broker gone in the middle of a run, and it stays away",
-            "pass: what is to be published waits in the journal, and the operator is told",
+            "pass: the unit is good and its record whole on the disk; what is to be published waits"
+                + " there for the next start, and the operator is told",
             FaultTable.seen(record) + "; told: “not everything has reached the broker”");
       }
     }
@@ -273,6 +278,62 @@ class StationFaultsIT extends FaultRows {
           "relays left as they were; the next start found the bench's lock free and read the safe"
               + " state back; "
               + laterSeen(bench.scene.record(unit(first))));
+    }
+  }
+
+  @Test
+  void killedWithAWatchdogOnTheBoard() throws Exception {
+    int number = 48;
+    try (SerialBench bench = SerialBench.withWatchdog(own(number), SerialBench.LONG_READING)) {
+      bench.scene.broker(nobody());
+      try (Program program = bench.startLongReading(unit(number))) {
+        assertThat(bench.slave.coilsOn()).containsExactly(Rail.MAINS, Rail.LIMITER_BYPASS);
+        program.kill();
+        Awaitility.await()
+            .atMost(Duration.ofSeconds(30))
+            .until(() -> bench.slave.coilsOn().isEmpty());
+      }
+      RunRecord record = recovered(bench.scene, unit(number));
+      assertThat(record.safeToOpen()).isEqualTo(SafeToOpen.UNKNOWN);
+      table.put(
+          number,
+          "SIGKILL, with a relay board whose own watchdog the bench file names",
+          "the board takes the mains off by itself; the next start ends the record and calls the HV"
+              + " rail unknown",
+          "relays at rest without any program; " + laterSeen(record));
+    }
+  }
+
+  @Test
+  void secondStationOnTheSameAudioDevice() throws Exception {
+    int first = 49;
+    int second = 50;
+    try (SoundServer server = SoundServer.start();
+        SerialBench bench = new SerialBench(own(first), Roles.audio(), SerialBench.LONG_READING);
+        SerialBench other = new SerialBench(own(second), Roles.audio(), SerialBench.LONG_READING)) {
+      bench.scene.broker(nobody());
+      other.scene.broker(nobody());
+      try (Program program = bench.startLongReading(unit(first))) {
+        String said;
+        try (Program refused = other.scene.start(unit(second))) {
+          assertThat(refused.exitCode()).as(refused.printed()).isEqualTo(4);
+          said = lastLine(refused);
+        }
+        assertThat(said).contains("audio").contains("is in use by another run on this machine");
+        assertThat(other.slave.history()).containsOnly(AT_REST);
+        assertThat(journalsOf(other.scene, unit(second))).isEmpty();
+        assertThat(program.isAlive()).isTrue();
+        program.kill();
+        try (Program next = other.startLongReading(unit(second))) {
+          assertThat(next.isAlive()).as("a lock does not outlive its program").isTrue();
+        }
+        table.put(
+            first,
+            "a second station whose bench shares nothing but the audio device",
+            "refused before it touches its bench, without a record; let in once the first is gone,"
+                + " however it went",
+            "exit code 4; no relay has moved; “" + said.replaceAll("\"[^\"]*\"", "\"…\"") + "”");
+      }
     }
   }
 

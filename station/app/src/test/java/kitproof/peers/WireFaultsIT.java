@@ -76,7 +76,11 @@ class WireFaultsIT {
 
       assertThat(record.reason()).contains("the safe state could not be confirmed");
       assertThat(program.printed())
-          .contains("SAFE STATE NOT CONFIRMED", "emergency stop", "Treat the unit as live");
+          .contains(
+              "stop: muting the drive and taking the mains off is commanded",
+              "SAFE STATE NOT CONFIRMED",
+              "emergency stop",
+              "Treat the unit as live");
       assertThat(bench.slave.coilsOn())
           .as("no software reaches them: the bench's own emergency stop must")
           .containsExactly(Rail.MAINS, Rail.LIMITER_BYPASS);

@@ -6,6 +6,7 @@ import java.util.Objects;
 import java.util.Optional;
 import java.util.Set;
 import java.util.concurrent.Callable;
+import java.util.concurrent.atomic.AtomicInteger;
 import kitproof.driver.Answer;
 import kitproof.driver.AudioInterface;
 import kitproof.driver.AudioPorts;
@@ -27,6 +28,8 @@ import org.jspecify.annotations.Nullable;
 
 /** An instrument in its role, every call of it made on its own thread and with a deadline. */
 final class OpenInstrument {
+  private static final int LOSSY_IN_A_ROW = 4;
+
   private final Bench.Role role;
   private final Instrument instrument;
   private final Declared declared;
@@ -37,6 +40,9 @@ final class OpenInstrument {
   private final InterlockGuard guard;
   private final Acquaintance acquaintance;
   private final Latest latest;
+
+  /** Captures in a row that have lost samples. */
+  private final AtomicInteger lossy = new AtomicInteger();
 
   /**
    * An instrument with what it says of itself, asked once, when it was opened.
@@ -316,6 +322,23 @@ final class OpenInstrument {
     }
   }
 
+  /**
+   * One capture that has lost samples is taken again, as procedures do. A station that loses some
+   * in one after another cannot measure, and that is nothing to blame the unit for.
+   */
+  private void checkLoss(Capture capture) throws InstrumentException {
+    if (!capture.lost()) {
+      lossy.set(0);
+    } else if (lossy.incrementAndGet() >= LOSSY_IN_A_ROW) {
+      throw new InstrumentException(
+          InstrumentException.Kind.OTHER,
+          role.name()
+              + ": samples were lost in "
+              + LOSSY_IN_A_ROW
+              + " captures in a row: the computer is too slow or too busy for its sound");
+    }
+  }
+
   private final class GuardedAudio extends Guarded implements AudioInterface {
     private final AudioInterface audio;
 
@@ -340,6 +363,7 @@ final class OpenInstrument {
                 halt.check();
                 return audio.exchange(stimulus);
               });
+      checkLoss(capture);
       Signal taken = capture.signal();
       if (taken.sampleRateHz() != stimulus.sampleRateHz() || taken.length() != stimulus.length()) {
         throw new InstrumentException(
