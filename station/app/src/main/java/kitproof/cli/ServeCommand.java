@@ -180,7 +180,10 @@ final class ServeCommand implements Callable<Integer> {
                 drivers,
                 screen,
                 session,
-                () -> new SystemBenchClock(speed),
+                () ->
+                    bench.time() == TimeKind.SIMULATED
+                        ? new PacedClock(Instant.now(), speed)
+                        : new SystemBenchClock(1),
                 Terminal.find());
         ScreenServer server =
             ScreenServer.start(screen, station, access, place, encryption, System::nanoTime)) {

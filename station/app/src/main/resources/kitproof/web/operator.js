@@ -50,7 +50,8 @@ function drawStop(s) {
   const watch = s.running && onlyWatch(s);
   button.disabled = !s.running || (watch && !s.control.mine);
   button.classList.toggle('watch', watch);
-  keyed(button, watch ? ['Mains off: end the watch …'] : ['Stop', s.running ? 'Esc' : 'nothing runs'], word => word, word =>
+  button.setAttribute('aria-keyshortcuts', watch ? '' : 'Escape');
+  keyed(button, watch ? ['Stopped: end the watch …'] : ['Stop', s.running ? 'Esc' : 'nothing runs'], word => word, word =>
     word === 'Stop' || watch ? el('span', {}, word) : el('small', {}, word));
 }
 
@@ -64,15 +65,16 @@ function drawRail(s) {
     path.setAttribute('fill-rule', 'evenodd');
     path.setAttribute('d', one.shape);
     svg.append(path);
-    return el('span', {className: 'row'}, svg, one.words);
+    return el('span', {}, svg, one.words);
   });
   byId('opening').className = `opening ${s.opening.word}`;
   const rail = s.rail;
   const old = rail.value && rail.ageSeconds > 3;
   say(byId('volts'), rail.value || 'not read yet');
   byId('rail-fill').style.width = `${100 * rail.share}%`;
-  const limit = rail.limit ? `mains goes above ${rail.limit}` : '';
-  say(byId('rail-note'), [s.opening.word === 'no' || !s.run ? s.opening.reason : s.opening.reason, old ? `read ${lasting(rail.ageSeconds)} ago` : '', s.running ? limit : ''].filter(part => part).join(' · '));
+  const after = s.running && onlyWatch(s) && s.opening.word === 'no';
+  const limit = rail.limit && !after ? `above ${rail.limit} the mains is taken away` : '';
+  say(byId('rail-note'), [after ? (s.run.discharging ? 'mains off, the discharge is being measured' : 'stopping; the discharge is measured next') : s.opening.reason, old ? `read ${lasting(rail.ageSeconds)} ago` : '', s.running ? limit : ''].filter(part => part).join(' · '));
 }
 
 function drawDriving(s) {

@@ -35,7 +35,7 @@ final class Served implements AutoCloseable {
    * @param pace bench seconds per real second
    */
   Served(Path folder, double pace, Access access) throws IOException {
-    this(folder, bench(folder), () -> new SystemBenchClock(pace), access, pace);
+    this(folder, bench(folder), () -> new PacedClock(Instant.now(), pace), access, pace);
   }
 
   private Served(
@@ -78,12 +78,15 @@ final class Served implements AutoCloseable {
     int to = example.indexOf("  relays:\n    driver: simulated-bench");
     return Files.writeString(
         folder.resolve("bench.yaml"),
-        example.substring(0, from)
+        example.substring(0, from).replace("time: simulated", "time: real")
             + "  operator: {driver: person, kind: operator}\n\n"
             + example.substring(to));
   }
 
-  /** A plan in the folder, judged by the limits beside it. */
+  /**
+   * A plan in the folder, judged by the limits beside it. Without interlocks: those of a bench in
+   * real time would share the clock, which passes for one at a time.
+   */
   static void plan(Path folder, String name, String steps) throws IOException {
     Files.writeString(
         folder.resolve(name + ".yaml"),
@@ -93,8 +96,6 @@ final class Served implements AutoCloseable {
         revision: B
         serial: 'LN12-[0-9]{3}'
         limits: limits-%s.yaml
-        interlocks:
-          - {interlock: HV rail, meter: hv-meter, function: hv, high: 420 V, within: 2 s}
         steps:
         %s
         shut-down:
