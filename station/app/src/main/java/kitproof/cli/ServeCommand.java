@@ -184,9 +184,7 @@ final class ServeCommand implements Callable<Integer> {
                     bench.time() == TimeKind.SIMULATED
                         ? new PacedClock(Instant.now(), speed)
                         : new SystemBenchClock(1),
-                Terminal.find());
-        ScreenServer server =
-            ScreenServer.start(screen, station, access, place, encryption, System::nanoTime)) {
+                Terminal.find())) {
       Signals.handle(
           () -> {
             if (stopped.getCount() > 0) {
@@ -195,10 +193,14 @@ final class ServeCommand implements Callable<Integer> {
               station.stop(ServedStation.ENDED);
             }
           });
-      out.println("screen: " + server.address() + " (open it in a browser)");
-      out.flush();
-      stopped.await();
-      station.close(); // while the screen still shows whether the unit may be opened
+      station.makeSafe();
+      try (ScreenServer server =
+          ScreenServer.start(screen, station, access, place, encryption, System::nanoTime)) {
+        out.println("screen: " + server.address() + " (open it in a browser)");
+        out.flush();
+        stopped.await();
+        station.close(); // while the screen still shows whether the unit may be opened
+      }
     }
   }
 

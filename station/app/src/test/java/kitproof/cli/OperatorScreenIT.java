@@ -137,7 +137,7 @@ class OperatorScreenIT {
     }
   }
 
-  private void serve() throws IOException {
+  private void serve() throws Exception {
     served = new Served(folder, 60, new Access("127.0.0.1", 0, null));
   }
 

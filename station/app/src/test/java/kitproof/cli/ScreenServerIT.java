@@ -37,7 +37,7 @@ class ScreenServerIT {
   private Served served;
 
   @BeforeAll
-  void serve() throws IOException {
+  void serve() throws Exception {
     Served.plan(
         folder,
         "ask",
@@ -186,6 +186,12 @@ class ScreenServerIT {
   @ValueSource(strings = {"", "[]", "null", "{\"take\":", "{\"take\":true,\"more\":1}", "\"x\""})
   void whatIsNotWhatThePageSaysIsRefused(String body) throws Exception {
     assertThat(new Browser().post("/api/control", body, Map.of()).statusCode()).isEqualTo(400);
+  }
+
+  @Test
+  void theBenchWasMadeSafeBeforeAnybodyCouldUseIt() throws Exception {
+    assertThat(new Browser().state().get("notes").toString())
+        .contains("The bench is in its safe state, read back when this program started.");
   }
 
   @Test

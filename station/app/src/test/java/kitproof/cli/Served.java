@@ -34,13 +34,13 @@ final class Served implements AutoCloseable {
    *
    * @param pace bench seconds per real second
    */
-  Served(Path folder, double pace, Access access) throws IOException {
+  Served(Path folder, double pace, Access access) throws IOException, InterruptedException {
     this(folder, bench(folder), () -> new PacedClock(Instant.now(), pace), access, pace);
   }
 
   private Served(
       Path folder, Path benchFile, Supplier<BenchClock> clocks, Access access, double pace)
-      throws IOException {
+      throws IOException, InterruptedException {
     Desk desk = new Desk();
     Drivers drivers = DriverLoader.load(Path.of("no-such-folder")).and(new PersonDriver(desk));
     Bench bench = BenchReader.read(benchFile).value();
@@ -67,6 +67,7 @@ final class Served implements AutoCloseable {
             session,
             clocks,
             null);
+    station.makeSafe();
     server =
         ScreenServer.start(screen, station, access, new Place(Set.of()), null, System::nanoTime);
   }
