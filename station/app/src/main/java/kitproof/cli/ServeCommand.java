@@ -24,7 +24,7 @@ import kitproof.screen.Screen;
 import kitproof.screen.ScreenServer;
 import kitproof.value.Problem;
 import kitproof.web.Access;
-import kitproof.web.Tls;
+import kitproof.web.Encryption;
 import org.jspecify.annotations.Nullable;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Mixin;
@@ -45,9 +45,8 @@ import picocli.CommandLine.Spec;
       "",
       "It listens on this machine only, unless --listen says otherwise; then a token is",
       "needed, in KITPROOF_SERVE_TOKEN or as the first line of the file named by",
-      "KITPROOF_SERVE_TOKEN_FILE. Without --tls the token crosses the network readable.",
-      "The password of the file named by --tls is in KITPROOF_SERVE_TLS_PASSWORD, or in",
-      "the file named by KITPROOF_SERVE_TLS_PASSWORD_FILE.",
+      "KITPROOF_SERVE_TOKEN_FILE. Without --certificate and --key the token crosses the",
+      "network readable.",
       "",
       "A run is started and driven at the bench, by its operator: from this machine, or",
       "from a device at the bench that --controls names. Everybody else who may look can",
@@ -61,12 +60,12 @@ import picocli.CommandLine.Spec;
       "  kitproof serve plan.yaml --bench bench.yaml --batch pilot \\",
       "      --broker mqtt://broker.shop.example:1883",
       "  KITPROOF_SERVE_TOKEN_FILE=/etc/kitproof/token kitproof serve plans \\",
-      "      --bench bench.yaml --listen 0.0.0.0 --tls station.p12 --controls 192.0.2.7"
+      "      --bench bench.yaml --listen 0.0.0.0 --controls 192.0.2.7 \\",
+      "      --certificate station.pem --key station-key.pem"
     })
 final class ServeCommand implements Callable<Integer> {
   static final int USUAL_PORT = 8418;
   private static final String TOKEN = "KITPROOF_SERVE_TOKEN";
-  private static final String TLS_PASSWORD = "KITPROOF_SERVE_TLS_PASSWORD";
 
   @Spec private CommandSpec spec;
 
@@ -109,10 +108,18 @@ final class ServeCommand implements Callable<Integer> {
   private int port;
 
   @Option(
-      names = "--tls",
+      names = "--certificate",
       paramLabel = "FILE",
-      description = "PKCS #12 file with key and certificate, to encrypt.")
-  private @Nullable Path tls;
+      description =
+          "Serve by TLS (https) only: PEM file of the station's certificate, then of those that"
+              + " lead to its authority.")
+  private @Nullable Path certificate;
+
+  @Option(
+      names = "--key",
+      paramLabel = "FILE",
+      description = "PEM file of the certificate's private key (PKCS #8, not encrypted).")
+  private @Nullable Path key;
 
   @Option(
       names = "--controls",
@@ -138,7 +145,7 @@ final class ServeCommand implements Callable<Integer> {
     BrokerAddress address = broker == null ? null : Brokers.address(spec.commandLine(), broker);
     Access access = access(System.getenv());
     Place place = place();
-    Tls encryption = tls(System.getenv());
+    Encryption encryption = encryption();
     Drivers drivers = plugins.usable();
     Parsed<Bench> bench =
         BenchReader.read(benchFile).checked(read -> Preflight.bench(read, drivers.byId()));
@@ -160,7 +167,7 @@ final class ServeCommand implements Callable<Integer> {
       @Nullable BrokerAddress address,
       Access access,
       Place place,
-      @Nullable Tls encryption,
+      @Nullable Encryption encryption,
       double speed)
       throws IOException, InterruptedException {
     Screen screen =
@@ -223,20 +230,21 @@ final class ServeCommand implements Callable<Integer> {
     }
   }
 
-  private @Nullable Tls tls(Map<String, String> environment) throws IOException {
-    Path file = tls;
-    if (file == null) {
+  private @Nullable Encryption encryption() {
+    Path certificates = certificate;
+    Path secret = key;
+    if (certificates == null && secret == null) {
       return null;
     }
-    if (!Files.isReadable(file)) {
+    if (certificates == null || secret == null) {
       throw new ParameterException(
-          spec.commandLine(),
-          "--tls: found no file \""
-              + file
-              + "\"; expected a PKCS #12 file with key and certificate");
+          spec.commandLine(), "found one of --certificate and --key; expected both");
     }
-    String password = Token.from(environment, TLS_PASSWORD);
-    return new Tls(file, password == null ? "" : password);
+    try {
+      return Encryption.read(certificates, secret);
+    } catch (IOException e) {
+      throw new ParameterException(spec.commandLine(), String.valueOf(e.getMessage()), e);
+    }
   }
 
   private PlanShelf shelf() throws IOException {

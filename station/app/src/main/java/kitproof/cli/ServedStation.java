@@ -65,8 +65,8 @@ final class ServedStation implements Station, AutoCloseable {
   }
 
   /**
-   * Brings the bench to its safe state before anybody uses it, and says what came of it: the program
-   * before may have been killed in the middle of a run.
+   * Brings the bench to its safe state before anybody uses it, and says what came of it: the
+   * program before may have been killed in the middle of a run.
    */
   void makeSafe() throws InterruptedException {
     String unknown = "Treat whatever is on the bench as live until its HV rail has been measured.";

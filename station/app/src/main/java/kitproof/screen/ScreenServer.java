@@ -16,10 +16,10 @@ import kitproof.operator.Desk;
 import kitproof.operator.Typed;
 import kitproof.value.Problem;
 import kitproof.web.Access;
+import kitproof.web.Encryption;
 import kitproof.web.Files;
 import kitproof.web.PageServer;
 import kitproof.web.Secret;
-import kitproof.web.Tls;
 import org.jspecify.annotations.Nullable;
 
 /**
@@ -50,23 +50,20 @@ public final class ScreenServer implements AutoCloseable {
   private final Place place;
   private final Control control;
   private final Secret secret = new Secret();
-  private final boolean encrypted;
   private @Nullable PageServer server;
 
-  private ScreenServer(
-      Screen screen, Station station, Place place, LongSupplier ticker, boolean encrypted) {
+  private ScreenServer(Screen screen, Station station, Place place, LongSupplier ticker) {
     this.screen = screen;
     this.station = station;
     this.place = place;
     this.control = new Control(ticker);
-    this.encrypted = encrypted;
   }
 
   /**
    * Starts serving.
    *
    * @param place from where the bench may be driven
-   * @param tls null not to encrypt
+   * @param encryption null for none
    * @param ticker real nanoseconds, never backwards
    * @throws IOException if it cannot listen there
    */
@@ -75,10 +72,10 @@ public final class ScreenServer implements AutoCloseable {
       Station station,
       Access access,
       Place place,
-      @Nullable Tls tls,
+      @Nullable Encryption encryption,
       LongSupplier ticker)
       throws IOException {
-    ScreenServer made = new ScreenServer(screen, station, place, ticker, tls != null);
+    ScreenServer made = new ScreenServer(screen, station, place, ticker);
     PageServer.Site site =
         new PageServer.Site(
             "screen",
@@ -94,7 +91,7 @@ public final class ScreenServer implements AutoCloseable {
               routes.post("/api/stop", made::stop);
               routes.post("/api/answer", made::answer);
             });
-    made.server = PageServer.start(site, access, tls);
+    made.server = PageServer.start(site, access, encryption);
     return made;
   }
 
@@ -107,7 +104,7 @@ public final class ScreenServer implements AutoCloseable {
               + "="
               + secret.name()
               + "; Path=/; HttpOnly; SameSite=Strict"
-              + (encrypted ? "; Secure" : ""));
+              + (request.req().isSecure() ? "; Secure" : ""));
     }
   }
 

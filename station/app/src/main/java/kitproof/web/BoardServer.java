@@ -4,6 +4,7 @@ import java.io.IOException;
 import java.time.Duration;
 import java.util.Map;
 import kitproof.board.Board;
+import org.jspecify.annotations.Nullable;
 
 /** The dashboard's server; it only ever reads the board. */
 public final class BoardServer implements AutoCloseable {
@@ -43,11 +44,22 @@ public final class BoardServer implements AutoCloseable {
   }
 
   /**
-   * Starts serving.
+   * Starts serving what anybody on the way can read.
    *
    * @throws IOException if it cannot listen there
    */
   public static BoardServer start(Board board, Access access) throws IOException {
+    return start(board, access, null);
+  }
+
+  /**
+   * Starts serving.
+   *
+   * @param encryption null for none
+   * @throws IOException if it cannot listen there
+   */
+  public static BoardServer start(Board board, Access access, @Nullable Encryption encryption)
+      throws IOException {
     Answers answers = new Answers(board);
     PageServer.Site site =
         new PageServer.Site(
@@ -59,7 +71,7 @@ public final class BoardServer implements AutoCloseable {
               routes.get("/api/unit", answers::unit);
               routes.get("/api/result", answers::result);
             });
-    return new BoardServer(PageServer.start(site, access, null));
+    return new BoardServer(PageServer.start(site, access, encryption));
   }
 
   /** Where to look, for a person. */

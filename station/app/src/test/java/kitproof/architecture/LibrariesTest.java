@@ -34,7 +34,7 @@ class LibrariesTest {
     "org.apache.commons.csv.., kitproof.batch",
     "java.net.http..,          kitproof.none",
     "java.util.logging..,      kitproof.none",
-    "javax.net.ssl..,          kitproof.mqtt",
+    "javax.net.ssl..,          kitproof.mqtt|kitproof.web",
   })
   void oneLibraryOnePart(String library, String part) {
     noClasses()

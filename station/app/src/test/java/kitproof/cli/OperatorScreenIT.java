@@ -7,8 +7,8 @@ import com.microsoft.playwright.Locator;
 import com.microsoft.playwright.Page;
 import com.microsoft.playwright.assertions.LocatorAssertions;
 import com.microsoft.playwright.assertions.LocatorAssertions.ContainsTextOptions;
-import com.microsoft.playwright.assertions.PlaywrightAssertions;
 import com.microsoft.playwright.assertions.LocatorAssertions.HasTextOptions;
+import com.microsoft.playwright.assertions.PlaywrightAssertions;
 import com.microsoft.playwright.options.ColorScheme;
 import java.io.IOException;
 import java.nio.file.Files;
@@ -252,8 +252,7 @@ class OperatorScreenIT {
   @Test
   void aStopByKeyMakesTheBenchSafeAndTheDischargeIsStillWatched() throws Exception {
     Served.plan(folder, "long", POWER.substring(0, POWER.indexOf("- step: HV rail")) + WAIT);
-    Served.limits(
-        folder, "long", POWER_LIMITS.substring(0, POWER_LIMITS.indexOf("- {result: hv")));
+    Served.limits(folder, "long", POWER_LIMITS.substring(0, POWER_LIMITS.indexOf("- {result: hv")));
     served = new Served(folder, 5, new Access("127.0.0.1", 0, null));
     Page page = open();
     start(page, "long", "LN12-001");
@@ -375,7 +374,8 @@ class OperatorScreenIT {
             document.documentElement.scrollWidth <= innerWidth ? [] :
               [...document.querySelectorAll('body *')]
                 .filter(e => e.getBoundingClientRect().right > innerWidth + 0.5)
-                .map(e => e.outerHTML.slice(0, 120))""");
+                .map(e => e.outerHTML.slice(0, 120))\
+            """);
     assertThat((List<?>) wide).as("wider than the screen").isEmpty();
   }
 }

@@ -37,8 +37,7 @@ public final class SafeStart {
     InterlockGuard none = new InterlockGuard(nothing(bench), bench, clock, nobody, trip -> {});
     try (none;
         OpenBench open =
-            OpenBench.open(
-                bench, drivers, "", deadlines, () -> {}, new Halt(), none, nobody)) {
+            OpenBench.open(bench, drivers, "", deadlines, () -> {}, new Halt(), none, nobody)) {
       Routing routing = new Routing(bench, open, none.interlocks());
       return new SafeKeeper(open, routing, none.interlocks()).command("start of the station");
     }
@@ -47,14 +46,6 @@ public final class SafeStart {
   /** A plan without steps and interlocks. */
   private static Plan nothing(Bench bench) {
     return new Plan(
-        "",
-        "",
-        "",
-        Optional.empty(),
-        Path.of(""),
-        List.of(),
-        List.of(),
-        List.of(),
-        bench.source());
+        "", "", "", Optional.empty(), Path.of(""), List.of(), List.of(), List.of(), bench.source());
   }
 }
