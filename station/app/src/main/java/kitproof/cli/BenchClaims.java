@@ -19,8 +19,13 @@ final class BenchClaims {
 
   /** The claims of every role. */
   static List<String> of(Prepared prepared, Drivers drivers) {
+    return of(prepared.bench(), drivers);
+  }
+
+  /** The claims of every role of a bench. */
+  static List<String> of(Bench bench, Drivers drivers) {
     List<String> claims = new ArrayList<>();
-    for (Bench.Role role : prepared.bench().roles().values()) {
+    for (Bench.Role role : bench.roles().values()) {
       DriverProvider driver = drivers.byId().get(role.driver());
       if (driver != null) {
         claims.addAll(driver.claims(role.kind(), new Settings(role.settings())));

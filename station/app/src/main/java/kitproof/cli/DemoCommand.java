@@ -37,8 +37,8 @@ import picocli.CommandLine.Spec;
     mixinStandardHelpOptions = true,
     description =
         "Tests a batch of the fictional Linnet 12 on the simulated bench, with the broker and,"
-            + " without --fast, the operator's screen and the dashboard in this program. Some of the"
-            + " units have faults; the exit code is 1 then.",
+            + " without --fast, the operator's screen and the dashboard in this program. Some of"
+            + " the units have faults; the exit code is 1 then.",
     footer = {
       "",
       "Without --fast it is paced so that a person can follow, and stays until stopped",

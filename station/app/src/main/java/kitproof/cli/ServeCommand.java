@@ -45,7 +45,8 @@ import picocli.CommandLine.Spec;
       "",
       "It listens on this machine only, unless --listen says otherwise; then a token is",
       "needed, in KITPROOF_SERVE_TOKEN or as the first line of the file named by",
-      "KITPROOF_SERVE_TOKEN_FILE. Without --certificate and --key it crosses the net readable.",
+      "KITPROOF_SERVE_TOKEN_FILE. Without --certificate and --key the token crosses the",
+      "network readable.",
       "",
       "A run is started and driven at the bench, by its operator: from this machine, or",
       "from a device at the bench that --controls names. Everybody else who may look can",
@@ -59,7 +60,8 @@ import picocli.CommandLine.Spec;
       "  kitproof serve plan.yaml --bench bench.yaml --batch pilot \\",
       "      --broker mqtt://broker.shop.example:1883",
       "  KITPROOF_SERVE_TOKEN_FILE=/etc/kitproof/token kitproof serve plans \\",
-      "      --bench bench.yaml --listen 0.0.0.0 --certificate station.pem --key station-key.pem --controls 192.0.2.7"
+      "      --bench bench.yaml --listen 0.0.0.0 --controls 192.0.2.7 \\",
+      "      --certificate station.pem --key station-key.pem"
     })
 final class ServeCommand implements Callable<Integer> {
   static final int USUAL_PORT = 8418;
@@ -173,10 +175,11 @@ final class ServeCommand implements Callable<Integer> {
                 drivers,
                 screen,
                 session,
-                () -> new SystemBenchClock(speed),
-                Terminal.find());
-        ScreenServer server =
-            ScreenServer.start(screen, station, access, place, certificate, System::nanoTime)) {
+                () ->
+                    bench.time() == TimeKind.SIMULATED
+                        ? new PacedClock(Instant.now(), speed)
+                        : new SystemBenchClock(1),
+                Terminal.find())) {
       Signals.handle(
           () -> {
             if (stopped.getCount() > 0) {
@@ -185,10 +188,14 @@ final class ServeCommand implements Callable<Integer> {
               station.stop(ServedStation.ENDED);
             }
           });
-      out.println("screen: " + server.address() + " (open it in a browser)");
-      out.flush();
-      stopped.await();
-      station.close(); // while the screen still shows whether the unit may be opened
+      station.makeSafe();
+      try (ScreenServer server =
+          ScreenServer.start(screen, station, access, place, certificate, System::nanoTime)) {
+        out.println("screen: " + server.address() + " (open it in a browser)");
+        out.flush();
+        stopped.await();
+        station.close(); // while the screen still shows whether the unit may be opened
+      }
     }
   }
 

@@ -50,23 +50,20 @@ public final class ScreenServer implements AutoCloseable {
   private final Place place;
   private final Control control;
   private final Secret secret = new Secret();
-  private final boolean encrypted;
   private @Nullable PageServer server;
 
-  private ScreenServer(
-      Screen screen, Station station, Place place, LongSupplier ticker, boolean encrypted) {
+  private ScreenServer(Screen screen, Station station, Place place, LongSupplier ticker) {
     this.screen = screen;
     this.station = station;
     this.place = place;
     this.control = new Control(ticker);
-    this.encrypted = encrypted;
   }
 
   /**
    * Starts serving.
    *
    * @param place from where the bench may be driven
-   * @param encryption null not to encrypt
+   * @param encryption null for none
    * @param ticker real nanoseconds, never backwards
    * @throws IOException if it cannot listen there
    */
@@ -78,7 +75,7 @@ public final class ScreenServer implements AutoCloseable {
       @Nullable Encryption encryption,
       LongSupplier ticker)
       throws IOException {
-    ScreenServer made = new ScreenServer(screen, station, place, ticker, encryption != null);
+    ScreenServer made = new ScreenServer(screen, station, place, ticker);
     PageServer.Site site =
         new PageServer.Site(
             "screen",
@@ -107,7 +104,7 @@ public final class ScreenServer implements AutoCloseable {
               + "="
               + secret.name()
               + "; Path=/; HttpOnly; SameSite=Strict"
-              + (encrypted ? "; Secure" : ""));
+              + (request.req().isSecure() ? "; Secure" : ""));
     }
   }
 

@@ -19,18 +19,15 @@ final class Guard {
 
   private final Access access;
   private final String cookie;
-  private final boolean encrypted;
 
   /**
    * For a site.
    *
    * @param site its name: cookies know no ports, so two sites of one machine need two
-   * @param encrypted whether it answers to encrypted requests only
    */
-  Guard(Access access, String site, boolean encrypted) {
+  Guard(Access access, String site) {
     this.access = access;
     this.cookie = "kitproof-" + site;
-    this.encrypted = encrypted;
   }
 
   void before(Context request) {
@@ -74,7 +71,7 @@ final class Guard {
             + "="
             + access.cookie()
             + "; Path=/; HttpOnly; SameSite=Strict"
-            + (encrypted ? "; Secure" : ""));
+            + (request.req().isSecure() ? "; Secure" : ""));
     request.redirect("/", HttpStatus.SEE_OTHER);
   }
 

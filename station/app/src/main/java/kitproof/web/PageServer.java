@@ -6,11 +6,14 @@ import io.javalin.config.RoutesConfig;
 import io.javalin.util.JavalinException;
 import java.io.IOException;
 import java.util.function.Consumer;
+import org.eclipse.jetty.http.HttpVersion;
+import org.eclipse.jetty.server.Connector;
 import org.eclipse.jetty.server.HttpConfiguration;
 import org.eclipse.jetty.server.HttpConnectionFactory;
 import org.eclipse.jetty.server.SecureRequestCustomizer;
 import org.eclipse.jetty.server.Server;
 import org.eclipse.jetty.server.ServerConnector;
+import org.eclipse.jetty.server.SslConnectionFactory;
 import org.eclipse.jetty.util.ssl.SslContextFactory;
 import org.eclipse.jetty.util.thread.QueuedThreadPool;
 import org.jspecify.annotations.Nullable;
@@ -28,14 +31,12 @@ public final class PageServer implements AutoCloseable {
 
   private final Javalin server;
   private final Changes changes;
-  private final Access access;
-  private final boolean encrypted;
+  private final String where;
 
-  private PageServer(Javalin server, Changes changes, Access access, boolean encrypted) {
+  private PageServer(Javalin server, Changes changes, String where) {
     this.server = server;
     this.changes = changes;
-    this.access = access;
-    this.encrypted = encrypted;
+    this.where = where;
   }
 
   /**
@@ -52,35 +53,49 @@ public final class PageServer implements AutoCloseable {
   /**
    * Starts serving.
    *
-   * @param encryption null not to encrypt
+   * @param encryption null for none
    * @throws IOException if it cannot listen there
    */
   public static PageServer start(Site site, Access access, @Nullable Encryption encryption)
       throws IOException {
     Changes changes = new Changes(site.shown());
-    Guard guard = new Guard(access, site.name(), encryption != null);
+    Guard guard = new Guard(access, site.name());
     Javalin server =
-        Javalin.create(config -> configure(config, site, access, encryption, guard, changes));
+        Javalin.create(
+            config -> {
+              configure(config, site, guard, changes);
+              if (encryption != null) {
+                config.jetty.addConnector(
+                    (jetty, http) -> encrypted(jetty, http, access, encryption));
+              }
+            });
     try {
-      if (encryption == null) {
-        server.start(access.host(), access.port());
-      } else {
-        server.start();
-      }
+      server.start(access.host(), access.port());
     } catch (JavalinException e) {
       changes.close();
       throw new IOException("cannot listen on " + access + "; is the port taken?", e);
     }
-    return new PageServer(server, changes, access, encryption != null);
+    return new PageServer(
+        server, changes, (encryption == null ? "http://" : "https://") + access.host() + ":");
   }
 
-  private static void configure(
-      JavalinConfig config,
-      Site site,
-      Access access,
-      @Nullable Encryption encryption,
-      Guard guard,
-      Changes changes) {
+  private static Connector encrypted(
+      Server jetty, HttpConfiguration http, Access access, Encryption encryption) {
+    SslContextFactory.Server factory = new SslContextFactory.Server();
+    factory.setSslContext(encryption.context());
+    HttpConfiguration secure = new HttpConfiguration(http);
+    secure.addCustomizer(new SecureRequestCustomizer(false)); // by address it has no name to check
+    ServerConnector connector =
+        new ServerConnector(
+            jetty,
+            new SslConnectionFactory(factory, HttpVersion.HTTP_1_1.asString()),
+            new HttpConnectionFactory(secure));
+    connector.setHost(access.host());
+    connector.setPort(access.port());
+    return connector;
+  }
+
+  private static void configure(JavalinConfig config, Site site, Guard guard, Changes changes) {
     config.startup.showJavalinBanner = false;
     config.startup.showOldJavalinVersionWarning = false;
     config.startup.startupWatcherEnabled = false;
@@ -90,9 +105,6 @@ public final class PageServer implements AutoCloseable {
     threads.setDaemon(true);
     config.jetty.threadPool = threads;
     config.jetty.modifyHttpConfiguration(http -> http.setSendServerVersion(false));
-    if (encryption != null) {
-      config.jetty.addConnector((jetty, http) -> encrypting(jetty, http, access, encryption));
-    }
     config.routes.before(guard::before);
     config.routes.post(Guard.LOGIN, guard::login);
     config.routes.get("/events", changes::listen);
@@ -100,22 +112,9 @@ public final class PageServer implements AutoCloseable {
     site.routes().accept(config.routes);
   }
 
-  private static ServerConnector encrypting(
-      Server jetty, HttpConfiguration plain, Access access, Encryption encryption) {
-    SslContextFactory.Server ssl = new SslContextFactory.Server();
-    ssl.setSslContext(encryption.context());
-    HttpConfiguration http = new HttpConfiguration(plain);
-    // Names are looked after by the guard; a bench is often known by its address.
-    http.addCustomizer(new SecureRequestCustomizer(false));
-    ServerConnector connector = new ServerConnector(jetty, ssl, new HttpConnectionFactory(http));
-    connector.setHost(access.host());
-    connector.setPort(access.port());
-    return connector;
-  }
-
   /** Where to look, for a person. */
   public String address() {
-    return (encrypted ? "https://" : "http://") + access.host() + ":" + server.port() + "/";
+    return where + server.port() + "/";
   }
 
   @Override

@@ -3,7 +3,7 @@ import {byId, el, keyed, lasting, mark, say} from './dom.js';
 import {live} from './live.js';
 import {Asking, reading} from './question.js';
 import {Order} from './order.js';
-import {verdict} from './verdict.js';
+import {titled, verdict} from './verdict.js';
 
 const OPENING = {
   yes: ['Safe to open', 'M8 1a7 7 0 1 0 0 14A7 7 0 0 0 8 1ZM6.9 11.6 3.6 8.3l1.3-1.3 2 2 4.2-4.2 1.3 1.3Z'],
@@ -50,7 +50,8 @@ function drawStop(s) {
   const watch = s.running && onlyWatch(s);
   button.disabled = !s.running || (watch && !s.control.mine);
   button.classList.toggle('watch', watch);
-  keyed(button, watch ? ['Mains off: end the watch …'] : ['Stop', s.running ? 'Esc' : 'nothing runs'], word => word, word =>
+  button.setAttribute('aria-keyshortcuts', watch ? '' : 'Escape');
+  keyed(button, watch ? ['Stopped: end the watch …'] : ['Stop', s.running ? 'Esc' : 'nothing runs'], word => word, word =>
     word === 'Stop' || watch ? el('span', {}, word) : el('small', {}, word));
 }
 
@@ -64,15 +65,17 @@ function drawRail(s) {
     path.setAttribute('fill-rule', 'evenodd');
     path.setAttribute('d', one.shape);
     svg.append(path);
-    return el('span', {className: 'row'}, svg, one.words);
+    return el('span', {}, svg, one.words);
   });
   byId('opening').className = `opening ${s.opening.word}`;
   const rail = s.rail;
   const old = rail.value && rail.ageSeconds > 3;
   say(byId('volts'), rail.value || 'not read yet');
+  byId('rail-bar').style.visibility = rail.limit ? 'visible' : 'hidden';
   byId('rail-fill').style.width = `${100 * rail.share}%`;
-  const limit = rail.limit ? `mains goes above ${rail.limit}` : '';
-  say(byId('rail-note'), [s.opening.word === 'no' || !s.run ? s.opening.reason : s.opening.reason, old ? `read ${lasting(rail.ageSeconds)} ago` : '', s.running ? limit : ''].filter(part => part).join(' · '));
+  const after = s.running && onlyWatch(s) && s.opening.word === 'no';
+  const limit = rail.limit && !after ? `above ${rail.limit} the mains is taken away` : '';
+  say(byId('rail-note'), [after ? (s.run.discharging ? 'mains off, the discharge is being measured' : 'stopping; the discharge is measured next') : s.unit && !s.running ? `${s.unit}: ${s.opening.reason}` : s.opening.reason, old ? `read ${lasting(rail.ageSeconds)} ago` : '', s.running ? limit : ''].filter(part => part).join(' · '));
 }
 
 function drawDriving(s) {
@@ -108,7 +111,7 @@ function drawRun(s) {
   if (run) {
     say(byId('counts'), `${run.passed} passed, ${run.failed} failed${run.others ? `, ${run.others} not judged` : ''}`);
     keyed(byId('results'), run.results, one => `${one.step} ${one.title} ${one.value}`, one =>
-      el('li', {className: 'result'}, mark(one.outcome), el('span', {}, one.title), el('span', {className: 'number'}, one.value),
+      el('li', {className: 'result'}, mark(one.outcome), titled(one.title), el('span', {className: 'number'}, one.value),
         el('span', {className: 'limit quiet'}, one.limit || one.detail)));
   }
   const told = [...(run?.notices ?? []), ...s.notes.slice(-4)];

@@ -63,7 +63,7 @@ export class Order {
     byId('start').disabled = false;
     this.#refused(answer.refused ?? '', answer.passed ?? null);
     this.#problems(answer.problems ?? []);
-    if (answer.passed) byId('again-yes').focus();
+    if (answer.passed) byId('again-no').focus(); // a scanner's second Enter is no decision
     else if (answer.done) this.#started = byId('serial').value;
     else byId('serial').select();
   }

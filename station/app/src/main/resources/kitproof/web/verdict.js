@@ -3,8 +3,14 @@ import {byId, el, keyed, mark, say} from './dom.js';
 
 const CAUTION = 'Suggestions, not judgements. Work inside the amplifier is for the qualified: mains off and unplugged, HV rail measured as discharged, before anything is touched.';
 
+/** "gain (tap 8 ohm)": what it holds under is said more quietly. */
+export function titled(title) {
+  const at = title.indexOf(' (');
+  return at < 0 ? el('span', {}, title) : el('span', {}, `${title.slice(0, at)} `, el('span', {className: 'quiet'}, title.slice(at + 1)));
+}
+
 function failure(one) {
-  return el('li', {}, mark(one.outcome), ' ', one.title, el('span', {className: 'detail quiet'}, one.detail));
+  return el('li', {}, mark(one.outcome), ' ', titled(one.title), el('span', {className: 'detail'}, one.detail));
 }
 
 function cause(one) {

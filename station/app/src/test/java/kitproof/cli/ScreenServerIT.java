@@ -17,25 +17,27 @@ import java.time.Duration;
 import java.util.HashMap;
 import java.util.Map;
 import kitproof.web.Access;
-import org.junit.jupiter.api.AfterEach;
-import org.junit.jupiter.api.BeforeEach;
+import org.junit.jupiter.api.AfterAll;
+import org.junit.jupiter.api.BeforeAll;
 import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.TestInstance;
 import org.junit.jupiter.api.io.TempDir;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.CsvSource;
 import org.junit.jupiter.params.provider.ValueSource;
 
 /** The operator's screen on the wire, spoken to by its own page and by strangers. */
+@TestInstance(TestInstance.Lifecycle.PER_CLASS)
 class ScreenServerIT {
   private static final String ORDER =
       "{\"plan\":\"ask.yaml\",\"unit\":\"LN12-001\",\"batch\":\"\",\"again\":false}";
 
-  @TempDir Path folder;
+  @TempDir static Path folder;
   private final HttpClient client = HttpClient.newHttpClient();
   private Served served;
 
-  @BeforeEach
-  void serve() throws IOException {
+  @BeforeAll
+  void serve() throws Exception {
     Served.plan(
         folder,
         "ask",
@@ -45,7 +47,7 @@ class ScreenServerIT {
     served = new Served(folder, 100, new Access("127.0.0.1", 0, null));
   }
 
-  @AfterEach
+  @AfterAll
   void stop() {
     served.close();
   }
@@ -184,6 +186,12 @@ class ScreenServerIT {
   @ValueSource(strings = {"", "[]", "null", "{\"take\":", "{\"take\":true,\"more\":1}", "\"x\""})
   void whatIsNotWhatThePageSaysIsRefused(String body) throws Exception {
     assertThat(new Browser().post("/api/control", body, Map.of()).statusCode()).isEqualTo(400);
+  }
+
+  @Test
+  void theBenchWasMadeSafeBeforeAnybodyCouldUseIt() throws Exception {
+    assertThat(new Browser().state().get("notes").toString())
+        .contains("The bench is in its safe state, read back when this program started.");
   }
 
   @Test

@@ -31,7 +31,7 @@ class ServeCommandTest {
     "--listen, 0.0.0.0, a token",
     "--port, 70000, a port",
     "--controls, tablet, a numeric address",
-    "--tls, no-such-file.p12, a PKCS #12 file",
+    "--key, no-such-key.pem, both",
     "--broker, http://broker, a broker address",
     "--pace, 0, 0.1 to 1000",
   })

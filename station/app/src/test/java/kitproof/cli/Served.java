@@ -34,13 +34,13 @@ final class Served implements AutoCloseable {
    *
    * @param pace bench seconds per real second
    */
-  Served(Path folder, double pace, Access access) throws IOException {
-    this(folder, bench(folder), () -> new SystemBenchClock(pace), access, pace);
+  Served(Path folder, double pace, Access access) throws IOException, InterruptedException {
+    this(folder, bench(folder), () -> new PacedClock(Instant.now(), pace), access, pace);
   }
 
   private Served(
       Path folder, Path benchFile, Supplier<BenchClock> clocks, Access access, double pace)
-      throws IOException {
+      throws IOException, InterruptedException {
     Desk desk = new Desk();
     Drivers drivers = DriverLoader.load(Path.of("no-such-folder")).and(new PersonDriver(desk));
     Bench bench = BenchReader.read(benchFile).value();
@@ -67,6 +67,7 @@ final class Served implements AutoCloseable {
             session,
             clocks,
             null);
+    station.makeSafe();
     server =
         ScreenServer.start(screen, station, access, new Place(Set.of()), null, System::nanoTime);
   }
@@ -78,12 +79,15 @@ final class Served implements AutoCloseable {
     int to = example.indexOf("  relays:\n    driver: simulated-bench");
     return Files.writeString(
         folder.resolve("bench.yaml"),
-        example.substring(0, from)
+        example.substring(0, from).replace("time: simulated", "time: real")
             + "  operator: {driver: person, kind: operator}\n\n"
             + example.substring(to));
   }
 
-  /** A plan in the folder, judged by the limits beside it. */
+  /**
+   * A plan in the folder, judged by the limits beside it. Without interlocks: those of a bench in
+   * real time would share the clock, which passes for one at a time.
+   */
   static void plan(Path folder, String name, String steps) throws IOException {
     Files.writeString(
         folder.resolve(name + ".yaml"),
@@ -93,8 +97,6 @@ final class Served implements AutoCloseable {
         revision: B
         serial: 'LN12-[0-9]{3}'
         limits: limits-%s.yaml
-        interlocks:
-          - {interlock: HV rail, meter: hv-meter, function: hv, high: 420 V, within: 2 s}
         steps:
         %s
         shut-down:

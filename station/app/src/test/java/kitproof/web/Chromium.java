@@ -109,7 +109,8 @@ public final class Chromium implements AutoCloseable {
             async () => (await axe.run(document, {runOnly: {type: 'tag', values:
                 ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice']}}))
               .violations.map(v => v.id + ': ' + v.nodes.map(n => n.html + ' ' + n.failureSummary)
-                .slice(0, 3).join(' | '))""");
+                .slice(0, 3).join(' | '))\
+            """);
     assertThat((List<?>) found).as("accessibility of " + page.url()).isEmpty();
   }
 

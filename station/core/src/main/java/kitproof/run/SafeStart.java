@@ -1,0 +1,51 @@
+package kitproof.run;
+
+import java.nio.file.Path;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import java.util.function.LongSupplier;
+import kitproof.driver.BenchClock;
+import kitproof.driver.DriverProvider;
+import kitproof.driver.InstrumentException;
+import kitproof.event.Event;
+import kitproof.plan.Bench;
+import kitproof.plan.Plan;
+
+/**
+ * Brings a bench to its safe state while no run is going on: a program that was killed could not,
+ * and nobody knows when the next run will begin.
+ */
+public final class SafeStart {
+  private SafeStart() {}
+
+  /**
+   * Opens the instruments, commands the safe state, reads it back, and closes them again.
+   *
+   * @param clock the bench's time
+   * @param ticker real nanoseconds, never backwards
+   * @throws InstrumentException if the bench cannot be opened; those that could be are safe again
+   */
+  public static Event.SafeState command(
+      Bench bench,
+      Map<String, DriverProvider> drivers,
+      BenchClock clock,
+      LongSupplier ticker,
+      Deadlines deadlines)
+      throws InstrumentException, InterruptedException {
+    Latest nobody = new Latest(ticker);
+    InterlockGuard none = new InterlockGuard(nothing(bench), bench, clock, nobody, trip -> {});
+    try (none;
+        OpenBench open =
+            OpenBench.open(bench, drivers, "", deadlines, () -> {}, new Halt(), none, nobody)) {
+      Routing routing = new Routing(bench, open, none.interlocks());
+      return new SafeKeeper(open, routing, none.interlocks()).command("start of the station");
+    }
+  }
+
+  /** A plan without steps and interlocks. */
+  private static Plan nothing(Bench bench) {
+    return new Plan(
+        "", "", "", Optional.empty(), Path.of(""), List.of(), List.of(), List.of(), bench.source());
+  }
+}
