@@ -22,6 +22,7 @@ import java.util.regex.Matcher;
 import java.util.regex.Pattern;
 import javax.net.ssl.KeyManagerFactory;
 import javax.net.ssl.SSLContext;
+import org.jspecify.annotations.Nullable;
 
 /** The server's own certificate and its key, from the files that certificate authorities give. */
 public final class Encryption {
@@ -108,16 +109,25 @@ public final class Encryption {
       PKCS8EncodedKeySpec spec =
           new PKCS8EncodedKeySpec(Base64.getMimeDecoder().decode(found.group(2)));
       for (String kind : List.of("RSA", "EC", "EdDSA")) {
-        try {
-          return KeyFactory.getInstance(kind).generatePrivate(spec);
-        } catch (InvalidKeySpecException another) {
-          continue; // the file does not say of which kind it is
+        PrivateKey key = key(kind, spec);
+        if (key != null) {
+          return key;
         }
       }
     } catch (IllegalArgumentException | GeneralSecurityException e) {
       throw new IOException(file + ": the private key is damaged", e);
     }
     throw new IOException(file + ": expected a private key of kind RSA, EC or Ed25519");
+  }
+
+  /** Null if it is of another kind, which the file does not say. */
+  private static @Nullable PrivateKey key(String kind, PKCS8EncodedKeySpec spec)
+      throws GeneralSecurityException {
+    try {
+      return KeyFactory.getInstance(kind).generatePrivate(spec);
+    } catch (InvalidKeySpecException another) {
+      return null;
+    }
   }
 
   private static boolean belong(PublicKey open, PrivateKey secret) throws GeneralSecurityException {
