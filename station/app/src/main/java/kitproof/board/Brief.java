@@ -82,7 +82,7 @@ final class Brief {
     kinds[size] = (short) kind;
     lows[size] = result.low;
     highs[size] = result.high;
-    outcomes[size] = (byte) result.outcome.ordinal();
+    outcomes[size] = (byte) Arrays.asList(OUTCOMES).indexOf(result.outcome);
     size++;
   }
 

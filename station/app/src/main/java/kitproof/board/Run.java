@@ -95,13 +95,14 @@ final class Run {
 
   private void add(Event.ResultJudged judged, int size, ResultKinds kinds) {
     if (bytes + size <= MOST_LIVE_BYTES) {
+      Told.Held held = new Told.Held(step, judged.measurement(), judged.judgement(), 0);
+      Brief.Result result = Brief.Result.of(held); // first: it may be less sound than it looks
       if (judged.judgement().outcome().fails()) {
         failed.add(judged.measurement().title());
       }
-      Told.Held held = new Told.Held(step, judged.measurement(), judged.judgement(), 0);
       live.add(held);
       Brief known = brief == null ? new Brief() : brief;
-      known.add(Brief.Result.of(held), kinds);
+      known.add(result, kinds);
       brief = known;
       bytes += size;
     } else {

@@ -349,7 +349,7 @@ class BoardTest {
 
   @Test
   void whateverComesItKeepsWithinItsBounds() {
-    Board small = new Board(clock(now), new Bounds(20_000, 3, 20, 1 << 20, 10 * 250, 30_000));
+    Board small = new Board(clock(now), new Bounds(20_000, 3, 20, 1 << 20, 10 * 250, 10_000));
     small.message("kitproof/1/attic/bench-1/status", new byte[20_001]);
     assertThat(small.overview(null, 0).count().oversized()).isEqualTo(1);
     for (int i = 0; i < 10; i++) {

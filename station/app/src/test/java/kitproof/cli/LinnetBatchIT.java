@@ -29,6 +29,7 @@ import kitproof.journal.RecordDocument;
 import kitproof.journal.RecordStore;
 import kitproof.journal.RunRecord;
 import kitproof.limit.Judgement;
+import kitproof.mqtt.RecordMessage;
 import kitproof.plugin.DriverLoader;
 import kitproof.plugin.Drivers;
 import kitproof.value.Conditions;
@@ -118,6 +119,9 @@ class LinnetBatchIT {
         new UnitRun(prepared, DRIVERS).run(store, serial, "", new SimulatedClock(start), null);
     RunRecord record = RecordDocument.read(outcome.record());
     assertThat(record.verdict()).isEqualTo(outcome.verdict());
+    assertThat(RecordMessage.of(record, "x", 0).payload())
+        .as("the board gets every result of %s", serial)
+        .doesNotContain("\"missing\":");
     return record;
   }
 
