@@ -130,7 +130,7 @@ class DrawingTest {
     Curve zeros = Curve.of(Unit.WATT, powers, Unit.PERCENT, new double[] {0, 0, 0});
     assertThat(words(drawn(plot(zeros)))).contains("0", "share (%)");
     Curve point = Curve.of(Unit.SECOND, new double[] {1}, Unit.VOLT, new double[] {300});
-    assertThat(words(drawn(plot(point)))).contains("1", "300");
+    assertThat(words(drawn(plot(point)))).contains("1.00", "300");
   }
 
   private static Plot plot(Curve curve) {
