@@ -12,7 +12,7 @@ import kitproof.value.Curve;
 /** Draws plots as one SVG document, one beneath another. */
 public final class Drawing {
   private static final double WIDTH = 880;
-  private static final double LEFT = 72;
+  private static final double LEFT = 80;
   private static final double RIGHT = 24;
   private static final double TOP = 60;
   private static final double TALL = 330;
