@@ -93,7 +93,8 @@ final class ResultPages {
   private void row(ResultRow row, Set<String> channels, Conditions shared) {
     Map<String, String> own = new LinkedHashMap<>(row.conditions().values());
     own.keySet().removeAll(shared.values().keySet());
-    page.begin("tr")
+    List<String> notes = notes(row);
+    page.begin("tr", "class", notes.isEmpty() ? "told" : "told noted")
         .element("th", Wording.set(row.name()))
         .element("td", Wording.of(new Conditions(own)), "class", "when");
     RunRecord.Result alone = row.byChannel().get("");
@@ -112,7 +113,7 @@ final class ResultPages {
     page.element("td", Wording.of(row.limit()), "class", "limit");
     judgement(row);
     page.end();
-    for (String note : notes(row)) {
+    for (String note : notes) {
       page.begin("tr", "class", "remark")
           .element("td", note, "colspan", String.valueOf(channels.size() + 4))
           .end();
