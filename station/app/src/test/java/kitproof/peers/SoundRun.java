@@ -17,6 +17,9 @@ import kitproof.peer.SoundServer;
  * which device under test lies between its output and its input.
  */
 final class SoundRun implements AutoCloseable {
+  /** Of outputs and inputs, volts peak. */
+  static final double FULL_SCALE_PEAK = 10;
+
   private static final int TAP = 2;
   private static final int SECOND_LOAD = 3;
   private static final int SERIES = 4;
