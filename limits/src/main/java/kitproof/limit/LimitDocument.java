@@ -68,7 +68,8 @@ record LimitDocument(
 
   /** One corner of a mask. */
   record Corner(
-      @In({Unit.HERTZ, Unit.SECOND}) @Meaning("The frequency or time") Located<Quantity> at,
+      @In({Unit.HERTZ, Unit.SECOND, Unit.WATT}) @Meaning("The frequency, time or power")
+          Located<Quantity> at,
       @Meaning("The lowest good value there") @Nullable Located<Quantity> low,
       @Meaning("The highest good value there") @Nullable Located<Quantity> high) {
 

@@ -41,8 +41,9 @@ final class MaskCheck {
 
   private static List<Problem> place(Located<Quantity> at, @Nullable Located<Quantity> before) {
     String display = "at: " + at.value().display();
-    if (at.value().unit() == Unit.HERTZ && at.value().value() <= 0) {
-      return List.of(Problem.of(at.location(), display, "a frequency above zero"));
+    if (MaskJudge.isLogarithmic(at.value().unit()) && at.value().value() <= 0) {
+      String what = at.value().unit() == Unit.HERTZ ? "a frequency" : "a power";
+      return List.of(Problem.of(at.location(), display, what + " above zero"));
     }
     if (before == null
         || at.value().unit() != before.value().unit()

@@ -13,10 +13,10 @@ import org.jspecify.annotations.Nullable;
 /**
  * Compares a curve with a mask.
  *
- * <p>Both are straight lines between their points, on a logarithmic axis where x is a frequency.
- * Their distance is therefore greatest at a point of the one or the other, and it is enough to look
- * there. A side of the mask holds between two corners that both have it, and at a corner that has
- * it.
+ * <p>Both are straight lines between their points, on a logarithmic axis where x is a frequency or
+ * a power. Their distance is therefore greatest at a point of the one or the other, and it is
+ * enough to look there. A side of the mask holds between two corners that both have it, and at a
+ * corner that has it.
  */
 final class MaskJudge {
   /** Curves that come out of a computation may end a hair before the frequency that was asked. */
@@ -37,7 +37,12 @@ final class MaskJudge {
   private MaskJudge(Curve curve, Limit.Mask mask) {
     this.curve = curve;
     this.corners = mask.points();
-    this.axis = curve.xUnit() == Unit.HERTZ ? Math::log : DoubleUnaryOperator.identity();
+    this.axis = isLogarithmic(curve.xUnit()) ? Math::log : DoubleUnaryOperator.identity();
+  }
+
+  /** Whether masks along this unit are judged on a logarithmic axis. */
+  static boolean isLogarithmic(Unit along) {
+    return along == Unit.HERTZ || along == Unit.WATT;
   }
 
   static Judgement judge(Curve curve, Limit.Mask mask) {

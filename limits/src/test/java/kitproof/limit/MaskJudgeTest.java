@@ -150,6 +150,19 @@ class MaskJudgeTest {
     assertThat(judge(curve(), FLAT).outcome()).isEqualTo(Outcome.FAIL);
   }
 
+  @Test
+  void aMaskAlongPowerIsStraightOnALogarithmicAxis() {
+    Limit.Mask rising =
+        new Limit.Mask(
+            List.of(
+                new Limit.Point(Quantity.of(0.1, Unit.WATT), null, Quantity.of(0, Unit.PERCENT)),
+                new Limit.Point(Quantity.of(10, Unit.WATT), null, Quantity.of(2, Unit.PERCENT))));
+    assertThat(judge(curve(Unit.WATT, Unit.PERCENT, 0.1, 0, 1, 0.99, 10, 1), rising).outcome())
+        .isEqualTo(Outcome.PASS);
+    assertThat(judge(curve(Unit.WATT, Unit.PERCENT, 0.1, 0, 1, 1.01, 10, 1), rising).detail())
+        .isEqualTo("at 1 W 1.01 % is above 1 %, worst by 0.01 %");
+  }
+
   /** A curve and the high side of a mask, both against the decades of the frequency. */
   private static final class Drawing {
     final double[] curveX;

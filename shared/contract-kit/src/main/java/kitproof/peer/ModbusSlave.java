@@ -5,6 +5,7 @@ import java.util.List;
 import java.util.Locale;
 import java.util.Set;
 import java.util.TreeSet;
+import java.util.stream.Collectors;
 
 /**
  * A Modbus RTU slave that is not ours (pymodbus) at the far end of a serial line.
@@ -90,6 +91,30 @@ public final class ModbusSlave implements AutoCloseable {
       }
     }
     return on;
+  }
+
+  /**
+   * A row of what the contacts do.
+   *
+   * @param coils addresses that must all be on
+   * @param command a program with its arguments
+   */
+  public record Wire(Set<Integer> coils, List<String> command) {}
+
+  /**
+   * Wires the contacts: from now on, of the rows whose coils are all on, the last one's command is
+   * run, at once and then before the reply to what moved them. A row that stays is not run again.
+   */
+  public void wire(List<Wire> rows) {
+    List<String> written = new ArrayList<>();
+    for (Wire row : rows) {
+      String command =
+          row.command().stream()
+              .map(word -> '"' + word.replace("\\", "\\\\").replace("\"", "\\\"") + '"')
+              .collect(Collectors.joining(", ", "[", "]"));
+      written.add("[" + new TreeSet<>(row.coils()) + ", " + command + "]");
+    }
+    peer.order("{\"wiring\": [" + String.join(", ", written) + "]}");
   }
 
   /** Puts a coil on or off on its own side, as a relay that moves by itself. */

@@ -5,11 +5,13 @@ import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.Duration;
 import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.List;
 import java.util.Optional;
 import java.util.concurrent.ExecutionException;
 import java.util.concurrent.TimeUnit;
 import java.util.concurrent.TimeoutException;
+import java.util.stream.Collectors;
 import org.jspecify.annotations.Nullable;
 
 /**
@@ -88,10 +90,6 @@ public final class SoundServer implements AutoCloseable {
    */
   public void insert(String plugin, String label, double... controls) {
     remove();
-    StringBuilder values = new StringBuilder();
-    for (double control : controls) {
-      values.append(values.isEmpty() ? "" : ",").append(control);
-    }
     device =
         pactl(
             "load-module",
@@ -100,8 +98,50 @@ public final class SoundServer implements AutoCloseable {
             "sink_master=" + CARD,
             "plugin=" + plugin,
             "label=" + label,
-            "control=" + values);
+            "control=" + listed(controls));
     pactl("set-default-sink", DEVICE);
+  }
+
+  /**
+   * Adds a LADSPA plugin under a name, beside what there is, for {@link #choosing}.
+   *
+   * @param after where its output goes: another one's name, or "" to be captured
+   */
+  public void add(String name, String after, String plugin, String label, double... controls) {
+    var unused =
+        pactl(
+            "load-module",
+            "module-ladspa-sink",
+            "sink_name=" + name,
+            "sink_master=" + (after.isEmpty() ? CARD : after),
+            "plugin=" + plugin,
+            "label=" + label,
+            "control=" + listed(controls));
+  }
+
+  /** A shell command that puts one that was added between what is played and what is captured. */
+  public String choosing(String name) {
+    return client("pactl") + " set-default-sink " + (name.isEmpty() ? CARD : name);
+  }
+
+  /** The same, with each channel's gain before everything that is there, as a ratio. */
+  public String trimming(String name, double left, double right) {
+    return choosing(name)
+        + " && "
+        + client("pactl")
+        + " set-sink-volume "
+        + (CARD + " ")
+        + (left + " " + right);
+  }
+
+  /** The beginning of a shell command of a client such as pactl or pacat. */
+  public String client(String program) {
+    return program + " --server=unix:" + folder.resolve("run/native");
+  }
+
+  /** What {@code ALSA_CONFIG_PATH} must name in a process that is to play here. */
+  public Path alsaConfiguration() {
+    return folder.resolve("asound.conf");
   }
 
   /** Takes the device under test out again; nothing happens if there is none. */
@@ -173,6 +213,10 @@ public final class SoundServer implements AutoCloseable {
     } catch (ExecutionException | TimeoutException e) {
       return false;
     }
+  }
+
+  private static String listed(double... controls) {
+    return Arrays.stream(controls).mapToObj(String::valueOf).collect(Collectors.joining(","));
   }
 
   private String pactl(String... words) {

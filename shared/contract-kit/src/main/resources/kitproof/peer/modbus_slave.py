@@ -5,6 +5,10 @@ Orders on standard input, one JSON object a line, each answered by one line:
   {"set": [0, 1]}                     -> puts coils from 0 on; "ok"
   {"history": true}                   -> every state of all coils since the start, oldest first
   {"refreshed": true}                 -> how often the watchdog's register was written
+  {"wiring": [[[0, 2], ["program", "argument"]], ...]} -> "ok"
+                                         what the contacts do: of the rows whose coils are all on the
+                                         last one's program is run before the reply to what moved them,
+                                         and at once; not again while the row stays the same
   {"fault": "crc"|"silent"|"half"|"late"|"none", "skip": n, "count": n, "seconds": s} -> "ok"
                                          befalls replies, on the wire, after pymodbus made them
 
@@ -14,6 +18,7 @@ a second, is how long all coils stay as they are from then on; when it is over t
 import argparse
 import asyncio
 import json
+import subprocess
 import sys
 
 try:
@@ -38,12 +43,21 @@ class Coils(ModbusSequentialDataBlock):
     def __init__(self, count):
         super().__init__(0, [False] * count)
         self.history = [[0] * count]
+        self.wiring = []
+        self.row = None
 
     def setValues(self, address, values):
         super().setValues(address, values)
         now = [int(c) for c in self.values]
         if now != self.history[-1]:
             self.history.append(now)
+            self.move(now)
+
+    def move(self, now):
+        rows = [row for row in self.wiring if all(now[coil] for coil in row[0])]
+        if rows and rows[-1] is not self.row:
+            self.row = rows[-1]
+            subprocess.run(self.row[1], check=True, timeout=10, stdin=subprocess.DEVNULL)
 
 
 class Watchdog(ModbusSequentialDataBlock):
@@ -95,6 +109,10 @@ def obey(order, table, coils, dog):
         return json.dumps(dog.refreshed if dog else 0)
     if "history" in order:
         return json.dumps(coils.history)
+    if "wiring" in order:
+        coils.wiring = order["wiring"]
+        coils.move(coils.history[-1])
+        return "ok"
     if "coils" in order:
         return json.dumps([int(c) for c in table.getValues(COILS, 0, order["coils"])])
     if "set" in order:

@@ -109,6 +109,10 @@ public final class Spectrum {
       level[points++] = volts[strongest];
       bin = end;
     }
+    if (points > 0 && hz[points - 1] < frequencyHz(last)) {
+      hz[points] = frequencyHz(last); // the curve reaches the end of its band
+      level[points++] = volts[last];
+    }
     return Curve.of(Unit.HERTZ, Arrays.copyOf(hz, points), Unit.VOLT, Arrays.copyOf(level, points));
   }
 

@@ -106,6 +106,7 @@ class SpectrumTest {
     Curve curve = spectrum.envelope(new Band(20, 20000), 48);
     assertThat(curve.size()).isBetween(300, 490);
     assertThat(curve.x(0)).isEqualTo(20);
+    assertThat(curve.x(curve.size() - 1)).isEqualTo(20_000);
     int lines = 0;
     for (int i = 0; i < curve.size(); i++) {
       if (curve.y(i) > 1e-6) {

@@ -125,10 +125,24 @@ final class RunLines {
     return lines;
   }
 
-  /** Of a step for both channels each result says whose it is. */
+  /** Of a step for both channels each result says whose it is, a noise how it was weighted. */
   private String name(Measurement measurement) {
     String own = measurement.conditions().values().getOrDefault(CHANNEL, channel);
-    return own.equals(channel) ? measurement.name() : own + " " + measurement.name();
+    String name = measurement.name() + weighted(measurement);
+    return own.equals(channel) ? name : own + " " + name;
+  }
+
+  /** Results of one step that differ in nothing else. */
+  private static String weighted(Measurement measurement) {
+    String weighting = measurement.conditions().values().get("weighting");
+    if (weighting == null) {
+      return "";
+    }
+    return switch (weighting) {
+      case "none" -> ", unweighted";
+      case "A" -> ", A-weighted";
+      default -> ", " + weighting;
+    };
   }
 
   private static String said(Judgement judgement, String figure) {

@@ -1,7 +1,10 @@
 package kitproof.plot;
 
+import java.math.BigDecimal;
+import java.math.MathContext;
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Locale;
 import kitproof.value.Quantity;
 import kitproof.value.Unit;
 
@@ -25,8 +28,10 @@ record Axis(Unit unit, boolean logarithmic, double low, double high, List<Tick> 
   /** Beyond this span only whole decades are labelled, or the labels would run into one another. */
   private static final double DECADES_WITH_2_AND_5 = 4.2;
 
+  private static final int MOST_DECIMALS = 6;
   private static final int LINEAR_STEPS = 7;
   private static final double HAIR = 1e-9;
+  private static final MathContext ONE_DIGIT = new MathContext(1);
 
   Axis {
     ticks = List.copyOf(ticks);
@@ -76,9 +81,11 @@ record Axis(Unit unit, boolean logarithmic, double low, double high, List<Tick> 
   /** A linear axis that spans exactly this. */
   static Axis linear(Unit unit, double low, double high) {
     double step = step(high - low);
+    double shown = scale(unit, low, high);
+    int decimals = (int) Math.max(0, Math.ceil(-Math.log10(step / shown) - HAIR));
     List<Tick> ticks = new ArrayList<>();
     for (double i = Math.ceil(low / step - HAIR); i * step <= high + HAIR * step; i++) {
-      ticks.add(new Tick(i * step, label(i * step, unit)));
+      ticks.add(new Tick(i * step, linear(i * step, shown, decimals, unit)));
     }
     return new Axis(unit, false, low, high, ticks);
   }
@@ -101,8 +108,37 @@ record Axis(Unit unit, boolean logarithmic, double low, double high, List<Tick> 
     return decade * (digit <= 1 ? 1 : digit <= 2 ? 2 : digit <= 5 ? 5 : 10);
   }
 
-  /** "20k" beside an axis in Hz: the unit stands in the axis' title. */
+  private static String linear(double value, double shown, int decimals, Unit unit) {
+    if (value == 0 || decimals > MOST_DECIMALS) {
+      return value == 0 ? "0" : label(value, unit);
+    }
+    return String.format(Locale.ROOT, "%." + decimals + "f", value / shown);
+  }
+
+  /** What 1 at a tick of a linear axis stands for: a thousandth where all would begin with 0.0. */
+  private static double scale(Unit unit, double low, double high) {
+    double most = Math.max(Math.abs(low), Math.abs(high));
+    if (!unit.takesPrefix() || (most >= 0.1 && most < 1e4)) {
+      return 1;
+    }
+    return most >= 1e7 ? 1e6 : most >= 1e4 ? 1e3 : most >= 1e-4 ? 1e-3 : 1e-6;
+  }
+
+  /** The unit as it stands in the title: "ms" where the ticks are in thousandths. */
+  String symbol() {
+    double shown = logarithmic ? 1 : scale(unit, low, high);
+    String prefix =
+        shown == 1e6
+            ? "M"
+            : shown == 1e3 ? "k" : shown == 1e-3 ? "m" : shown == 1e-6 ? "\u00b5" : "";
+    return prefix + unit.symbol();
+  }
+
+  /** "20k" beside an axis in Hz, 0.05 beside one in W: the unit stands in the axis' title. */
   private static String label(double value, Unit unit) {
+    if (value < 1 && value >= 0.001) {
+      return BigDecimal.valueOf(value).round(ONE_DIGIT).toPlainString();
+    }
     String text = Quantity.of(value, unit).display().replace(" ", "");
     return text.endsWith(unit.symbol())
         ? text.substring(0, text.length() - unit.symbol().length())

@@ -44,7 +44,7 @@ record Band(List<Point> low, List<Point> high) {
     if (start == null || end == null) {
       return List.of();
     }
-    boolean logarithmic = from.at().unit() == Unit.HERTZ;
+    boolean logarithmic = from.at().unit() == Unit.HERTZ || from.at().unit() == Unit.WATT;
     List<Point> points = new ArrayList<>();
     for (int i = 0; i <= PIECES; i++) {
       double part = (double) i / PIECES;

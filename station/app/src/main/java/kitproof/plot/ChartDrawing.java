@@ -82,7 +82,7 @@ public final class ChartDrawing {
     svg.words(
         18,
         TOP + HEIGHT / 2,
-        Frame.title(chart.unit()),
+        Frame.title(axis),
         "text-anchor",
         "middle",
         "transform",

@@ -12,7 +12,7 @@ import kitproof.value.Curve;
 /** Draws plots as one SVG document, one beneath another. */
 public final class Drawing {
   private static final double WIDTH = 880;
-  private static final double LEFT = 72;
+  private static final double LEFT = 80;
   private static final double RIGHT = 24;
   private static final double TOP = 60;
   private static final double TALL = 330;
@@ -130,17 +130,12 @@ public final class Drawing {
       rule(LEFT, y, LEFT + width(), y, tick);
       svg.words(LEFT - 8, y + 4, tick.label(), "text-anchor", "end");
     }
-    svg.words(
-        LEFT + width() / 2,
-        TOP + tall + 38,
-        Frame.title(frame.x().unit()),
-        "text-anchor",
-        "middle");
+    svg.words(LEFT + width() / 2, TOP + tall + 38, Frame.title(frame.x()), "text-anchor", "middle");
     double middle = TOP + tall / 2;
     svg.words(
         18,
         middle,
-        Frame.title(frame.y().unit()),
+        Frame.title(frame.y()),
         "text-anchor",
         "middle",
         "transform",
@@ -312,7 +307,9 @@ public final class Drawing {
     return TOP + tall * (1 - frame.y().position(frame.y().within(value)));
   }
 
-  static String capital(String title) {
+  /** "THD+N against power": what the trade abbreviates is written as the trade does. */
+  static String capital(String words) {
+    String title = words.replaceAll("\\bthd\\+n\\b", "THD+N").replaceAll("\\bthd\\b", "THD");
     return title.substring(0, 1).toUpperCase(Locale.ROOT) + title.substring(1);
   }
 }

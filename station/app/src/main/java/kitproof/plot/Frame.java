@@ -67,7 +67,8 @@ record Frame(Axis x, Axis y) {
   }
 
   /** "frequency (Hz)". */
-  static String title(Unit unit) {
+  static String title(Axis axis) {
+    Unit unit = axis.unit();
     String quantity =
         switch (unit) {
           case HERTZ -> "frequency";
@@ -85,6 +86,6 @@ record Frame(Axis x, Axis y) {
           case PERCENT -> "share";
           case ONE -> "ratio";
         };
-    return unit == Unit.ONE ? quantity : quantity + " (" + unit.symbol() + ")";
+    return unit == Unit.ONE ? quantity : quantity + " (" + axis.symbol() + ")";
   }
 }

@@ -1,6 +1,7 @@
 package kitproof.plot;
 
 import com.github.weisj.jsvg.SVGDocument;
+import com.github.weisj.jsvg.parser.DocumentLimits;
 import com.github.weisj.jsvg.parser.LoaderContext;
 import com.github.weisj.jsvg.parser.SVGLoader;
 import java.awt.Graphics2D;
@@ -10,6 +11,13 @@ import java.nio.charset.StandardCharsets;
 
 /** A drawing that can be painted on anything. */
 public final class Picture {
+  /** The library guards against strangers' drawings; ours may hold all curves of many records. */
+  private static final DocumentLimits LIMITS =
+      new DocumentLimits(
+          DocumentLimits.DEFAULT_MAX_NESTING_DEPTH,
+          DocumentLimits.DEFAULT_MAX_USE_NESTING_DEPTH,
+          Integer.MAX_VALUE);
+
   private final SVGDocument document;
 
   private Picture(SVGDocument document) {
@@ -27,9 +35,9 @@ public final class Picture {
             .load(
                 new ByteArrayInputStream(svg.getBytes(StandardCharsets.UTF_8)),
                 null,
-                LoaderContext.createDefault());
+                LoaderContext.builder().documentLimits(LIMITS).build());
     if (document == null) {
-      throw new IllegalStateException("no drawing: " + svg);
+      throw new IllegalStateException("no drawing, of " + svg.length() + " characters");
     }
     return new Picture(document);
   }

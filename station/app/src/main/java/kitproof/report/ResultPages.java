@@ -93,7 +93,8 @@ final class ResultPages {
   private void row(ResultRow row, Set<String> channels, Conditions shared) {
     Map<String, String> own = new LinkedHashMap<>(row.conditions().values());
     own.keySet().removeAll(shared.values().keySet());
-    page.begin("tr")
+    List<String> notes = notes(row);
+    page.begin("tr", "class", notes.isEmpty() ? "told" : "told noted")
         .element("th", Wording.set(row.name()))
         .element("td", Wording.of(new Conditions(own)), "class", "when");
     RunRecord.Result alone = row.byChannel().get("");
@@ -112,6 +113,11 @@ final class ResultPages {
     page.element("td", Wording.of(row.limit()), "class", "limit");
     judgement(row);
     page.end();
+    for (String note : notes) {
+      page.begin("tr", "class", "remark")
+          .element("td", note, "colspan", String.valueOf(channels.size() + 4))
+          .end();
+    }
   }
 
   private void value(RunRecord.Result result, int columns) {
@@ -145,6 +151,25 @@ final class ResultPages {
               }
             });
     page.end();
+  }
+
+  /** What the reader must know of the results; a note that all channels share is told once. */
+  private static List<String> notes(ResultRow row) {
+    Map<String, String> notes = new LinkedHashMap<>();
+    row.byChannel()
+        .forEach(
+            (channel, result) -> {
+              String note = result.measurement().note();
+              if (!note.isEmpty()) {
+                notes.put(channel, Wording.set(note));
+              }
+            });
+    if (notes.size() == row.byChannel().size() && Set.copyOf(notes.values()).size() == 1) {
+      return List.of(notes.values().iterator().next());
+    }
+    return notes.entrySet().stream()
+        .map(e -> (e.getKey().isEmpty() ? "" : e.getKey() + ": ") + e.getValue())
+        .toList();
   }
 
   private static String word(Outcome outcome) {

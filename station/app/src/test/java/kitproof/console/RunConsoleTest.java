@@ -11,6 +11,7 @@ import java.nio.file.Path;
 import java.time.Duration;
 import java.time.Instant;
 import java.time.InstantSource;
+import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
 import java.util.concurrent.CountDownLatch;
@@ -307,5 +308,26 @@ class RunConsoleTest {
     assertThat(told).hasSize(2).allMatch(l -> l.length() <= 100);
     assertThat(told.get(0)).startsWith("        not judged: harmonic 4 -100.4 dB, ").endsWith(",");
     assertThat(told.get(1)).startsWith("          harmonic ").endsWith("harmonic 10 -100.1 dB");
+  }
+
+  @Test
+  void aNoiseSaysHowItWasWeighted() {
+    RunLines lines = new RunLines(new Words(false));
+    List<String> told = new ArrayList<>();
+    for (String weighting : List.of("none", "A", "ITU-R 468 rms")) {
+      Event event =
+          new Event.ResultJudged(
+              0,
+              Measurement.of(
+                  "noise", Conditions.of("weighting", weighting), Quantity.parse("25 dB")),
+              new Judgement(Judgement.Outcome.PASS, LIMIT, "20 dB to 30 dB"));
+      told.addAll(lines.of(new Entry("r", 1, START, event)));
+    }
+    assertThat(told)
+        .extracting(line -> line.strip().replaceAll(" +", " "))
+        .containsExactly(
+            "pass noise, unweighted 25 dB 20 dB to 30 dB",
+            "pass noise, A-weighted 25 dB 20 dB to 30 dB",
+            "pass noise, ITU-R 468 rms 25 dB 20 dB to 30 dB");
   }
 }

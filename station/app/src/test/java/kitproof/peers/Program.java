@@ -11,6 +11,7 @@ import java.nio.file.Path;
 import java.time.Duration;
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Map;
 
 /**
  * The program in a process of its own, as a person starts it: it can be interrupted and killed.
@@ -34,10 +35,16 @@ final class Program implements AutoCloseable {
 
   /** Starts it with these arguments; what it prints is kept in the folder. */
   static Program start(Path folder, List<String> arguments) throws IOException {
+    return start(folder, arguments, Map.of());
+  }
+
+  /** The same with these variables in its environment beside ours. */
+  static Program start(Path folder, List<String> arguments, Map<String, String> environment)
+      throws IOException {
     Path printed = Files.createTempFile(folder, "printed", ".txt");
     List<String> command = command();
     command.addAll(arguments);
-    return start(command, printed);
+    return start(command, printed, environment);
   }
 
   private static List<String> command() {
@@ -63,15 +70,14 @@ final class Program implements AutoCloseable {
     StringBuilder line = new StringBuilder();
     command.forEach(word -> line.append('\'').append(word).append("' "));
     // util-linux: makes a pseudo-terminal, and returns the exit code of what runs in it
-    return start(List.of("script", "-qefc", line.toString(), "/dev/null"), printed);
+    return start(List.of("script", "-qefc", line.toString(), "/dev/null"), printed, Map.of());
   }
 
-  private static Program start(List<String> command, Path printed) throws IOException {
-    Process process =
-        new ProcessBuilder(command)
-            .redirectErrorStream(true)
-            .redirectOutput(printed.toFile())
-            .start();
+  private static Program start(List<String> command, Path printed, Map<String, String> environment)
+      throws IOException {
+    ProcessBuilder builder = new ProcessBuilder(command);
+    builder.environment().putAll(environment);
+    Process process = builder.redirectErrorStream(true).redirectOutput(printed.toFile()).start();
     return new Program(process, printed);
   }
 

@@ -7,6 +7,7 @@ import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Map;
 import java.util.stream.Stream;
 import kitproof.event.Verdict;
 import kitproof.journal.RecordDocument;
@@ -16,6 +17,7 @@ import kitproof.journal.RunRecord;
 final class Scene {
   private final Path folder;
   private String broker = "";
+  private Map<String, String> environment = Map.of();
 
   Scene(Path folder) {
     this.folder = folder;
@@ -49,13 +51,19 @@ final class Scene {
     return this;
   }
 
+  /** The program plays on the sound server that this file names. */
+  Scene sound(Path alsaConfiguration) {
+    environment = Map.of("ALSA_CONFIG_PATH", alsaConfiguration.toString());
+    return this;
+  }
+
   private void write(String name, String text) throws IOException {
     Files.writeString(folder.resolve(name), text);
   }
 
   /** Starts a run. */
   Program start(String unit) throws IOException {
-    return Program.start(folder, arguments(unit));
+    return Program.start(folder, arguments(unit), environment);
   }
 
   /** Starts a run on a terminal of its own. */

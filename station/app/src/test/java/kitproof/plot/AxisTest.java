@@ -66,10 +66,26 @@ class AxisTest {
     assertThat(axis.ticks()).hasSizeBetween(3, 10);
   }
 
+  @ParameterizedTest
+  @CsvSource({
+    "VOLT, 0, 0.004, voltage (mV), 0 1 2 3 4",
+    "VOLT, 0, 4, voltage (V), 0 1 2 3 4",
+    "OHM, 0.5, 2, impedance (ohm), 0.5 1.0 1.5 2.0",
+    "OHM, 80e3, 120e3, impedance (kohm), 80 90 100 110 120",
+    "SECOND, 0, 20e-6, time (µs), 0 5 10 15 20",
+    "WATT, 74.231, 74.259, power (W), 74.230 74.235 74.240 74.245 74.250 74.255 74.260",
+    "DEGREE, -0.02, 0.02, phase (deg), -0.02 -0.01 0 0.01 0.02"
+  })
+  void aLinearAxisHasOnePrefixInItsTitleAndAsManyDecimalsAsItsTicksNeed(
+      Unit unit, double low, double high, String title, String ticks) {
+    Axis axis = Axis.linearAround(unit, low, high);
+    assertThat(String.join(" ", labels(axis))).isEqualTo(ticks);
+    assertThat(Frame.title(axis)).isEqualTo(title);
+  }
+
   @Test
-  void theUnitStandsInTheTitleAndThePrefixAtTheTick() {
-    assertThat(labels(Axis.linearAround(Unit.VOLT, 0, 0.004)))
-        .containsExactly("0", "1m", "2m", "3m", "4m");
-    assertThat(Frame.title(Unit.VOLT)).isEqualTo("voltage (V)");
+  void aPowerBelowOneWattIsADecimalNumber() {
+    assertThat(labels(Axis.logarithmic(Unit.WATT, 0.05, 10)))
+        .containsExactly("0.05", "0.1", "0.2", "0.5", "1", "2", "5", "10");
   }
 }

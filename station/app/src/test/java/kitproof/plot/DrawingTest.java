@@ -130,7 +130,7 @@ class DrawingTest {
     Curve zeros = Curve.of(Unit.WATT, powers, Unit.PERCENT, new double[] {0, 0, 0});
     assertThat(words(drawn(plot(zeros)))).contains("0", "share (%)");
     Curve point = Curve.of(Unit.SECOND, new double[] {1}, Unit.VOLT, new double[] {300});
-    assertThat(words(drawn(plot(point)))).contains("1", "300");
+    assertThat(words(drawn(plot(point)))).contains("1.00", "300");
   }
 
   private static Plot plot(Curve curve) {
@@ -155,5 +155,17 @@ class DrawingTest {
     }
     assertThat(blue).as("pixels of the curve").isGreaterThan(1_000);
     assertThat(green).as("pixels within the mask").isGreaterThan(20_000);
+  }
+
+  /** Two records of a full plan at once: far beyond what drawings from strangers may hold. */
+  @Test
+  void allCurvesOfSeveralRecordsFitOnePicture() throws IOException {
+    List<Plot> plots = new ArrayList<>();
+    for (int i = 0; i < 80; i++) {
+      plots.add(new Plot("a", "b", List.of(new Plot.Line("c", RESPONSE, List.of(MASK)))));
+    }
+    BufferedImage image = ImageIO.read(new ByteArrayInputStream(Raster.png(Drawing.svg(plots))));
+    assertThat(image.getHeight()).isGreaterThan(20 * image.getWidth());
+    assertThat((double) image.getHeight() * image.getWidth()).isLessThan(25.2e6);
   }
 }

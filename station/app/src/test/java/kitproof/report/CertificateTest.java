@@ -86,6 +86,23 @@ class CertificateTest {
     return new PDFTextStripper().getText(document).replaceAll("[\\s\u00a0]+", " ");
   }
 
+  @Test
+  void aNoteOnAResultStandsBelowIt() throws IOException {
+    String note = "limited by the station, whose own residual is 0.0012 % here";
+    List<Entry> entries = new ArrayList<>();
+    for (Entry entry : Fixture.entries()) {
+      Event event = entry.event();
+      if (event instanceof Event.ResultJudged r && r.measurement().name().equals("hv")) {
+        event = new Event.ResultJudged(r.index(), r.measurement().noted(note), r.judgement());
+      }
+      entries.add(new Entry(entry.run(), entry.sequence(), entry.time(), event));
+    }
+    byte[] pdf = new Certificate(RunRecord.of(entries), DIGEST, MAKER).pdf(Paper.A4);
+    try (PDDocument document = Loader.loadPDF(pdf)) {
+      assertThat(text(document)).containsOnlyOnce(note);
+    }
+  }
+
   @ParameterizedTest
   @EnumSource(Paper.class)
   void theDocumentHasItsPaperItsTextAndItsFonts(Paper paper) throws IOException {

@@ -52,6 +52,9 @@ final class HumProcedure extends HeardProcedure<HumProcedure.Settings> {
     }
   }
 
+  /** Lines of 50 Hz mains stay apart up to 2 kHz, and what lies between is not a black bar. */
+  private static final int POINTS_PER_OCTAVE = 36;
+
   /** How far the mains frequency may be from its name, by more than any grid's is. */
   private static final double MAINS_OFF = 0.01;
 
@@ -116,7 +119,8 @@ final class HumProcedure extends HeardProcedure<HumProcedure.Settings> {
     Spectrum spectrum = Spectrum.of(volts, rate, Window.FLAT_TOP);
     // Below this the window smears what direct voltage there is.
     double lowest = 6 * spectrum.binHz();
-    Curve curve = spectrum.curve(new Band(lowest, settings.highest.in(Unit.HERTZ)));
+    Curve curve =
+        spectrum.envelope(new Band(lowest, settings.highest.in(Unit.HERTZ)), POINTS_PER_OCTAVE);
     List<Figure> lines = new ArrayList<>();
     double squares = 0;
     for (int order = 1; order <= settings.lines; order++) {
