@@ -159,7 +159,7 @@ public final class Mosquitto implements AutoCloseable {
     Process running = process;
     if (running != null) {
       running.destroy();
-      if (!ended(running, START.toMillis())) {
+      if (!Programs.ended(running, START.toMillis())) {
         throw new IllegalStateException("mosquitto does not end");
       }
     }

@@ -66,7 +66,7 @@ public final class SweepAnalysis {
   }
 
   /** Room for every gate around the circle, for sweeps over less than two octaves too. */
-  private static int length(Sweep sweep, int captureSamples) {
+  private static int length(SweptStimulus sweep, int captureSamples) {
     double perFactor = sweep.secondsPerFactor() * sweep.sampleRateHz();
     return Fft.powerOfTwo((long) Math.max(captureSamples, 3.2 * perFactor));
   }

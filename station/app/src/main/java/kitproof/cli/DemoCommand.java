@@ -122,7 +122,8 @@ final class DemoCommand implements Callable<Integer> {
     PrintWriter notes = json ? spec.commandLine().getErr() : out;
     List<UnitRun.Outcome> outcomes = new ArrayList<>();
     Outlook outlook = new Outlook(units, fast ? 1 : PACE);
-    try (Session session = Session.open(records, address, prepared.value().bench(), outlook, notes);
+    try (Session session =
+            Session.open(records, address, prepared.value().bench(), outlook, notes);
         ShopBoard board = fast ? null : board(session, notes);
         DemoScreen screen = fast ? null : screen(prepared.value(), drivers, session, notes)) {
       onScreen.set(screen);

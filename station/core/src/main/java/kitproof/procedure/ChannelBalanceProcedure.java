@@ -57,12 +57,15 @@ final class ChannelBalanceProcedure implements Procedure<ChannelBalanceProcedure
   public Outline outline(Settings settings) {
     Conditions more = more(settings);
     return Outline.ofDriving(
-        List.of(
-            new Outline.Promise("channel balance", more, Unit.DECIBEL, true),
-            new Outline.Promise(
-                "channel balance at " + settings.frequency.display(), more, Unit.DECIBEL, false)),
-        settings.audio,
-        settings.sweep.plusSeconds(3))
+            List.of(
+                new Outline.Promise("channel balance", more, Unit.DECIBEL, true),
+                new Outline.Promise(
+                    "channel balance at " + settings.frequency.display(),
+                    more,
+                    Unit.DECIBEL,
+                    false)),
+            settings.audio,
+            settings.sweep.plusSeconds(3))
         .driving(settings.power, settings.sweep);
   }
 

@@ -65,13 +65,13 @@ final class CrosstalkProcedure implements Procedure<CrosstalkProcedure.Settings>
   public Outline outline(Settings settings) {
     Conditions more = more(settings);
     return Outline.ofDriving(
-        List.of(
-            Outline.Promise.ofChannel("crosstalk", more, Unit.DECIBEL, true),
-            Outline.Promise.ofChannel("crosstalk floor", more, Unit.DECIBEL, true),
-            Outline.Promise.ofChannel(
-                "crosstalk at " + settings.frequency.display(), more, Unit.DECIBEL, false)),
-        settings.audio,
-        settings.sweep.multipliedBy(3).plusSeconds(3))
+            List.of(
+                Outline.Promise.ofChannel("crosstalk", more, Unit.DECIBEL, true),
+                Outline.Promise.ofChannel("crosstalk floor", more, Unit.DECIBEL, true),
+                Outline.Promise.ofChannel(
+                    "crosstalk at " + settings.frequency.display(), more, Unit.DECIBEL, false)),
+            settings.audio,
+            settings.sweep.multipliedBy(3).plusSeconds(3))
         .driving(settings.power, settings.sweep);
   }
 

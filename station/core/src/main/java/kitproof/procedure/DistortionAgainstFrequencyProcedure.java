@@ -98,13 +98,13 @@ final class DistortionAgainstFrequencyProcedure
       }
     }
     return Outline.ofDriving(
-        promises,
-        settings.audio,
-        settings
-            .listen
-            .plusMillis(170)
-            .multipliedBy(3L * settings.power.size() * frequencies(settings).length)
-            .plusSeconds(1))
+            promises,
+            settings.audio,
+            settings
+                .listen
+                .plusMillis(170)
+                .multipliedBy(3L * settings.power.size() * frequencies(settings).length)
+                .plusSeconds(1))
         .driving(settings.power.get(settings.power.size() - 1), settings.listen);
   }
 

@@ -92,13 +92,13 @@ final class DistortionAgainstPowerProcedure
     }
     double decades = Math.log10(settings.powers.high().value() / settings.powers.low().value());
     return Outline.ofDriving(
-        promises,
-        settings.audio,
-        settings
-            .listen
-            .plusMillis(100)
-            .multipliedBy(Math.round(decades * settings.perDecade) + 2)
-            .plusSeconds(2))
+            promises,
+            settings.audio,
+            settings
+                .listen
+                .plusMillis(100)
+                .multipliedBy(Math.round(decades * settings.perDecade) + 2)
+                .plusSeconds(2))
         .driving(settings.powers.high(), settings.listen);
   }
 

@@ -116,11 +116,11 @@ final class FrequencyResponseProcedure implements Procedure<FrequencyResponsePro
       promises.add(Outline.Promise.ofChannel("polarity", more, Unit.ONE, false));
     }
     return Outline.ofDriving(
-        promises,
-        settings.audio,
-        settings.method == Method.SWEEP
-            ? settings.sweep.plusSeconds(3)
-            : Duration.ofSeconds(2L + 3L * settings.perOctave))
+            promises,
+            settings.audio,
+            settings.method == Method.SWEEP
+                ? settings.sweep.plusSeconds(3)
+                : Duration.ofSeconds(2L + 3L * settings.perOctave))
         .driving(settings.power, settings.method == Method.SWEEP ? settings.sweep : Duration.ZERO);
   }
 

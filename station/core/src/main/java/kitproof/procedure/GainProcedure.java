@@ -35,9 +35,9 @@ final class GainProcedure implements Procedure<GainProcedure.Settings> {
   @Override
   public Outline outline(Settings settings) {
     return Outline.ofDriving(
-        List.of(Outline.Promise.ofChannel("gain", more(settings), Unit.DECIBEL, false)),
-        settings.audio,
-        Duration.ofSeconds(3))
+            List.of(Outline.Promise.ofChannel("gain", more(settings), Unit.DECIBEL, false)),
+            settings.audio,
+            Duration.ofSeconds(3))
         .driving(settings.power, Duration.ZERO);
   }
 

@@ -54,7 +54,8 @@ final class SquareWaveProcedure extends HeardProcedure<SquareWaveProcedure.Setti
   /** A square wave heats a load twice as much as a sine with the same peak. */
   @Override
   Outline.Drive drive(Settings settings) {
-    return new Outline.Drive(Quantity.of(2 * settings.power.in(Unit.WATT), Unit.WATT), settings.listen);
+    return new Outline.Drive(
+        Quantity.of(2 * settings.power.in(Unit.WATT), Unit.WATT), settings.listen);
   }
 
   @Override

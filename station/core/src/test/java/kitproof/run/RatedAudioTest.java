@@ -47,8 +47,7 @@ class RatedAudioTest implements RatedAudio.Loads, RatedAudio.Wait {
   private List<Route> loads = List.of(tap);
   private double scale = 1;
   private boolean stopped;
-  private final AudioInterface audio =
-      new RatedAudio(unit(), heat, this, bench, this);
+  private final AudioInterface audio = new RatedAudio(unit(), heat, this, bench, this);
 
   private Route route(String name) {
     return bench.routes().stream().filter(r -> r.name().equals(name)).findFirst().orElseThrow();
