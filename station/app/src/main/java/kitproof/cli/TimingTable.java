@@ -13,8 +13,6 @@ import kitproof.run.Timing;
 
 /** Where the seconds of a run went, for people and for programs. */
 final class TimingTable {
-  private static final String HEAD = "%-48s signal  settling  switching  computing       all";
-  private static final String ROW = "  %-44s %8.2f %9.2f %10.2f %10.2f %9.2f s";
 
   private TimingTable() {}
 
@@ -37,7 +35,11 @@ final class TimingTable {
     lines.add(line("all", all.benchTotal(), all.realTotal(), simulated));
     Map<String, Times> heard = heard(timing);
     if (!heard.isEmpty()) {
-      lines.add(String.format(Locale.ROOT, HEAD, "steps with signals"));
+      lines.add(
+          String.format(
+              Locale.ROOT,
+              "%-48s signal  settling  switching  computing       all",
+              "steps with signals"));
       heard.forEach((under, times) -> lines.add(row(under, times)));
       lines.add(limit(heard.values().stream().reduce(Times.NONE, Times::plus)));
     }
@@ -63,7 +65,7 @@ final class TimingTable {
   private static String row(String under, Times times) {
     return String.format(
         Locale.ROOT,
-        ROW,
+        "  %-44s %8.2f %9.2f %10.2f %10.2f %9.2f s",
         under.isEmpty() ? "without conditions" : under,
         seconds(times.bench(Timing.Part.SIGNAL)),
         seconds(times.bench(Timing.Part.SETTLING)),

@@ -19,40 +19,46 @@ import kitproof.value.Unit;
  * and a whole number of cycles: slower than a sweep, and with nothing in common with it.
  */
 final class SteppedResponse {
-  private static final double SETTLE_SECONDS = 0.1;
+  private static final double LONGEST_SECONDS = 0.4;
   private static final double FADE_SECONDS = 0.01;
   private static final double BLOCK_SECONDS = 0.1;
 
-  /** Cycles for settling and in the block, of tones so low that their times are too short. */
+  /** Cycles in the block, of tones so low that its time is too short. */
   private static final double FEWEST_CYCLES = 5;
 
   private final ToneBench audio;
+  private final double[] hertz;
   private final List<Burst> bursts = new ArrayList<>();
-  private final int length;
+  private int length;
 
   /** A tone and where its block begins. */
   private record Burst(CoherentTone tone, int start, int block, int end) {}
 
-  /** Plans the tones from low to high, and the reference among them. */
+  /** Tones from low to high, and the reference among them. */
   SteppedResponse(
       ToneBench audio, double low, double high, int pointsPerOctave, double referenceHertz) {
     this.audio = audio;
-    double[] hertz = ResponseFigures.logSpaced(low, high, pointsPerOctave);
-    double[] all = Arrays.copyOf(hertz, hertz.length + 1);
-    all[hertz.length] = referenceHertz;
-    Arrays.sort(all);
-    double rate = audio.sampleRateHz();
+    double[] spaced = ResponseFigures.logSpaced(low, high, pointsPerOctave);
+    hertz = Arrays.copyOf(spaced, spaced.length + 1);
+    hertz[spaced.length] = referenceHertz;
+    Arrays.sort(hertz);
+  }
+
+  /** Lays the tones out, each with this time to settle or what its frequency needs. */
+  private void plan(double settleSeconds) {
+    bursts.clear();
     int fade = samples(FADE_SECONDS);
     int at = 0;
     double before = 0;
-    for (double hz : all) {
+    for (double hz : hertz) {
       CoherentTone tone =
-          CoherentTone.of(hz, rate, samples(Math.max(BLOCK_SECONDS, FEWEST_CYCLES / hz)));
+          CoherentTone.of(
+              hz, audio.sampleRateHz(), samples(Math.max(BLOCK_SECONDS, FEWEST_CYCLES / hz)));
       if (tone.frequencyHz() <= before * 1.0001) {
         continue; // the reference is one of the others
       }
       before = tone.frequencyHz();
-      int block = at + samples(Math.max(SETTLE_SECONDS, FEWEST_CYCLES / hz));
+      int block = at + samples(Math.max(settleSeconds, audio.settle().seconds(hz)));
       bursts.add(new Burst(tone, at, block, block + tone.blockLength() + fade));
       at = block + tone.blockLength() + fade;
     }
@@ -75,12 +81,39 @@ final class SteppedResponse {
     return samples;
   }
 
-  /** Plays them on all channels at once, each with its own drive. */
+  /**
+   * Plays them on all channels at once, each with its own drive, until each settles in its time.
+   */
   Capture play(List<Levelling.Level> levels) throws InstrumentException {
-    Capture capture =
-        audio.exchange(levels.stream().map(level -> stimulus(level.drivePeakVolts())).toList());
-    audio.settled(length - bursts.stream().mapToInt(burst -> burst.tone.blockLength()).sum());
-    return capture;
+    double settle = 0;
+    while (true) {
+      plan(settle);
+      Capture capture =
+          audio.exchange(levels.stream().map(level -> stimulus(level.drivePeakVolts())).toList());
+      audio.settled(length - bursts.stream().mapToInt(burst -> burst.tone.blockLength()).sum());
+      if (settle >= LONGEST_SECONDS || settled(capture, levels)) {
+        return capture;
+      }
+      settle = Math.min(LONGEST_SECONDS, Math.max(2 * settle, LONGEST_SECONDS / 4));
+    }
+  }
+
+  private boolean settled(Capture capture, List<Levelling.Level> levels) {
+    for (int c = 0; c < levels.size(); c++) {
+      if (!levels.get(c).found()) {
+        continue;
+      }
+      double[] volts = audio.input(capture, audio.channels().get(c));
+      for (Burst burst : bursts) {
+        int heard = burst.block + burst.tone.blockLength() - burst.start;
+        double took =
+            Settle.took(audio, volts, burst.start, heard, burst.tone.frequencyHz(), Settle.AT_REST);
+        if (took * audio.sampleRateHz() > burst.block - burst.start) {
+          return false;
+        }
+      }
+    }
+    return true;
   }
 
   /**
@@ -90,19 +123,19 @@ final class SteppedResponse {
    */
   Curve response(Capture capture, ToneBench.Channel channel, double drivePeakVolts) {
     double[] captured = audio.input(capture, channel);
-    double[] hertz = new double[bursts.size()];
+    double[] at = new double[bursts.size()];
     double[] db = new double[bursts.size()];
     Band band = new Band(0, audio.sampleRateHz() / 2);
-    for (int i = 0; i < hertz.length; i++) {
+    for (int i = 0; i < at.length; i++) {
       CoherentTone tone = bursts.get(i).tone;
       double[] block =
           Arrays.copyOfRange(
               captured, bursts.get(i).block, bursts.get(i).block + tone.blockLength());
       double volts =
           ToneAnalysis.coherent(block, audio.sampleRateHz(), tone.cycles(), band, 1).levelVolts();
-      hertz[i] = tone.frequencyHz();
+      at[i] = tone.frequencyHz();
       db[i] = Levels.db(volts * Math.sqrt(2) / drivePeakVolts);
     }
-    return Curve.of(Unit.HERTZ, hertz, Unit.DECIBEL, db);
+    return Curve.of(Unit.HERTZ, at, Unit.DECIBEL, db);
   }
 }
