@@ -50,7 +50,7 @@ class CheckTest {
     assertThat(waits.code()).as(waits.err()).isZero();
     assertThat(waits.out())
         .contains("may wait up to ")
-        .contains("  distortion at full power, ultralinear (")
+        .contains("  distortion against power (mode ultralinear, ")
         .contains("% of its 1.5 W, may wait ");
     assertThat(Cli.run("check", PLAN, warm, "--json").json().at("/heat/0/steps"))
         .isNotEmpty()

@@ -97,9 +97,14 @@ public record Interlock(
   /** Says that readings in this unit are of another one than its band. */
   public String inAnotherUnit(Unit unit) {
     Quantity end = low == null ? high : low;
-    return String.format(
-        "interlock \"%s\" at %s on %s, which reads %s",
-        name, end == null ? "" : end.display(), source(), unit.symbol());
+    return "interlock \""
+        + name
+        + "\" at "
+        + (end == null ? "" : end.display())
+        + " on "
+        + source()
+        + ", which reads "
+        + unit.symbol();
   }
 
   /** "hv-meter hv". */
