@@ -204,7 +204,9 @@ public final class BoardBenchmark {
       say(
           "board: begun late, right about a batch of %d units %.2f s after it serves",
           large, board.seconds() - serving);
-      await(() -> across(board, "large").path("without").asInt(1) == 0);
+      while (across(board, "large").path("without").asInt(1) > 0) {
+        Thread.sleep(1000); // asking is work for the board too
+      }
       say("board: all their results are there after %.1f s", board.seconds() - serving);
       for (String batch : List.of("small", "large", "small", "large")) {
         String where = "shop=shop&product=Linnet+12&batch=" + batch;
@@ -317,7 +319,7 @@ public final class BoardBenchmark {
   }
 
   private static void await(Condition condition) throws IOException, InterruptedException {
-    long end = System.nanoTime() + Duration.ofMinutes(3).toNanos();
+    long end = System.nanoTime() + Duration.ofMinutes(10).toNanos();
     while (!condition.holds()) {
       if (System.nanoTime() > end) {
         throw new IOException("the board did not come so far");

@@ -7,11 +7,12 @@ import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.Duration;
-import java.util.ArrayList;
 import java.util.Comparator;
 import java.util.List;
 import java.util.Map;
+import java.util.Set;
 import java.util.TreeMap;
+import java.util.TreeSet;
 import java.util.stream.Stream;
 import kitproof.peer.Mosquitto;
 
@@ -46,7 +47,7 @@ public final class Screenshots {
   public static void main(String[] arguments) throws IOException, InterruptedException {
     String classPath = arguments[0];
     Path pictures = Files.createDirectories(Path.of(arguments[1]));
-    List<String> wanted = new ArrayList<>(List.of(arguments).subList(2, arguments.length));
+    Set<String> wanted = new TreeSet<>(List.of(arguments).subList(2, arguments.length));
     if (wanted.isEmpty()) {
       wanted.addAll(ALL.keySet());
     }
@@ -61,10 +62,12 @@ public final class Screenshots {
       Process demo = demo(classPath, folder.resolve("records"), broker.port());
       try {
         Shop shop = new Shop(board, browser);
-        for (String name : wanted) {
-          Path file = pictures.resolve(name + ".png");
-          Files.write(file, ALL.get(name).take(shop));
-          System.out.println(file);
+        for (Map.Entry<String, Picture> one : ALL.entrySet()) {
+          if (wanted.contains(one.getKey())) {
+            Path file = pictures.resolve(one.getKey() + ".png");
+            Files.write(file, one.getValue().take(shop));
+            System.out.println(file);
+          }
         }
       } finally {
         demo.destroy(); // it makes its bench safe and ends; the pictures need no more of it
@@ -111,7 +114,7 @@ public final class Screenshots {
   /** The first page while a unit is on the bench. */
   private static byte[] board(Shop shop) {
     Page page = open(shop, "/", 1280, 1000);
-    page.setDefaultTimeout(PATIENCE.toMillis());
+    page.setDefaultTimeout((double) PATIENCE.toMillis());
     page.locator("#units tr").nth(SHOWN - 1).waitFor();
     page.waitForFunction("() => document.querySelector('progress')?.value > 0.4");
     byte[] taken = page.screenshot();
@@ -122,7 +125,7 @@ public final class Screenshots {
   /** A unit that failed, with the cursor on its first curve. */
   private static byte[] unit(Shop shop) {
     Page page = open(shop, "/", 1280, 1000);
-    page.setDefaultTimeout(PATIENCE.toMillis());
+    page.setDefaultTimeout((double) PATIENCE.toMillis());
     page.locator("#units tr:has(.mark.fail) a").first().click();
     Locator chart = page.locator(".curves").first();
     chart.waitFor();
