@@ -105,8 +105,8 @@ final class KnownMeters {
         .near("bias as set", "", 8.8, 0.001, "V")
         .near("hv by eye", "", 331, 0, "V")
         .curve("current", "", "s", rise, t -> 0.5, 0.5, "A")
-        .near("current per minute", "", 0.06, 0.003, "A")
-        .near("current change", "", 0.002, 0.0003, "A")
+        .near("current per minute", "", 0.06, 0.01, "A") // by a busy machine's clock
+        .near("current change", "", 0.002, 0.0006, "A")
         .curve("discharge", "", "s", new double[] {0.1, 0.9}, t -> 170, 175, "V")
         .near("discharge time constant", "", Rail.TIME_CONSTANT_SECONDS, 0.05, "s")
         .near("discharge time to 60 V", "", 0.5 * Math.log(330 / 60.0), 0.25, "s")

@@ -32,7 +32,7 @@ final class SoundRun implements AutoCloseable {
           settings:
             bits: 32
             timeout: 20 s
-            buffer: 200 ms # others compute on the same processors
+            buffer: 300 ms # others compute on the same processors
             outputs: {left: {channel: 1, full-scale: 10 V peak}, right: {channel: 2, full-scale: 10 V peak}}
             inputs: {left: {channel: 1, full-scale: 10 V peak}, right: {channel: 2, full-scale: 10 V peak}}
       """;
