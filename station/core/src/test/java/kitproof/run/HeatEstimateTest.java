@@ -189,7 +189,7 @@ class HeatEstimateTest {
             .collect(Collectors.joining("\n", "", "\n"))
             .replace(
                 "roles:",
-                "fixed-load: 8 ohm\nfixed-load-rating: 240 mW\nfixed-load-rating-time: 2 s\nroles:");
+                "fixed-load: 8 ohm\nfixed-load-rating: 150 mW\nfixed-load-rating-time: 2 s\nroles:");
     station.plan = station.plan.replace(", tap: [4 ohm, 8 ohm]", "").replace("tap: 8 ohm, ", "");
     assertThat(station.run()).as(reason(station)).isEqualTo(Verdict.PASS);
     assertThat(station.events(Event.Notice.class))
