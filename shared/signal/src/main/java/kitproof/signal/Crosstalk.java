@@ -10,7 +10,7 @@ import org.apache.commons.math3.complex.Complex;
 
 /**
  * What of a driven channel is heard in another, in dB relative to the driven one, against frequency
- * (IEC 60268-3).
+ * (IEC 60268-3, from memory).
  *
  * <p>Noise and hum set a floor below which nothing can be told. It is measured with nothing played,
  * through the same analysis. A level less than {@link #CLEAR_OF_FLOOR_DB} above it is not given as

@@ -5,7 +5,7 @@ import org.apache.commons.math3.stat.StatUtils;
 import org.apache.commons.math3.stat.regression.SimpleRegression;
 
 /**
- * What a square wave looks like behind a device; levels as IEC 60469 has them.
+ * What a square wave looks like behind a device; levels as IEC 60469 has them (from memory).
  *
  * <p>Only the odd harmonics are looked at: that is the mean of the rising edges and the falling
  * ones turned over, and keeps out noise, hum and DC.

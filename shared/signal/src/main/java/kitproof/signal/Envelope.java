@@ -105,7 +105,16 @@ public final class Envelope {
   public OptionalDouble settledSeconds(double tolerance) {
     Require.positive("tolerance", tolerance);
     Spread end = Settling.of(seconds, volts, Double.MAX_VALUE).finalSpread();
-    double width = Math.max(tolerance * Math.abs(end.mean()), NOISE_WIDTH * noise());
+    return settledWithin(tolerance * Math.abs(end.mean()));
+  }
+
+  /**
+   * The same for a level that may come to rest at nothing.
+   *
+   * @param tolerance how far from its final level it may still be, volts
+   */
+  public OptionalDouble settledWithin(double tolerance) {
+    double width = Math.max(tolerance, NOISE_WIDTH * noise());
     return width > 0 ? Settling.of(seconds, volts, width).settledSeconds() : OptionalDouble.of(0);
   }
 

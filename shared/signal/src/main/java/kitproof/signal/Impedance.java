@@ -22,7 +22,7 @@ public final class Impedance {
 
   /**
    * That of a source, from its voltage across two loads: {@code Z = R1·R2·(V2 − V1) / (V1·R2 −
-   * V2·R1)}, the load-change method of IEC 60268-3 with both ends loaded.
+   * V2·R1)}, the load-change method of IEC 60268-3 (from memory) with both ends loaded.
    *
    * @param atHz rising
    * @param first V1 by frequency
@@ -170,7 +170,7 @@ public final class Impedance {
   }
 
   /**
-   * Nominal load over the magnitude, against frequency (IEC 60268-3).
+   * Nominal load over the magnitude, against frequency (IEC 60268-3, from memory).
    *
    * @throws IllegalArgumentException where the impedance is nothing: its damping has no end
    */

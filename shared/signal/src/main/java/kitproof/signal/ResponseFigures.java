@@ -117,4 +117,17 @@ public final class ResponseFigures {
     }
     return hz.stream().mapToDouble(Double::doubleValue).toArray();
   }
+
+  /**
+   * A phase curve, degrees, moved by whole turns so that in the middle of its points it lies from
+   * -90 to 270: an inverted signal reads 180 and not, by chance, -180.
+   */
+  public static Curve placedPhase(Curve phase) {
+    double[] degrees = phase.ys();
+    double turns = Math.floor((degrees[degrees.length / 2] + 90) / 360);
+    for (int i = 0; i < degrees.length; i++) {
+      degrees[i] -= 360 * turns;
+    }
+    return Curve.of(phase.xUnit(), phase.xs(), phase.yUnit(), degrees);
+  }
 }

@@ -15,9 +15,10 @@ import java.util.Optional;
  * @param levelVolts rms of the fundamental
  * @param dcVolts mean of the capture
  * @param harmonics those counted, by rising order
- * @param thd root of the summed squares of {@code harmonics} over the fundamental (IEC 60268-3)
+ * @param thd root of the summed squares of {@code harmonics} over the fundamental (IEC 60268-3,
+ *     from memory)
  * @param thdPlusNoise rms of everything in the band but the fundamental, over {@code totalVolts}
- *     (AES17)
+ *     (AES17, from memory)
  * @param totalVolts rms of everything in the band, without DC
  * @param noiseVolts rms of what is in the band and neither fundamental nor one of {@code harmonics}
  * @param missingHarmonics orders asked for that lie above the band or half the sample rate

@@ -56,6 +56,20 @@ class EnvelopeTest {
   }
 
   @Test
+  void aMeanThatGoesToNothingSettlesWithinVolts() {
+    double timeConstant = 0.05;
+    double[] falling = new double[(int) RATE];
+    for (int i = 0; i < falling.length; i++) {
+      falling[i] = Math.exp(-i / RATE / timeConstant);
+    }
+    Envelope means = Envelope.ofMeans(falling, RATE, 0.02);
+    // The mean over a window of 20 ms is 0.824 of its beginning: 1 mV at 0.05 s * ln(824) = 0.336
+    // s.
+    assertThat(means.settledWithin(1e-3).orElseThrow()).isBetween(0.32, 0.36);
+    assertThat(means.settledSeconds(1e-3).orElse(1)).isGreaterThan(0.36);
+  }
+
+  @Test
   void tooFewWindowsAreRefused() {
     double[] three = new double[3 * 1920];
     assertThatIllegalArgumentException().isThrownBy(() -> Envelope.ofMeans(three, RATE, 0.02));

@@ -61,6 +61,19 @@ class ResponseFiguresTest {
   }
 
   @Test
+  void an_inverted_phase_is_told_as_180_from_whichever_side_it_comes() {
+    double[] hz = {20, 1000, 20000};
+    for (double[] found : new double[][] {{-179, -180.5, -190}, {181, 179.5, 170}}) {
+      Curve placed =
+          ResponseFigures.placedPhase(Curve.of(Unit.HERTZ, hz, Unit.DEGREE, found.clone()));
+      assertThat(placed.ys()).containsExactly(181, 179.5, 170);
+    }
+    double[] plain = {60, 0, -260};
+    assertThat(ResponseFigures.placedPhase(Curve.of(Unit.HERTZ, hz, Unit.DEGREE, plain)).ys())
+        .containsExactly(60, 0, -260);
+  }
+
+  @Test
   void the_grid_is_even_on_a_logarithmic_axis_and_holds_both_ends() {
     double[] hz = ResponseFigures.logSpaced(20, 20480, 3);
     assertThat(hz).hasSize(31);

@@ -135,7 +135,7 @@ final class AnalyzeSweepCommand implements Callable<Integer> {
         Measurement.of(
             "phase",
             conditions.with("delay", "fitted"),
-            input.less(linear.phase(hz), input.phase)));
+            ResponseFigures.placedPhase(input.less(linear.phase(hz), input.phase))));
     boolean inverted = found.inverted() != input.inverted;
     all.add(Measurement.of("polarity", conditions, Quantity.of(inverted ? -1 : 1, Unit.ONE)));
     corners(all, response, at, conditions);

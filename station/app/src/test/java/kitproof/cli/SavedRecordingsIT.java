@@ -21,8 +21,8 @@ import org.junit.jupiter.api.TestFactory;
 import org.junit.jupiter.api.io.TempDir;
 
 /**
- * Recordings that another program makes (recordings.py, run by Python), measured by every analysis
- * of saved captures, against what NumPy and SciPy found in the same recordings (figures.csv, made
+ * Recordings that another program makes (recordings.py, run by Python), measured by the analyses of
+ * saved captures, against what NumPy and SciPy found in the same recordings (figures.csv, made
  * beforehand by figures.py).
  */
 class SavedRecordingsIT {

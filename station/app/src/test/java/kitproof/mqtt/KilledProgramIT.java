@@ -37,7 +37,17 @@ class KilledProgramIT {
     try (Mosquitto broker = Mosquitto.open(folder.resolve("broker")).start();
         Subscriber subscriber = broker.subscribe("kitproof/#")) {
       for (long seed = 1; seed <= 5; seed++) {
-        List<String> printed = runAndKill(broker, seed);
+        // Of the others some are killed before they have even reached the broker.
+        boolean onceTold = seed % 2 == 1;
+        List<String> printed =
+            runAndKill(
+                broker,
+                seed,
+                () -> {
+                  if (onceTold) {
+                    subscriber.await(r -> lastStatus(r).contains("\"state\":\"running\""), LONG);
+                  }
+                });
         flushed.addAll(printed);
         String cutShort = runOf(printed.get(printed.size() - 1));
         String offline = "\"state\":\"offline\"";
@@ -95,7 +105,7 @@ class KilledProgramIT {
     }
   }
 
-  private List<String> runAndKill(Mosquitto broker, long seed)
+  private List<String> runAndKill(Mosquitto broker, long seed, Runnable beforeTheKill)
       throws IOException, InterruptedException {
     Process program =
         new ProcessBuilder(
@@ -115,6 +125,7 @@ class KilledProgramIT {
       while (line != null) {
         printed.add(line);
         if (printed.size() == entries) {
+          beforeTheKill.run();
           program.destroyForcibly();
         }
         line = lines.readLine();

@@ -48,6 +48,7 @@ record Block(ToneBench.Channel channel, double[] volts, String trouble)
                 length,
                 stairs,
                 Settle.AT_REST,
+                Settle.OFFSET_AT_REST,
                 samples -> {
                   double[] once = Fade.inAndOut(unit.apply(samples + length + fade), fade, fade);
                   return levels.stream()

@@ -161,6 +161,7 @@ final class DistortionAgainstFrequencyProcedure
                 settings.power.get(p),
                 audio.channels().get(c).conditions(),
                 points.get(p * channels + c),
+                audio.ownThd(),
                 trouble));
       }
     }
@@ -194,8 +195,16 @@ final class DistortionAgainstFrequencyProcedure
     return new Band(settings.band.low().in(Unit.HERTZ), settings.band.high().in(Unit.HERTZ));
   }
 
+  /**
+   * @param ownThd the station's own, as a ratio; 0 if it is not known
+   */
   static List<Measurement> curves(
-      Settings settings, Quantity power, Conditions own, List<Point> points, String trouble) {
+      Settings settings,
+      Quantity power,
+      Conditions own,
+      List<Point> points,
+      double ownThd,
+      String trouble) {
     String missed =
         points.stream()
             .filter(point -> !point.level.found())
@@ -217,23 +226,27 @@ final class DistortionAgainstFrequencyProcedure
                 missed),
             points.stream().mapToDouble(Point::own).toArray()));
     measurements.add(
-        curve(
-            "thd against frequency",
-            conditions,
-            Unit.PERCENT,
-            points,
-            f -> f.harmonics().isEmpty() ? Double.NaN : 100 * f.thd(),
-            missed));
+        OwnResidual.noted(
+            curve(
+                "thd against frequency",
+                conditions,
+                Unit.PERCENT,
+                points,
+                f -> f.harmonics().isEmpty() ? Double.NaN : 100 * f.thd(),
+                missed),
+            ownThd));
     for (int order = 2; order <= settings.harmonics; order++) {
       int wanted = order;
       measurements.add(
-          curve(
-              harmonic(order),
-              conditions,
-              Unit.DECIBEL,
-              points,
-              f -> f.harmonic(wanted).map(h -> Levels.db(h.ratio())).orElse(Double.NaN),
-              missed));
+          OwnResidual.noted(
+              curve(
+                  harmonic(order),
+                  conditions,
+                  Unit.DECIBEL,
+                  points,
+                  f -> f.harmonic(wanted).map(h -> Levels.db(h.ratio())).orElse(Double.NaN),
+                  missed),
+              ownThd));
     }
     return measurements;
   }

@@ -132,12 +132,17 @@ final class DistortionAgainstPowerProcedure
     }
     List<Measurement> measurements = new ArrayList<>();
     for (int c = 0; c < climbs.size(); c++) {
-      measurements.addAll(figures(settings, climbs.get(c), audio.channels().get(c).conditions()));
+      measurements.addAll(
+          figures(settings, climbs.get(c), audio.channels().get(c).conditions(), audio.ownThd()));
     }
     return measurements;
   }
 
-  static List<Measurement> figures(Settings settings, PowerStairs.Climb climb, Conditions own) {
+  /**
+   * @param ownThd the station's own, as a ratio; 0 if it is not known
+   */
+  static List<Measurement> figures(
+      Settings settings, PowerStairs.Climb climb, Conditions own, double ownThd) {
     Conditions conditions = own.and(more(settings));
     Conditions inBand = own.and(inBand(settings));
     List<PowerStairs.Stair> stairs = climb.stairs();
@@ -154,23 +159,31 @@ final class DistortionAgainstPowerProcedure
                 trouble),
             stairs.stream().mapToDouble(PowerStairs.Stair::own).toArray()));
     measurements.add(
-        curve(
-            "thd against power",
-            conditions,
-            Unit.PERCENT,
-            stairs,
-            s -> s.figures().harmonics().isEmpty() ? Double.NaN : 100 * s.figures().thd(),
-            stairs.isEmpty() ? trouble : "no harmonic lies within the measuring band"));
+        OwnResidual.noted(
+            curve(
+                "thd against power",
+                conditions,
+                Unit.PERCENT,
+                stairs,
+                s -> s.figures().harmonics().isEmpty() ? Double.NaN : 100 * s.figures().thd(),
+                stairs.isEmpty() ? trouble : "no harmonic lies within the measuring band"),
+            ownThd));
     for (int order = 2; order <= settings.harmonics; order++) {
       int wanted = order;
       measurements.add(
-          curve(
-              harmonic(order),
-              conditions,
-              Unit.DECIBEL,
-              stairs,
-              s -> s.figures().harmonic(wanted).map(h -> Levels.db(h.ratio())).orElse(Double.NaN),
-              stairs.isEmpty() ? trouble : "it does not lie within the measuring band"));
+          OwnResidual.noted(
+              curve(
+                  harmonic(order),
+                  conditions,
+                  Unit.DECIBEL,
+                  stairs,
+                  s ->
+                      s.figures()
+                          .harmonic(wanted)
+                          .map(h -> Levels.db(h.ratio()))
+                          .orElse(Double.NaN),
+                  stairs.isEmpty() ? trouble : "it does not lie within the measuring band"),
+              ownThd));
     }
     measurements.add(
         curve(

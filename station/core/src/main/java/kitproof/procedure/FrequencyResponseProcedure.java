@@ -236,7 +236,8 @@ final class FrequencyResponseProcedure implements Procedure<FrequencyResponsePro
     }
     FrequencyResponse undelayed = answer.response.withoutDelay(interfaceDelay.toNanos() / 1e9);
     return List.of(
-        Measurement.of("phase", conditions, undelayed.phase(answer.curve.xs())),
+        Measurement.of(
+            "phase", conditions, ResponseFigures.placedPhase(undelayed.phase(answer.curve.xs()))),
         polarity(undelayed, conditions));
   }
 

@@ -14,7 +14,7 @@ import kitproof.value.Measurement;
 import kitproof.value.Quantity;
 import kitproof.value.Unit;
 
-/** Output over input at the stated output power, in dB (IEC 60268-3). */
+/** Output over input at the stated output power, in dB (IEC 60268-3, from memory). */
 final class GainProcedure implements Procedure<GainProcedure.Settings> {
   record Settings(
       @Meaning("the role of the audio interface") @Initially("audio") String audio,

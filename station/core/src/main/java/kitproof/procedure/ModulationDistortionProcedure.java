@@ -11,6 +11,7 @@ import kitproof.driver.InstrumentException;
 import kitproof.signal.IntermodulationFigures;
 import kitproof.value.Conditions;
 import kitproof.value.Figure;
+import kitproof.value.Measurement;
 import kitproof.value.Quantity;
 import kitproof.value.Unit;
 
@@ -88,6 +89,12 @@ final class ModulationDistortionProcedure
         LOW_SHARE,
         settings.power,
         ModulationDistortionProcedure::figures);
+  }
+
+  @Override
+  Measurement noted(
+      Settings settings, ToneBench audio, ToneBench.Channel channel, Measurement measurement) {
+    return OwnResidual.noted(measurement, audio.ownThd());
   }
 
   static List<Figure> figures(IntermodulationFigures found) {

@@ -26,7 +26,7 @@ import kitproof.value.Unit;
  * Noise at the output, hum included, while nothing is played and the inputs are closed by what the
  * bench's mute closes them with: rms in a band without weighting and with the A curve (IEC
  * 61672-1), with the curve of ITU-R BS.468-4 as rms and as its quasi-peak meter reads it; and the
- * ratio of the rated output to it (IEC 60268-3).
+ * ratio of the rated output to it (IEC 60268-3, from memory).
  */
 final class NoiseProcedure extends HeardProcedure<NoiseProcedure.Settings> {
   record Settings(
@@ -37,7 +37,7 @@ final class NoiseProcedure extends HeardProcedure<NoiseProcedure.Settings> {
           Quantity rated,
       @Meaning("the measuring band") @In(Unit.HERTZ) @Initially("20 Hz..20 kHz") @Bounds(low = 1)
           QuantityRange band,
-      @Meaning("how long to listen; the quasi-peak meter needs a second to rise")
+      @Meaning("how long to listen; the quasi-peak meter needs about two seconds to rise")
           @Initially("2 s")
           @Bounds(low = 1)
           Duration listen) {

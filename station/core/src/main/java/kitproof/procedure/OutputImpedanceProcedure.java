@@ -2,6 +2,7 @@ package kitproof.procedure;
 
 import java.time.Duration;
 import java.util.List;
+import java.util.Optional;
 import kitproof.document.Bounds;
 import kitproof.document.In;
 import kitproof.document.Initially;
@@ -30,7 +31,9 @@ final class OutputImpedanceProcedure extends HeardProcedure<OutputImpedanceProce
               "the route to the second load, selected for the second sweep; \"{tap}\" stands for"
                   + " the step's condition tap")
           String secondLoad,
-      @Meaning("the load that damping factors refer to; the step's own as measured if not given")
+      @Meaning(
+              "the load that damping factors refer to; if not given, that which the step's condition"
+                  + " tap names, such as 8 ohm, or else the step's own as measured")
           @In(Unit.OHM)
           @Bounds(low = 1e-3)
           @Nullable Quantity nominalLoad,
@@ -96,10 +99,26 @@ final class OutputImpedanceProcedure extends HeardProcedure<OutputImpedanceProce
             settings.band,
             settings.sweep,
             settings.secondLoad);
-    return new Take<>(sweeps, both -> figures(settings, both));
+    Optional<Quantity> nominal = nominal(settings, bench.conditions());
+    return new Take<>(
+        sweeps,
+        both -> figures(settings, both, nominal.map(n -> n.in(Unit.OHM)).orElse(both.firstOhms())));
   }
 
-  private static List<Figure> figures(Settings settings, TwoSweeps sweeps) {
+  /** What the output is made for (IEC 60268-3, from memory), not what hangs on it. */
+  private static Optional<Quantity> nominal(Settings settings, Conditions conditions) {
+    if (settings.nominalLoad != null) {
+      return Optional.of(settings.nominalLoad);
+    }
+    try {
+      Quantity tap = Quantity.parse(conditions.values().getOrDefault("tap", ""), Unit.OHM);
+      return tap.value() > 0 ? Optional.of(tap) : Optional.empty();
+    } catch (IllegalArgumentException aName) {
+      return Optional.empty();
+    }
+  }
+
+  private static List<Figure> figures(Settings settings, TwoSweeps sweeps, double nominal) {
     Impedance impedance =
         Impedance.ofSource(
             sweeps.frequencies(),
@@ -107,8 +126,6 @@ final class OutputImpedanceProcedure extends HeardProcedure<OutputImpedanceProce
             sweeps.firstOhms(),
             sweeps.second().response()::at,
             sweeps.secondOhms());
-    double nominal =
-        settings.nominalLoad == null ? sweeps.firstOhms() : settings.nominalLoad.in(Unit.OHM);
     double at = settings.frequency.in(Unit.HERTZ);
     return List.of(
         new Figure.OfCurve(impedance.magnitude()),

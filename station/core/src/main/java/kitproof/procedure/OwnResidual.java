@@ -1,5 +1,6 @@
 package kitproof.procedure;
 
+import java.util.Arrays;
 import java.util.Locale;
 import kitproof.signal.Levels;
 import kitproof.value.Curve;
@@ -44,7 +45,25 @@ final class OwnResidual {
   }
 
   /**
-   * A curve in percent, with a note if the station limits some of its points.
+   * A figure or curve in percent or dB, with a note if it is near what the station itself would
+   * show, or is so at some of its points.
+   *
+   * @param own the station's own as a ratio, 0 if it is not known
+   */
+  static Measurement noted(Measurement measurement, double own) {
+    if (measurement.figure() instanceof Figure.OfQuantity of) {
+      return noted(measurement, ratio(of.quantity().value(), of.quantity().unit()), own);
+    }
+    if (measurement.figure() instanceof Figure.OfCurve of) {
+      double[] everywhere = new double[of.curve().size()];
+      Arrays.fill(everywhere, own);
+      return noted(measurement, everywhere);
+    }
+    return measurement;
+  }
+
+  /**
+   * A curve in percent or dB, with a note if the station limits some of its points.
    *
    * @param own the station's own at each point, as ratios
    */
@@ -56,7 +75,7 @@ final class OwnResidual {
     int limited = 0;
     double last = 0;
     for (int i = 0; i < curve.size(); i++) {
-      if (limits(curve.y(i) / 100, own[i])) {
+      if (limits(ratio(curve.y(i), curve.yUnit()), own[i])) {
         limited++;
         last = curve.x(i);
       }
@@ -70,6 +89,10 @@ final class OwnResidual {
                 limited,
                 curve.size(),
                 Quantity.of(last, curve.xUnit()).display()));
+  }
+
+  private static double ratio(double value, Unit unit) {
+    return unit == Unit.DECIBEL ? Levels.ratio(value) : value / 100;
   }
 
   private static boolean limits(double reading, double own) {

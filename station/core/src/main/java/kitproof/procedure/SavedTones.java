@@ -64,7 +64,7 @@ public final class SavedTones {
             harmonics,
             NO_TIME);
     return DistortionAgainstPowerProcedure.figures(
-            settings, new PowerStairs.Climb(climbed, ""), conditions)
+            settings, new PowerStairs.Climb(climbed, ""), conditions, 0)
         .stream()
         .filter(m -> inputVolts.length > 0 || !m.name().startsWith("input "))
         .toList();
@@ -95,7 +95,7 @@ public final class SavedTones {
     }
     List<Measurement> found = new ArrayList<>();
     for (Measurement m :
-        DistortionAgainstFrequencyProcedure.curves(settings, power, conditions, points, "")) {
+        DistortionAgainstFrequencyProcedure.curves(settings, power, conditions, points, 0, "")) {
       Conditions without = Conditions.NONE;
       for (var condition : m.conditions().values().entrySet()) {
         if (!condition.getKey().equals("power")) {

@@ -6,6 +6,7 @@ import java.util.function.IntFunction;
 import kitproof.driver.Capture;
 import kitproof.driver.InstrumentException;
 import kitproof.signal.Envelope;
+import kitproof.signal.Levels;
 
 /**
  * How long a unit gets to settle before what is analysed begins: found from the signal.
@@ -21,6 +22,9 @@ final class Settle {
 
   /** On the way to another level it is enough to know about where one is. */
   static final double ON_THE_WAY = 0.03;
+
+  /** Direct voltage that still moves less than this part of the tone shows in no waveform. */
+  static final double OFFSET_AT_REST = 5e-4;
 
   private static final double FIRST_SECONDS = 0.05;
   private static final double SHORTEST_SECONDS = 0.03;
@@ -66,6 +70,23 @@ final class Settle {
       double within,
       IntFunction<List<double[]>> stimuli)
       throws InstrumentException {
+    return play(audio, hz, blockLength, stairs, within, Double.POSITIVE_INFINITY, stimuli);
+  }
+
+  /**
+   * The same for what is looked at as a waveform, which direct voltage on its way would bend.
+   *
+   * @param offset how near to its final value direct voltage has settled, as a part of the tone
+   */
+  Played play(
+      ToneBench audio,
+      double hz,
+      int blockLength,
+      int[] stairs,
+      double within,
+      double offset,
+      IntFunction<List<double[]>> stimuli)
+      throws InstrumentException {
     double wanted = seconds(hz);
     while (true) {
       int samples = samples(audio, wanted);
@@ -80,7 +101,9 @@ final class Settle {
           double[] volts = audio.input(capture, channel);
           for (int k = 0; k < stairs[c]; k++) {
             int from = k * (samples + blockLength);
-            took = Math.max(took, took(audio, volts, from, samples + blockLength, hz, within));
+            int length = samples + blockLength;
+            took = Math.max(took, took(audio, volts, from, length, hz, within));
+            took = Math.max(took, offsetTook(audio, volts, from, length, hz, offset));
           }
         }
       }
@@ -98,6 +121,20 @@ final class Settle {
     double[] stair = Arrays.copyOfRange(volts, from, from + length);
     return Envelope.of(stair, audio.sampleRateHz(), hz)
         .settledSeconds(within)
+        .orElse(Double.POSITIVE_INFINITY);
+  }
+
+  private static double offsetTook(
+      ToneBench audio, double[] volts, int from, int length, double hz, double within) {
+    double rate = audio.sampleRateHz();
+    double window = Math.ceil(MAINS_SECONDS * hz) / hz;
+    if (Double.isInfinite(within) || length < 4 * window * rate) {
+      return 0;
+    }
+    double[] stair = Arrays.copyOfRange(volts, from, from + length);
+    double tone = Levels.rms(Arrays.copyOfRange(stair, length / 2, length));
+    return Envelope.ofMeans(stair, rate, window)
+        .settledWithin(within * tone)
         .orElse(Double.POSITIVE_INFINITY);
   }
 

@@ -15,9 +15,9 @@ import kitproof.value.Unit;
 /**
  * Plays two tones at once at a stated power.
  *
- * <p>The power is that of the sine whose peak the two tones together have, as IEC 60268-3 has it:
- * the unit is driven as far as by a single tone of that power. A sine of the lower frequency is
- * levelled first; what the other tone then makes of the sum is put right in one step.
+ * <p>The power is that of the sine whose peak the two tones together have, as IEC 60268-3 has it
+ * (from memory): the unit is driven as far as by a single tone of that power. A sine of the lower
+ * frequency is levelled first; what the other tone then makes of the sum is put right in one step.
  */
 final class TwoTones {
   private static final double FEWEST_CYCLES = 4;
