@@ -88,13 +88,14 @@ class DevicesUnderTestIT {
             .limits(
                 """
                   - {result: harmonic 2, low: -40.02 dB, high: -39.98 dB}
-                  - {result: harmonic 3, low: -60.02 dB, high: -59.98 dB}
+                  - {result: harmonic 3, low: -60.03 dB, high: -59.97 dB}
                   - {result: harmonic 4, high: -100 dB}
                 """)
             .run("generator", Verdict.PASS);
 
     assertThat(Results.value(record, "harmonic 2")).isCloseTo(-40, within(0.02));
-    assertThat(Results.value(record, "harmonic 3")).isCloseTo(-60, within(0.02));
+    // The power is met within 0.01 dB, and the third harmonic changes twice as much.
+    assertThat(Results.value(record, "harmonic 3")).isCloseTo(-60, within(0.03));
     double set = 100 * Math.hypot(0.01, 0.001);
     assertThat(Results.value(record, "thd")).isCloseTo(set, within(set * 0.0023)); // 0.02 dB
     assertThat(Results.value(record, "thd+n")).isCloseTo(set, within(set * 0.0023));
