@@ -63,11 +63,10 @@ class KilledProgramIT {
             .filteredOn(d -> d.action() == Recovery.Action.ABORTED)
             .hasSizeLessThanOrEqualTo(1);
         RunRecord record = RecordDocument.read(store.recordFile(cutShort));
-        boolean endedBefore =
-            record.events().size()
-                == printed.stream().filter(i -> runOf(i).equals(cutShort)).count();
-        if (!endedBefore) {
-          assertThat(record.verdict()).as("seed %d", seed).isEqualTo(Verdict.ABORTED);
+        // Its end may have been flushed and not yet printed.
+        if (record.verdict() != Verdict.ABORTED) {
+          long told = printed.stream().filter(id -> runOf(id).equals(cutShort)).count();
+          assertThat(record.events().size() - told).as("seed %d", seed).isBetween(0L, 1L);
         }
       }
       Set<String> recorded = new TreeSet<>();
