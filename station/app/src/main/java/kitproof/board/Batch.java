@@ -10,6 +10,7 @@ import java.util.NavigableSet;
 import java.util.TreeMap;
 import java.util.TreeSet;
 import java.util.stream.Stream;
+import org.jspecify.annotations.Nullable;
 
 /**
  * The runs of one batch, by unit, and what they come to: reckoned anew for the one unit that has
@@ -27,6 +28,7 @@ final class Batch {
   private final NavigableSet<UnitRuns.Finished> finished = new TreeSet<>(LATEST_FIRST);
   private final Map<Pareto.What, Integer> failures = new HashMap<>();
   private Instant latest = Instant.EPOCH;
+  private @Nullable Instant endHeard;
   private int tested;
   private int firstPassed;
   private int passed;
@@ -48,6 +50,10 @@ final class Batch {
     Instant started = run.started;
     if (started != null && started.isAfter(latest)) {
       latest = started;
+    }
+    Instant heard = run.endHeard;
+    if (heard != null && (endHeard == null || heard.isAfter(endHeard))) {
+      endHeard = heard;
     }
     if (run.planned > 0 && run.place.run().compareTo(plannedBy) >= 0) {
       planned = run.planned;
@@ -127,6 +133,11 @@ final class Batch {
   /** When its latest run began. */
   Instant latest() {
     return latest;
+  }
+
+  /** When the board last heard that a run has ended; null if it has not. */
+  @Nullable Instant endHeard() {
+    return endHeard;
   }
 
   /** Units it will have, as the latest run's station said; 0 if none has. */

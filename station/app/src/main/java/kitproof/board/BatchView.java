@@ -13,6 +13,7 @@ import org.jspecify.annotations.Nullable;
  * @param perHour units, or null if there are too few to tell
  * @param left units to come, or null if unknown
  * @param ends when the last of them is expected, or null
+ * @param lateSeconds how long no unit has finished, if that is much longer than usual; or null
  * @param failures what fails most, the largest first
  * @param finished how many units have a run that ended
  * @param page of units, from 0
@@ -30,6 +31,7 @@ public record BatchView(
     @Nullable Double perHour,
     @Nullable Integer left,
     @Nullable Long ends,
+    @Nullable Long lateSeconds,
     List<Failure> failures,
     int finished,
     int page,

@@ -16,6 +16,9 @@ import org.jspecify.annotations.Nullable;
  * keeps what is well, counts the rest, and stays within its bounds.
  */
 public final class Board {
+  /** How far a bench's time may be ahead: a simulated one runs faster than the calendar. */
+  private static final Duration AHEAD = Duration.ofDays(366);
+
   private final Bounds bounds;
   private final InstantSource clock;
   private final Runs runs;
@@ -86,6 +89,16 @@ public final class Board {
     notifyAll();
   }
 
+  /** Whether messages can come. */
+  public synchronized Overview.Link link() {
+    return new Overview.Link(trouble == null, linkSince.toEpochMilli(), trouble);
+  }
+
+  /** Now, as the board sees it. */
+  public Instant now() {
+    return clock.instant();
+  }
+
   /** Rises with every change. */
   public synchronized long version() {
     return version;
@@ -104,6 +117,7 @@ public final class Board {
   }
 
   private void fold(Told told, int size) throws MalformedException {
+    Wire.notBeyond(told, clock.instant().plus(AHEAD));
     if (told instanceof Told.OfStatus status) {
       fold(status);
     } else if (told instanceof Told.OfEntry entry) {
@@ -161,7 +175,7 @@ public final class Board {
 
   private static void newest(StationNow station, Run run) {
     Run latest = station.latest;
-    if (latest == null || latest.place.run().compareTo(run.place.run()) < 0) {
+    if (!run.forgotten && (latest == null || latest.place.run().compareTo(run.place.run()) < 0)) {
       station.latest = run;
     }
   }
@@ -181,8 +195,15 @@ public final class Board {
     Runs.Before before = Runs.Before.of(run);
     change.run();
     run.version = version;
-    for (int gone = runs.changed(run, before); gone > 0; gone--) {
+    if (run.ended != null && run.endHeard == null) {
+      run.endHeard = clock.instant();
+    }
+    int gone = runs.changed(run, before);
+    for (int i = 0; i < gone; i++) {
       count = count.forgot();
+    }
+    if (gone > 0) {
+      stations.values().forEach(StationNow::letGo);
     }
   }
 
@@ -203,9 +224,8 @@ public final class Board {
    * @param page of its finished units, from 0
    */
   public synchronized Overview overview(@Nullable BatchKey batch, int page) {
-    Overview.Link link = new Overview.Link(trouble == null, linkSince.toEpochMilli(), trouble);
     return new Overviews(runs, stations.values(), clock.instant())
-        .of(batch, page, version, link, count);
+        .of(batch, page, version, link(), count);
   }
 
   /**

@@ -28,6 +28,14 @@ final class Brief {
    * @param high the value, or the greatest of a curve
    */
   record Result(ResultKind kind, float low, float high, Judgement.Outcome outcome) {
+    /** What is beyond a float, which no bench measures, is not valid. */
+    Result {
+      if (!Float.isFinite(low) || !Float.isFinite(high)) {
+        low = Float.NaN;
+        high = Float.NaN;
+      }
+    }
+
     static Result of(Told.Held held) {
       Figure figure = held.measurement().figure();
       Limit limit = held.judgement().limit();

@@ -6,7 +6,6 @@ import java.util.ArrayList;
 import java.util.Collection;
 import java.util.Comparator;
 import java.util.List;
-import java.util.stream.Collectors;
 import kitproof.event.SafeToOpen;
 import kitproof.event.Verdict;
 import org.jspecify.annotations.Nullable;
@@ -16,6 +15,7 @@ final class Overviews {
   static final int PAGE_SIZE = 50;
   private static final int MOST_FAILURES = 12;
   private static final int MOST_NAMES = 50;
+  private static final int MOST_NOTICES = 5;
   private static final int MOST_BATCHES = 200;
 
   private final Runs runs;
@@ -70,6 +70,7 @@ final class Overviews {
         throughput.perHour(),
         throughput.left(),
         remaining == null ? null : now.plus(remaining).toEpochMilli(),
+        late(throughput, batch.endHeard()),
         Pareto.of(batch.failures()).stream().limit(MOST_FAILURES).map(Overviews::failure).toList(),
         finished,
         shown,
@@ -82,6 +83,11 @@ final class Overviews {
             .toList());
   }
 
+  private @Nullable Long late(Throughput throughput, @Nullable Instant lastEnd) {
+    Duration since = lastEnd == null ? Duration.ZERO : Duration.between(lastEnd, now);
+    return throughput.late(since) ? (Long) since.toSeconds() : null;
+  }
+
   private static BatchView.Failure failure(Pareto.Row row) {
     return new BatchView.Failure(row.name(), row.result(), row.units(), row.cumulative());
   }
@@ -92,8 +98,8 @@ final class Overviews {
         run.place.run(),
         run.place.station(),
         String.valueOf(run.verdict),
-        run.reason,
-        run.failedNames().stream().limit(MOST_NAMES).toList(),
+        Wire.shorten(run.reason),
+        run.failedNames().stream().limit(MOST_NAMES).map(Wire::shorten).toList(),
         batch.runCount(run.place.unit()),
         Batch.ended(run).toEpochMilli());
   }
@@ -113,7 +119,7 @@ final class Overviews {
         opening(station),
         latest == null
             ? List.of()
-            : latest.notices.stream().distinct().limit(5).collect(Collectors.toList()));
+            : latest.notices.stream().distinct().limit(MOST_NOTICES).map(Wire::shorten).toList());
   }
 
   /** A station that is away in the middle of a run says nothing of its unit: treat it as live. */
@@ -145,7 +151,7 @@ final class Overviews {
         running.place().unit(),
         running.kind().batch(),
         running.place().run(),
-        running.step(),
+        Wire.shorten(running.step()),
         running.index(),
         running.steps(),
         progress,
@@ -155,7 +161,10 @@ final class Overviews {
             : null,
         last == null
             ? null
-            : new StationView.Judged(last.title(), last.outcome().toString(), last.detail()));
+            : new StationView.Judged(
+                Wire.shorten(last.title()),
+                last.outcome().toString(),
+                Wire.shorten(last.detail())));
   }
 
   private static StationView.@Nullable Latest latest(@Nullable Run run) {

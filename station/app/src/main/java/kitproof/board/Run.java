@@ -42,6 +42,12 @@ final class Run {
   /** Whether results may have been told before this board listened. */
   boolean partial;
 
+  /** When this board heard of its end. */
+  @Nullable Instant endHeard;
+
+  /** Whether the board has given it up. */
+  boolean forgotten;
+
   /** Whether the station has told its verdict, after which nothing but the record comes. */
   private boolean concluded;
 
@@ -70,25 +76,27 @@ final class Run {
     lastSequence = entry.sequence();
     Event event = entry.event();
     if (event instanceof Event.RunStarted start) {
-      kind = new Told.Kind(start.revision(), start.batch(), start.plan());
+      kind =
+          new Told.Kind(
+              Wire.cut(start.revision()), Wire.cut(start.batch()), Wire.cut(start.plan()));
       started = entry.time();
     } else if (event instanceof Event.StepStarted begun) {
-      step = begun.step();
+      step = Wire.cut(begun.step());
     } else if (event instanceof Event.ResultJudged judged) {
       add(judged, size, kinds);
     } else if (event instanceof Event.OpeningTold told) {
       opening = new Told.Opening(place.unit(), told.safeToOpen(), Wire.cut(told.reason()));
     } else if (event instanceof Event.Notice notice && notices.size() < 100) {
-      notices.add(notice.text());
+      notices.add(Wire.cut(notice.text()));
     } else if (event instanceof Event.InterlockTripped trip && notices.size() < 100) {
-      notices.add("interlock: " + trip.reason());
+      notices.add(Wire.cut("interlock: " + trip.reason()));
     } else if (event instanceof Event.SafeState safe && !safe.confirmed() && notices.size() < 100) {
-      notices.add("safe state not confirmed: " + safe.detail());
+      notices.add(Wire.cut("safe state not confirmed: " + safe.detail()));
     } else if (event instanceof Event.RunEnded end) {
+      reason = Wire.cut(end.reason());
+      failed = Wire.cut(end.failed());
       ended = entry.time();
       verdict = end.verdict();
-      reason = end.reason();
-      failed = end.failed();
     }
     return true;
   }
@@ -98,7 +106,7 @@ final class Run {
       Told.Held held = new Told.Held(step, judged.measurement(), judged.judgement(), 0);
       Brief.Result result = Brief.Result.of(held); // first: it may be less sound than it looks
       if (judged.judgement().outcome().fails()) {
-        failed.add(judged.measurement().title());
+        failed.add(Wire.cut(judged.measurement().title()));
       }
       live.add(held);
       Brief known = brief == null ? new Brief() : brief;
@@ -177,6 +185,17 @@ final class Run {
     missing = Math.max(1, missing);
   }
 
+  /** Lets go of all that takes room, whoever may still hold the run itself. */
+  void forget() {
+    forgotten = true;
+    forgetResults();
+    brief = null;
+    failed = List.of();
+    notices = List.of();
+    reason = "";
+    opening = null;
+  }
+
   /** What its values take. */
   int valuesBytes() {
     return brief == null ? 0 : brief.bytes();
@@ -190,6 +209,9 @@ final class Run {
     }
     for (String one : notices) {
       letters += 50 + one.length();
+    }
+    if (opening != null) {
+      letters += 100 + opening.reason().length() + opening.unit().length();
     }
     return letters;
   }

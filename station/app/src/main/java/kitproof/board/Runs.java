@@ -100,6 +100,7 @@ final class Runs {
     if (key != null) {
       leave(run, key);
     }
+    run.forget();
   }
 
   private void leave(Run run, BatchKey key) {

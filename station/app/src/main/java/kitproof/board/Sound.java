@@ -27,6 +27,10 @@ final class Sound {
         || judgement.detail() == null) {
       throw new MalformedException("a result with a part missing");
     }
+    if (measurement.name().length() > Wire.LONGEST_NAME
+        || measurement.conditions().toString().length() > Wire.LONGEST_WORDS) {
+      throw new MalformedException("a boundless name");
+    }
     if (!sound(measurement.figure())) {
       throw new MalformedException("a figure without its value, or a boundless curve");
     }

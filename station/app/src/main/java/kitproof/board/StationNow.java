@@ -30,6 +30,13 @@ final class StationNow {
     this.heard = heard;
   }
 
+  /** Keeps no run that the board has given up. */
+  void letGo() {
+    if (latest != null && latest.forgotten) {
+      latest = null;
+    }
+  }
+
   void become(Told.OfStatus status, Instant now) {
     if (!status.state().equals(state)) {
       since = state.equals("unknown") ? status.time() : now;

@@ -19,6 +19,15 @@ record Throughput(@Nullable Double perHour, @Nullable Integer left, @Nullable Du
   /** Of many stations all units of this while, or their coming in turns would show as jumps. */
   private static final Duration WHILE = Duration.ofMinutes(10);
 
+  /** A batch that would take longer has no end that is worth telling. */
+  private static final Duration LONGEST = Duration.ofDays(366);
+
+  /** A batch is late when for so many mean intervals no unit has finished, */
+  private static final int LATE = 3;
+
+  /** but not before this: what comes in turns leaves gaps. */
+  private static final Duration PATIENCE = Duration.ofSeconds(30);
+
   /** More ends than this make no rate steadier. */
   static final int MOST = 3000;
 
@@ -46,10 +55,19 @@ record Throughput(@Nullable Double perHour, @Nullable Integer left, @Nullable Du
       return new Throughput(perHour, null, null);
     }
     int left = Math.max(0, planned - finished);
+    double seconds = perHour == null ? Double.NaN : left * 3600.0 / perHour;
     Duration remaining =
         left == 0
             ? Duration.ZERO
-            : perHour == null ? null : Duration.ofSeconds(Math.round(left * 3600 / perHour));
+            : seconds <= LONGEST.toSeconds() ? Duration.ofSeconds(Math.round(seconds)) : null;
     return new Throughput(perHour, left, remaining);
+  }
+
+  /** Whether a unit should have finished by now, this long after the one before it was heard of. */
+  boolean late(Duration since) {
+    return perHour != null
+        && (left == null || left > 0)
+        && since.compareTo(PATIENCE) > 0
+        && since.toMillis() / 1e3 > LATE * 3600 / perHour;
   }
 }

@@ -36,6 +36,10 @@ final class Wire {
   static final int LONGEST_WORDS = 2000;
 
   private static final Instant LATEST = Instant.parse("9999-01-01T00:00:00Z");
+
+  /** In an overview of many units and stations, words are cut here. */
+  static final int SHORT_WORDS = 300;
+
   static final int MOST_RESULTS = 5000;
 
   static final ObjectMapper JSON =
@@ -297,7 +301,41 @@ final class Wire {
   }
 
   static String cut(String words) {
-    return words.length() <= LONGEST_WORDS ? words : words.substring(0, LONGEST_WORDS - 1) + "…";
+    return cut(words, LONGEST_WORDS);
+  }
+
+  /** For an overview. */
+  static String shorten(String words) {
+    return cut(words, SHORT_WORDS);
+  }
+
+  private static String cut(String words, int longest) {
+    return words.length() <= longest ? words : words.substring(0, longest - 1) + "…";
+  }
+
+  /** Titles of failed results, within bounds. */
+  static List<String> cut(List<String> words) {
+    return words.stream().limit(MOST_RESULTS).map(Wire::cut).toList();
+  }
+
+  /**
+   * Does nothing if nothing that is told lies in the far future.
+   *
+   * @throws MalformedException if something does
+   */
+  static void notBeyond(Told told, Instant latest) throws MalformedException {
+    Instant time = null;
+    if (told instanceof Told.OfRecord record) {
+      time = record.started().isAfter(record.ended()) ? record.started() : record.ended();
+    } else if (told instanceof Told.OfEntry entry) {
+      time = entry.time();
+    } else if (told instanceof Told.OfStatus status) {
+      Told.Running running = status.running();
+      time = running != null && running.started() != null ? running.started() : status.time();
+    }
+    if (time != null && time.isAfter(latest)) {
+      throw new MalformedException("a time in the far future");
+    }
   }
 
   private static List<String> list(JsonNode json, String field) {

@@ -5,10 +5,12 @@ import java.nio.file.Path;
 import java.time.Instant;
 import java.util.List;
 import java.util.Set;
+import java.util.concurrent.atomic.AtomicBoolean;
 import kitproof.driver.BenchClock;
 import kitproof.operator.Desk;
 import kitproof.plan.Bench;
 import kitproof.plugin.Drivers;
+import kitproof.run.StopReach;
 import kitproof.screen.Place;
 import kitproof.screen.Screen;
 import kitproof.screen.ScreenServer;
@@ -21,6 +23,7 @@ final class DemoScreen implements AutoCloseable {
   private final Screen screen;
   private final ServedStation station;
   private final ScreenServer server;
+  private final AtomicBoolean asked = new AtomicBoolean();
 
   /**
    * Opens it on the usual port, or on a free one if that is taken.
@@ -84,10 +87,11 @@ final class DemoScreen implements AutoCloseable {
     return station.runNow(prepared, serial, batch);
   }
 
-  /** Asks the run to stop, or ends the watch over its discharge too. */
+  /** Asks the run to stop; asked again, ends the watch over its discharge too. */
   void stop() {
     screen.stopping();
-    station.stop("stopped by the operator");
+    StopReach reach = asked.getAndSet(true) ? StopReach.WATCH_TOO : StopReach.STEPS;
+    var unused = station.stop("stopped by the operator", reach);
   }
 
   @Override

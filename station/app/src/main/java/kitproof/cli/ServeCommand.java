@@ -19,6 +19,7 @@ import kitproof.plan.BenchReader;
 import kitproof.plan.TimeKind;
 import kitproof.plugin.Drivers;
 import kitproof.run.Preflight;
+import kitproof.run.StopReach;
 import kitproof.screen.Place;
 import kitproof.screen.Screen;
 import kitproof.screen.ScreenServer;
@@ -185,7 +186,7 @@ final class ServeCommand implements Callable<Integer> {
             if (stopped.getCount() > 0) {
               stopped.countDown();
             } else {
-              station.stop(ServedStation.ENDED);
+              var unused = station.stop(ServedStation.ENDED, StopReach.WATCH_TOO);
             }
           });
       station.makeSafe();

@@ -15,6 +15,8 @@ import kitproof.plan.Bench;
 import kitproof.plugin.Drivers;
 import kitproof.run.Deadlines;
 import kitproof.run.SafeStart;
+import kitproof.run.StopEffect;
+import kitproof.run.StopReach;
 import kitproof.screen.PlanFacts;
 import kitproof.screen.Screen;
 import kitproof.screen.Station;
@@ -230,14 +232,12 @@ final class ServedStation implements Station, AutoCloseable {
   }
 
   @Override
-  public void stop(String reason) {
+  public StopEffect stop(String reason, StopReach reach) {
     UnitRun now;
     synchronized (this) {
       now = running;
     }
-    if (now != null) {
-      now.stop(reason);
-    }
+    return now == null ? StopEffect.TOO_LATE : now.stop(reason, reach);
   }
 
   /** Ends: a run that goes on is stopped, and its discharge still watched. */
@@ -248,7 +248,7 @@ final class ServedStation implements Station, AutoCloseable {
       last = thread;
       if (running != null && !closing && !screen.onlyDischargeLeft()) {
         screen.stopping();
-        running.stop(ENDED);
+        var unused = running.stop(ENDED, StopReach.STEPS);
       }
       closing = true;
     }

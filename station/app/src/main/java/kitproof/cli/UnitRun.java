@@ -9,6 +9,7 @@ import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.concurrent.atomic.AtomicBoolean;
 import java.util.concurrent.atomic.AtomicReference;
 import kitproof.cause.Found;
 import kitproof.cause.Suggestion;
@@ -29,6 +30,8 @@ import kitproof.run.Deadlines;
 import kitproof.run.Latest;
 import kitproof.run.RunRequest;
 import kitproof.run.Sequencer;
+import kitproof.run.StopEffect;
+import kitproof.run.StopReach;
 import kitproof.run.Timing;
 import org.jspecify.annotations.Nullable;
 
@@ -47,6 +50,7 @@ final class UnitRun {
   private final AtomicReference<@Nullable Timing> timing = new AtomicReference<>();
   private final AtomicReference<@Nullable String> stopped = new AtomicReference<>();
   private final AtomicReference<@Nullable RunConsole> shown = new AtomicReference<>();
+  private final AtomicBoolean asked = new AtomicBoolean();
   private volatile boolean over;
 
   /** Somebody who watches a run while it goes on. */
@@ -122,28 +126,35 @@ final class UnitRun {
   }
 
   /**
-   * Asks the run to stop, or not to begin anything if it has not begun yet.
+   * Asks the run to stop as the operator at the terminal: the steps, and only when asked again the
+   * watch over the discharge.
    *
    * @return what that does, for the operator
    */
   String stop() {
-    return stop(BY_OPERATOR);
+    StopReach reach = asked.getAndSet(true) ? StopReach.WATCH_TOO : StopReach.STEPS;
+    return switch (stop(BY_OPERATOR, reach)) {
+      case NOTHING_BEGUN -> "stop: nothing is begun any more";
+      case STEPS_ENDED ->
+          "stop: muting the drive and taking the mains off is commanded. The discharge is still"
+              + " watched; stop again to end that too";
+      case WATCH_GOES_ON ->
+          "stop: the steps are over already. The discharge is still watched; stop again to end that"
+              + " too";
+      case WATCH_ENDED ->
+          "stop, again: the discharge is not watched any more. Treat the unit as live";
+      case TOO_LATE -> TOO_LATE;
+    };
   }
 
-  /** The same for a reason of its own. */
-  String stop(String reason) {
-    boolean again = stopped.getAndSet(reason) != null;
+  /** Asks the run to stop, or not to begin anything if it has not begun yet. */
+  StopEffect stop(String reason, StopReach reach) {
+    stopped.set(reason);
     Sequencer now = running.get();
     if (now == null) {
-      return over ? TOO_LATE : "stop: nothing is begun any more";
+      return over ? StopEffect.TOO_LATE : StopEffect.NOTHING_BEGUN;
     }
-    if (!now.stop(reason)) {
-      return TOO_LATE;
-    }
-    return again
-        ? "stop, again: the discharge is not watched any more. Treat the unit as live"
-        : "stop: muting the drive and taking the mains off is commanded. The discharge is still"
-            + " watched; stop again to end that too";
+    return now.stop(reason, reach);
   }
 
   /** Asks the run to stop and tells the operator on the run's console, or there if it has none. */
@@ -203,7 +214,7 @@ final class UnitRun {
                 clock::now,
                 conversation,
                 () -> {
-                  var unused = stop("the terminal is gone");
+                  var unused = stop("the terminal is gone", StopReach.STEPS);
                 });
         shown.set(console);
       }

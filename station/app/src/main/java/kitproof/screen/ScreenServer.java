@@ -14,6 +14,8 @@ import java.util.function.LongSupplier;
 import kitproof.driver.Answer;
 import kitproof.operator.Desk;
 import kitproof.operator.Typed;
+import kitproof.run.StopEffect;
+import kitproof.run.StopReach;
 import kitproof.value.Problem;
 import kitproof.web.Access;
 import kitproof.web.Encryption;
@@ -258,18 +260,26 @@ public final class ScreenServer implements AutoCloseable {
       return;
     }
     boolean drives = control.isHeldBy(seat) && isHere(request);
-    if (!screen.onlyDischargeLeft()) {
-      screen.stopping();
-      station.stop(drives ? BY_OPERATOR : BY_WATCHER);
-      send(request, Said.DONE);
-    } else if (!watch) {
-      send(request, Said.refused("mains is off already; the discharge is being watched"));
-    } else if (!drives) {
+    boolean endsWatch = watch && screen.onlyDischargeLeft();
+    if (endsWatch && !drives) {
       send(request, Said.refused("only who drives the run may end the watch over the discharge"));
-    } else {
-      station.stop(BY_OPERATOR + ", the watch over the discharge too");
-      send(request, Said.DONE);
+      return;
     }
+    // What the screen knows may lag behind the run, which decides by itself what a stop finds.
+    screen.stopping();
+    StopEffect effect =
+        endsWatch
+            ? station.stop(BY_OPERATOR + ", the watch over the discharge too", StopReach.WATCH_TOO)
+            : station.stop(drives ? BY_OPERATOR : BY_WATCHER, StopReach.STEPS);
+    send(request, said(effect));
+  }
+
+  private static Said said(StopEffect effect) {
+    return switch (effect) {
+      case NOTHING_BEGUN, STEPS_ENDED, WATCH_ENDED -> Said.DONE;
+      case WATCH_GOES_ON -> Said.refused("mains is off already; the discharge is being watched");
+      case TOO_LATE -> Said.refused("the run is over already");
+    };
   }
 
   /**

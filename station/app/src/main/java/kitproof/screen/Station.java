@@ -2,6 +2,8 @@ package kitproof.screen;
 
 import java.util.List;
 import java.util.Optional;
+import kitproof.run.StopEffect;
+import kitproof.run.StopReach;
 import kitproof.value.Problem;
 import org.jspecify.annotations.Nullable;
 
@@ -21,10 +23,10 @@ public interface Station {
   Started start(Order order);
 
   /**
-   * Asks the run to stop: the bench is made safe at once, the discharge is still watched. Another
-   * request ends that too.
+   * Asks the run to stop: the bench is made safe at once, the discharge is still watched, unless
+   * that is to end too.
    */
-  void stop(String reason);
+  StopEffect stop(String reason, StopReach reach);
 
   /**
    * A plan to choose.

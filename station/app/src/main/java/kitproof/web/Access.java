@@ -89,9 +89,25 @@ public record Access(String host, int port, @Nullable String token) {
         one.getBytes(StandardCharsets.UTF_8), other.getBytes(StandardCharsets.UTF_8));
   }
 
+  /**
+   * The host as it stands in an address to open: in brackets if it needs them, and the machine's
+   * name if it listens on all its addresses.
+   */
+  String shown() {
+    String name = host;
+    try {
+      if (InetAddress.getByName(host).isAnyLocalAddress()) {
+        name = InetAddress.getLocalHost().getHostName();
+      }
+    } catch (UnknownHostException e) {
+      name = "localhost"; // a machine that does not know its own name knows this one
+    }
+    return name.contains(":") && !name.startsWith("[") ? "[" + name + "]" : name;
+  }
+
   /** Without the token. */
   @Override
   public String toString() {
-    return host + ":" + port;
+    return (host.contains(":") && !host.startsWith("[") ? "[" + host + "]" : host) + ":" + port;
   }
 }

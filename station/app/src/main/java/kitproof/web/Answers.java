@@ -6,6 +6,8 @@ import io.javalin.http.BadRequestResponse;
 import io.javalin.http.Context;
 import io.javalin.http.HttpStatus;
 import io.javalin.http.NotFoundResponse;
+import java.time.Duration;
+import java.time.Instant;
 import java.util.Map;
 import java.util.concurrent.ConcurrentHashMap;
 import kitproof.board.BatchKey;
@@ -21,8 +23,11 @@ final class Answers {
   /** Which overview. */
   private record Asked(@Nullable BatchKey batch, int page) {}
 
+  /** As time passes what is expected changes, also if nothing is told. */
+  private static final Duration FRESH = Duration.ofSeconds(2);
+
   /** What was answered, and how old it is. */
-  private record Told(long version, String json) {}
+  private record Told(long version, Instant at, String json) {}
 
   private final Board board;
 
@@ -42,8 +47,11 @@ final class Answers {
     long version = board.version();
     Asked asked = new Asked(batch, page);
     Told known = told.get(asked);
-    if (known == null || known.version < version) {
-      known = new Told(version, json(board.overview(batch, page)));
+    Instant now = board.now();
+    if (known == null
+        || known.version < version
+        || Duration.between(known.at, now).abs().compareTo(FRESH) > 0) {
+      known = new Told(version, now, json(board.overview(batch, page)));
       if (told.size() > MOST_TOLD) {
         told.clear();
       }

@@ -4,6 +4,7 @@ import java.io.IOException;
 import java.time.Duration;
 import java.util.Map;
 import kitproof.board.Board;
+import kitproof.board.Overview;
 import org.jspecify.annotations.Nullable;
 
 /** The dashboard's server; it only ever reads the board. */
@@ -41,6 +42,13 @@ public final class BoardServer implements AutoCloseable {
     @Override
     public long await(long seen, Duration most) throws InterruptedException {
       return board.await(seen, most);
+    }
+
+    @Override
+    public @Nullable Trouble trouble() {
+      Overview.Link link = board.link();
+      String why = link.trouble();
+      return why == null ? null : new Trouble(link.since(), why);
     }
   }
 

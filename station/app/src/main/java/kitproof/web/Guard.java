@@ -1,10 +1,18 @@
 package kitproof.web;
 
+import io.javalin.http.ContentTooLargeResponse;
 import io.javalin.http.Context;
 import io.javalin.http.ForbiddenResponse;
 import io.javalin.http.HttpStatus;
+import io.javalin.http.RequestTimeoutResponse;
+import io.javalin.http.ServiceUnavailableResponse;
 import io.javalin.http.UnauthorizedResponse;
+import java.io.IOException;
+import java.io.InputStream;
+import java.net.URLDecoder;
+import java.nio.charset.StandardCharsets;
 import java.util.Set;
+import java.util.concurrent.Semaphore;
 import org.jspecify.annotations.Nullable;
 
 /** Stands before every request: says to the browser what it may do, and keeps strangers out. */
@@ -17,6 +25,13 @@ final class Guard {
   /** What changes nothing. */
   private static final Set<String> READING = Set.of("GET", "HEAD");
 
+  /** Strangers who say the token at the same time; more would take the threads of those inside. */
+  private static final int MOST_STRANGERS = 8;
+
+  /** A form of one line comes in one piece or two. */
+  private static final int MOST_PIECES = 8;
+
+  private final Semaphore strangers = new Semaphore(MOST_STRANGERS);
   private final Access access;
   private final String cookie;
 
@@ -60,8 +75,20 @@ final class Guard {
   }
 
   /** Takes the token from the form, and sends the browser on. */
-  void login(Context request) {
-    if (!access.knows(request.formParam("token"))) {
+  void login(Context request) throws IOException {
+    if (request.contentLength() > PageServer.LARGEST_REQUEST) {
+      throw new ContentTooLargeResponse();
+    }
+    if (!strangers.tryAcquire()) {
+      throw new ServiceUnavailableResponse("too many are saying the token; try again");
+    }
+    String said;
+    try {
+      said = token(request.req().getInputStream());
+    } finally {
+      strangers.release();
+    }
+    if (!access.knows(said)) {
       request.redirect(LOGIN + "?wrong", HttpStatus.SEE_OTHER);
       return;
     }
@@ -73,6 +100,44 @@ final class Guard {
             + "; Path=/; HttpOnly; SameSite=Strict"
             + (request.req().isSecure() ? "; Secure" : ""));
     request.redirect("/", HttpStatus.SEE_OTHER);
+  }
+
+  /**
+   * The token in a form; null if there is none.
+   *
+   * <p>Between two pieces the server waits for a while: a form that comes drop by drop, which no
+   * browser sends, would hold a thread for hours.
+   */
+  static @Nullable String token(InputStream body) throws IOException {
+    byte[] form = new byte[PageServer.LARGEST_REQUEST + 1];
+    int size = 0;
+    int pieces = 0;
+    for (int read = body.read(form, 0, form.length);
+        read >= 0;
+        read = body.read(form, size, form.length - size)) {
+      size += read;
+      pieces++;
+      if (size == form.length) {
+        throw new ContentTooLargeResponse();
+      }
+      if (pieces > MOST_PIECES) {
+        throw new RequestTimeoutResponse("the form comes too slowly");
+      }
+    }
+    for (String field : new String(form, 0, size, StandardCharsets.UTF_8).split("&", -1)) {
+      if (field.startsWith("token=")) {
+        return decoded(field.substring("token=".length()));
+      }
+    }
+    return null;
+  }
+
+  private static @Nullable String decoded(String value) {
+    try {
+      return URLDecoder.decode(value, StandardCharsets.UTF_8);
+    } catch (IllegalArgumentException e) {
+      return null;
+    }
   }
 
   static boolean fromHere(@Nullable String origin, @Nullable String host) {

@@ -5,6 +5,7 @@ import io.javalin.config.JavalinConfig;
 import io.javalin.config.RoutesConfig;
 import io.javalin.util.JavalinException;
 import java.io.IOException;
+import java.time.Duration;
 import java.util.function.Consumer;
 import org.eclipse.jetty.http.HttpVersion;
 import org.eclipse.jetty.server.Connector;
@@ -24,7 +25,10 @@ import org.jspecify.annotations.Nullable;
  */
 public final class PageServer implements AutoCloseable {
   /** What a page asks for or says is a line. */
-  private static final long LARGEST_REQUEST = 4096;
+  static final int LARGEST_REQUEST = 4096;
+
+  /** Who has begun to ask and says nothing more for this long is not waited for. */
+  private static final Duration SILENCE = Duration.ofSeconds(10);
 
   /** Where one says the token. */
   public static final String LOGIN = Guard.LOGIN;
@@ -76,7 +80,7 @@ public final class PageServer implements AutoCloseable {
       throw new IOException("cannot listen on " + access + "; is the port taken?", e);
     }
     return new PageServer(
-        server, changes, (encryption == null ? "http://" : "https://") + access.host() + ":");
+        server, changes, (encryption == null ? "http://" : "https://") + access.shown() + ":");
   }
 
   private static Connector encrypted(
@@ -104,7 +108,11 @@ public final class PageServer implements AutoCloseable {
     threads.setName(site.name() + "-web");
     threads.setDaemon(true);
     config.jetty.threadPool = threads;
-    config.jetty.modifyHttpConfiguration(http -> http.setSendServerVersion(false));
+    config.jetty.modifyHttpConfiguration(
+        http -> {
+          http.setSendServerVersion(false);
+          http.setIdleTimeout(SILENCE.toMillis());
+        });
     config.routes.before(guard::before);
     config.routes.post(Guard.LOGIN, guard::login);
     config.routes.get("/events", changes::listen);

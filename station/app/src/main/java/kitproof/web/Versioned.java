@@ -1,6 +1,7 @@
 package kitproof.web;
 
 import java.time.Duration;
+import org.jspecify.annotations.Nullable;
 
 /** What pages show: something that changes, and numbers its changes. */
 public interface Versioned {
@@ -13,4 +14,16 @@ public interface Versioned {
    * @return the version now
    */
   long await(long seen, Duration most) throws InterruptedException;
+
+  /** Why there can be no news at the moment; null if there can. */
+  default @Nullable Trouble trouble() {
+    return null;
+  }
+
+  /**
+   * Why what is shown may be old.
+   *
+   * @param since milliseconds since 1970
+   */
+  record Trouble(long since, String why) {}
 }

@@ -23,6 +23,9 @@ const colour = name => getComputedStyle(document.documentElement).getPropertyVal
 const LINES = ['--line1', '--line2', '--line3', '--line4', '--line5', '--line6'];
 const DASHES = [[], [7, 4], [2, 3], [9, 3, 2, 3]];
 
+/** Which dashes: neighbours differ by more than colour, and 24 lines by one or the other. */
+const dashOf = i => (i + Math.floor(i / 12)) % DASHES.length;
+
 /** Linear between points, on a logarithmic x if x is a frequency; null outside the curve. */
 function at(line, x, logarithmic) {
   const {x: xs, y: ys} = line;
@@ -167,7 +170,7 @@ export class Curves {
         label: line.label,
         show: !this.hidden.has(i),
         stroke: colour(LINES[i % LINES.length]),
-        dash: DASHES[Math.floor(i / LINES.length) % DASHES.length],
+        dash: DASHES[dashOf(i)],
         width: 2,
         spanGaps: true,
         points: {show: false},
@@ -198,8 +201,8 @@ export class Curves {
         event.target.checked ? this.hidden.delete(i) : this.hidden.add(i);
         this.#plot?.setSeries(i + 1, {show: event.target.checked});
       }});
-      const swatch = el('span', {className: `swatch dash${Math.floor(i / LINES.length) % DASHES.length}`, ariaHidden: 'true'});
-      swatch.style.borderTopColor = `var(${LINES[i % LINES.length]})`;
+      const swatch = el('span', {className: `swatch dash${dashOf(i)}`, ariaHidden: 'true'});
+      swatch.style.color = `var(${LINES[i % LINES.length]})`;
       return el('li', {}, el('label', {}, box, swatch, line.label, line.outcome === 'pass' || !line.outcome ? '' : ` (${line.outcome})`));
     }), ...(masksOf(this.#lines).length ? [el('li', {className: 'quiet'}, 'tinted: within the mask')] : []));
   }

@@ -10,13 +10,14 @@ const AGAIN = 2_000;
  * @param where gives the address to ask
  * @param show takes the answer; null if there is nothing there
  * @param who answers, as a person says it
+ * @param told takes whether what is shown is old, as often as that is looked at
  * @returns a function that asks again at once
  */
-export function live(where, show, who = 'the board') {
+export function live(where, show, who = 'the board', told = () => {}) {
   let heard = Date.now();
   let shown = null;
   let trouble = 'waiting for the first answer';
-  let link = null;
+  let link = null; // why there can be no news, as the server's events say; null if there can
   let asking = false;
   let again = false;
   let seen = {}; // which address answered last, and its tag
@@ -44,7 +45,6 @@ export function live(where, show, who = 'the board') {
         const content = answer.ok ? await answer.json() : null;
         if (wanted !== where()) again = true;
         else {
-          if (content?.link) link = content.link;
           if (!same) {
             seen = {address: wanted, tag: answer.ok ? answer.headers.get('ETag') : null};
             show(content);
@@ -56,27 +56,30 @@ export function live(where, show, who = 'the board') {
         trouble = `${who} does not answer`;
         console.warn(e);
       }
+      tell();
     } while (again);
     asking = false;
-    tell();
   }
 
   function tell() {
     const silent = Date.now() - heard > SILENCE;
-    const reason = silent ? `${who} is silent` : trouble ?? (link && !link.up ? link.trouble ?? 'the broker is away' : null);
-    const since = link && !link.up && !silent && !trouble ? link.since : shown;
+    const reason = silent ? `${who} is silent` : trouble ?? link?.why ?? null;
+    const since = link && !silent && !trouble ? link.since : shown;
     const stale = byId('stale');
     stale.hidden = !reason || (!shown && !silent);
     if (!stale.hidden) say(stale, `What you see is old${since ? `, from ${clock(since, true)}` : ''}: ${reason}. It goes on by itself.`);
     say(byId('link'), reason ? 'not live' : 'live');
     byId('link').className = reason ? 'state down' : 'state up';
+    told(!!reason);
   }
 
   let source;
   function listen() {
     source = new EventSource('/events');
-    source.onmessage = () => {
+    source.onmessage = event => {
       heard = Date.now();
+      const [, since, why] = /^\d+ (\d+) (.+)$/.exec(event.data) ?? [];
+      link = why ? {since: Number(since), why} : null;
       ask();
     };
     source.onerror = () => {

@@ -11,18 +11,21 @@ const OPENING = {
   unknown: ['Not known: treat as live', 'M8 1l8 14H0Zm-.9 5v4.500h1.800V6Zm0 5.600v1.700h1.800v-1.700Z'],
 };
 let state = null;
+let stale = true; // nothing has been heard yet
 let announced = '';
+const STOP_PATIENCE = 3_000; // longer than this nobody waits with a hand at the switch
 const now = reading();
 byId('live').append(now.node);
 
 /** Says something to the station; what it answers, or why it could not be said. */
-async function send(path, body) {
+async function send(path, body, patience = null) {
   try {
-    const answer = await fetch(path, {method: 'POST', headers: {'Content-Type': 'application/json', 'Kitproof-Token': state?.token ?? ''}, body: JSON.stringify(body)});
+    const answer = await fetch(path, {signal: patience && AbortSignal.timeout(patience), method: 'POST', headers: {'Content-Type': 'application/json', 'Kitproof-Token': state?.token ?? ''}, body: JSON.stringify(body)});
     const said = answer.ok ? await answer.json() : {done: false, refused: (await answer.text()).slice(0, 300)};
     ask();
     return said;
   } catch (e) {
+    if (e.name === 'TimeoutError') return {done: false, refused: `The station has not answered within ${patience / 1000} s. Use the bench’s emergency stop.`};
     return {done: false, refused: `The station does not answer. If you meant to stop: use the bench’s emergency stop. (${e.message})`};
   }
 }
@@ -32,8 +35,13 @@ function trouble(text) {
   say(byId('trouble'), text);
 }
 
+/** Whatever this page believes: the station knows what a stop finds. */
 async function stop(watch) {
-  const said = await send('/api/stop', {watch});
+  if (!state) { // the page's token comes with the state
+    const answer = await fetch('/api/state', {signal: AbortSignal.timeout(STOP_PATIENCE)}).catch(() => null);
+    if (answer?.ok) show(await answer.json());
+  }
+  const said = await send('/api/stop', {watch}, STOP_PATIENCE);
   trouble(said.done ? '' : said.refused);
 }
 
@@ -47,16 +55,19 @@ const onlyWatch = s => !!s.run && (s.run.stopping || s.run.discharging);
 
 function drawStop(s) {
   const button = byId('stop');
-  const watch = s.running && onlyWatch(s);
-  button.disabled = !s.running || (watch && !s.control.mine);
+  const may = stale || s.running; // of an old page nobody knows whether something runs
+  const watch = !stale && s.running && onlyWatch(s);
+  button.disabled = !may || (watch && !s.control.mine);
   button.classList.toggle('watch', watch);
   button.setAttribute('aria-keyshortcuts', watch ? '' : 'Escape');
-  keyed(button, watch ? ['Stopped: end the watch …'] : ['Stop', s.running ? 'Esc' : 'nothing runs'], word => word, word =>
+  keyed(button, watch ? ['Stopped: end the watch …'] : ['Stop', may ? 'Esc' : 'nothing runs'], word => word, word =>
     word === 'Stop' || watch ? el('span', {}, word) : el('small', {}, word));
 }
 
-function drawRail(s) {
-  const [words, shape] = OPENING[s.opening.word] ?? OPENING.unknown;
+/** Of an old page nobody knows. */
+function drawOpening(told) {
+  const word = stale ? 'unknown' : told;
+  const [words, shape] = OPENING[word] ?? OPENING.unknown;
   keyed(byId('opening'), [{words, shape}], one => one.words, one => {
     const svg = document.createElementNS('http://www.w3.org/2000/svg', 'svg');
     svg.setAttribute('viewBox', '0 0 16 16');
@@ -67,7 +78,12 @@ function drawRail(s) {
     svg.append(path);
     return el('span', {}, svg, one.words);
   });
-  byId('opening').className = `opening ${s.opening.word}`;
+  byId('opening').className = `opening ${word}`;
+}
+
+function drawRail(s) {
+  drawOpening(s.opening.word);
+  byId('volts').classList.toggle('old', stale);
   const rail = s.rail;
   const old = rail.value && rail.ageSeconds > 3;
   say(byId('volts'), rail.value || 'not read yet');
@@ -75,7 +91,7 @@ function drawRail(s) {
   byId('rail-fill').style.width = `${100 * rail.share}%`;
   const after = s.running && onlyWatch(s) && s.opening.word === 'no';
   const limit = rail.limit && !after ? `above ${rail.limit} the mains is taken away` : '';
-  say(byId('rail-note'), [after ? (s.run.discharging ? 'mains off, the discharge is being measured' : 'stopping; the discharge is measured next') : s.unit && !s.running ? `${s.unit}: ${s.opening.reason}` : s.opening.reason, old ? `read ${lasting(rail.ageSeconds)} ago` : '', s.running ? limit : ''].filter(part => part).join(' · '));
+  say(byId('rail-note'), stale ? 'as last told; what it is now is not known' : [after ? (s.run.discharging ? 'mains off, the discharge is being measured' : 'stopping; the discharge is measured next') : s.unit && !s.running ? `${s.unit}: ${s.opening.reason}` : s.opening.reason, old ? `read ${lasting(rail.ageSeconds)} ago` : '', s.running ? limit : ''].filter(part => part).join(' · '));
 }
 
 function drawDriving(s) {
@@ -140,11 +156,20 @@ function show(s) {
   announce(s);
 }
 
-const ask = live(() => '/api/state', show, 'the station');
+function draw(old) {
+  if (stale === old) return;
+  stale = old;
+  if (!state) return;
+  drawStop(state);
+  drawRail(state);
+}
+
+drawOpening('unknown');
+const ask = live(() => '/api/state', show, 'the station', draw);
 
 const sure = byId('sure');
 byId('stop').addEventListener('click', () => {
-  if (state && onlyWatch(state)) sure.showModal();
+  if (!stale && onlyWatch(state)) sure.showModal();
   else stop(false);
 });
 byId('sure-no').addEventListener('click', () => sure.close());
@@ -153,7 +178,8 @@ byId('sure-yes').addEventListener('click', () => {
   stop(true);
 });
 addEventListener('keydown', event => {
-  if (event.key !== 'Escape' || event.isComposing || sure.open || !state?.running || onlyWatch(state)) return;
+  if (event.key !== 'Escape' || event.repeat || event.isComposing || sure.open) return;
+  if (!stale && (!state.running || onlyWatch(state))) return;
   event.preventDefault();
   stop(false);
 }, true);

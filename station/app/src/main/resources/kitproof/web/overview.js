@@ -14,6 +14,7 @@ if (wall) way.href = '/';
 const WALL_ROWS = 6;
 const WALL_CARDS = 6; // of more stations the cards are small
 const WALL_STATIONS = 20;
+const LONG_SILENCE = 5; // minutes; a station tells of every step
 const pages = new Pages(() => ask());
 let known = null; // runs seen as finished, so that only news is announced
 
@@ -38,6 +39,7 @@ function figures(batch, now) {
     figure('Units per hour', batch.perHour === null ? '–' : batch.perHour.toFixed(batch.perHour < 10 ? 1 : 0), batch.perHour === null ? 'after two units' : 'latest units'),
   ];
   if (batch.left === 0) all.push(figure('Expected end', 'done', ''));
+  else if (batch.lateSeconds !== null) all.push(figure('Expected end', 'late', `no unit has finished for ${lasting(batch.lateSeconds)}`));
   else if (batch.ends !== null) all.push(figure('Expected end', clock(batch.ends), `in ${lasting((batch.ends - now) / 1000)}`));
   else all.push(figure('Expected end', '–', batch.planned ? 'after two units' : 'size of the batch not told'));
   return all;
@@ -85,8 +87,15 @@ function choices(overview) {
   if (overview.batch && document.activeElement !== select) select.value = JSON.stringify(overview.batch.key);
 }
 
+/** A station that tests and has not been heard of for long says so, to the minute. */
+function silent(station, now) {
+  const minutes = Math.floor((now - station.heard) / 60_000);
+  return {...station, silentMinutes: station.state === 'running' && minutes >= LONG_SILENCE ? minutes : 0};
+}
+
 /** On the wall as many as fit, those at work or in need of somebody first. */
-function stations(all) {
+function stations(told, now) {
+  const all = told.map(one => silent(one, now));
   const some = wall && all.length > WALL_STATIONS
     ? [...all].sort((a, b) => rank(a) - rank(b)).slice(0, WALL_STATIONS) : all;
   document.body.classList.toggle('many', wall && all.length > WALL_CARDS);
@@ -113,7 +122,7 @@ function tables(batch) {
 
 function show(overview) {
   byId('no-stations').hidden = overview.stations.length > 0;
-  stations(overview.stations);
+  stations(overview.stations, overview.now);
   choices(overview);
   const batch = overview.batch;
   byId('batch').hidden = !batch;

@@ -205,6 +205,86 @@ class BoardTest {
   }
 
   @Test
+  void aBatchOfWhichNoUnitFinishesAnyMoreIsLate() {
+    Sender sender = new Sender("bench-1");
+    for (int i = 1; i <= 4; i++) {
+      sender.unit("U" + i, 2 * i, 0.5e-3);
+    }
+    sender.running("U5", 10);
+    Sender.deliver(board, sender.sent()); // one a minute
+    now[0] = now[0].plusSeconds(3 * 60);
+    assertThat(batch().lateSeconds()).isNull();
+    now[0] = now[0].plusSeconds(1);
+    assertThat(batch().lateSeconds()).isEqualTo(181);
+    Sender.deliver(board, sender.sent()); // told again it is no news
+    assertThat(batch().lateSeconds()).isEqualTo(181);
+    Sender.deliver(board, new Sender("bench-1").unit("U5", 10, 0.5e-3).sent());
+    assertThat(batch().lateSeconds()).isNull();
+  }
+
+  private void verdictAt(String unit, int minute, String time) {
+    for (Message message : new Sender("bench-1").unit(unit, minute, 0.5e-3).retained()) {
+      if (message.topic().contains("/verdict/")) {
+        String payload =
+            message
+                .payload()
+                .replaceAll("\"(started|time)\":\"[^\"]*\"", "\"$1\":\"" + time + "\"")
+                .replace("\"planned\":12", "\"planned\":1000000");
+        board.message(message.topic(), payload.getBytes(StandardCharsets.UTF_8));
+      }
+    }
+  }
+
+  @Test
+  void timesOfAllCenturiesDoNotKeepTheFirstPageFromBeingShown() {
+    verdictAt("A", 1, "1970-01-02T00:00:00Z");
+    verdictAt("B", 2, "2026-11-25T10:02:00Z");
+    assertThat(batch().left()).isEqualTo(999_998);
+    assertThat(batch().ends()).as("in the year 57 million").isNull();
+    assertThat(board.overview(null, 0).count().malformed()).isZero();
+    verdictAt("C", 3, "9998-01-01T00:00:00Z");
+    assertThat(board.overview(null, 0).count().malformed()).isEqualTo(1);
+    assertThat(batch().finished()).isEqualTo(2);
+  }
+
+  @Test
+  void aValueThatNoBenchMeasuresIsNotValidAndBreaksNoPage() {
+    Sender.deliver(board, new Sender("bench-1").unit("A", 1, 1e39).unit("B", 2, 0.5e-3).sent());
+    AcrossView across = board.across(PILOT, "hum", null, 0).orElseThrow();
+    assertThat(across.values())
+        .extracting(AcrossView.Value::shown)
+        .containsExactly("500 uV", "not valid");
+    assertThat(across.points().get(0).mean()).isNull();
+    assertThat(board.unit("attic", "linnet-12", "A", null).orElseThrow().results()).hasSize(2);
+    List<Message> curve = new Sender("bench-1").unit("C", "pilot", 3, 0.5e-3, 1e39).sent();
+    Sender.deliver(board, curve);
+    assertThat(board.across(PILOT, "frequency response", null, 0).orElseThrow().values().get(0))
+        .extracting(AcrossView.Value::shown)
+        .isEqualTo("empty curve");
+  }
+
+  @Test
+  void wordsOfARunGoingOnAreCutLikeThoseOfARecord() {
+    Sender.deliver(board, new Sender("bench-1").notice("A", 1, "x".repeat(100_000)).sent());
+    assertThat(board.unit("attic", "linnet-12", "A", null).orElseThrow().notices())
+        .singleElement()
+        .asString()
+        .hasSize(Wire.LONGEST_WORDS);
+    assertThat(station().notices()).singleElement().asString().hasSize(Wire.SHORT_WORDS);
+  }
+
+  @Test
+  void aRunThatIsGivenUpIsKeptByNobody() {
+    Board small = new Board(clock(now), new Bounds(20_000, 3, 2, 1 << 20, 10 * 250, 10_000));
+    Sender.deliver(small, new Sender("bench-1").notice("A", 1, "to know").sent());
+    assertThat(small.overview(null, 0).stations().get(0).notices()).containsExactly("to know");
+    Sender.deliver(small, new Sender("bench-2").unit("B", 2, 0.5e-3).unit("C", 3, 0.5e-3).sent());
+    assertThat(small.overview(null, 0).count().forgotten()).isEqualTo(1);
+    assertThat(small.overview(null, 0).stations().get(0).notices()).isEmpty();
+    assertThat(small.overview(null, 0).stations().get(1).latest().unit()).isEqualTo("C");
+  }
+
+  @Test
   void withoutTheBatchsSizeNoEndIsMadeUp() {
     assertThat(Throughput.of(List.of(Sender.START), 1, 0, 1))
         .isEqualTo(new Throughput(null, null, null));

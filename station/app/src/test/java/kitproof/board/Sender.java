@@ -99,6 +99,17 @@ public final class Sender {
     return this;
   }
 
+  /** A run that goes on and tells the operator something. */
+  public Sender notice(String unit, int minute, String text) {
+    String run = run(unit, minute);
+    Event.RunStarted start = start(run, unit, "pilot");
+    Instant begin = START.plusSeconds(60L * minute - 60);
+    Event notice = new Event.Notice(text);
+    sent.addAll(Messages.of(new Entry(run, 0, begin, start), start));
+    sent.addAll(Messages.of(new Entry(run, 1, begin.plusSeconds(1), notice), start));
+    return this;
+  }
+
   /** What the station is doing. */
   public Sender status(String state, String more) {
     String topic = Topics.status("attic", station);

@@ -52,6 +52,19 @@ class AccessTest {
   }
 
   @ParameterizedTest
+  @CsvSource({"127.0.0.1, 127.0.0.1", "localhost, localhost", "::1, [::1]", "[::1], [::1]"})
+  void anAddressToOpenHasItsBrackets(String host, String shown) {
+    assertThat(new Access(host, 80, null).shown()).isEqualTo(shown);
+    assertThat(new Access(host, 80, null).toString()).isEqualTo(shown + ":80");
+  }
+
+  @ParameterizedTest
+  @ValueSource(strings = {"0.0.0.0", "::"})
+  void whoListensEverywhereIsOpenedByTheMachinesName(String host) {
+    assertThat(new Access(host, 80, TOKEN).shown()).isNotEmpty().isNotIn("0.0.0.0", "::", "[::]");
+  }
+
+  @ParameterizedTest
   @CsvSource({
     "http://board.example:8417, board.example:8417, true",
     "https://board.example, board.example, true",

@@ -282,7 +282,7 @@ class BoardIT {
   void beyondThisMachineNobodyGetsInWithoutTheToken() throws Exception {
     String token = "a token nobody guesses";
     try (Shop shop = new Shop(broker.port(), new Access("0.0.0.0", 0, token))) {
-      String address = shop.address().replace("0.0.0.0", "127.0.0.1");
+      String address = shop.address().replaceFirst("//[^/]+:", "//127.0.0.1:");
       Page page = chromium.page(800, 600, ColorScheme.LIGHT);
       assertThat(page.request().get(address + "api/overview").status()).isEqualTo(401);
       page.navigate(address);

@@ -218,8 +218,9 @@ class BoardServerIT {
                   .getBytes(StandardCharsets.US_ASCII));
       InputStream in = socket.getInputStream();
       readUntil(in, "data: 0");
+      readUntil(in, "not connected yet\n");
       board.link(null);
-      readUntil(in, "data: 1");
+      readUntil(in, "data: 1\n");
     }
   }
 

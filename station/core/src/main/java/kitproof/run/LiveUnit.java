@@ -12,6 +12,9 @@ final class LiveUnit {
   private final RunEvents events;
   private @Nullable SafeToOpen told;
 
+  /** Whether another has moved the relays under the step that goes on. */
+  private volatile boolean doubted;
+
   LiveUnit(RunEvents events) {
     this.events = events;
   }
@@ -21,9 +24,25 @@ final class LiveUnit {
     tell(SafeToOpen.NO, "mains is applied; the HV rail is live");
   }
 
+  /** From any thread: what the step that goes on reads may be another point of the unit. */
+  void doubt() {
+    doubted = true;
+  }
+
+  /** Another step begins, which selects for itself what it reads; returns whether it has to. */
+  boolean settleDoubt() {
+    boolean was = doubted;
+    doubted = false;
+    return was;
+  }
+
   /** The rail has been read to be discharged. */
   void discharged(String evidence) {
-    tell(SafeToOpen.YES, evidence);
+    if (doubted) {
+      unknown();
+    } else {
+      tell(SafeToOpen.YES, evidence);
+    }
   }
 
   /** The rail could not be read to the end. */

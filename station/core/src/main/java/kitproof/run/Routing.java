@@ -35,7 +35,7 @@ final class Routing implements RatedAudio.Loads {
   private final HeatBudget heat;
   private boolean riseJudgedGood;
   private boolean mainsApplied;
-  private boolean mainsOff = true;
+  private volatile boolean mainsOff = true;
 
   Routing(Bench bench, OpenBench open, Interlocks interlocks) {
     this(bench, open.switchers(), interlocks);

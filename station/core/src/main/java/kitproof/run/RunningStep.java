@@ -263,7 +263,7 @@ final class RunningStep implements StepBench, RatedAudio.Wait {
 
   @Override
   public void stop(String reason) {
-    stop.request(new StopSwitch.Cause(reason, false));
+    var unused = stop.requestNow(new StopSwitch.Cause(reason, false));
   }
 
   @Override

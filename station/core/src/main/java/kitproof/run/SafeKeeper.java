@@ -48,6 +48,11 @@ final class SafeKeeper {
     return new Event.SafeState(cause, troubles.isEmpty(), String.join("; ", troubles));
   }
 
+  /** Whether the run itself has taken the mains off, or never applied it. */
+  boolean mainsIsOff() {
+    return routing.mainsIsOff();
+  }
+
   private static void makeSafe(OpenInstrument instrument, List<String> troubles) {
     try {
       instrument.makeSafe();

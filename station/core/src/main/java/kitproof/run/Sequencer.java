@@ -54,25 +54,39 @@ public final class Sequencer {
   }
 
   /**
-   * Asks the run to stop: the bench is made safe at once, the discharge is still watched; a second
-   * request ends that too. Returns when the safe state has been commanded.
+   * Asks the steps to stop: the bench is made safe at once, the discharge is still watched, also if
+   * that goes on already. Returns when the safe state has been commanded.
    *
    * @return whether it counts: the run then does not end as passed. False only if the run was over,
    *     the bench at rest and its instruments closed
    */
   public boolean stop(String reason) {
-    return stopBecause(new StopSwitch.Cause(reason, false));
+    return stop(reason, StopReach.STEPS) != StopEffect.TOO_LATE;
   }
 
-  private boolean stopBecause(StopSwitch.Cause cause) {
+  /**
+   * Asks the run to stop; as {@link #stop(String)}, but the watch over the discharge ends too if
+   * that is asked for.
+   */
+  public StopEffect stop(String reason, StopReach reach) {
+    return stopBecause(new StopSwitch.Cause(reason, false), reach);
+  }
+
+  private StopEffect stopBecause(StopSwitch.Cause cause, StopReach reach) {
     synchronized (stopping) {
-      halt.set();
-      boolean counts = stop.request(cause);
+      boolean watchGoesOn = shuttingDown && reach == StopReach.STEPS;
+      if (!watchGoesOn) {
+        halt.set();
+      }
+      StopEffect effect = stop.request(cause, reach);
       SafeKeeper now = keeper;
-      if (now != null) {
+      if (now != null && watchGoesOn && !now.mainsIsOff()) {
+        live.doubt(); // the safe state takes away what the step has selected
+        var unused = now.command(cause.reason());
+      } else if (now != null && !watchGoesOn) {
         var unused = now.command(cause.reason());
       }
-      return counts;
+      return effect;
     }
   }
 
@@ -82,7 +96,7 @@ public final class Sequencer {
       StopSwitch.Cause cause = new StopSwitch.Cause(trip.reason(), trip.stationAtFault());
       SafeKeeper now = keeper;
       if (!shuttingDown) {
-        stopBecause(cause);
+        var unused = stopBecause(cause, StopReach.STEPS);
       } else if (now != null) { // the mains goes, the discharge is watched all the same
         tripInShutDown = cause;
         var unused = now.command(cause.reason());
@@ -128,7 +142,12 @@ public final class Sequencer {
         "the sequencer showed no sign of life for "
             + request.deadlines().stall().toMillis()
             + " ms";
-    stopBecause(new StopSwitch.Cause(reason, true));
+    synchronized (stopping) {
+      var unused =
+          stopBecause(
+              new StopSwitch.Cause(reason, true),
+              shuttingDown ? StopReach.WATCH_TOO : StopReach.STEPS);
+    }
   }
 
   /** Where the time went; complete when {@link #run} has returned. */
@@ -256,6 +275,11 @@ public final class Sequencer {
       if (!energised || brokenOff) {
         runner.skip(first + i, steps.get(i));
       } else {
+        synchronized (stopping) {
+          if (live.settleDoubt()) {
+            routing.forget();
+          }
+        }
         StepOutcome outcome = runner.run(first + i, steps.get(i));
         brokenOff = outcome == StepOutcome.ERROR || outcome == StepOutcome.ABORTED;
       }

@@ -5,13 +5,14 @@ import org.jspecify.annotations.Nullable;
 /**
  * Asks a run to stop, from any thread, at any moment.
  *
- * <p>A request ends the steps and lets the shut-down be measured; a request during the shut-down
- * ends that too.
+ * <p>How far a request reaches is what it says, not when it comes: one for the steps never ends the
+ * watch over the discharge, not even if it comes when the steps are over already.
  */
 final class StopSwitch {
   private @Nullable Thread runner;
   private @Nullable Cause duringSteps;
   private @Nullable Cause duringShutDown;
+  private @Nullable Cause first;
   private boolean shuttingDown;
   private boolean shielded;
   private boolean owed;
@@ -39,7 +40,7 @@ final class StopSwitch {
     runner = null;
     over = true;
     var unused = Thread.interrupted();
-    return duringSteps != null ? duringSteps : duringShutDown;
+    return first;
   }
 
   /**
@@ -63,23 +64,32 @@ final class StopSwitch {
   /**
    * Asks to stop; of several causes the first is kept.
    *
-   * @return false if the run was over, so that there was nothing left to stop
+   * @return what that has come to
    */
-  synchronized boolean request(Cause why) {
+  synchronized StopEffect request(Cause why, StopReach reach) {
     if (over) {
-      return false;
+      return StopEffect.TOO_LATE;
     }
-    if (shuttingDown) {
-      duringShutDown = duringShutDown == null ? why : duringShutDown;
-    } else {
+    first = first == null ? why : first;
+    if (!shuttingDown) {
       duringSteps = duringSteps == null ? why : duringSteps;
+    } else if (reach == StopReach.STEPS) {
+      return StopEffect.WATCH_GOES_ON;
+    }
+    if (reach == StopReach.WATCH_TOO) {
+      duringShutDown = duringShutDown == null ? why : duringShutDown;
     }
     if (shielded) {
       owed = true;
     } else if (runner != null) {
       runner.interrupt();
     }
-    return true;
+    return reach == StopReach.WATCH_TOO ? StopEffect.WATCH_ENDED : StopEffect.STEPS_ENDED;
+  }
+
+  /** Asks what goes on at the moment to end: the steps, or the shut-down. */
+  synchronized StopEffect requestNow(Cause why) {
+    return request(why, shuttingDown ? StopReach.WATCH_TOO : StopReach.STEPS);
   }
 
   /** Why what goes on now has to stop, or null. */
@@ -88,7 +98,7 @@ final class StopSwitch {
   }
 
   /**
-   * From here on only a new request stops; clears the interrupt of the earlier one.
+   * From here on only a request that reaches the watch stops; clears the interrupt of earlier ones.
    *
    * @return the earlier request, or null
    */

@@ -4,6 +4,7 @@ import static org.assertj.core.api.Assertions.assertThat;
 
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Map;
 import java.util.Set;
 import java.util.concurrent.CountDownLatch;
 import java.util.concurrent.atomic.AtomicBoolean;
@@ -20,7 +21,11 @@ import org.junit.jupiter.api.Timeout;
 class StopTest {
   /** Stops from a thread of its own; returns when that has been noted and is being carried out. */
   private static void stopFromElsewhere(Sequencer sequencer, String reason) {
-    Thread stopping = new Thread(() -> sequencer.stop(reason), "operator");
+    stopFromElsewhere(sequencer, reason, StopReach.STEPS);
+  }
+
+  private static void stopFromElsewhere(Sequencer sequencer, String reason, StopReach reach) {
+    Thread stopping = new Thread(() -> sequencer.stop(reason, reach), "operator");
     stopping.setDaemon(true);
     stopping.start();
     while (true) {
@@ -35,13 +40,14 @@ class StopTest {
 
   private record Stopped(FakeStation station, Verdict verdict) {}
 
-  private static Stopped stoppedAt(Set<Integer> numbers) throws Exception {
+  private static Stopped stoppedAt(Map<Integer, StopReach> numbers) throws Exception {
     AtomicReference<Sequencer> sequencer = new AtomicReference<>();
     FakeStation station =
         new FakeStation(
             call -> {
-              if (numbers.contains(call.number())) {
-                stopFromElsewhere(sequencer.get(), "operator at " + call.number());
+              StopReach reach = numbers.get(call.number());
+              if (reach != null) {
+                stopFromElsewhere(sequencer.get(), "operator at " + call.number(), reach);
               }
             });
     sequencer.set(station.sequencer());
@@ -56,7 +62,7 @@ class StopTest {
     good.run();
     List<Hook.Call> calls = good.line.calls();
     for (int n = 1; n <= calls.size(); n++) {
-      Stopped stopped = stoppedAt(Set.of(n));
+      Stopped stopped = stoppedAt(Map.of(n, StopReach.STEPS));
       String about = "stop at call " + n + ", " + calls.get(n - 1);
       assertThat(stopped.verdict)
           .as(about + " " + stopped.station.events(Event.RunEnded.class))
@@ -88,17 +94,31 @@ class StopTest {
     }
   }
 
-  @Test
-  void aSecondStopEndsTheDischargeAndWarnsThatTheUnitIsLive() throws Exception {
-    FakeStation once = stoppedAt(Set.of(60)).station;
-    int second = 0;
-    List<Hook.Call> calls = once.line.calls();
-    for (int i = 60; i < calls.size() && second == 0; i++) {
+  /** The number of a call in the middle of the discharge of a run that is stopped at call 60. */
+  private static int inTheDischarge() throws Exception {
+    List<Hook.Call> calls = stoppedAt(Map.of(60, StopReach.STEPS)).station.line.calls();
+    for (int i = 60; i < calls.size(); i++) {
       if (calls.get(i).role().equals("hv-meter")) {
-        second = calls.get(i).number() + 2;
+        return calls.get(i).number() + 2;
       }
     }
-    Stopped twice = stoppedAt(Set.of(60, second));
+    throw new AssertionError("the rail is not read");
+  }
+
+  @Test
+  void aStopOfTheStepsThatComesInTheDischargeLeavesItToBeWatched() throws Exception {
+    Stopped twice = stoppedAt(Map.of(60, StopReach.STEPS, inTheDischarge(), StopReach.STEPS));
+    assertThat(twice.verdict).isEqualTo(Verdict.ABORTED);
+    assertThat(twice.station.outcome("discharge"))
+        .isIn(StepOutcome.PASSED, StepOutcome.FAILED); // a rail that hardly rose fits nothing
+    assertThat(twice.station.rail()).isLessThan(30);
+    Invariants.check(twice.station, "two stops of the steps");
+    Invariants.atRest(twice.station, "two stops of the steps");
+  }
+
+  @Test
+  void aStopThatReachesTheWatchEndsItAndWarnsThatTheUnitIsLive() throws Exception {
+    Stopped twice = stoppedAt(Map.of(60, StopReach.STEPS, inTheDischarge(), StopReach.WATCH_TOO));
     assertThat(twice.verdict).isEqualTo(Verdict.ABORTED);
     assertThat(twice.station.outcome("discharge")).isEqualTo(StepOutcome.ABORTED);
     assertThat(twice.station.events(Event.Notice.class))
