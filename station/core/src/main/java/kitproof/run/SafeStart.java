@@ -39,7 +39,8 @@ public final class SafeStart {
         OpenBench open =
             OpenBench.open(bench, drivers, "", deadlines, () -> {}, new Halt(), none, nobody)) {
       Routing routing = new Routing(bench, open, none.interlocks());
-      return new SafeKeeper(open, routing, none.interlocks()).command("start of the station");
+      return new SafeKeeper(open, routing, none.interlocks(), () -> {})
+          .command("start of the station");
     }
   }
 

@@ -184,7 +184,7 @@ public final class Sequencer {
 
   private void run(OpenBench open) throws InstrumentException {
     Routing routing = new Routing(request.bench(), open, guard.interlocks());
-    SafeKeeper safe = new SafeKeeper(open, routing, guard.interlocks());
+    SafeKeeper safe = new SafeKeeper(open, routing, guard.interlocks(), this::beat);
     keeper = safe;
     try (guard) {
       events.emit(new Event.BenchOpened(open.identities()));
