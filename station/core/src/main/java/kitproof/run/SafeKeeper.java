@@ -45,6 +45,16 @@ final class SafeKeeper {
     this.routing = routing;
   }
 
+  /** The same while the sequence goes on, which then has to select anew what it relies on. */
+  Event.SafeState commandBeside(String cause) {
+    routing.released();
+    try {
+      return command(cause);
+    } finally {
+      routing.released();
+    }
+  }
+
   /** Commands it and says what came of it. */
   Event.SafeState command(String cause) {
     List<String> troubles = new ArrayList<>();

@@ -85,7 +85,7 @@ public final class Sequencer {
         stopBecause(cause);
       } else if (now != null) { // the mains goes, the discharge is watched all the same
         tripInShutDown = cause;
-        var unused = now.command(cause.reason());
+        var unused = now.commandBeside(cause.reason());
       }
       Duration reaction = Duration.ofNanos(guard.clock().nanos() - trip.sinceNanos());
       events.queue(
