@@ -38,20 +38,26 @@ final class Routing implements RatedAudio.Loads {
   private boolean mainsApplied;
   private boolean mainsOff = true;
 
-  Routing(Bench bench, OpenBench open, Interlocks interlocks) {
-    this(bench, open.switchers(), interlocks);
+  /** Over this bench, its loads as hot as this says. */
+  Routing(Bench bench, OpenBench open, Interlocks interlocks, HeatBudget heat) {
+    this(bench, open.switchers(), interlocks, heat);
   }
 
   /**
-   * Over these switchers.
+   * Over these switchers, with cold loads.
    *
    * @param switchers by role
    */
   Routing(Bench bench, Map<String, Switcher> switchers, Interlocks interlocks) {
+    this(bench, switchers, interlocks, new HeatBudget(bench.ratings()));
+  }
+
+  private Routing(
+      Bench bench, Map<String, Switcher> switchers, Interlocks interlocks, HeatBudget heat) {
     this.bench = bench;
     this.interlocks = interlocks;
     this.channels = new ChannelRoutes(bench);
-    this.heat = new HeatBudget(bench.ratings());
+    this.heat = heat;
     this.selection = new Selection(bench, switchers);
     this.ranges = new RangeRoutes(bench);
   }

@@ -10,6 +10,7 @@ import kitproof.event.SafeToOpen;
 import kitproof.event.StepOutcome;
 import kitproof.event.Verdict;
 import kitproof.interlock.Trip;
+import kitproof.plan.Bench;
 import kitproof.plan.PlanStep;
 import org.jspecify.annotations.Nullable;
 
@@ -183,7 +184,9 @@ public final class Sequencer {
   }
 
   private void run(OpenBench open) throws InstrumentException {
-    Routing routing = new Routing(request.bench(), open, guard.interlocks());
+    Bench bench = request.bench();
+    HeatBudget heat = new HeatBudget(bench.ratings(), request.heat().of(bench), request.clock());
+    Routing routing = new Routing(bench, open, guard.interlocks(), heat);
     SafeKeeper safe = new SafeKeeper(open, routing, guard.interlocks(), this::beat);
     keeper = safe;
     try (guard) {
