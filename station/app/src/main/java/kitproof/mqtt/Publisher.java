@@ -3,6 +3,7 @@ package kitproof.mqtt;
 import java.io.IOException;
 import java.nio.file.Path;
 import java.time.Duration;
+import java.util.ArrayDeque;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
@@ -26,6 +27,9 @@ import org.jspecify.annotations.Nullable;
 public final class Publisher implements AutoCloseable {
   /** Other processes' journals and lost wake-ups are looked for this often. */
   private static final Duration LOOK = Duration.ofMillis(250);
+
+  /** So many runs in a row may have left the mains off before what was told earlier is lost. */
+  private static final int LOOK_BACK = 200;
 
   private final RecordStore store;
   private final String reader;
@@ -165,15 +169,30 @@ public final class Publisher implements AutoCloseable {
     }
   }
 
-  /** What the run before left, so that a start does not take back what was told of the unit. */
+  /** What the runs before left, so that a start does not take back what was told of the unit. */
   private Status lastKnown() {
+    ArrayDeque<RunRecord> runs = new ArrayDeque<>();
     try {
       List<Path> journals = store.journalFiles();
-      return journals.isEmpty()
-          ? Status.IDLE
-          : Status.after(store.fold(journals.get(journals.size() - 1)));
-    } catch (IOException | RuntimeException e) { // such a journal is told of by the backlog
+      int oldest = Math.max(0, journals.size() - LOOK_BACK);
+      boolean told = false;
+      for (int i = journals.size() - 1; i >= oldest && !told; i--) {
+        told = look(journals.get(i), runs);
+      }
+    } catch (IOException e) { // told of by the backlog
       return Status.IDLE;
+    }
+    return Status.after(List.copyOf(runs));
+  }
+
+  /** Adds a run before those that came after it; returns whether it told of opening the unit. */
+  private boolean look(Path journal, ArrayDeque<RunRecord> runs) {
+    try {
+      RunRecord run = store.fold(journal);
+      runs.addFirst(run);
+      return run.events().stream().anyMatch(e -> e.event() instanceof Event.OpeningTold);
+    } catch (IOException | RuntimeException e) { // such a journal is told of by the backlog
+      return false;
     }
   }
 

@@ -23,7 +23,7 @@ import org.jspecify.annotations.Nullable;
  * @param index of the step going on, or -1 before the first
  * @param last the latest judgement of the run, or null before the first
  * @param opening whether the unit that stands there may be opened, or null if its last run has not
- *     applied mains; it outlives the run
+ *     applied mains; it outlives the run, and the start of the next one too unless it is a yes
  */
 record Status(
     @Nullable Instant time,
@@ -35,13 +35,35 @@ record Status(
   static final Status IDLE = new Status(null, null, null, -1, null, null);
 
   /** Whether a unit may be opened, and why. */
-  record Opening(String unit, SafeToOpen safeToOpen, String reason) {}
+  record Opening(String unit, SafeToOpen safeToOpen, String reason) {
+    /** What of it still holds when a run of this unit begins: a yes only until it stands there. */
+    private @Nullable Opening before(String next) {
+      if (safeToOpen == SafeToOpen.YES) {
+        return null;
+      }
+      String named = unit + ": ";
+      return unit.isEmpty() || unit.equals(next) || reason.startsWith(named)
+          ? this
+          : new Opening(unit, safeToOpen, named + reason);
+    }
+  }
 
   /** What a station says that starts again after this run, its last. */
   static Status after(RunRecord run) {
+    return after(List.of(run));
+  }
+
+  /**
+   * What a station says that starts again after these runs.
+   *
+   * @param runs its last ones, in order
+   */
+  static Status after(List<RunRecord> runs) {
     Status status = IDLE;
-    for (Entry entry : run.events()) {
-      status = status.after(entry).orElse(status);
+    for (RunRecord run : runs) {
+      for (Entry entry : run.events()) {
+        status = status.after(entry).orElse(status);
+      }
     }
     return new Status(null, null, null, -1, null, status.opening);
   }
@@ -51,7 +73,8 @@ record Status(
     Event event = entry.event();
     Instant now = entry.time();
     if (event instanceof Event.RunStarted begun) {
-      return Optional.of(new Status(now, begun, now, -1, null, null));
+      Opening still = opening == null ? null : opening.before(begun.unit());
+      return Optional.of(new Status(now, begun, now, -1, null, still));
     }
     if (event instanceof Event.StepStarted step) {
       return Optional.of(new Status(now, start, started, step.index(), last, opening));

@@ -225,6 +225,29 @@ class MessagesTest {
     assertThat(again.at("/opening/safeToOpen").asText()).isEqualTo("unknown");
   }
 
+  /** A run begins, of the fixture's unit. */
+  private static JsonNode openingAtTheStartAfter(String unit, SafeToOpen safeToOpen)
+      throws IOException {
+    Status left =
+        new Status(
+            null, null, null, -1, null, new Status.Opening(unit, safeToOpen, "treat as live"));
+    Status begun = left.after(ENTRIES.get(0)).orElseThrow();
+    Message message = begun.message(new Station("attic", "bench-1"), Outlook.UNKNOWN, "x");
+    return json(message).path("opening");
+  }
+
+  @Test
+  void theStartOfARunDoesNotTakeBackThatSomethingMayBeLive() throws IOException {
+    assertThat(openingAtTheStartAfter("LN12-001", SafeToOpen.UNKNOWN).toString())
+        .isEqualTo(
+            "{\"unit\":\"LN12-001\",\"safeToOpen\":\"unknown\",\"reason\":\"treat as live\"}");
+    assertThat(openingAtTheStartAfter("LN12-777", SafeToOpen.NO).toString())
+        .as("another unit is named where only the reason is shown")
+        .isEqualTo(
+            "{\"unit\":\"LN12-777\",\"safeToOpen\":\"no\",\"reason\":\"LN12-777: treat as live\"}");
+    assertThat(openingAtTheStartAfter("LN12-001", SafeToOpen.YES).isMissingNode()).isTrue();
+  }
+
   @Test
   void aStationThatIsGoneWithoutAWordLeavesWhatMayBeLive() throws IOException {
     JsonNode will = json(Status.lastWill(new Station("attic", "bench-1"), "x"));

@@ -12,6 +12,9 @@ import java.util.List;
 import java.util.Random;
 import java.util.concurrent.atomic.AtomicBoolean;
 import kitproof.event.Entry;
+import kitproof.event.Event;
+import kitproof.event.SafeToOpen;
+import kitproof.event.Verdict;
 import kitproof.journal.Fixture;
 import kitproof.journal.Journal;
 import kitproof.journal.ProcessLock;
@@ -143,6 +146,19 @@ class PublisherTest {
   }
 
   @Test
+  void aStartLooksPastARunThatToldNothingForWhatMayBeLive() throws IOException {
+    Event start = Fixture.events().get(0);
+    Event unknown = new Event.OpeningTold(SafeToOpen.UNKNOWN, "treat as live");
+    append("20260101T0-A", start, unknown);
+    append("20260101T1-B", start, new Event.RunEnded(Verdict.ERROR, "no mains", List.of()));
+    Moody broker = new Moody(1, 8, 0);
+    assertThat(publish(broker).close(LONG)).isTrue();
+    assertThat(broker.taken.get(0).payload())
+        .contains("\"state\":\"online\"")
+        .contains("\"safeToOpen\":\"unknown\"");
+  }
+
+  @Test
   void theWriterNeverWaitsForABrokerThatTakesNothing() throws IOException {
     Moody deaf = new Moody(1, 4, 0);
     Link.Maker maker =
@@ -212,6 +228,14 @@ class PublisherTest {
         maker,
         AT_ONCE,
         new RealClock());
+  }
+
+  private void append(String run, Event... events) throws IOException {
+    try (Journal journal = store.begin(run, () -> Instant.EPOCH)) {
+      for (Event event : events) {
+        journal.append(event);
+      }
+    }
   }
 
   private void write(String run, long seed, int between) throws IOException {

@@ -151,8 +151,14 @@ public record Outline(
    * @param role as the bench file names it
    * @param kind what it must be
    * @param function the meter's function; empty for other kinds
+   * @param within how far apart its readings may be; null if the step can wait
    */
-  public record Need(String role, InstrumentKind kind, String function) {}
+  public record Need(String role, InstrumentKind kind, String function, @Nullable Duration within) {
+    /** One for whose readings the step can wait. */
+    public Need(String role, InstrumentKind kind, String function) {
+      this(role, kind, function, null);
+    }
+  }
 
   /**
    * A result of an earlier step.

@@ -74,11 +74,13 @@ final class SupplyRiseProcedure implements Procedure<SupplyRiseProcedure.Setting
   public Outline outline(Settings settings) {
     List<Outline.Promise> promises = new ArrayList<>();
     List<Outline.Need> needs = new ArrayList<>();
-    needs.add(new Outline.Need(settings.meter, InstrumentKind.METER, settings.function));
+    needs.add(
+        new Outline.Need(settings.meter, InstrumentKind.METER, settings.function, settings.within));
     promises.addAll(RiseCurve.promises(settings.result, Unit.VOLT));
     if (settings.powerMeter != null) {
       needs.add(
-          new Outline.Need(settings.powerMeter, InstrumentKind.METER, settings.powerFunction));
+          new Outline.Need(
+              settings.powerMeter, InstrumentKind.METER, settings.powerFunction, settings.within));
       promises.addAll(RiseCurve.promises(settings.powerResult, Unit.WATT));
     }
     return new Outline(promises, needs, false, Outline.MainsUse.FIRST_POWER, settings.watch);
@@ -104,7 +106,9 @@ final class SupplyRiseProcedure implements Procedure<SupplyRiseProcedure.Setting
       for (int i = 0; good && i < curves.size(); i++) {
         good = curves.get(i).read();
       }
-      last = inTime(settings, last, bench.elapsed());
+      if (good) { // else the mains has gone, and that is the unit's fault
+        last = inTime(settings, last, bench.elapsed());
+      }
     }
     List<Measurement> measurements = new ArrayList<>();
     for (RiseCurve curve : curves) {

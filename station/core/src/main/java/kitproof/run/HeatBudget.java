@@ -4,6 +4,7 @@ import java.time.Duration;
 import java.util.HashMap;
 import java.util.Locale;
 import java.util.Map;
+import kitproof.driver.BenchClock;
 import kitproof.driver.InstrumentException;
 import kitproof.plan.Bench;
 import kitproof.plan.LoadRating;
@@ -17,12 +18,26 @@ import org.jspecify.annotations.Nullable;
 final class HeatBudget {
   private final Map<String, LoadRating> ratings;
   private final Map<String, Heat> heats = new HashMap<>();
+  private final HeatBooks.Book book;
+  private final @Nullable BenchClock clock;
 
   /** A load's average, at a moment of bench time. */
   private record Heat(double watts, long nanos) {}
 
+  /** Of cold loads. */
   HeatBudget(Map<String, LoadRating> ratings) {
     this.ratings = Map.copyOf(ratings);
+    this.book = new HeatBooks.Book();
+    this.clock = null;
+  }
+
+  /** Of loads as hot as this book says, which goes on being kept. */
+  HeatBudget(Map<String, LoadRating> ratings, HeatBooks.Book book, BenchClock clock) {
+    this.ratings = Map.copyOf(ratings);
+    this.book = book;
+    this.clock = clock;
+    long now = clock.nanos();
+    book.tell(clock, (load, watts, ago) -> heats.put(load, new Heat(watts, now - ago.toNanos())));
   }
 
   boolean knows(String load) {
@@ -77,7 +92,11 @@ final class HeatBudget {
     if (rating != null) {
       double kept = Math.exp(-seconds / seconds(rating));
       double before = meanWatts(load, now - Math.round(seconds * 1e9));
-      heats.put(load, new Heat(watts + (before - watts) * kept, now));
+      double mean = watts + (before - watts) * kept;
+      heats.put(load, new Heat(mean, now));
+      if (clock != null) {
+        book.keep(load, mean, clock);
+      }
     }
   }
 

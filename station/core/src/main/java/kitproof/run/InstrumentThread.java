@@ -10,14 +10,17 @@ import java.util.concurrent.RejectedExecutionException;
 import java.util.concurrent.TimeUnit;
 import java.util.concurrent.TimeoutException;
 import java.util.concurrent.atomic.AtomicInteger;
+import java.util.concurrent.atomic.AtomicReference;
 import kitproof.driver.InstrumentException;
+import org.jspecify.annotations.Nullable;
 
 /**
  * The one thread on which an instrument's calls are made, so that a call that never returns cannot
  * hold up whoever waits for it.
  *
  * <p>A call that has missed its deadline leaves the thread occupied: the instrument is then lost
- * and every further call is refused at once.
+ * and every further call is refused at once. Only what makes it safe still queues, to be done as
+ * soon as that call comes back: it may have switched something by then.
  */
 final class InstrumentThread implements AutoCloseable {
   private static final long SLICE_NANOS = 50_000_000;
@@ -25,6 +28,7 @@ final class InstrumentThread implements AutoCloseable {
   private final String role;
   private final ExecutorService thread;
   private final AtomicInteger underWay = new AtomicInteger();
+  private final AtomicReference<@Nullable Future<?>> overdue = new AtomicReference<>();
   private volatile String stuckIn = "";
 
   InstrumentThread(String role) {
@@ -73,13 +77,37 @@ final class InstrumentThread implements AutoCloseable {
   }
 
   /**
-   * The same for calls that make safe: an interrupt is kept for later, and a call that comes too
-   * late is done all the same when the instrument comes to it.
+   * The same, but an interrupt is kept for later, and a call that comes too late is done all the
+   * same when the instrument comes to it.
    */
   <T> T callToTheEnd(String what, Duration deadline, Runnable whileWaiting, Callable<T> call)
       throws InstrumentException {
+    return toTheEnd(submit(call), what, deadline, whileWaiting);
+  }
+
+  /**
+   * The same for calls that make safe: queues even if the instrument has not come back from an
+   * earlier call. While one of these waits so, a further one is refused at once.
+   */
+  <T> T callWhenever(String what, Duration deadline, Runnable whileWaiting, Callable<T> call)
+      throws InstrumentException {
+    Future<?> earlier = overdue.get();
+    if (earlier != null && !earlier.isDone()) {
+      throw notBack();
+    }
+    Future<T> future = queue(call);
+    try {
+      return toTheEnd(future, what, deadline, whileWaiting);
+    } finally {
+      if (!future.isDone()) {
+        overdue.set(future);
+      }
+    }
+  }
+
+  private <T> T toTheEnd(Future<T> future, String what, Duration deadline, Runnable whileWaiting)
+      throws InstrumentException {
     boolean interrupted = Thread.interrupted();
-    Future<T> future = submit(call);
     try {
       while (true) {
         try {
@@ -97,10 +125,17 @@ final class InstrumentThread implements AutoCloseable {
 
   private <T> Future<T> submit(Callable<T> call) throws InstrumentException {
     if (isStuck()) {
-      throw new InstrumentException(
-          InstrumentException.Kind.UNREACHABLE,
-          role + " has not come back from \"" + stuckIn + "\"");
+      throw notBack();
     }
+    return queue(call);
+  }
+
+  private InstrumentException notBack() {
+    return new InstrumentException(
+        InstrumentException.Kind.UNREACHABLE, role + " has not come back from \"" + stuckIn + "\"");
+  }
+
+  private <T> Future<T> queue(Callable<T> call) throws InstrumentException {
     try {
       return thread.submit(
           () -> {
@@ -127,7 +162,7 @@ final class InstrumentThread implements AutoCloseable {
       } catch (TimeoutException e) {
         left -= SLICE_NANOS;
         if (left <= 0) {
-          stuckIn = what;
+          stuckIn = isStuck() ? stuckIn : what;
           throw new InstrumentException(
               InstrumentException.Kind.TIMEOUT,
               role + " did not " + what + " within " + deadline.toMillis() + " ms",

@@ -101,13 +101,18 @@ final class OpenInstrument {
     if (role.kind() == InstrumentKind.AUDIO_INTERFACE && thread.isBusy()) {
       closeFromHere();
     } else {
-      toTheEnd(thread, "make safe", instrument::makeSafe);
+      toTheEnd(thread, "make safe", beat, instrument::makeSafe);
     }
+  }
+
+  /** Makes a switcher safe for a thread whose waiting is no sign of anybody's life. */
+  void makeSafeBeside() throws InstrumentException {
+    toTheEnd(thread, "make safe", () -> {}, instrument::makeSafe);
   }
 
   private void closeFromHere() throws InstrumentException {
     try (InstrumentThread other = new InstrumentThread(role.name())) {
-      toTheEnd(other, "close", instrument::close);
+      toTheEnd(other, "close", beat, instrument::close);
     }
   }
 
@@ -117,7 +122,7 @@ final class OpenInstrument {
       if (thread.isBusy()) {
         closeFromHere();
       } else {
-        toTheEnd(thread, "close", instrument::close);
+        toTheEnd(thread, "close", beat, instrument::close);
       }
     }
   }
@@ -127,12 +132,12 @@ final class OpenInstrument {
   }
 
   /** For what must be done even by a thread that has been interrupted. */
-  private void toTheEnd(InstrumentThread on, String what, Action action)
+  private void toTheEnd(InstrumentThread on, String what, Runnable whileWaiting, Action action)
       throws InstrumentException {
-    on.callToTheEnd(
+    on.callWhenever(
         what,
         deadlines.safe(),
-        beat,
+        whileWaiting,
         () -> {
           action.run();
           return true;

@@ -22,6 +22,7 @@ public final class Preflight {
     List<Problem> problems = new ArrayList<>(bench(bench, drivers));
     problems.addAll(PlanOnBench.check(plan, bench));
     problems.addAll(InterlocksOnBench.check(plan, bench, drivers));
+    problems.addAll(RoundsOnBench.check(plan, bench, drivers));
     problems.addAll(LimitsOnPlan.check(limits, plan));
     if (problems.isEmpty()) { // what has been told already need not be proved
       problems.addAll(HeatEstimate.of(plan, bench).problems());

@@ -30,6 +30,7 @@ final class Routing implements RatedAudio.Loads {
   private final Selection selection;
   private final RangeRoutes ranges;
   private List<Route> loads = List.of();
+  private List<Route> ofStep = List.of();
   private final Interlocks interlocks;
   private boolean driven;
   private final HeatBudget heat;
@@ -37,20 +38,26 @@ final class Routing implements RatedAudio.Loads {
   private boolean mainsApplied;
   private volatile boolean mainsOff = true;
 
-  Routing(Bench bench, OpenBench open, Interlocks interlocks) {
-    this(bench, open.switchers(), interlocks);
+  /** Over this bench, its loads as hot as this says. */
+  Routing(Bench bench, OpenBench open, Interlocks interlocks, HeatBudget heat) {
+    this(bench, open.switchers(), interlocks, heat);
   }
 
   /**
-   * Over these switchers.
+   * Over these switchers, with cold loads.
    *
    * @param switchers by role
    */
   Routing(Bench bench, Map<String, Switcher> switchers, Interlocks interlocks) {
+    this(bench, switchers, interlocks, new HeatBudget(bench.ratings()));
+  }
+
+  private Routing(
+      Bench bench, Map<String, Switcher> switchers, Interlocks interlocks, HeatBudget heat) {
     this.bench = bench;
     this.interlocks = interlocks;
     this.channels = new ChannelRoutes(bench);
-    this.heat = new HeatBudget(bench.ratings());
+    this.heat = heat;
     this.selection = new Selection(bench, switchers);
     this.ranges = new RangeRoutes(bench);
   }
@@ -83,11 +90,17 @@ final class Routing implements RatedAudio.Loads {
     loads = List.of();
   }
 
+  /** From any thread, before and after everything is put to rest by another's hand. */
+  void released() {
+    selection.released();
+  }
+
   /**
    * Selects the routes that a step's conditions want, and those it selects by name; drive stays
    * muted. A step that touches nothing moves no relays for its conditions.
    */
   void prepare(PlanStep step) throws InstrumentException {
+    ofStep = List.of();
     if (!step.outline().touchesNothing() || !step.select().isEmpty()) {
       prepare(step.conditions(), step.select());
     }
@@ -107,6 +120,7 @@ final class Routing implements RatedAudio.Loads {
       requireCold(route);
     }
     loads = wanted.values().stream().filter(r -> r.purpose() == Route.Purpose.LOAD).toList();
+    ofStep = List.copyOf(wanted.values());
     wanted.values().removeIf(selection::holds);
     if (wanted.isEmpty()) {
       return;
@@ -136,12 +150,17 @@ final class Routing implements RatedAudio.Loads {
     mute();
     for (Route route : wanted) {
       selection.select(route);
-      loads = loads.stream().map(l -> l.group().equals(route.group()) ? route : l).toList();
+      loads = inPlace(loads, route);
+      ofStep = inPlace(ofStep, route);
     }
     if (wasDriven) {
       connectDrive(conditions);
     }
     return before;
+  }
+
+  private static List<Route> inPlace(List<Route> routes, Route of) {
+    return routes.stream().map(r -> r.group().equals(of.group()) ? of : r).toList();
   }
 
   /** The routes' names under these conditions, for each channel that they mean. */
@@ -290,6 +309,20 @@ final class Routing implements RatedAudio.Loads {
         }
       }
     }
+  }
+
+  /**
+   * Names of what the relays, as read back, do not show though a reading of the rail relies on it:
+   * mains off, and the routes that the step has selected.
+   */
+  List<String> notAsSelected() throws InstrumentException {
+    List<Route> relied = new ArrayList<>(ofStep);
+    for (Route route : bench.routes()) {
+      if (route.purpose() == Route.Purpose.MAINS_OFF) {
+        relied.add(route);
+      }
+    }
+    return selection.notReadBack(relied);
   }
 
   /** Names of the routes of the safe state that the relays, as read back, do not show. */

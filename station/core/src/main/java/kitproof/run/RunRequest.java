@@ -31,6 +31,7 @@ import org.jspecify.annotations.Nullable;
  * @param deadlines real time limits
  * @param retest that the unit has been tested before, or null
  * @param latest where those who watch look
+ * @param heat what the bench's loads took in earlier runs
  */
 public record RunRequest(
     String run,
@@ -46,9 +47,44 @@ public record RunRequest(
     LongSupplier ticker,
     Deadlines deadlines,
     Event.@Nullable Retest retest,
-    Latest latest) {
+    Latest latest,
+    HeatBooks heat) {
 
-  /** The first run of a unit, which nobody watches. */
+  /** One of this process's runs, whose loads are as hot as the one before has left them. */
+  public RunRequest(
+      String run,
+      String unit,
+      String batch,
+      Plan plan,
+      Bench bench,
+      LimitFile limits,
+      Map<String, String> digests,
+      Map<String, DriverProvider> drivers,
+      EventSink events,
+      BenchClock clock,
+      LongSupplier ticker,
+      Deadlines deadlines,
+      Event.@Nullable Retest retest,
+      Latest latest) {
+    this(
+        run,
+        unit,
+        batch,
+        plan,
+        bench,
+        limits,
+        digests,
+        drivers,
+        events,
+        clock,
+        ticker,
+        deadlines,
+        retest,
+        latest,
+        HeatBooks.OF_PROCESS);
+  }
+
+  /** The first run of a unit, which nobody watches, on cold loads. */
   public RunRequest(
       String run,
       String unit,
@@ -76,7 +112,8 @@ public record RunRequest(
         ticker,
         deadlines,
         null,
-        new Latest(ticker));
+        new Latest(ticker),
+        new HeatBooks());
   }
 
   /** The first event of the run. */

@@ -204,7 +204,20 @@ final class RunningStep implements StepBench, RatedAudio.Wait {
           InstrumentException.Kind.OTHER, "a unit with mains on is not discharged");
     }
     recogniseMeters();
+    requireRoutes();
     live.discharged(evidence);
+  }
+
+  /** A meter that has been taken off the rail in the meantime reads nothing of it. */
+  private void requireRoutes() throws InstrumentException {
+    List<String> missing = Timed.in(timing, Timing.Part.SWITCHING, routing::notAsSelected);
+    if (!missing.isEmpty()) {
+      throw new InstrumentException(
+          InstrumentException.Kind.PROTOCOL,
+          "the discharge is not proved: \""
+              + String.join("\", \"", missing)
+              + "\" is not what the relays are read back as");
+    }
   }
 
   /** The highest power that the step says it drives; 0 if it does not say. */

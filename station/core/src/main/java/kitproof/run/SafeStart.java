@@ -38,8 +38,9 @@ public final class SafeStart {
     try (none;
         OpenBench open =
             OpenBench.open(bench, drivers, "", deadlines, () -> {}, new Halt(), none, nobody)) {
-      Routing routing = new Routing(bench, open, none.interlocks());
-      return new SafeKeeper(open, routing, none.interlocks()).command("start of the station");
+      Routing routing = new Routing(bench, open.switchers(), none.interlocks());
+      return new SafeKeeper(open, routing, none.interlocks(), () -> {})
+          .command("start of the station");
     }
   }
 

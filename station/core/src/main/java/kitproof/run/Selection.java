@@ -5,11 +5,13 @@ import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Set;
+import java.util.concurrent.atomic.AtomicInteger;
 import kitproof.driver.InstrumentException;
 import kitproof.driver.Route;
 import kitproof.driver.Switcher;
 import kitproof.plan.Bench;
 import kitproof.plan.ChannelRoutes;
+import org.jspecify.annotations.Nullable;
 
 /**
  * A bench's routes over its switchers, and which of each group has been selected. It knows no rule
@@ -19,7 +21,11 @@ final class Selection {
   private final Bench bench;
   private final Map<String, Switcher> switcherOf = new HashMap<>();
   private final Map<String, Route> routes = new HashMap<>();
-  private final Map<String, String> selected = new HashMap<>();
+  private final Map<String, Choice> selected = new HashMap<>();
+  private final AtomicInteger releases = new AtomicInteger();
+
+  /** What was selected of a group, and how often all had been released before that. */
+  private record Choice(String route, int release) {}
 
   /**
    * Over these switchers; nothing has been selected yet.
@@ -44,20 +50,34 @@ final class Selection {
     selected.clear();
   }
 
+  /**
+   * From any thread: everything is being released by another's hand. To be said before and after,
+   * so that what is selected meanwhile is not believed either.
+   */
+  void released() {
+    releases.incrementAndGet();
+  }
+
   void select(Route route) throws InstrumentException {
     selected.remove(route.group());
+    int release = releases.get();
     switcher(route).select(route.name());
-    selected.put(route.group(), route.name());
+    selected.put(route.group(), new Choice(route.name(), release));
+  }
+
+  private @Nullable String now(String group) {
+    Choice choice = selected.get(group);
+    return choice == null || choice.release != releases.get() ? null : choice.route;
   }
 
   /** Whether this route is the one of its group that was selected last. */
   boolean holds(Route route) {
-    return route.name().equals(selected.get(route.group()));
+    return route.name().equals(now(route.group()));
   }
 
   /** Whether this route is the one of its group that is selected, be it because of all at rest. */
   boolean holdsOrRests(Route route) {
-    return holds(route) || (!selected.containsKey(route.group()) && route.relays().isEmpty());
+    return holds(route) || (now(route.group()) == null && route.relays().isEmpty());
   }
 
   /** Whether the relays, as read back, show this route. */
@@ -67,7 +87,7 @@ final class Selection {
 
   /** What is selected of a route's group; at rest that is the one without relays. */
   String inPlaceOf(Route route) throws InstrumentException {
-    String now = selected.get(route.group());
+    String now = now(route.group());
     if (now != null) {
       return now;
     }
@@ -94,20 +114,27 @@ final class Selection {
 
   /** Names of the routes of the safe state that the relays, as read back, do not show. */
   List<String> unsafe() throws InstrumentException {
-    List<String> unsafe = new ArrayList<>();
+    return notReadBack(
+        bench.routes().stream()
+            .filter(
+                r -> r.purpose() == Route.Purpose.MUTE || r.purpose() == Route.Purpose.MAINS_OFF)
+            .toList());
+  }
+
+  /** Names of those of these routes that the relays, as read back, do not show. */
+  List<String> notReadBack(List<Route> wanted) throws InstrumentException {
+    List<String> missing = new ArrayList<>();
     Map<Switcher, Set<String>> closed = new HashMap<>();
-    for (Route route : bench.routes()) {
-      if (route.purpose() == Route.Purpose.MUTE || route.purpose() == Route.Purpose.MAINS_OFF) {
-        Switcher switcher = switcher(route);
-        if (!closed.containsKey(switcher)) {
-          closed.put(switcher, switcher.closed());
-        }
-        if (!closed.get(switcher).contains(route.name())) {
-          unsafe.add(route.name());
-        }
+    for (Route route : wanted) {
+      Switcher switcher = switcher(route);
+      if (!closed.containsKey(switcher)) {
+        closed.put(switcher, switcher.closed());
+      }
+      if (!closed.get(switcher).contains(route.name())) {
+        missing.add(route.name());
       }
     }
-    return unsafe;
+    return missing;
   }
 
   private Switcher switcher(Route route) throws InstrumentException {

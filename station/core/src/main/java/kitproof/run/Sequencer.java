@@ -10,6 +10,7 @@ import kitproof.event.SafeToOpen;
 import kitproof.event.StepOutcome;
 import kitproof.event.Verdict;
 import kitproof.interlock.Trip;
+import kitproof.plan.Bench;
 import kitproof.plan.PlanStep;
 import org.jspecify.annotations.Nullable;
 
@@ -99,7 +100,7 @@ public final class Sequencer {
         var unused = stopBecause(cause, StopReach.STEPS);
       } else if (now != null) { // the mains goes, the discharge is watched all the same
         tripInShutDown = cause;
-        var unused = now.command(cause.reason());
+        var unused = now.commandBeside(cause.reason());
       }
       Duration reaction = Duration.ofNanos(guard.clock().nanos() - trip.sinceNanos());
       events.queue(
@@ -202,8 +203,10 @@ public final class Sequencer {
   }
 
   private void run(OpenBench open) throws InstrumentException {
-    Routing routing = new Routing(request.bench(), open, guard.interlocks());
-    SafeKeeper safe = new SafeKeeper(open, routing, guard.interlocks());
+    Bench bench = request.bench();
+    HeatBudget heat = new HeatBudget(bench.ratings(), request.heat().of(bench), request.clock());
+    Routing routing = new Routing(bench, open, guard.interlocks(), heat);
+    SafeKeeper safe = new SafeKeeper(open, routing, guard.interlocks(), this::beat);
     keeper = safe;
     try (guard) {
       events.emit(new Event.BenchOpened(open.identities()));

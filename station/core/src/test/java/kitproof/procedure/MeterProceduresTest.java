@@ -180,6 +180,16 @@ class MeterProceduresTest {
   }
 
   @Test
+  void aMaskBrokenInASlowRoundIsTheUnitsFaultAndNotTheStations() throws Exception {
+    bench.rail(0, t -> afterMillis(1500, 20));
+    bench.judge = (seconds, value) -> false;
+    Map<String, Figure> figures =
+        bench.measure("supply-rise", "{meter: m, function: hv, watch: 10 s, within: 1 s}");
+    assertThat(bench.brokenOff).containsExactly("supply rise");
+    assertThat(reason(figures.get("supply rise settled"))).isEqualTo("the rise was broken off");
+  }
+
+  @Test
   void exchangedLeadsDoNotMakeALiveRailSafe() throws Exception {
     bench.rail(-330, t -> -330 * Math.exp(-t / 10));
     Map<String, Figure> figures = bench.measure("discharge", DISCHARGE);

@@ -5,8 +5,10 @@ import static org.assertj.core.api.Assertions.assertThatThrownBy;
 import static org.assertj.core.api.Assertions.within;
 
 import java.time.Duration;
+import java.time.Instant;
 import java.util.Map;
 import kitproof.driver.InstrumentException;
+import kitproof.driver.SimulatedClock;
 import kitproof.event.Event;
 import kitproof.event.Verdict;
 import kitproof.plan.LoadRating;
@@ -47,6 +49,28 @@ class HeatBudgetTest {
     assertThatThrownBy(() -> heat.coolingBefore("load", 100, 60, 0))
         .isInstanceOf(InstrumentException.class)
         .hasMessage("load \"load\" would take 100.0 W for 60.0 s; it stands 50 W over 60 s");
+  }
+
+  @Test
+  void theNextRunFindsALoadAsHotAsTheLastOneLeftIt() throws Exception {
+    Map<String, LoadRating> ratings =
+        Map.of("load", new LoadRating(Quantity.of(50, Unit.WATT), Duration.ofSeconds(60)));
+    Instant morning = Instant.parse("2026-11-25T10:15:00Z");
+    HeatBooks books = new HeatBooks();
+    FakeStation station = new FakeStation();
+    SimulatedClock first = new SimulatedClock(morning);
+    HeatBudget before = new HeatBudget(ratings, books.of(station.bench()), first);
+    first.sleep(Duration.ofSeconds(60));
+    before.taken("load", 100, 60, first.nanos());
+
+    SimulatedClock second = new SimulatedClock(morning.plusSeconds(90)); // half a minute later
+    HeatBudget after = new HeatBudget(ratings, books.of(station.bench()), second);
+    assertThat(after.meanWatts("load", second.nanos()))
+        .isCloseTo(100 * (1 - Math.exp(-1)) * Math.exp(-0.5), within(1e-6));
+
+    station.bench = station.bench.replace("roles:\n", "time: simulated\nroles:\n");
+    HeatBudget simulated = new HeatBudget(ratings, books.of(station.bench()), second);
+    assertThat(simulated.meanWatts("load", second.nanos())).isZero();
   }
 
   @Test

@@ -288,7 +288,7 @@ final class TracedBench {
     }
   }
 
-  /** Asked by several threads at once when a run is stopped. */
+  /** Asked by several threads at once: several boards are made safe side by side. */
   private final class Board implements RelayBoard {
     private final String role;
 
@@ -318,6 +318,12 @@ final class TracedBench {
 
     @Override
     public void set(Map<String, Boolean> wanted) throws InstrumentException {
+      synchronized (on) {
+        move(wanted);
+      }
+    }
+
+    private void move(Map<String, Boolean> wanted) throws InstrumentException {
       enter();
       List<String> relays = new ArrayList<>(wanted.keySet());
       Collections.shuffle(relays, order);
@@ -332,12 +338,14 @@ final class TracedBench {
 
     @Override
     public Set<String> energised() throws InstrumentException {
-      enter();
-      Set<String> mine = new TreeSet<>();
-      on.stream()
-          .filter(k -> k.startsWith(role))
-          .forEach(k -> mine.add(k.substring(role.length())));
-      return mine;
+      synchronized (on) {
+        enter();
+        Set<String> mine = new TreeSet<>();
+        on.stream()
+            .filter(k -> k.startsWith(role))
+            .forEach(k -> mine.add(k.substring(role.length())));
+        return mine;
+      }
     }
 
     @Override

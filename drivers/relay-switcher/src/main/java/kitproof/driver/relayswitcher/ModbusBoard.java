@@ -8,6 +8,7 @@ import java.util.TreeSet;
 import kitproof.driver.Identity;
 import kitproof.driver.InstrumentException;
 import kitproof.driver.RelayBoard;
+import org.jspecify.annotations.Nullable;
 
 /**
  * Relays on the coils of a Modbus slave.
@@ -36,7 +37,10 @@ final class ModbusBoard implements RelayBoard {
     return identity;
   }
 
-  /** Releases what is to be released before it energises what is to be energised. */
+  /**
+   * Releases what is to be released before it energises what is to be energised. A frame that fails
+   * does not keep the other relays from being released, only from being energised.
+   */
   @Override
   public void set(Map<String, Boolean> wanted) throws InstrumentException {
     for (boolean energise : new boolean[] {false, true}) {
@@ -52,14 +56,26 @@ final class ModbusBoard implements RelayBoard {
   }
 
   private void write(NavigableSet<Integer> addresses, boolean on) throws InstrumentException {
-    while (!addresses.isEmpty()) {
-      int first = addresses.first();
+    @Nullable InstrumentException first = null;
+    while (!addresses.isEmpty() && (first == null || !on)) {
+      int coil = addresses.first();
       int count = 0;
-      while (count < MOST_WRITTEN && addresses.remove(first + count)) {
+      while (count < MOST_WRITTEN && addresses.remove(coil + count)) {
         count++;
       }
-      line.exchange(
-          count == 1 ? ModbusFrame.writeCoil(first, on) : ModbusFrame.writeCoils(first, count, on));
+      try {
+        line.exchange(
+            count == 1 ? ModbusFrame.writeCoil(coil, on) : ModbusFrame.writeCoils(coil, count, on));
+      } catch (InstrumentException e) {
+        if (first == null) {
+          first = e;
+        } else {
+          first.addSuppressed(e);
+        }
+      }
+    }
+    if (first != null) {
+      throw first;
     }
   }
 

@@ -15,7 +15,8 @@ import kitproof.driver.serial.SerialFormat;
  * next. A slave answers in order, hence: frames of another function than asked for are skipped; and
  * after a failure the line must be quiet for one timeout before coils are read, unless a write was
  * answered in between. Writes go out at once, as opening a relay must not wait; whoever writes
- * reads back.
+ * reads back. Coils are told to be off on a line that is never quiet too: the command may get
+ * through where its reply does not.
  */
 final class ModbusLine implements AutoCloseable {
   /** A USB adapter may hold back what it has for 16 ms (common practice, no source). */
@@ -26,6 +27,9 @@ final class ModbusLine implements AutoCloseable {
 
   /** A command may have to wait for a refresh, so no refresh waits longer than this. */
   private static final Duration REFRESH = Duration.ofMillis(100);
+
+  /** So long a line that is never quiet holds up what de-energises. */
+  private static final Duration HOLD_UP = Duration.ofMillis(100);
 
   private final Conversation conversation;
   private final int unit;
@@ -86,9 +90,13 @@ final class ModbusLine implements AutoCloseable {
     if (!conversation.isOpen()) {
       throw new InstrumentException(Kind.UNREACHABLE, "the line is not open");
     }
-    Duration bound = timeout.compareTo(REFRESH) < 0 ? timeout : REFRESH;
+    Duration bound = shorter(timeout, REFRESH);
+    long end = conversation.clock().nanos() + bound.toNanos();
+    byte[] data = ModbusFrame.writeRegister(watchdog.register(), watchdog.value());
     try {
-      var unused = once(ModbusFrame.writeRegister(watchdog.register(), watchdog.value()), bound);
+      unsure = true;
+      conversation.discard(silence, bound);
+      var unused = answered(data, end);
     } catch (InstrumentException e) {
       throw new InstrumentException(
           e.kind(), "Modbus unit " + unit + ", watchdog: " + e.getMessage(), e);
@@ -106,17 +114,41 @@ final class ModbusLine implements AutoCloseable {
   }
 
   private byte[] once(byte[] data) throws InstrumentException {
-    return once(data, timeout);
-  }
-
-  private byte[] once(byte[] data, Duration bound) throws InstrumentException {
     unsure = true;
     remember(data);
-    conversation.discard(silence, timeout);
+    if (isOff(data)) {
+      quietOrNot();
+    } else {
+      conversation.discard(silence, timeout);
+    }
+    return answered(data, conversation.clock().nanos() + timeout.toNanos());
+  }
+
+  /** A line that talks all the time must not keep a relay from being released. */
+  private void quietOrNot() throws InstrumentException {
+    try {
+      conversation.discard(silence, shorter(timeout, HOLD_UP));
+    } catch (InstrumentException e) {
+      if (e.kind() != Kind.PROTOCOL) {
+        throw e;
+      }
+    }
+  }
+
+  private byte[] answered(byte[] data, long end) throws InstrumentException {
     conversation.ask(ModbusFrame.of(unit, data));
-    byte[] reply = reply(data, bound);
+    byte[] reply = reply(data, end);
     unsure = false;
     return reply;
+  }
+
+  private static Duration shorter(Duration one, Duration other) {
+    return one.compareTo(other) < 0 ? one : other;
+  }
+
+  /** Whether this tells coils to be off; those of one frame are all told the same. */
+  private static boolean isOff(byte[] data) {
+    return (data[0] == 5 && data[3] == 0) || (data[0] == 0x0F && data[6] == 0);
   }
 
   /** Keeps which coils were last told to be off, whether or not that is answered. */
@@ -125,9 +157,8 @@ final class ModbusLine implements AutoCloseable {
       return;
     }
     int first = number(data, 1);
-    boolean single = data[0] == 5;
-    boolean off = data[single ? 3 : 6] == 0;
-    for (int coil = first; coil < first + (single ? 1 : number(data, 3)); coil++) {
+    boolean off = isOff(data);
+    for (int coil = first; coil < first + (data[0] == 5 ? 1 : number(data, 3)); coil++) {
       if (off) {
         toldOff.add(coil);
       } else {
@@ -141,8 +172,7 @@ final class ModbusLine implements AutoCloseable {
   }
 
   /** The first sound reply that fits; sound ones that do not are late ones, or the slave errs. */
-  private byte[] reply(byte[] asked, Duration bound) throws InstrumentException {
-    long end = conversation.clock().nanos() + bound.toNanos();
+  private byte[] reply(byte[] asked, long end) throws InstrumentException {
     byte[] misfit = new byte[0];
     while (true) {
       byte[] frame;
@@ -174,11 +204,11 @@ final class ModbusLine implements AutoCloseable {
   private byte[] frame(byte[] asked, long end) throws InstrumentException {
     byte[] start = receive(2, end);
     if (start[0] != (byte) unit || !isOurs(start[1] & 0x7F)) {
-      throw nonsense(start);
+      throw nonsense(start, end);
     }
     byte[] frame = rest(start, asked, end);
     if (!ModbusFrame.isSound(frame)) {
-      throw nonsense(frame);
+      throw nonsense(frame, end);
     }
     return frame;
   }
@@ -197,14 +227,17 @@ final class ModbusLine implements AutoCloseable {
     byte[] withCount = join(start, receive(1, end));
     int count = withCount[2] & 0xFF;
     if (asked[0] == READ && count != (number(asked, 3) + 7) / 8) {
-      throw nonsense(withCount);
+      throw nonsense(withCount, end);
     }
     return join(withCount, receive(count + 2, end));
   }
 
   private byte[] receive(int count, long end) throws InstrumentException {
-    return conversation.receiveExactly(
-        count, Duration.ofNanos(Math.max(0, end - conversation.clock().nanos())));
+    return conversation.receiveExactly(count, until(end));
+  }
+
+  private Duration until(long end) {
+    return Duration.ofNanos(Math.max(0, end - conversation.clock().nanos()));
   }
 
   private static byte[] join(byte[] first, byte[] second) {
@@ -213,8 +246,8 @@ final class ModbusLine implements AutoCloseable {
     return all;
   }
 
-  private InstrumentException nonsense(byte[] frame) throws InstrumentException {
-    conversation.discard(END_OF_NONSENSE, timeout);
+  private InstrumentException nonsense(byte[] frame, long end) throws InstrumentException {
+    conversation.discard(END_OF_NONSENSE, until(end));
     return new InstrumentException(
         Kind.PROTOCOL, "garbled, or from another unit: " + ModbusFrame.hex(frame));
   }

@@ -1,0 +1,105 @@
+package kitproof.run;
+
+import static org.assertj.core.api.Assertions.assertThat;
+
+import java.nio.file.Path;
+import java.time.Duration;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import java.util.Set;
+import kitproof.document.YamlReader;
+import kitproof.driver.BenchContext;
+import kitproof.driver.DriverDescription;
+import kitproof.driver.DriverProvider;
+import kitproof.driver.Instrument;
+import kitproof.driver.InstrumentKind;
+import kitproof.driver.Route;
+import kitproof.driver.Settings;
+import kitproof.limit.LimitFile;
+import kitproof.plan.BenchReader;
+import kitproof.plan.PlanReader;
+import kitproof.value.Problem;
+import org.junit.jupiter.api.Test;
+
+/** Plans whose stated times a bench with a meter of 300 ms a reading can keep, or cannot. */
+class OftenEnoughTest {
+  private static final class Slow implements DriverProvider {
+    @Override
+    public DriverDescription describe() {
+      return new DriverDescription("fake", "fakes", Set.of(InstrumentKind.values()), List.of());
+    }
+
+    @Override
+    public List<Problem> check(InstrumentKind kind, Settings settings, List<Route> routes) {
+      return settings.problems();
+    }
+
+    @Override
+    public Optional<Duration> readingTime(Settings settings, String function) {
+      return Optional.of(Duration.ofMillis(300));
+    }
+
+    @Override
+    public Instrument open(InstrumentKind kind, Settings settings, BenchContext context) {
+      throw new AssertionError("a check touches no hardware");
+    }
+  }
+
+  private static List<String> found(String plan) {
+    return Preflight.check(
+            YamlReader.read("plan.yaml", plan)
+                .flatMap(source -> PlanReader.read(source, Path.of("plan.yaml")))
+                .value(),
+            YamlReader.read("bench.yaml", SmallFiles.BENCH).flatMap(BenchReader::read).value(),
+            LimitFile.read("limits.yaml", SmallFiles.LIMITS).value(),
+            Map.of("fake", new Slow()))
+        .stream()
+        .map(Problem::toString)
+        .toList();
+  }
+
+  private static String interlock(String name, String within) {
+    return "  - {interlock: "
+        + name
+        + ", meter: hv-meter, function: hv, high: 400 V, within: "
+        + within
+        + ", every: 300 ms}\n";
+  }
+
+  @Test
+  void anInterlockWaitsForTheOthersOnItsMeterToo() {
+    String plan = SmallFiles.PLAN + "interlocks:\n" + interlock("rail", "1400 ms");
+    assertThat(found(plan)).isEmpty();
+    assertThat(found(plan + interlock("other", "3 s")))
+        .singleElement()
+        .asString()
+        .contains(
+            "\"rail\" within 1400 ms, whose readings may be 1200 ms apart, on a bench whose relays"
+                + " may need 260 ms to take the mains away; expected at least 1460 ms");
+  }
+
+  @Test
+  void theWayOfTheCommandIsPartOfTheStatedTime() {
+    String plan = SmallFiles.PLAN + "interlocks:\n";
+    assertThat(found(plan + interlock("rail", "1159 ms")))
+        .singleElement()
+        .asString()
+        .contains("900 ms apart")
+        .endsWith("expected at least 1160 ms");
+    assertThat(found(plan + interlock("rail", "1160 ms"))).isEmpty();
+  }
+
+  @Test
+  void aRiseIsNotReadFasterThanItsMeterReads() {
+    String fast = "    watch: 4 s\n    within: 250 ms\n";
+    assertThat(found(SmallFiles.PLAN.replace("    watch: 4 s\n", fast)))
+        .singleElement()
+        .asString()
+        .contains(
+            "found step first power that must see a fault within 250 ms, whose readings take up to"
+                + " 300 ms; expected at least 300 ms");
+    String slow = fast.replace("250 ms", "300 ms");
+    assertThat(found(SmallFiles.PLAN.replace("    watch: 4 s\n", slow))).isEmpty();
+  }
+}

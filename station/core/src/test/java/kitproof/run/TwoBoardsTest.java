@@ -1,0 +1,156 @@
+package kitproof.run;
+
+import static org.assertj.core.api.Assertions.assertThat;
+
+import java.time.Duration;
+import java.time.Instant;
+import java.util.LinkedHashSet;
+import java.util.List;
+import java.util.Map;
+import java.util.Set;
+import java.util.concurrent.CopyOnWriteArrayList;
+import java.util.concurrent.CountDownLatch;
+import java.util.concurrent.TimeUnit;
+import kitproof.document.YamlReader;
+import kitproof.driver.BenchContext;
+import kitproof.driver.DriverDescription;
+import kitproof.driver.DriverProvider;
+import kitproof.driver.Identity;
+import kitproof.driver.Instrument;
+import kitproof.driver.InstrumentException;
+import kitproof.driver.InstrumentKind;
+import kitproof.driver.Route;
+import kitproof.driver.Settings;
+import kitproof.driver.SimulatedClock;
+import kitproof.driver.Switcher;
+import kitproof.event.Event;
+import kitproof.plan.Bench;
+import kitproof.plan.BenchReader;
+import kitproof.value.Problem;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.Timeout;
+
+/** The safe state on a bench whose mains and drive are on two boards, the mains board first. */
+@Timeout(60)
+class TwoBoardsTest {
+  private static final String BENCH =
+      """
+      bench: two boards
+      roles:
+        mains-relays:
+          driver: fake
+          kind: switcher
+          routes:
+            mains off:     {group: mains, purpose: mains-off}
+            mains limited: {group: mains, purpose: mains-limited, relays: [K1]}
+            mains direct:  {group: mains, purpose: mains-direct, relays: [K1, K2]}
+        drive-relays:
+          driver: fake
+          kind: switcher
+          routes:
+            drive muted:   {group: drive, purpose: mute}
+            drive:         {group: drive, purpose: drive, relays: [K1]}
+            8 ohm tap:     {group: load, purpose: load, load: 8 ohm}
+      """;
+
+  private final List<String> done = new CopyOnWriteArrayList<>();
+  private final CountDownLatch mainsIsOff = new CountDownLatch(1);
+  private boolean driveHangs;
+
+  private final class Board implements Switcher {
+    private final boolean carriesDrive;
+    private final Set<String> atRest = new LinkedHashSet<>();
+    private boolean asked;
+
+    Board(List<Route> routes) {
+      this.carriesDrive = routes.stream().anyMatch(r -> r.purpose() == Route.Purpose.DRIVE);
+      routes.stream().filter(r -> r.relays().isEmpty()).map(Route::name).forEach(atRest::add);
+    }
+
+    @Override
+    public Identity identity() {
+      return new Identity("Fake", "board", "", "");
+    }
+
+    @Override
+    public void select(String route) {}
+
+    @Override
+    public Set<String> closed() {
+      return atRest;
+    }
+
+    @Override
+    public void makeSafe() throws InstrumentException {
+      openAll();
+    }
+
+    @Override
+    public void openAll() throws InstrumentException {
+      if (asked) {
+        return;
+      }
+      asked = true;
+      if (!carriesDrive) {
+        done.add("mains off");
+        mainsIsOff.countDown();
+        return;
+      }
+      try {
+        if (driveHangs && !mainsIsOff.await(20, TimeUnit.SECONDS)) {
+          done.add("mains off waits for the drive");
+        }
+      } catch (InterruptedException e) {
+        throw new InstrumentException(InstrumentException.Kind.OTHER, "interrupted", e);
+      }
+      done.add("drive muted");
+    }
+
+    @Override
+    public void close() {}
+  }
+
+  private final class Driver implements DriverProvider {
+    @Override
+    public DriverDescription describe() {
+      return new DriverDescription("fake", "fakes", Set.of(InstrumentKind.values()), List.of());
+    }
+
+    @Override
+    public List<Problem> check(InstrumentKind kind, Settings settings, List<Route> routes) {
+      return settings.problems();
+    }
+
+    @Override
+    public Instrument open(InstrumentKind kind, Settings settings, BenchContext context) {
+      return new Board(context.routes());
+    }
+  }
+
+  private Event.SafeState command() throws Exception {
+    Bench bench = YamlReader.read("bench.yaml", BENCH).flatMap(BenchReader::read).value();
+    return SafeStart.command(
+        bench,
+        Map.of("fake", new Driver()),
+        new SimulatedClock(Instant.EPOCH),
+        System::nanoTime,
+        new Deadlines(
+            Duration.ofSeconds(30),
+            Duration.ofSeconds(30),
+            Duration.ofSeconds(30),
+            Duration.ofSeconds(60)));
+  }
+
+  @Test
+  void driveIsMutedFirstWhateverTheOrderInTheFile() throws Exception {
+    assertThat(command().confirmed()).isTrue();
+    assertThat(done).containsExactly("drive muted", "mains off");
+  }
+
+  @Test
+  void aDriveBoardThatHangsDoesNotHoldUpTheMains() throws Exception {
+    driveHangs = true;
+    assertThat(command().confirmed()).isTrue();
+    assertThat(done).containsExactly("mains off", "drive muted");
+  }
+}
