@@ -128,8 +128,7 @@ final class SafeKeeper {
   private void await(List<CompletableFuture<String>> all, Duration atMost) {
     CompletableFuture<Void> every = CompletableFuture.allOf(all.toArray(CompletableFuture[]::new));
     boolean interrupted = Thread.interrupted();
-    long end = System.nanoTime() + atMost.toNanos();
-    for (long left = atMost.toNanos(); left > 0; left = end - System.nanoTime()) {
+    for (long left = atMost.toNanos(); left > 0; left -= SLICE.toNanos()) {
       beat.run();
       try {
         var unused = every.get(Math.min(left, SLICE.toNanos()), TimeUnit.NANOSECONDS);

@@ -278,7 +278,8 @@ class AmplifierTest {
       assertThat(bed.rail()).isBetween(325.0, 340.0);
       assertThat(bed.power()).isBetween(65.0, 85.0);
       assertThat(bed.cathodes().values()).allSatisfy(v -> assertThat(v).isBetween(8.0, 9.5));
-      // Within the 12 W that makers allow a 6V6GT's anode (makers' data, design centre, from memory).
+      // Within the 12 W that makers allow a 6V6GT's anode (makers' data, design centre, from
+      // memory).
       assertThat((bed.rail() - 8.6) * 8.6 / 270).isLessThan(12);
     }
 
