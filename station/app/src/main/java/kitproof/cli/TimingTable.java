@@ -38,7 +38,7 @@ final class TimingTable {
       lines.add(
           String.format(
               Locale.ROOT,
-              "%-48s signal  settling  switching  computing       all",
+              "%-48s signal  settling  interface  switching  computing       all",
               "steps with signals"));
       heard.forEach((under, times) -> lines.add(row(under, times)));
       lines.add(limit(heard.values().stream().reduce(Times.NONE, Times::plus)));
@@ -65,10 +65,11 @@ final class TimingTable {
   private static String row(String under, Times times) {
     return String.format(
         Locale.ROOT,
-        "  %-44s %8.2f %9.2f %10.2f %10.2f %9.2f s",
+        "  %-44s %8.2f %9.2f %10.2f %10.2f %10.2f %9.2f s",
         under.isEmpty() ? "without conditions" : under,
         seconds(times.bench(Timing.Part.SIGNAL)),
         seconds(times.bench(Timing.Part.SETTLING)),
+        seconds(times.bench(Timing.Part.INTERFACE)),
         seconds(times.bench(Timing.Part.SWITCHING)),
         seconds(times.computing()),
         seconds(times.benchTotal()));
