@@ -12,7 +12,6 @@ import picocli.CommandLine.Command;
 import picocli.CommandLine.Mixin;
 import picocli.CommandLine.Model.CommandSpec;
 import picocli.CommandLine.Option;
-import picocli.CommandLine.ParameterException;
 import picocli.CommandLine.Spec;
 
 /** The shop's dashboard: listens to a broker and serves pages; touches no station. */
@@ -50,34 +49,14 @@ final class BoardCommand implements Callable<Integer> {
       description = "MQTT broker: mqtt://host:port or mqtts://host:port.")
   private String broker = "";
 
-  @Option(
-      names = "--listen",
-      paramLabel = "ADDRESS",
-      defaultValue = "127.0.0.1",
-      description = "Address to serve on (default: ${DEFAULT-VALUE}).")
-  private String listen = "";
-
-  @Option(
-      names = "--port",
-      paramLabel = "N",
-      defaultValue = "" + USUAL_PORT,
-      description = "Port to serve on, 0 for a free one (default: ${DEFAULT-VALUE}).")
-  private int port;
+  @Mixin private ListenOptions listening = new ListenOptions(USUAL_PORT, TOKEN);
 
   @Mixin private EncryptionOptions encryption = new EncryptionOptions();
 
   @Override
   public Integer call() throws IOException, InterruptedException {
     BrokerAddress address = Brokers.address(spec.commandLine(), broker);
-    Access access;
-    try {
-      access = new Access(listen, port, Token.from(System.getenv(), TOKEN));
-    } catch (IllegalArgumentException e) {
-      throw new ParameterException(
-          spec.commandLine(),
-          "--listen " + listen + " --port " + port + ": expected " + e.getMessage(),
-          e);
-    }
+    Access access = listening.access(spec.commandLine());
     Encryption certificate = encryption.read(spec.commandLine());
     CountDownLatch stopped = new CountDownLatch(1);
     Signals.handle(stopped::countDown);

@@ -8,7 +8,6 @@ import java.time.Instant;
 import java.util.ArrayList;
 import java.util.LinkedHashSet;
 import java.util.List;
-import java.util.Map;
 import java.util.concurrent.Callable;
 import java.util.concurrent.CountDownLatch;
 import kitproof.document.Parsed;
@@ -94,19 +93,7 @@ final class ServeCommand implements Callable<Integer> {
       description = "Folder of journals and records (default: ${DEFAULT-VALUE}).")
   private Path records = Path.of("");
 
-  @Option(
-      names = "--listen",
-      paramLabel = "ADDRESS",
-      defaultValue = "127.0.0.1",
-      description = "Address to serve on (default: ${DEFAULT-VALUE}).")
-  private String listen = "";
-
-  @Option(
-      names = "--port",
-      paramLabel = "N",
-      defaultValue = "" + USUAL_PORT,
-      description = "Port to serve on, 0 for a free one (default: ${DEFAULT-VALUE}).")
-  private int port;
+  @Mixin private ListenOptions listening = new ListenOptions(USUAL_PORT, TOKEN);
 
   @Mixin private EncryptionOptions encryption = new EncryptionOptions();
 
@@ -132,7 +119,7 @@ final class ServeCommand implements Callable<Integer> {
   @Override
   public Integer call() throws IOException, InterruptedException {
     BrokerAddress address = broker == null ? null : Brokers.address(spec.commandLine(), broker);
-    Access access = access(System.getenv());
+    Access access = listening.access(spec.commandLine());
     Place place = place();
     Encryption certificate = encryption.read(spec.commandLine());
     Drivers drivers = plugins.usable();
@@ -197,17 +184,6 @@ final class ServeCommand implements Callable<Integer> {
         stopped.await();
         station.close(); // while the screen still shows whether the unit may be opened
       }
-    }
-  }
-
-  private Access access(Map<String, String> environment) throws IOException {
-    try {
-      return new Access(listen, port, Token.from(environment, TOKEN));
-    } catch (IllegalArgumentException e) {
-      throw new ParameterException(
-          spec.commandLine(),
-          "--listen " + listen + " --port " + port + ": expected " + e.getMessage(),
-          e);
     }
   }
 

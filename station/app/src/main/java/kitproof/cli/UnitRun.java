@@ -27,6 +27,7 @@ import kitproof.journal.RecordStore;
 import kitproof.journal.RunRecord;
 import kitproof.plugin.Drivers;
 import kitproof.run.Deadlines;
+import kitproof.run.HeatBooks;
 import kitproof.run.Latest;
 import kitproof.run.RunRequest;
 import kitproof.run.Sequencer;
@@ -41,6 +42,9 @@ final class UnitRun {
   private static final String BY_OPERATOR = "stopped by the operator";
   private static final String TOO_LATE =
       "stop came too late: the run is over, the bench at rest, and the verdict stands";
+
+  /** One load may be tested by one run after the other. */
+  private static final HeatBooks HEAT = new HeatBooks();
 
   private final Prepared prepared;
   private final Drivers drivers;
@@ -237,7 +241,8 @@ final class UnitRun {
                   System::nanoTime,
                   Deadlines.USUAL,
                   retest(before),
-                  latest));
+                  latest,
+                  HEAT));
       running.set(sequencer);
       timing.set(sequencer.timing());
       String early = stopped.get();

@@ -16,9 +16,6 @@ import kitproof.plan.TimeKind;
  * benches have nothing in common, neither loads nor time.
  */
 public final class HeatBooks {
-  /** Those of this process. */
-  public static final HeatBooks OF_PROCESS = new HeatBooks();
-
   private final Map<String, Book> books = new ConcurrentHashMap<>();
 
   /** A load's average, at a moment of calendar time. */

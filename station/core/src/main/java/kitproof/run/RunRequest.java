@@ -50,40 +50,6 @@ public record RunRequest(
     Latest latest,
     HeatBooks heat) {
 
-  /** One of this process's runs, whose loads are as hot as the one before has left them. */
-  public RunRequest(
-      String run,
-      String unit,
-      String batch,
-      Plan plan,
-      Bench bench,
-      LimitFile limits,
-      Map<String, String> digests,
-      Map<String, DriverProvider> drivers,
-      EventSink events,
-      BenchClock clock,
-      LongSupplier ticker,
-      Deadlines deadlines,
-      Event.@Nullable Retest retest,
-      Latest latest) {
-    this(
-        run,
-        unit,
-        batch,
-        plan,
-        bench,
-        limits,
-        digests,
-        drivers,
-        events,
-        clock,
-        ticker,
-        deadlines,
-        retest,
-        latest,
-        HeatBooks.OF_PROCESS);
-  }
-
   /** The first run of a unit, which nobody watches, on cold loads. */
   public RunRequest(
       String run,
