@@ -3,11 +3,8 @@ package kitproof.cli;
 import java.util.OptionalDouble;
 import java.util.concurrent.Callable;
 import kitproof.procedure.SavedCapture;
-import kitproof.value.Quantity;
-import kitproof.value.Unit;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Mixin;
-import picocli.CommandLine.Option;
 
 /** Difference-frequency distortion from captures of two equal tones. */
 @Command(
@@ -25,38 +22,18 @@ final class AnalyzeDifferenceFrequencyCommand implements Callable<Integer> {
   @Mixin private EachChannel each = new EachChannel();
   @Mixin private LoadOption load = new LoadOption();
 
-  @Option(
-      names = "--low",
-      defaultValue = "19 kHz",
-      paramLabel = "FREQUENCY",
-      description = "The lower tone, f1, within a tenth (default: ${DEFAULT-VALUE}).")
-  private String low = "";
-
-  @Option(
-      names = "--high",
-      defaultValue = "20 kHz",
-      paramLabel = "FREQUENCY",
-      description = "The higher tone, f2 (default: ${DEFAULT-VALUE}).")
-  private String high = "";
+  @Mixin private TonePairOptions pair = new TonePairOptions("19 kHz", "20 kHz");
 
   @Override
   public Integer call() {
-    Quantity f1 = each.captures.hertz("--low", low);
-    Quantity f2 = each.captures.hertz("--high", high);
-    double ratio = f2.in(Unit.HERTZ) / f1.in(Unit.HERTZ);
-    if (!(ratio > 1 && ratio < 2)) {
-      throw each.captures.wrong(
-          "--high: found \""
-              + high
-              + "\"; expected a tone less than an octave above "
-              + f1.display(),
-          null);
-    }
+    TonePairOptions.Tones tones =
+        pair.read(
+            each.captures, ratio -> ratio > 1 && ratio < 2, "a tone less than an octave above");
     OptionalDouble ohms = load.ohms(each.captures);
     return each.analyse(
         "difference-frequency distortion 2",
         part ->
             new SavedCapture(part.volts(), part.rate(), part.conditions(), ohms)
-                .differenceFrequencyDistortion(f1, f2));
+                .differenceFrequencyDistortion(tones.low(), tones.high()));
   }
 }

@@ -3,11 +3,8 @@ package kitproof.cli;
 import java.util.OptionalDouble;
 import java.util.concurrent.Callable;
 import kitproof.procedure.SavedCapture;
-import kitproof.value.Quantity;
-import kitproof.value.Unit;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Mixin;
-import picocli.CommandLine.Option;
 
 /** Modulation distortion from captures of a low and a high tone. */
 @Command(
@@ -25,38 +22,17 @@ final class AnalyzeModulationCommand implements Callable<Integer> {
   @Mixin private EachChannel each = new EachChannel();
   @Mixin private LoadOption load = new LoadOption();
 
-  @Option(
-      names = "--low",
-      defaultValue = "60 Hz",
-      paramLabel = "FREQUENCY",
-      description = "The lower tone, f1, within a tenth (default: ${DEFAULT-VALUE}).")
-  private String low = "";
-
-  @Option(
-      names = "--high",
-      defaultValue = "7 kHz",
-      paramLabel = "FREQUENCY",
-      description = "The higher tone, f2 (default: ${DEFAULT-VALUE}).")
-  private String high = "";
+  @Mixin private TonePairOptions pair = new TonePairOptions("60 Hz", "7 kHz");
 
   @Override
   public Integer call() {
-    Quantity f1 = each.captures.hertz("--low", low);
-    Quantity f2 = each.captures.hertz("--high", high);
-    double ratio = f2.in(Unit.HERTZ) / f1.in(Unit.HERTZ);
-    if (!(ratio >= 4)) {
-      throw each.captures.wrong(
-          "--high: found \""
-              + high
-              + "\"; expected a tone two octaves or more above "
-              + f1.display(),
-          null);
-    }
+    TonePairOptions.Tones tones =
+        pair.read(each.captures, ratio -> ratio >= 4, "a tone two octaves or more above");
     OptionalDouble ohms = load.ohms(each.captures);
     return each.analyse(
         "modulation distortion",
         part ->
             new SavedCapture(part.volts(), part.rate(), part.conditions(), ohms)
-                .modulationDistortion(f1, f2));
+                .modulationDistortion(tones.low(), tones.high()));
   }
 }
