@@ -34,7 +34,10 @@ public final class ScreenServer implements AutoCloseable {
       Files.with(
           Map.ofEntries(
               Files.page("/", "operator.html"),
-              Files.page(PageServer.LOGIN, "operator-login.html"),
+              Files.login(
+                  "Test station",
+                  "Whoever runs this station knows the token. A run is started at the bench, by its"
+                      + " operator; from elsewhere it can be watched and stopped."),
               Files.style("/operator.css"),
               Files.script("/operator.js"),
               Files.script("/order.js"),

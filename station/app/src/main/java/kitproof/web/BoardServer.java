@@ -15,7 +15,7 @@ public final class BoardServer implements AutoCloseable {
               Files.framed("/", "overview", "Shop board"),
               Files.framed("/unit", "unit", "Unit – Shop board"),
               Files.framed("/result", "result", "Result – Shop board"),
-              Files.page(Guard.LOGIN, "login.html"),
+              Files.login("Shop board", "Whoever runs this board knows the token."),
               Files.script("/overview.js"),
               Files.script("/stations.js"),
               Files.script("/pages.js"),

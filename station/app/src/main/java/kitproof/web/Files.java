@@ -26,11 +26,15 @@ public final class Files {
    *
    * @param resource where it is
    * @param type what it is
-   * @param title of a page that stands in the frame; empty for a file as it is
+   * @param words what stands in it for each name in braces; empty for a file as it is
    */
-  public record File(String resource, String type, String title) {
+  public record File(String resource, String type, Map<String, String> words) {
+    public File {
+      words = Map.copyOf(words);
+    }
+
     File(String resource, String type) {
-      this(resource, type, "");
+      this(resource, type, Map.of());
     }
   }
 
@@ -63,7 +67,20 @@ public final class Files {
 
   /** A page of the dashboard: what it shows is in NAME.html, what it does in NAME.js. */
   static Map.Entry<String, File> framed(String path, String name, String title) {
-    return Map.entry(path, new File(OURS + name + ".html", HTML, title));
+    String main = new String(read(OURS + name + ".html"), StandardCharsets.UTF_8);
+    Map<String, String> words = Map.of("title", title, "script", "/" + name + ".js", "main", main);
+    return Map.entry(path, new File(FRAME, HTML, words));
+  }
+
+  /**
+   * The page on which one says the token.
+   *
+   * @param site what is behind it
+   * @param note for whoever does not know the token
+   */
+  public static Map.Entry<String, File> login(String site, String note) {
+    return Map.entry(
+        Guard.LOGIN, new File(OURS + "login.html", HTML, Map.of("site", site, "note", note)));
   }
 
   /** A script under its own name. */
@@ -95,16 +112,15 @@ public final class Files {
       throw new NotFoundResponse("no such page");
     }
     byte[] content = read(file.resource);
-    request.contentType(file.type).result(file.title.isEmpty() ? content : framed(file, content));
+    request.contentType(file.type).result(file.words.isEmpty() ? content : filled(file, content));
   }
 
-  private static byte[] framed(File page, byte[] main) {
-    String name = page.resource.substring(OURS.length() - 1);
-    return new String(read(FRAME), StandardCharsets.UTF_8)
-        .replace("${title}", page.title)
-        .replace("${script}", name.replace(".html", ".js"))
-        .replace("${main}", new String(main, StandardCharsets.UTF_8))
-        .getBytes(StandardCharsets.UTF_8);
+  private static byte[] filled(File file, byte[] content) {
+    String text = new String(content, StandardCharsets.UTF_8);
+    for (Map.Entry<String, String> word : file.words.entrySet()) {
+      text = text.replace("${" + word.getKey() + "}", word.getValue());
+    }
+    return text.getBytes(StandardCharsets.UTF_8);
   }
 
   private static byte[] read(String resource) {

@@ -30,9 +30,6 @@ public final class PageServer implements AutoCloseable {
   /** Who has begun to ask and says nothing more for this long is not waited for. */
   private static final Duration SILENCE = Duration.ofSeconds(10);
 
-  /** Where one says the token. */
-  public static final String LOGIN = Guard.LOGIN;
-
   private final Javalin server;
   private final Changes changes;
   private final String where;
