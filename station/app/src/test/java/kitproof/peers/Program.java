@@ -67,7 +67,8 @@ final class Program implements AutoCloseable {
     Path printed = Files.createTempFile(folder, "printed", ".txt");
     List<String> command = command();
     command.addAll(arguments);
-    StringBuilder line = new StringBuilder();
+    // exec: a shell that waited in between would itself be ended by Ctrl-C and hide the exit code
+    StringBuilder line = new StringBuilder("exec ");
     command.forEach(word -> line.append('\'').append(word).append("' "));
     // util-linux: makes a pseudo-terminal, and returns the exit code of what runs in it
     return start(List.of("script", "-qefc", line.toString(), "/dev/null"), printed, Map.of());
