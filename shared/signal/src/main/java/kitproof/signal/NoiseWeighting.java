@@ -22,15 +22,17 @@ public enum NoiseWeighting {
     @Override
     Complex at(double hz) {
       Complex s = new Complex(0, hz);
-      Complex lowest = s.divide(s.add(20.598997057618316));
-      Complex highest = new Complex(12194.217147998012).divide(s.add(12194.217147998012));
-      return lowest
-          .multiply(lowest)
+      return outerPoles(s)
           .multiply(s.divide(s.add(107.65264864304629)))
           .multiply(s.divide(s.add(737.8622307362901)))
-          .multiply(highest)
-          .multiply(highest)
           .multiply(A_AT_1_KHZ);
+    }
+  },
+  /** The C curve of the same standard, which leaves hum almost as it is. */
+  C {
+    @Override
+    Complex at(double hz) {
+      return outerPoles(new Complex(0, hz)).multiply(C_AT_1_KHZ);
     }
   },
   /**
@@ -54,10 +56,19 @@ public enum NoiseWeighting {
   /** Brings the A curve, -2 dB at 1 kHz as it stands, to 0 dB there. */
   private static final double A_AT_1_KHZ = Levels.ratio(1.99965553567);
 
+  private static final double C_AT_1_KHZ = Levels.ratio(0.0619018567243);
+
   private static final int BANDWIDTH_STEPS = 2000;
 
   /** Room behind the samples, so that what rings on does not come round to their beginning. */
   private static final double TAIL_SECONDS = 0.5;
+
+  /** The two lowest and the two highest poles, which A and C share. */
+  private static Complex outerPoles(Complex s) {
+    Complex lowest = s.divide(s.add(20.598997057618316));
+    Complex highest = new Complex(12194.217147998012).divide(s.add(12194.217147998012));
+    return lowest.multiply(lowest).multiply(highest).multiply(highest);
+  }
 
   /** The network's complex response. */
   abstract Complex at(double hz);

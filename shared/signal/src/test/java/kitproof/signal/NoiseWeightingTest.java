@@ -8,7 +8,8 @@ import java.util.List;
 import java.util.Map;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
-import org.junit.jupiter.params.provider.ValueSource;
+import org.junit.jupiter.params.provider.CsvSource;
+import org.junit.jupiter.params.provider.EnumSource;
 
 class NoiseWeightingTest {
   private static final Band AUDIBLE = new Band(5, 22e3);
@@ -22,27 +23,34 @@ class NoiseWeightingTest {
    * evaluation of the formulas of IEC 61672-1:2013, Annex E.
    */
   @ParameterizedTest
-  @ValueSource(doubles = {96e3, 192e3})
-  void a_sine_through_the_a_curve_is_within_a_twentieth_of_a_decibel(double rate) {
+  @CsvSource({"A, 96e3", "A, 192e3", "C, 96e3", "C, 192e3"})
+  void a_sine_through_a_curve_is_within_a_twentieth_of_a_decibel(
+      NoiseWeighting weighting, double rate) {
+    String column = weighting + "_dB_at_exact";
     int checked = 0;
     for (Map<String, String> row : Reference.rows("weighting_AC_analytic.csv")) {
       double hz = number(row, "exact_Hz");
       double[] sine = Signals.sine(1, hz, 0.3, rate, (int) rate);
-      double level = Levels.db(NoiseWeighting.A.rms(sine, rate, AUDIBLE) * Math.sqrt(2));
-      assertThat(level).as(hz + " Hz").isCloseTo(number(row, "A_dB_at_exact"), within(0.05));
-      assertThat(NoiseWeighting.A.gainDb(hz)).isCloseTo(number(row, "A_dB_at_exact"), within(1e-6));
+      double level = Levels.db(weighting.rms(sine, rate, AUDIBLE) * Math.sqrt(2));
+      assertThat(level).as(hz + " Hz").isCloseTo(number(row, column), within(0.05));
+      assertThat(weighting.gainDb(hz)).isCloseTo(number(row, column), within(1e-6));
       checked++;
     }
     assertThat(checked).isEqualTo(34); // 10 Hz to 20 kHz
   }
 
   /** Source: the table of IEC 61672-1 in weighting_AC_table.csv, given to 0.1 dB. */
-  @Test
-  void the_a_curve_rounds_to_the_table_of_the_standard() {
+  @ParameterizedTest
+  @EnumSource(names = {"A", "C"})
+  void a_curve_rounds_to_the_table_of_the_standard(NoiseWeighting weighting) {
+    int checked = 0;
     for (Map<String, String> row : Reference.rows("weighting_AC_table.csv")) {
       double exact = 1000 * Math.pow(10, number(row, "band_n") / 10);
-      assertThat(NoiseWeighting.A.gainDb(exact)).isCloseTo(number(row, "A_dB"), within(0.0501));
+      double rounded = Math.rint(weighting.gainDb(exact) * 10) / 10;
+      assertThat(rounded).as(exact + " Hz").isCloseTo(number(row, weighting + "_dB"), within(1e-9));
+      checked++;
     }
+    assertThat(checked).isEqualTo(34); // 10 Hz to 20 kHz
   }
 
   /** Source: Table 1 of ITU-R BS.468-4 in weighting_468_table.csv, given to 0.1 dB. */
@@ -69,8 +77,9 @@ class NoiseWeightingTest {
     double plain = NoiseWeighting.UNWEIGHTED.rms(noise, 96e3, band);
     // Uniform noise in -1…1 has a mean square of 1/3, evenly up to 48 kHz.
     assertThat(Levels.db(plain)).isCloseTo(10 * Math.log10(19980.0 / 48000 / 3), within(0.05));
-    for (String name : List.of("A", "468 (0 dB at 1 kHz), rms")) {
-      NoiseWeighting weighting = name.equals("A") ? NoiseWeighting.A : NoiseWeighting.ITU_468;
+    for (String name : List.of("A", "C", "468 (0 dB at 1 kHz), rms")) {
+      NoiseWeighting weighting =
+          name.length() == 1 ? NoiseWeighting.valueOf(name) : NoiseWeighting.ITU_468;
       double expected =
           Reference.rows("weighting_noise_levels.csv").stream()
               .filter(row -> row.get("weighting").equals(name))

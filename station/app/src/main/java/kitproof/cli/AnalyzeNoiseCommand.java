@@ -17,7 +17,7 @@ import picocli.CommandLine.Option;
     name = "noise",
     mixinStandardHelpOptions = true,
     description =
-        "Finds the noise in captures made with nothing played: unweighted, with the A curve and by ITU-R"
+        "Finds the noise in captures made with nothing played: unweighted, with the A and C curves and by ITU-R"
             + " BS.468-4, and its distance from rated power.",
     footer = {
       "",

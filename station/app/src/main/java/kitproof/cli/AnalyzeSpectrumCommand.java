@@ -15,9 +15,9 @@ import picocli.CommandLine.Option;
     name = "spectrum",
     mixinStandardHelpOptions = true,
     description =
-        "Tells the spectrum of a captured tone, and some periods of its waveform and of what is left of"
-            + " it without its fundamental. The shape of the residual tells the order of the"
-            + " distortion.",
+        "Tells the spectrum of a captured tone, in dBV and relative to its fundamental, and"
+            + " some periods of its waveform and of what is left of it without its fundamental. The shape"
+            + " of the residual tells the order of the distortion.",
     footer = {
       "",
       "Examples:",
@@ -48,24 +48,16 @@ final class AnalyzeSpectrumCommand implements Callable<Integer> {
       description = "How many periods of the waveforms are told (default: ${DEFAULT-VALUE}).")
   private int periods;
 
-  @Option(
-      names = "--dbv",
-      description = "The spectrum in dBV, and not relative to the fundamental; needs --full-scale.")
-  private boolean dbv;
-
   @Override
   public Integer call() {
     QuantityRange range = each.captures.band("--band", band);
     double rough = tone == null ? 0 : each.captures.positive("--tone", tone, Unit.HERTZ);
     each.captures.within("--periods", periods, 1, 20);
     OptionalDouble ohms = load.ohms(each.captures);
-    if (dbv && !each.captures.inVolts()) {
-      throw each.captures.wrong("--dbv needs --full-scale \"… V\"", null);
-    }
     return each.analyse(
         "level",
         part ->
             new SavedCapture(part.volts(), part.rate(), part.conditions(), ohms)
-                .spectrum(rough, range, periods, dbv));
+                .spectrum(rough, range, periods));
   }
 }

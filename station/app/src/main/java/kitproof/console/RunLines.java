@@ -141,6 +141,7 @@ final class RunLines {
     return switch (weighting) {
       case "none" -> ", unweighted";
       case "A" -> ", A-weighted";
+      case "C" -> ", C-weighted";
       default -> ", " + weighting;
     };
   }

@@ -30,6 +30,7 @@ final class Brief {
     return switch (value) {
       case "none" -> "unweighted";
       case "A" -> "A-weighted";
+      case "C" -> "C-weighted";
       default -> value;
     };
   }

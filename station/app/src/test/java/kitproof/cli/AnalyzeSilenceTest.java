@@ -64,6 +64,9 @@ class AnalyzeSilenceTest {
     assertThat(cli.code()).as(cli.err()).isZero();
     double expected = 20 * Math.log10(1e-2 * Math.sqrt((20e3 - 20) / 48e3));
     assertThat(noise(cli, "none")).isCloseTo(expected, within(0.1));
+    // weighting_noise_levels.csv (SciPy): what the curves make of white noise in this band.
+    assertThat(noise(cli, "A")).isCloseTo(expected - 2.048, within(0.1));
+    assertThat(noise(cli, "C")).isCloseTo(expected - 3.450, within(0.1));
     // 12.5 W in 8 ohm are 10 V, 20 dBV.
     for (var result : cli.json().get("results")) {
       if (result.get("name").asText().equals("signal-to-noise ratio")) {

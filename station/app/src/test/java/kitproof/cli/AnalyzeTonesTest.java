@@ -105,15 +105,18 @@ class AnalyzeTonesTest {
     assertThat(crossings).isBetween(17, 19);
     assertThat(result(cli, "waveform").get("unit").asText()).isEqualTo("V");
 
-    Cli dbv = Cli.run("analyze", "spectrum", file, "--full-scale", "20 V peak", "--json", "--dbv");
     double volts = 20 * Math.log10(10 / Math.sqrt(2));
-    assertThat(at(dbv, "spectrum", 1000)).isCloseTo(volts, within(0.005));
-    assertThat(at(dbv, "spectrum", 3000)).isCloseTo(volts - 40, within(0.01));
-    assertThat(result(dbv, "spectrum").get("unit").asText()).isEqualTo("dBV");
+    assertThat(at(cli, "spectrum", 1000)).isCloseTo(volts, within(0.005));
+    assertThat(at(cli, "spectrum", 3000)).isCloseTo(volts - 40, within(0.01));
+    assertThat(result(cli, "spectrum").get("unit").asText()).isEqualTo("dBV");
+    Cli relative = Cli.run("analyze", "spectrum", file, "--json");
+    double half = 20 * Math.log10(0.5); // 0 dB is a full-scale sine (AES17)
+    assertThat(at(relative, "spectrum", 1000)).isCloseTo(half, within(0.005));
+    assertThat(result(relative, "spectrum").get("unit").asText()).isEqualTo("dB");
 
     Path picture = folder.resolve("spectrum.png");
     Cli plot = Cli.run("plot", kept, "--out", picture);
-    assertThat(plot.out()).as(plot.err()).startsWith("3 plots: ");
+    assertThat(plot.out()).as(plot.err()).startsWith("4 plots: ");
     assertThat(ImageIO.read(picture.toFile()).getWidth()).isGreaterThan(1000);
   }
 
@@ -205,7 +208,6 @@ class AnalyzeTonesTest {
         "noise|--rated|12 W|--rated and --load make a signal-to-noise ratio together",
         "noise|--load|8 ohm|--load gives a power only with --full-scale",
         "noise|--band|1 kHz..1 kHz|--band: found \"1 kHz..1 kHz\"; expected a range in Hz",
-        "spectrum|--dbv||--dbv needs --full-scale",
         "spectrum|--periods|21|--periods: found 21; expected 1 to 20",
         "stability|--look-from|0 Hz|--look-from: found \"0 Hz\"; expected a quantity in Hz",
         "square-wave|--stimulus-rise|1 V|--stimulus-rise: found \"1 V\"; expected a quantity in s",

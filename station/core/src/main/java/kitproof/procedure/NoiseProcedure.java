@@ -24,9 +24,10 @@ import kitproof.value.Unit;
 
 /**
  * Noise at the output, hum included, while nothing is played and the inputs are closed by what the
- * bench's mute closes them with: rms in a band without weighting and with the A curve (IEC
- * 61672-1), with the curve of ITU-R BS.468-4 as rms and as its quasi-peak meter reads it; and the
- * ratio of the rated output to it (IEC 60268-3, from memory).
+ * bench's mute closes them with: rms in a band without weighting and with the A and C curves (IEC
+ * 61672-1; C leaves hum almost as it is, A almost without it), with the curve of ITU-R BS.468-4 as
+ * rms and as its quasi-peak meter reads it; and the ratio of the rated output to it (IEC 60268-3,
+ * from memory).
  */
 final class NoiseProcedure extends HeardProcedure<NoiseProcedure.Settings> {
   record Settings(
@@ -73,12 +74,12 @@ final class NoiseProcedure extends HeardProcedure<NoiseProcedure.Settings> {
         Conditions.of(
             "band", settings.band.low().display() + ".." + settings.band.high().display());
     List<Outline.Promise> promises = new ArrayList<>();
-    for (String weighting : List.of("none", "A", "ITU-R 468 rms", "ITU-R 468 quasi-peak")) {
+    for (String weighting : List.of("none", "A", "C", "ITU-R 468 rms", "ITU-R 468 quasi-peak")) {
       promises.add(
           Outline.Promise.ofChannel(
               "noise", band.with("weighting", weighting), Unit.DECIBEL_VOLT, false));
     }
-    for (String weighting : List.of("none", "A")) {
+    for (String weighting : List.of("none", "A", "C")) {
       Conditions more = band.with("weighting", weighting).with("rated", settings.rated.display());
       promises.add(Outline.Promise.ofChannel("signal-to-noise ratio", more, Unit.DECIBEL, false));
     }
@@ -120,6 +121,7 @@ final class NoiseProcedure extends HeardProcedure<NoiseProcedure.Settings> {
         switch (measurement.conditions().values().getOrDefault("weighting", "")) {
           case "none" -> NoiseWeighting.UNWEIGHTED;
           case "A" -> NoiseWeighting.A;
+          case "C" -> NoiseWeighting.C;
           default -> NoiseWeighting.ITU_468; // read as quasi-peak, too: near enough for a note
         };
     double own = audio.ownNoiseVolts(channel, weighting.noiseBandwidthHz(band));
@@ -136,14 +138,17 @@ final class NoiseProcedure extends HeardProcedure<NoiseProcedure.Settings> {
     Band band = new Band(settings.band.low().in(Unit.HERTZ), settings.band.high().in(Unit.HERTZ));
     double plain = NoiseWeighting.UNWEIGHTED.rms(volts, rate, band);
     double a = NoiseWeighting.A.rms(volts, rate, band);
+    double c = NoiseWeighting.C.rms(volts, rate, band);
     double[] weighted = NoiseWeighting.ITU_468.applyTo(volts, rate, band);
     return List.of(
         dbv(plain),
         dbv(a),
+        dbv(c),
         dbv(NoiseWeighting.rms(weighted)),
         dbv(QuasiPeakMeter.volts(weighted, rate)),
         ratio(rated, plain),
-        ratio(rated, a));
+        ratio(rated, a),
+        ratio(rated, c));
   }
 
   private static Figure dbv(double volts) {

@@ -15,7 +15,6 @@ import kitproof.signal.ToneAnalysis;
 import kitproof.signal.ToneFigures;
 import kitproof.signal.TwoToneCapture;
 import kitproof.value.Conditions;
-import kitproof.value.Curve;
 import kitproof.value.Figure;
 import kitproof.value.Measurement;
 import kitproof.value.Quantity;
@@ -93,35 +92,19 @@ public final class SavedCapture {
    * As {@code spectrum} measures, the level of the tone before it.
    *
    * @param roughHz the tone within a tenth; 0 for the strongest line
-   * @param inVolts whether the spectrum is told in dBV and not relative to the fundamental
    */
-  public List<Measurement> spectrum(
-      double roughHz, QuantityRange band, int periods, boolean inVolts) {
+  public List<Measurement> spectrum(double roughHz, QuantityRange band, int periods) {
     requireBelowHalfTheRate(band.high());
     ToneFigures tone = tone(roughHz);
     SpectrumProcedure.Settings settings =
         new SpectrumProcedure.Settings(
             NO_ROLE, NO_POWER, hertz(tone.frequencyHz()), band, periods, NO_TIME);
     List<Measurement> found = new ArrayList<>(level(tone.levelVolts()));
-    for (Measurement m :
+    found.addAll(
         results(
             new SpectrumProcedure().promises(settings),
-            () -> SpectrumProcedure.figures(volts, rate, tone.frequencyHz(), settings))) {
-      found.add(inVolts && m.name().equals("harmonic spectrum") ? dbv(m, tone) : m);
-    }
+            () -> SpectrumProcedure.figures(volts, rate, tone.frequencyHz(), settings)));
     return found;
-  }
-
-  private static Measurement dbv(Measurement relative, ToneFigures tone) {
-    Curve curve = ((Figure.OfCurve) relative.figure()).curve();
-    double[] db = curve.ys();
-    for (int i = 0; i < db.length; i++) {
-      db[i] += Levels.dbv(tone.levelVolts());
-    }
-    return new Measurement(
-        "spectrum",
-        relative.conditions(),
-        new Figure.OfCurve(Curve.of(curve.xUnit(), curve.xs(), Unit.DECIBEL_VOLT, db)));
   }
 
   /**

@@ -13,13 +13,14 @@ import kitproof.signal.Spectrum;
 import kitproof.signal.ToneAnalysis;
 import kitproof.signal.Window;
 import kitproof.value.Conditions;
+import kitproof.value.Curve;
 import kitproof.value.Figure;
 import kitproof.value.Quantity;
 import kitproof.value.QuantityRange;
 import kitproof.value.Unit;
 
 /**
- * The harmonic spectrum of a tone at a stated output power, relative to the fundamental, and what
+ * The spectrum of a tone at a stated output power, in dBV and relative to the fundamental, and what
  * the waveform looks like: some periods of it, and of what is left of it without its fundamental.
  *
  * <p>The shape of the residual waveform tells the order of the distortion: three waves per cycle
@@ -74,6 +75,7 @@ final class SpectrumProcedure extends HeardProcedure<SpectrumProcedure.Settings>
         Conditions.of("power", settings.power.display())
             .with("frequency", settings.frequency.display());
     return List.of(
+        Outline.Promise.ofChannel("spectrum", more, Unit.DECIBEL_VOLT, true),
         Outline.Promise.ofChannel("harmonic spectrum", more, Unit.DECIBEL, true),
         Outline.Promise.ofChannel("waveform", more, Unit.VOLT, true),
         Outline.Promise.ofChannel("residual waveform", more, Unit.PERCENT, true));
@@ -108,9 +110,10 @@ final class SpectrumProcedure extends HeardProcedure<SpectrumProcedure.Settings>
     }
     int start = Traces.risingZero(sine);
     double seconds = settings.periods / hertz;
+    Curve envelope = spectrum.envelope(new Band(low, high), POINTS_PER_OCTAVE);
     return List.of(
-        Promised.decibels(
-            spectrum.envelope(new Band(low, high), POINTS_PER_OCTAVE), fundamental, Unit.DECIBEL),
+        Promised.decibels(envelope, 1, Unit.DECIBEL_VOLT),
+        Promised.decibels(envelope, fundamental, Unit.DECIBEL),
         Traces.of(volts, start, seconds, rate, 1, Unit.VOLT),
         Traces.of(
             residual, start, seconds, rate, 100 / (Math.sqrt(2) * fundamental), Unit.PERCENT));

@@ -62,6 +62,10 @@ class SpectralProceduresTest {
     assertThat(spectrum.size()).isBetween(100, 300);
     assertThat(level(spectrum, 1000)).isCloseTo(0, within(0.01));
     assertThat(level(spectrum, 3000)).isCloseTo(db(third), within(0.02));
+    double output = db(PEAK / Math.sqrt(2));
+    Curve volts = curve(figures.get("spectrum"));
+    assertThat(level(volts, 1000)).isCloseTo(output, within(0.02));
+    assertThat(level(volts, 3000)).isCloseTo(output + db(third), within(0.03));
 
     Curve wave = curve(figures.get("waveform"));
     assertThat(wave.x(wave.size() - 1)).isCloseTo(0.002, within(3e-5));
@@ -168,6 +172,7 @@ class SpectralProceduresTest {
     Conditions plain = Conditions.of("band", "20 Hz..20 kHz").with("weighting", "none");
     double none = 0;
     double a = 0;
+    double c = 0;
     double quasiPeak = 0;
     double ratio = 0;
     for (Measurement one : bench.all("noise", "{rated: 10 W}")) {
@@ -175,6 +180,7 @@ class SpectralProceduresTest {
       switch (one.name() + ", " + one.conditions().values().get("weighting")) {
         case "noise, none" -> none = value;
         case "noise, A" -> a = value;
+        case "noise, C" -> c = value;
         case "noise, ITU-R 468 quasi-peak" -> quasiPeak = value;
         case "signal-to-noise ratio, none" -> ratio = value;
         default -> {}
@@ -182,8 +188,9 @@ class SpectralProceduresTest {
       assertThat(one.conditions().values()).containsEntry("band", plain.values().get("band"));
     }
     assertThat(none).isCloseTo(db(1e-3 * Math.sqrt(19980.0 / 24000 / 3)), within(0.1));
-    // weighting_noise_levels.csv: -2.048 dB for white noise through the A curve in this band.
+    // weighting_noise_levels.csv: what the curves make of white noise in this band.
     assertThat(a - none).isCloseTo(-2.048, within(0.1));
+    assertThat(c - none).isCloseTo(-3.450, within(0.1));
     // The same table has 7.309 dB for the 468 curve; its meter reads some decibels above the rms.
     assertThat(quasiPeak - none).isBetween(8.3, 13.3);
     assertThat(ratio).isCloseTo(db(Math.sqrt(80)) - none, within(1e-9));
