@@ -14,8 +14,9 @@ import org.junit.jupiter.params.provider.MethodSource;
 import org.junit.jupiter.params.provider.ValueSource;
 
 /**
- * What the station promises of its figures, on captures of 24 bits with triangular dither whose
- * truth is known by construction: over a grid of level, frequency, noise and distortion.
+ * What the station promises of its figures, on captures of 24 bits whose truth is known by
+ * construction, with triangular dither and plainly rounded: over a grid of level, frequency, noise
+ * and distortion.
  */
 class AccuracyTest {
   private static final double RATE = 96_000;
@@ -31,9 +32,10 @@ class AccuracyTest {
    * @param peak amplitude, 1 is full scale
    * @param harmonicDb each of the harmonics 2 to 5, relative to the fundamental
    * @param noise white, peak of a uniform distribution
+   * @param dither whether it is dithered before it is rounded
    * @param seed of dither and noise
    */
-  record Case(double hz, double peak, double harmonicDb, double noise, long seed) {
+  record Case(double hz, double peak, double harmonicDb, double noise, boolean dither, long seed) {
     /**
      * A tenth of a decibel; more only where added noise allows no estimator better: five times the
      * standard deviation of a sine's amplitude in white noise, the root of 2/N of the noise.
@@ -52,18 +54,19 @@ class AccuracyTest {
         x = Signals.sum(x, Signals.sine(a, order * hz, 0.7 * order, RATE, LENGTH));
       }
       x = Signals.sum(x, Signals.noise(seed, noise, LENGTH));
-      return quantised(x, seed + 1);
+      return dither ? quantised(x, seed + 1) : rounded(x);
     }
 
     @Override
     public String toString() {
       return String.format(
           Locale.ROOT,
-          "%.2f Hz, %.0f dB, harmonics %.0f dB, noise %.0e, seed %d",
+          "%.2f Hz, %.0f dB, harmonics %.0f dB, noise %.0e, %s, seed %d",
           hz,
           20 * Math.log10(peak),
           harmonicDb,
           noise,
+          dither ? "dithered" : "rounded",
           seed);
     }
   }
@@ -75,8 +78,10 @@ class AccuracyTest {
       for (double levelDb : new double[] {-0.5, -12, -24}) {
         for (double harmonicDb : new double[] {-40, -80, -110}) {
           for (double noise : new double[] {0, 1e-6}) {
-            seed += 10;
-            cases.add(new Case(hz, Math.pow(10, levelDb / 20), harmonicDb, noise, seed));
+            for (boolean dither : new boolean[] {true, false}) {
+              seed += 10;
+              cases.add(new Case(hz, Math.pow(10, levelDb / 20), harmonicDb, noise, dither, seed));
+            }
           }
         }
       }
@@ -129,15 +134,25 @@ class AccuracyTest {
     for (double levelDb : new double[] {-0.1, -6, -20, -40, -60, -80}) {
       double peak = Math.pow(10, levelDb / 20);
       CoherentTone tone = CoherentTone.near(hertz, RATE, LENGTH);
-      double[] exact = quantised(Signals.sine(peak, tone.frequencyHz(), 0.4, RATE, LENGTH), 7);
-      double[] between = quantised(Signals.sine(peak, hertz + 0.37, 0.4, RATE, LENGTH), 8);
-      ToneFigures coherent = ToneAnalysis.coherent(exact, RATE, tone.cycles(), BAND, 2);
-      ToneFigures fitted = ToneAnalysis.fitted(between, RATE, hertz, BAND, 2);
-      for (ToneFigures figures : List.of(coherent, fitted)) {
-        assertThat(20 * Math.log10(figures.levelVolts() * Math.sqrt(2)))
-            .isCloseTo(levelDb, within(0.005));
+      double[] exact = Signals.sine(peak, tone.frequencyHz(), 0.4, RATE, LENGTH);
+      double[] between = Signals.sine(peak, hertz + 0.37, 0.4, RATE, LENGTH);
+      for (double[] x : List.of(quantised(exact, 7), rounded(exact))) {
+        assertLevel(levelDb, ToneAnalysis.coherent(x, RATE, tone.cycles(), BAND, 2));
+      }
+      for (double[] x : List.of(quantised(between, 8), rounded(between))) {
+        assertLevel(levelDb, ToneAnalysis.fitted(x, RATE, hertz, BAND, 2));
       }
     }
+  }
+
+  private static void assertLevel(double levelDb, ToneFigures figures) {
+    assertThat(20 * Math.log10(figures.levelVolts() * Math.sqrt(2)))
+        .isCloseTo(levelDb, within(0.005));
+  }
+
+  /** Rounded to 24 bits as they are. */
+  private static double[] rounded(double[] x) {
+    return Signals.map(x, v -> Math.rint(v / STEP) * STEP);
   }
 
   /** Rounded to 24 bits with triangular dither. */
