@@ -38,8 +38,13 @@ class OwnStepsTest {
   /** No settings. */
   record None() {}
 
-  /** A step of the test's own. */
-  private abstract static class OwnProcedure implements Procedure<None> {
+  /** A step's work in a line of a test. */
+  private interface Work {
+    void in(StepBench bench) throws InterruptedException, InstrumentException;
+  }
+
+  /** A step of the test's own, which measures nothing. */
+  private record OwnProcedure(Work work) implements Procedure<None> {
     @Override
     public String id() {
       return "own";
@@ -54,6 +59,19 @@ class OwnStepsTest {
     public Outline outline(None settings) {
       return new Outline(List.of(), List.of(), true, Outline.MainsUse.NONE, Duration.ZERO);
     }
+
+    @Override
+    public List<Measurement> measure(None settings, StepBench bench)
+        throws InterruptedException, InstrumentException {
+      work.in(bench);
+      return List.of();
+    }
+  }
+
+  private static FakeStation withWork(Work work) {
+    FakeStation station = new FakeStation();
+    station.change = plan -> withStep(plan, new OwnProcedure(work));
+    return station;
   }
 
   private static Plan withStep(Plan plan, Procedure<None> procedure) {
@@ -84,8 +102,13 @@ class OwnStepsTest {
 
   @Test
   void aSequencerWithoutSignOfLifeIsStoppedAsAnError() throws Exception {
-    FakeStation station = new FakeStation();
     AtomicLong ticks = new AtomicLong();
+    FakeStation station =
+        withWork(
+            bench -> {
+              ticks.addAndGet(Duration.ofSeconds(1).toNanos());
+              new CountDownLatch(1).await();
+            });
     station.ticker = ticks::get;
     station.deadlines =
         new Deadlines(
@@ -93,19 +116,6 @@ class OwnStepsTest {
             Duration.ofSeconds(30),
             Duration.ofSeconds(30),
             Duration.ofMillis(50));
-    station.change =
-        plan ->
-            withStep(
-                plan,
-                new OwnProcedure() {
-                  @Override
-                  public List<Measurement> measure(None settings, StepBench bench)
-                      throws InterruptedException {
-                    ticks.addAndGet(Duration.ofSeconds(1).toNanos());
-                    new CountDownLatch(1).await();
-                    return List.of();
-                  }
-                });
     assertThat(station.run()).isEqualTo(Verdict.ERROR);
     assertThat(station.events(Event.RunEnded.class).get(0).reason())
         .startsWith("the sequencer showed no sign of life for 50 ms");
@@ -116,29 +126,22 @@ class OwnStepsTest {
 
   @Test
   void aProcedureThatLoopsAndMindsNothingCannotKeepTheBenchLive() throws Exception {
-    FakeStation station = new FakeStation();
+    AtomicBoolean looping = new AtomicBoolean();
+    AtomicBoolean enough = new AtomicBoolean();
+    FakeStation station =
+        withWork(
+            bench -> {
+              looping.set(true);
+              while (!enough.get()) {
+                Thread.onSpinWait();
+              }
+            });
     station.deadlines =
         new Deadlines(
             Duration.ofSeconds(30),
             Duration.ofSeconds(30),
             Duration.ofSeconds(30),
             Duration.ofMillis(300));
-    AtomicBoolean looping = new AtomicBoolean();
-    AtomicBoolean enough = new AtomicBoolean();
-    station.change =
-        plan ->
-            withStep(
-                plan,
-                new OwnProcedure() {
-                  @Override
-                  public List<Measurement> measure(None settings, StepBench bench) {
-                    looping.set(true);
-                    while (!enough.get()) {
-                      Thread.onSpinWait();
-                    }
-                    return List.of();
-                  }
-                });
     FutureTask<Verdict> run = new FutureTask<>(station::run);
     new Thread(run, "run").start();
     while (!looping.get() || !station.board.now().isEmpty()) {
@@ -156,45 +159,26 @@ class OwnStepsTest {
 
   @Test
   void whatAStoppedStepStillWantsIsNotSwitched() throws Exception {
-    FakeStation station = new FakeStation();
-    AtomicReference<Sequencer> sequencer = new AtomicReference<>();
-    List<String> refused = new ArrayList<>();
-    station.change =
-        plan ->
-            withStep(
-                plan,
-                new OwnProcedure() {
-                  @Override
-                  public List<Measurement> measure(None settings, StepBench bench)
-                      throws InterruptedException {
-                    sequencer.get().stop("operator");
-                    var unused = Thread.interrupted(); // a step that minds nothing
-                    try {
-                      bench.mains(Route.Purpose.MAINS_LIMITED);
-                    } catch (InstrumentException e) {
-                      refused.add(e.getMessage());
-                    }
-                    return List.of();
-                  }
-                });
-    sequencer.set(station.sequencer());
-    assertThat(sequencer.get().run()).isEqualTo(Verdict.ABORTED);
-    assertThat(refused).hasSize(1).first().asString().contains("nothing more is switched");
-    Invariants.check(station, "stopped step");
+    FakeStation station = refused(bench -> bench.mains(Route.Purpose.MAINS_LIMITED));
     Invariants.atRest(station, "stopped step");
   }
 
   @Test
   void whatAStoppedStepStillWantsIsNotPlayed() throws Exception {
+    refused(bench -> bench.audio("audio").exchange(Signal.of(48_000, new double[2][4_800])));
+  }
+
+  /** A step that minds no stop, and what it wants afterwards, which is refused. */
+  private static FakeStation refused(Work afterwards) throws Exception {
     AtomicReference<Sequencer> sequencer = new AtomicReference<>();
     List<String> refused = new ArrayList<>();
     FakeStation station =
         withWork(
             bench -> {
               sequencer.get().stop("operator");
-              var unused = Thread.interrupted(); // a step that minds nothing
+              var unused = Thread.interrupted();
               try {
-                var played = bench.audio("audio").exchange(Signal.of(48_000, new double[2][4_800]));
+                afterwards.in(bench);
               } catch (InstrumentException e) {
                 refused.add(e.getMessage());
               }
@@ -207,27 +191,6 @@ class OwnStepsTest {
         .asString()
         .contains("nothing more is switched or played");
     Invariants.check(station, "stopped step");
-  }
-
-  /** A step's work in a line of a test. */
-  private interface Work {
-    void in(StepBench bench) throws InterruptedException, InstrumentException;
-  }
-
-  private static FakeStation withWork(Work work) {
-    FakeStation station = new FakeStation();
-    station.change =
-        plan ->
-            withStep(
-                plan,
-                new OwnProcedure() {
-                  @Override
-                  public List<Measurement> measure(None settings, StepBench bench)
-                      throws InterruptedException, InstrumentException {
-                    work.in(bench);
-                    return List.of();
-                  }
-                });
     return station;
   }
 
