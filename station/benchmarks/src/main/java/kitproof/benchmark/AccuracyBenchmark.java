@@ -7,8 +7,9 @@ import kitproof.signal.ToneAnalysis;
 import kitproof.signal.ToneFigures;
 
 /**
- * The worst errors of level, harmonics and frequency over a grid of tone, level, distortion and
- * noise, on captures of 24 bits with triangular dither whose truth is known by construction.
+ * The worst errors of level, harmonics, THD and frequency over a grid of tone, level, distortion
+ * and noise, on captures of 24 bits whose truth is known by construction: with triangular dither
+ * and noise, and plainly rounded without either.
  */
 public final class AccuracyBenchmark {
   private static final double RATE = 96_000;
@@ -20,16 +21,22 @@ public final class AccuracyBenchmark {
   private long state = 1;
   private double worstLevel;
   private double worstHarmonic;
+  private double worstThd;
   private double worstFrequency;
 
-  private AccuracyBenchmark() {}
+  private final boolean dither;
+
+  private AccuracyBenchmark(boolean dither) {
+    this.dither = dither;
+  }
 
   public static void main(String[] arguments) {
     System.out.println("accuracy, 24 bits, 1.4 s at 96 kHz: worst error of all tones and levels");
-    System.out.println("  harmonics  noise       level dB   harmonic dB   frequency ppm");
+    System.out.println(
+        "  harmonics  noise       level dB   harmonic dB      THD dB   frequency ppm");
     for (double harmonicDb : new double[] {-40, -60, -80, -100, -110}) {
-      for (double noiseDb : new double[] {-140, -120, -110}) {
-        AccuracyBenchmark cell = new AccuracyBenchmark();
+      for (double noiseDb : new double[] {Double.NEGATIVE_INFINITY, -140, -120, -110}) {
+        AccuracyBenchmark cell = new AccuracyBenchmark(Double.isFinite(noiseDb));
         for (double hz : new double[] {31.5, 100, 997, 3150, 7100}) {
           for (double levelDb : new double[] {-0.5, -6, -20}) {
             cell.take(hz, Math.pow(10, levelDb / 20), harmonicDb, Math.pow(10, noiseDb / 20));
@@ -37,15 +44,17 @@ public final class AccuracyBenchmark {
         }
         System.out.printf(
             Locale.ROOT,
-            "  %6.0f dB  %5.0f dBFS  %9.5f   %11.4f   %13.4f%n",
+            "  %6.0f dB  %10s  %9.5f   %11.4f   %9.4f   %13.4f%n",
             harmonicDb,
-            noiseDb,
+            cell.dither ? Math.round(noiseDb) + " dBFS" : "rounded",
             cell.worstLevel,
             cell.worstHarmonic,
+            cell.worstThd,
             1e6 * cell.worstFrequency);
       }
     }
-    System.out.println("  goal                     0.005           0.1             1");
+    System.out.println(
+        "  goal                     0.005           0.1         0.1               1");
   }
 
   private void take(double hz, double peak, double harmonicDb, double noiseRms) {
@@ -74,6 +83,8 @@ public final class AccuracyBenchmark {
       double db = 20 * Math.log10(figures.harmonic(order).orElseThrow().ratio()) - harmonicDb;
       worstHarmonic = Math.max(worstHarmonic, Math.abs(db));
     }
+    double thd = harmonicDb + 10 * Math.log10(HARMONICS - 1);
+    worstThd = Math.max(worstThd, Math.abs(20 * Math.log10(figures.thd()) - thd));
   }
 
   private double[] capture(double hz, double peak, double harmonicDb, double noiseRms) {
@@ -87,7 +98,8 @@ public final class AccuracyBenchmark {
         value += harmonic * Math.sin(order * angle + 0.7 * order);
       }
       value += noiseRms * Math.sqrt(3) * uniform();
-      volts[n] = Math.rint((value + STEP / 2 * (uniform() + uniform())) / STEP) * STEP;
+      double added = dither ? STEP / 2 * (uniform() + uniform()) : 0;
+      volts[n] = Math.rint((value + added) / STEP) * STEP;
     }
     return volts;
   }

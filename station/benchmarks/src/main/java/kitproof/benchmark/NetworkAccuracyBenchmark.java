@@ -14,8 +14,9 @@ import kitproof.signal.ToneAnalysis;
 import kitproof.value.Curve;
 
 /**
- * The worst errors of corner frequencies, damping factors, A-weighting, and of sweeps against
- * stepped tones, on 24-bit captures of networks whose response the bilinear transform gives.
+ * The worst errors of corner frequencies, damping factors, A- and C-weighting, and of sweeps
+ * against stepped tones, on 24-bit captures of networks whose response the bilinear transform
+ * gives.
  */
 public final class NetworkAccuracyBenchmark {
   private static final double RATE = 96_000;
@@ -32,7 +33,8 @@ public final class NetworkAccuracyBenchmark {
     for (double factor : new double[] {2, 8, 20}) {
       tell("damping factor " + (int) factor + " from 8 and 6 ohm, %", 100 * damping(factor), 1);
     }
-    tell("A-weighting, 10 Hz to 20 kHz, dB", weighting(), 0.05);
+    tell("A-weighting, 10 Hz to 20 kHz, dB", weighting(NoiseWeighting.A), 0.05);
+    tell("C-weighting, 10 Hz to 20 kHz, dB", weighting(NoiseWeighting.C), 0.05);
   }
 
   private static void tell(String what, double error, double goal) {
@@ -115,31 +117,26 @@ public final class NetworkAccuracyBenchmark {
   }
 
   /** Sines through the weighting, against the formula of IEC 61672-1 (from memory). */
-  private static double weighting() {
+  private static double weighting(NoiseWeighting weighting) {
     double worst = 0;
     for (double hz : ResponseFigures.logSpaced(10, 20_000, 3)) {
       double[] sine = new double[(int) RATE];
       for (int n = 0; n < sine.length; n++) {
         sine[n] = Math.sin(2 * Math.PI * hz / RATE * n + 0.3);
       }
-      double level = 20 * Math.log10(NoiseWeighting.A.rms(sine, RATE, WIDE) * Math.sqrt(2));
-      worst = Math.max(worst, Math.abs(level - aDb(hz) + aDb(1000)));
+      double level = 20 * Math.log10(weighting.rms(sine, RATE, WIDE) * Math.sqrt(2));
+      worst = Math.max(worst, Math.abs(level - curveDb(weighting, hz) + curveDb(weighting, 1000)));
     }
     return worst;
   }
 
-  private static double aDb(double hz) {
+  private static double curveDb(NoiseWeighting weighting, double hz) {
     double f = hz * hz;
     double low = 20.598997 * 20.598997;
     double high = 12194.217 * 12194.217;
-    return 20
-        * Math.log10(
-            high
-                * f
-                * f
-                / ((f + low)
-                    * Math.sqrt((f + 107.65265 * 107.65265) * (f + 737.86223 * 737.86223))
-                    * (f + high)));
+    double c = high * f / ((f + low) * (f + high));
+    double middle = f / Math.sqrt((f + 107.65265 * 107.65265) * (f + 737.86223 * 737.86223));
+    return 20 * Math.log10(weighting == NoiseWeighting.C ? c : c * middle);
   }
 
   private static double[] through(double[] x, double[] edges) {
