@@ -1,20 +1,13 @@
 package kitproof.cli;
 
-import java.nio.file.Path;
 import java.util.List;
-import java.util.concurrent.Callable;
 import kitproof.signal.ResponseFigures;
-import kitproof.signal.SweptStimulus;
-import kitproof.value.Conditions;
 import kitproof.value.Curve;
 import kitproof.value.Measurement;
 import kitproof.value.Quantity;
 import kitproof.value.Unit;
-import kitproof.wav.WavFile;
 import picocli.CommandLine.Command;
-import picocli.CommandLine.Mixin;
 import picocli.CommandLine.Option;
-import picocli.CommandLine.Parameters;
 
 /** How much more one channel of a capture gives than another, both driven alike. */
 @Command(
@@ -29,13 +22,7 @@ import picocli.CommandLine.Parameters;
       "  kitproof analyze channel-balance both-driven.wav --sweep \"20 Hz..20 kHz\" --duration \"2"
           + " s\""
     })
-final class AnalyzeBalanceCommand implements Callable<Integer> {
-  @Mixin private CaptureOptions captures = new CaptureOptions();
-  @Mixin private SweepOptions sweeps = new SweepOptions();
-
-  @Parameters(paramLabel = "WAV", description = "A capture of two channels or more.")
-  private Path file = Path.of("");
-
+final class AnalyzeBalanceCommand extends TwoChannelSweep {
   @Option(
       names = "--first",
       defaultValue = "1",
@@ -50,43 +37,34 @@ final class AnalyzeBalanceCommand implements Callable<Integer> {
       description = "The second channel (default: ${DEFAULT-VALUE}).")
   private int second;
 
+  AnalyzeBalanceCommand() {
+    super("channel balance");
+  }
+
   @Override
-  public Integer call() {
-    Quantity at = sweeps.at();
-    WavFile wav = captures.read(file);
-    SweptStimulus sweep = sweeps.sweep(wav.sampleRateHz());
-    double[] one = captures.volts(file, wav, first);
-    double[] other = captures.volts(file, wav, second);
-    return captures.tell(
-        String.valueOf(file.getFileName()),
-        wav.clipped(first - 1) || wav.clipped(second - 1)
-            ? invalid("the capture reaches full scale")
-            : balance(sweep, one, other, at));
+  int first() {
+    return first;
   }
 
-  private static List<Measurement> invalid(String reason) {
-    return List.of(Measurement.invalid("channel balance", Conditions.NONE, reason));
+  @Override
+  int second() {
+    return second;
   }
 
-  private static List<Measurement> balance(
-      SweptStimulus sweep, double[] one, double[] other, Quantity at) {
-    double[] hz = SweepOptions.frequencies(sweep);
+  @Override
+  List<Measurement> measure(Pair pair) {
+    double[] hz = SweepOptions.frequencies(pair.sweep());
     double[] db = new double[hz.length];
-    try {
-      SweepPair pair = SweepPair.aligned(sweep, one, other);
-      for (int i = 0; i < db.length; i++) {
-        db[i] = pair.first().gainDb(hz[i]) - pair.second().gainDb(hz[i]);
-      }
-      Curve curve = Curve.of(Unit.HERTZ, hz, Unit.DECIBEL, db);
-      double level = ResponseFigures.levelDb(curve, at.value());
-      return List.of(
-          Measurement.of("channel balance", Conditions.NONE, curve),
-          Measurement.of(
-              "channel balance at " + at.display(),
-              Conditions.NONE,
-              Quantity.of(level, Unit.DECIBEL)));
-    } catch (IllegalArgumentException e) {
-      return invalid(String.valueOf(e.getMessage()));
+    SweepPair responses = SweepPair.aligned(pair.sweep(), pair.first(), pair.second());
+    for (int i = 0; i < db.length; i++) {
+      db[i] = responses.first().gainDb(hz[i]) - responses.second().gainDb(hz[i]);
     }
+    Curve curve = Curve.of(Unit.HERTZ, hz, Unit.DECIBEL, db);
+    return List.of(
+        Measurement.of("channel balance", conditions(), curve),
+        Measurement.of(
+            "channel balance at " + pair.at().display(),
+            conditions(),
+            Quantity.of(ResponseFigures.levelDb(curve, pair.at().value()), Unit.DECIBEL)));
   }
 }

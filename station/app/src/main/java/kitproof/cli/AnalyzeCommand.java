@@ -7,7 +7,6 @@ import java.util.List;
 import java.util.OptionalDouble;
 import java.util.concurrent.Callable;
 import kitproof.value.Measurement;
-import kitproof.value.Unit;
 import org.jspecify.annotations.Nullable;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Mixin;
@@ -51,16 +50,11 @@ final class AnalyzeCommand implements Callable<Integer> {
   @Spec private CommandSpec spec;
   @Mixin private CaptureOptions captures = new CaptureOptions();
   @Mixin private LoadOption load = new LoadOption();
+  @Mixin private ToneOption tone = new ToneOption();
   @Mixin private ReferenceOptions reference = new ReferenceOptions();
 
   @Parameters(arity = "0..*", paramLabel = "WAV", description = "WAV files: 16, 24, 32 bit, float.")
   private List<Path> files = List.of();
-
-  @Option(
-      names = "--tone",
-      paramLabel = "FREQUENCY",
-      description = "The tone, within a tenth. Without it the strongest line is taken.")
-  private @Nullable String tone;
 
   @Option(
       names = "--band",
@@ -123,7 +117,7 @@ final class AnalyzeCommand implements Callable<Integer> {
     }
     return new CaptureFigures(
         peak,
-        tone == null ? 0 : captures.positive("--tone", tone, Unit.HERTZ),
+        tone.hertz(captures),
         captures.band("--band", band),
         ohms.orElse(0),
         harmonics,

@@ -3,7 +3,6 @@ package kitproof.cli;
 import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.List;
-import java.util.concurrent.Callable;
 import kitproof.signal.Crosstalk;
 import kitproof.signal.ResponseFigures;
 import kitproof.signal.SweepAnalysis;
@@ -17,9 +16,7 @@ import kitproof.value.Unit;
 import kitproof.wav.WavFile;
 import org.jspecify.annotations.Nullable;
 import picocli.CommandLine.Command;
-import picocli.CommandLine.Mixin;
 import picocli.CommandLine.Option;
-import picocli.CommandLine.Parameters;
 
 /** What one channel of a capture hears of the other. */
 @Command(
@@ -34,13 +31,7 @@ import picocli.CommandLine.Parameters;
       "  kitproof analyze crosstalk left-driven.wav --silence silence.wav --sweep \"20 Hz..20 kHz\""
           + " --duration \"2 s\""
     })
-final class AnalyzeCrosstalkCommand implements Callable<Integer> {
-  @Mixin private CaptureOptions captures = new CaptureOptions();
-  @Mixin private SweepOptions sweeps = new SweepOptions();
-
-  @Parameters(paramLabel = "WAV", description = "A capture of two channels or more.")
-  private Path file = Path.of("");
-
+final class AnalyzeCrosstalkCommand extends TwoChannelSweep {
   @Option(
       names = "--driven",
       defaultValue = "1",
@@ -63,37 +54,35 @@ final class AnalyzeCrosstalkCommand implements Callable<Integer> {
               + " taken for. Without it crosstalk is an upper bound that noise may set.")
   private @Nullable Path silence;
 
+  AnalyzeCrosstalkCommand() {
+    super("crosstalk");
+  }
+
   @Override
-  public Integer call() {
-    Quantity at = sweeps.at();
-    WavFile wav = captures.read(file);
-    SweptStimulus sweep = sweeps.sweep(wav.sampleRateHz());
-    double[] one = captures.volts(file, wav, driven);
-    double[] other = captures.volts(file, wav, listening);
-    Conditions conditions =
-        Conditions.of("driven", String.valueOf(driven)).with("channel", String.valueOf(listening));
-    List<Measurement> found = new ArrayList<>();
-    if (wav.clipped(driven - 1) || wav.clipped(listening - 1)) {
-      found.add(Measurement.invalid("crosstalk", conditions, "the capture reaches full scale"));
-    } else {
-      double[] quiet = quiet(wav.sampleRateHz(), one.length);
-      try {
-        found.addAll(crosstalk(one, other, quiet, sweep, at, conditions));
-      } catch (IllegalArgumentException e) {
-        found.add(Measurement.invalid("crosstalk", conditions, String.valueOf(e.getMessage())));
-      }
-    }
-    return captures.tell(String.valueOf(file.getFileName()), found);
+  int first() {
+    return driven;
+  }
+
+  @Override
+  int second() {
+    return listening;
+  }
+
+  @Override
+  Conditions conditions() {
+    return Conditions.of("driven", String.valueOf(driven))
+        .with("channel", String.valueOf(listening));
   }
 
   /** The listening channel with nothing played; no samples if there is no such capture. */
-  private double[] quiet(int rate, int length) {
+  private double[] quiet(Pair pair) {
+    int length = pair.second().length;
     Path quietFile = silence;
     if (quietFile == null) {
       return new double[0];
     }
     WavFile wav = captures.read(quietFile);
-    if (wav.sampleRateHz() != rate || wav.length() < length) {
+    if (wav.sampleRateHz() != pair.rate() || wav.length() < length) {
       throw captures.wrong(
           "--silence: found "
               + wav.length()
@@ -102,31 +91,31 @@ final class AnalyzeCrosstalkCommand implements Callable<Integer> {
               + " per second; expected at least "
               + length
               + " at "
-              + rate
+              + pair.rate()
               + ", as in "
-              + file,
+              + pair.file(),
           null);
     }
     return captures.volts(quietFile, wav, listening);
   }
 
   /** The other channel alone holds too little of the sweep to find it: the driven one tells. */
-  private static List<Measurement> crosstalk(
-      double[] one,
-      double[] other,
-      double[] quiet,
-      SweptStimulus sweep,
-      Quantity at,
-      Conditions conditions) {
-    SweepCapture loud = SweepCapture.of(sweep, 1, one);
-    SweptStimulus clocked = loud.clocked(sweep);
-    SweepResponse driven = loud.response();
-    SweepResponse heard = SweepAnalysis.response(clocked, 1, loud.fromStart(other));
+  @Override
+  List<Measurement> measure(Pair pair) {
+    double[] quiet = quiet(pair);
+    SweepCapture loud = SweepCapture.of(pair.sweep(), 1, pair.first());
+    SweptStimulus clocked = loud.clocked(pair.sweep());
+    SweepResponse driving = loud.response();
+    SweepResponse heard = SweepAnalysis.response(clocked, 1, loud.fromStart(pair.second()));
     SweepResponse silent =
         SweepAnalysis.response(
-            clocked, 1, quiet.length == 0 ? new double[one.length] : loud.fromStart(quiet));
+            clocked,
+            1,
+            quiet.length == 0 ? new double[pair.first().length] : loud.fromStart(quiet));
     Crosstalk found =
-        Crosstalk.of(SweepOptions.frequencies(sweep), driven::at, heard::at, silent::at);
+        Crosstalk.of(SweepOptions.frequencies(pair.sweep()), driving::at, heard::at, silent::at);
+    Quantity at = pair.at();
+    Conditions conditions = conditions();
     double level = ResponseFigures.levelDb(found.level(), at.value());
     Conditions said =
         quiet.length > 0 && found.isLimitedAt(at.value())

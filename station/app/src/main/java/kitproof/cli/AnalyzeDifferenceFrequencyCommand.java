@@ -2,7 +2,6 @@ package kitproof.cli;
 
 import java.util.OptionalDouble;
 import java.util.concurrent.Callable;
-import kitproof.procedure.SavedCapture;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Mixin;
 
@@ -32,8 +31,6 @@ final class AnalyzeDifferenceFrequencyCommand implements Callable<Integer> {
     OptionalDouble ohms = load.ohms(each.captures);
     return each.analyse(
         "difference-frequency distortion 2",
-        part ->
-            new SavedCapture(part.volts(), part.rate(), part.conditions(), ohms)
-                .differenceFrequencyDistortion(tones.low(), tones.high()));
+        part -> part.saved(ohms).differenceFrequencyDistortion(tones.low(), tones.high()));
   }
 }

@@ -2,7 +2,6 @@ package kitproof.cli;
 
 import java.util.OptionalDouble;
 import java.util.concurrent.Callable;
-import kitproof.procedure.SavedCapture;
 import kitproof.value.Quantity;
 import kitproof.value.Unit;
 import picocli.CommandLine.Command;
@@ -57,10 +56,6 @@ final class AnalyzeHumCommand implements Callable<Integer> {
           "--highest: found \"" + highest + "\"; expected a spectrum that reaches to the last line",
           null);
     }
-    return each.analyse(
-        "hum",
-        part ->
-            new SavedCapture(part.volts(), part.rate(), part.conditions(), OptionalDouble.empty())
-                .hum(line, lines, end));
+    return each.analyse("hum", part -> part.saved(OptionalDouble.empty()).hum(line, lines, end));
   }
 }

@@ -2,7 +2,6 @@ package kitproof.cli;
 
 import java.util.OptionalDouble;
 import java.util.concurrent.Callable;
-import kitproof.procedure.SavedCapture;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Mixin;
 
@@ -31,8 +30,6 @@ final class AnalyzeModulationCommand implements Callable<Integer> {
     OptionalDouble ohms = load.ohms(each.captures);
     return each.analyse(
         "modulation distortion",
-        part ->
-            new SavedCapture(part.volts(), part.rate(), part.conditions(), ohms)
-                .modulationDistortion(tones.low(), tones.high()));
+        part -> part.saved(ohms).modulationDistortion(tones.low(), tones.high()));
   }
 }

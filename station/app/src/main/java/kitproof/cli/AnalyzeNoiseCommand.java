@@ -2,7 +2,6 @@ package kitproof.cli;
 
 import java.util.OptionalDouble;
 import java.util.concurrent.Callable;
-import kitproof.procedure.SavedCapture;
 import kitproof.signal.Levels;
 import kitproof.value.Quantity;
 import kitproof.value.QuantityRange;
@@ -58,7 +57,6 @@ final class AnalyzeNoiseCommand implements Callable<Integer> {
     return each.analyse(
         "noise",
         part ->
-            new SavedCapture(part.volts(), part.rate(), part.conditions(), OptionalDouble.empty())
-                .noise(range, volts, Quantity.of(watts, Unit.WATT)));
+            part.saved(OptionalDouble.empty()).noise(range, volts, Quantity.of(watts, Unit.WATT)));
   }
 }

@@ -2,10 +2,7 @@ package kitproof.cli;
 
 import java.util.OptionalDouble;
 import java.util.concurrent.Callable;
-import kitproof.procedure.SavedCapture;
 import kitproof.value.QuantityRange;
-import kitproof.value.Unit;
-import org.jspecify.annotations.Nullable;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Mixin;
 import picocli.CommandLine.Option;
@@ -27,12 +24,7 @@ import picocli.CommandLine.Option;
 final class AnalyzeSpectrumCommand implements Callable<Integer> {
   @Mixin private EachChannel each = new EachChannel();
   @Mixin private LoadOption load = new LoadOption();
-
-  @Option(
-      names = "--tone",
-      paramLabel = "FREQUENCY",
-      description = "The tone, within a tenth. Without it the strongest line is taken.")
-  private @Nullable String tone;
+  @Mixin private ToneOption tone = new ToneOption();
 
   @Option(
       names = "--band",
@@ -51,13 +43,9 @@ final class AnalyzeSpectrumCommand implements Callable<Integer> {
   @Override
   public Integer call() {
     QuantityRange range = each.captures.band("--band", band);
-    double rough = tone == null ? 0 : each.captures.positive("--tone", tone, Unit.HERTZ);
+    double rough = tone.hertz(each.captures);
     each.captures.within("--periods", periods, 1, 20);
     OptionalDouble ohms = load.ohms(each.captures);
-    return each.analyse(
-        "level",
-        part ->
-            new SavedCapture(part.volts(), part.rate(), part.conditions(), ohms)
-                .spectrum(rough, range, periods));
+    return each.analyse("level", part -> part.saved(ohms).spectrum(rough, range, periods));
   }
 }

@@ -2,7 +2,6 @@ package kitproof.cli;
 
 import java.util.OptionalDouble;
 import java.util.concurrent.Callable;
-import kitproof.procedure.SavedCapture;
 import kitproof.value.Unit;
 import org.jspecify.annotations.Nullable;
 import picocli.CommandLine.Command;
@@ -45,9 +44,6 @@ final class AnalyzeSquareWaveCommand implements Callable<Integer> {
         frequency == null ? 0 : each.captures.positive("--frequency", frequency, Unit.HERTZ);
     double own = rise == null ? 0 : each.captures.positive("--stimulus-rise", rise, Unit.SECOND);
     return each.analyse(
-        "square wave",
-        part ->
-            new SavedCapture(part.volts(), part.rate(), part.conditions(), OptionalDouble.empty())
-                .squareWave(rough, own));
+        "square wave", part -> part.saved(OptionalDouble.empty()).squareWave(rough, own));
   }
 }

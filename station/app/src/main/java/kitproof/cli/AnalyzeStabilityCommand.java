@@ -2,10 +2,7 @@ package kitproof.cli;
 
 import java.util.OptionalDouble;
 import java.util.concurrent.Callable;
-import kitproof.procedure.SavedCapture;
 import kitproof.value.Quantity;
-import kitproof.value.Unit;
-import org.jspecify.annotations.Nullable;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Mixin;
 import picocli.CommandLine.Option;
@@ -26,12 +23,7 @@ import picocli.CommandLine.Option;
 final class AnalyzeStabilityCommand implements Callable<Integer> {
   @Mixin private EachChannel each = new EachChannel();
   @Mixin private LoadOption load = new LoadOption();
-
-  @Option(
-      names = "--tone",
-      paramLabel = "FREQUENCY",
-      description = "The tone, within a tenth. Without it the strongest line is taken.")
-  private @Nullable String tone;
+  @Mixin private ToneOption tone = new ToneOption();
 
   @Option(
       names = "--look-from",
@@ -43,12 +35,8 @@ final class AnalyzeStabilityCommand implements Callable<Integer> {
   @Override
   public Integer call() {
     Quantity start = each.captures.hertz("--look-from", lowest);
-    double rough = tone == null ? 0 : each.captures.positive("--tone", tone, Unit.HERTZ);
+    double rough = tone.hertz(each.captures);
     OptionalDouble ohms = load.ohms(each.captures);
-    return each.analyse(
-        "stray line",
-        part ->
-            new SavedCapture(part.volts(), part.rate(), part.conditions(), ohms)
-                .stability(rough, start));
+    return each.analyse("stray line", part -> part.saved(ohms).stability(rough, start));
   }
 }

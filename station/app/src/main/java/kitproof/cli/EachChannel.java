@@ -4,6 +4,8 @@ import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.List;
+import java.util.OptionalDouble;
+import kitproof.procedure.SavedCapture;
 import kitproof.signal.Levels;
 import kitproof.value.Conditions;
 import kitproof.value.Curve;
@@ -55,6 +57,11 @@ final class EachChannel {
     /** Another channel over the same time, shares of full scale; counted from 1. */
     double[] other(int channel) {
       return Arrays.copyOfRange(file.channel(channel - 1), first, first + volts.length);
+    }
+
+    /** For the analyses that the procedures share; without a load no power is told. */
+    SavedCapture saved(OptionalDouble loadOhms) {
+      return new SavedCapture(volts, rate, conditions, loadOhms);
     }
   }
 
@@ -147,12 +154,25 @@ final class EachChannel {
     if (m.figure() instanceof Figure.OfCurve c) {
       Curve curve = c.curve();
       return switch (curve.yUnit()) {
-        case VOLT -> told(m, in(Unit.ONE, curve));
+        case VOLT -> ofFullScale(m, curve);
         case DECIBEL_VOLT -> told(m, in(Unit.DECIBEL, curve));
         default -> m;
       };
     }
     return m;
+  }
+
+  /** What is seen of a wave has no rms: it stands beside the peak of full scale. */
+  private static Measurement ofFullScale(Measurement m, Curve curve) {
+    double[] share = curve.ys();
+    for (int i = 0; i < share.length; i++) {
+      share[i] /= Math.sqrt(2);
+    }
+    return new Measurement(
+        m.name(),
+        m.conditions().with("reference", "full scale"),
+        new Figure.OfCurve(Curve.of(curve.xUnit(), curve.xs(), Unit.ONE, share)),
+        m.note());
   }
 
   private static Figure in(Unit unit, Curve curve) {

@@ -71,6 +71,25 @@ def tone():
     row("tone", "thd+n", 1, "", 100 * np.sqrt(band / (band + a[0] ** 2 / 2)), "%", 2e-4, how)
 
 
+def spectrum():
+    """The lines of a tone by least squares; its waveform and the rest from the lines again."""
+    rate, (out, _) = read("tone")
+    base, a, rest = sines(out, rate, [peak_near(out, rate, 997)], [[k] for k in range(1, 11)])
+    how = "scipy.optimize.least_squares of frequency and ten orders"
+    for k in (1, 2, 3):
+        at = "%.9g" % (k * base[0])
+        # 0 dB is a full-scale sine; a flat top is true to a hundredth of a decibel.
+        row("spectrum", "spectrum", 1, at, db(a[k - 1]), "dB", 0.02, how)
+        row("spectrum", "harmonic spectrum", 1, at, db(a[k - 1] / a[0]), "dB", 0.02, how)
+    w = 2 * np.pi * base[0] * np.arange(len(out)) / rate
+    c = np.linalg.lstsq(np.column_stack([np.ones_like(w), np.cos(w), np.sin(w)]), out, rcond=None)[0]
+    left = out - c[0] - c[1] * np.cos(w) - c[2] * np.sin(w)
+    how = "numpy.linalg.lstsq of the fundamental; the largest of what is left of the samples"
+    # Three periods need not hold the largest of all; the waveform is told with its offset.
+    row("spectrum", "residual waveform", 1, "most", 100 * np.max(left) / a[0], "%", 0.02, how)
+    row("spectrum", "waveform", 1, "most", np.max(out), "", 2e-3, "numpy.max")
+
+
 def pairs():
     how = "scipy.optimize.least_squares of both frequencies and all lines"
     orders = [[1, 0], [0, 1], [-1, 1], [2, -1], [-1, 2]]
@@ -101,6 +120,13 @@ def a_curve(f):
     return r(f) / r(1000.0)
 
 
+def c_curve(f):
+    """The same standard's C."""
+    def r(f):
+        return 12194.0 ** 2 * f ** 2 / ((f ** 2 + 20.6 ** 2) * (f ** 2 + 12194.0 ** 2))
+    return r(f) / r(1000.0)
+
+
 def silence():
     rate, (x,) = read("silence")
     x = x - np.mean(x)
@@ -113,6 +139,8 @@ def silence():
     row("noise", "noise", "", "none", db(np.sqrt(np.sum(p[band]) * df)), "dB", 0.1, how)
     a = a_curve(f[band]) ** 2
     row("noise", "noise", "", "A", db(np.sqrt(np.sum(p[band] * a) * df)), "dB", 0.1, how)
+    c = c_curve(f[band]) ** 2
+    row("noise", "noise", "", "C", db(np.sqrt(np.sum(p[band] * c) * df)), "dB", 0.1, how)
     base, a, _ = sines(x, rate, [49.99], [[1], [2], [3]])
     how = "scipy.optimize.least_squares of frequency and three orders"
     # The recording is noisy, and each method takes in another bandwidth of the noise.
@@ -219,6 +247,16 @@ def sweeps():
         row("sweep", "frequency response", 1, "%g" % hz, value, "dB", 0.05, "scipy.signal.freqz")
 
 
+def crosstalk():
+    rate, (driven, other) = read("crosstalk")
+    how = "numpy: cross spectrum of both channels over the power of one, 2 % about the frequency"
+    for hz in (100, 1000, 10000):
+        value = db(np.abs(level(driven, other, rate, hz)))
+        row("crosstalk", "crosstalk", 2, "%g" % hz, value, "dB", 0.03, how)
+        if hz == 1000:
+            row("crosstalk", "crosstalk at 1 kHz", 2, "", value, "dB", 0.03, how)
+
+
 def impedances():
     how = "numpy: cross spectrum of both captures over the power of one"
     rate, (eight,) = read("8ohm")
@@ -235,7 +273,8 @@ def impedances():
         row("input-impedance", "input impedance", "", "%g" % hz, np.abs(z), "ohm", 200, how)
 
 
-for measure in (tone, pairs, silence, stability, square, stairs, steps, sweeps, impedances):
+for measure in (
+        tone, spectrum, pairs, silence, stability, square, stairs, steps, sweeps, crosstalk, impedances):
     measure()
 print("command,result,channel,at,value,unit,tolerance,how")
 for r in ROWS:

@@ -158,6 +158,14 @@ def main(folder):
     corner = math.atan(corner / (r.rate / math.pi)) * r.rate / math.pi
     write(folder + "/with.wav", r.rate, 24, r.record(one_pole(x, r.rate, 100 / 147, corner)))
 
+    # Left is driven; right hears it through a small capacitor. Then as long with nothing played.
+    r = Recorder(48000, 110, 0.27, -0.01, SECONDS + 0.7, 13)
+    x = [sweep(t) for t in r.times()]
+    heard = one_pole(one_pole(x, r.rate, 0.004, 6000, high=True), r.rate, 1, 30, high=True)
+    write(folder + "/crosstalk.wav", r.rate, 24, r.record(x), r.record(heard))
+    quiet = [0.0] * r.length
+    write(folder + "/quiet.wav", r.rate, 24, r.record(quiet), r.record(quiet))
+
 
 if __name__ == "__main__":
     main(sys.argv[1])
