@@ -3,6 +3,7 @@ package kitproof.interlock;
 import java.time.Duration;
 import java.time.Instant;
 import java.util.List;
+import java.util.Objects;
 import java.util.concurrent.atomic.AtomicReference;
 import java.util.concurrent.locks.ReentrantLock;
 import java.util.function.Consumer;
@@ -23,6 +24,16 @@ public final class TurnClock implements BenchClock {
   private final ReentrantLock turn = new ReentrantLock();
   private final AtomicReference<@Nullable Trip> owed = new AtomicReference<>();
   private volatile @Nullable Duty duty;
+  private volatile @Nullable Errand errand;
+
+  /** Something to be done at moments of its own while time passes. */
+  public interface Errand {
+    /** Bench time of the next moment; {@link Long#MAX_VALUE} if there is none. */
+    long due();
+
+    /** Does it; time may pass meanwhile. */
+    void run();
+  }
 
   private record Duty(Interlocks interlocks, MeterAccess access, Consumer<Trip> onTrip) {}
 
@@ -33,6 +44,11 @@ public final class TurnClock implements BenchClock {
   /** From here on these have their turns. Give {@link #tripped} to them as what acts. */
   public void attach(Interlocks interlocks, MeterAccess access, Consumer<Trip> onTrip) {
     duty = new Duty(interlocks, access, onTrip);
+  }
+
+  /** From here on a step's errand has its turns too; null to end that. */
+  public void errand(@Nullable Errand wanted) {
+    errand = wanted;
   }
 
   /** One has tripped: acts now, or as soon as the relays can be switched. */
@@ -70,21 +86,23 @@ public final class TurnClock implements BenchClock {
   @Override
   public void sleep(Duration duration) throws InterruptedException {
     Duty now = duty;
-    if (now == null || now.interlocks.isEmpty() || duration.isNegative() || duration.isZero()) {
+    boolean nobody = now == null || now.interlocks.isEmpty() && errand == null;
+    if (nobody || duration.isNegative() || duration.isZero()) {
       time.sleep(duration);
       return;
     }
     long end = time.nanos() + duration.toNanos();
     for (long left = duration.toNanos(); left > 0; left = end - time.nanos()) {
-      long untilDue = turn.isLocked() ? left : due(now) - time.nanos();
+      long untilDue = turn.isLocked() ? left : due(Objects.requireNonNull(now)) - time.nanos();
       time.sleep(Duration.ofNanos(Math.max(1, Math.min(left, untilDue))));
       takeTurn();
     }
   }
 
-  /** The next moment at which an interlock can look. */
-  private static long due(Duty duty) {
-    long due = Long.MAX_VALUE;
+  /** The next moment at which an interlock can look, or the errand is due. */
+  private long due(Duty duty) {
+    Errand wanted = errand;
+    long due = wanted == null ? Long.MAX_VALUE : wanted.due();
     if (!duty.interlocks.isOver()) {
       for (Watch watch : duty.interlocks.watches()) {
         long stale = watch.staleAt();
@@ -113,6 +131,10 @@ public final class TurnClock implements BenchClock {
   }
 
   private void look(Duty now) {
+    Errand wanted = errand; // first, for what it reads may be what an interlock wants to know
+    if (wanted != null && wanted.due() <= time.nanos()) {
+      wanted.run();
+    }
     List<Watch> watches = now.interlocks.watches();
     for (Watch watch : watches) {
       boolean due = watch.readingDue() <= time.nanos();

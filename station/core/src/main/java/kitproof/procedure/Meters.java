@@ -20,6 +20,18 @@ final class Meters {
    * @param trouble empty if there is a value
    */
   record Sample(double seconds, Quantity quantity, String trouble) {
+    /** A reading as it came. */
+    static Sample of(double seconds, Reading reading) {
+      if (reading instanceof Reading.Value value) {
+        return new Sample(seconds, value.quantity(), "");
+      }
+      String trouble =
+          reading instanceof Reading.Overload overload
+              ? "the meter shows overload (" + (overload.negative() ? "negative" : "positive") + ")"
+              : "the meter has no number to give";
+      return new Sample(seconds, Quantity.of(0, Unit.ONE), trouble);
+    }
+
     /** The same, as if it had been read at this time of the step. */
     Sample at(Duration elapsed) {
       return new Sample(elapsed.toNanos() / 1e9, quantity, trouble);
@@ -34,14 +46,7 @@ final class Meters {
   static Sample sample(StepBench bench, Meter meter, String function) throws InstrumentException {
     Reading reading = meter.read(function);
     double seconds = bench.elapsed().toNanos() / 1e9;
-    if (reading instanceof Reading.Value value) {
-      return new Sample(seconds, value.quantity(), "");
-    }
-    String trouble =
-        reading instanceof Reading.Overload overload
-            ? "the meter shows overload (" + (overload.negative() ? "negative" : "positive") + ")"
-            : "the meter has no number to give";
-    return new Sample(seconds, Quantity.of(0, Unit.ONE), trouble);
+    return Sample.of(seconds, reading);
   }
 
   /** Reads n times, each {@code every} after the one before began, or as fast as the meter can. */

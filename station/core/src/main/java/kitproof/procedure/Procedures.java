@@ -13,6 +13,7 @@ public final class Procedures {
     for (Procedure<?> procedure :
         List.<Procedure<?>>of(
             new ReadingProcedure(),
+            new ReadingAtPowerProcedure(),
             new ResistanceProcedure(),
             new SupplyRiseProcedure(),
             new WarmUpProcedure(),

@@ -9,11 +9,8 @@ import kitproof.document.Meaning;
 import kitproof.driver.InstrumentException;
 import kitproof.driver.InstrumentKind;
 import kitproof.driver.Meter;
-import kitproof.signal.Spread;
 import kitproof.value.Conditions;
 import kitproof.value.Measurement;
-import kitproof.value.Quantity;
-import kitproof.value.Unit;
 
 /** Any meter quantity: the mean of n readings, and their spread (sample standard deviation). */
 final class ReadingProcedure implements Procedure<ReadingProcedure.Settings> {
@@ -56,31 +53,8 @@ final class ReadingProcedure implements Procedure<ReadingProcedure.Settings> {
     Meter meter = bench.meter(settings.meter);
     List<Meters.Sample> samples =
         Meters.series(bench, meter, settings.function, settings.count, settings.every);
-    List<Double> values = new ArrayList<>();
-    Unit unit = Unit.ONE;
-    String trouble = "";
-    for (Meters.Sample sample : samples) {
-      if (sample.good()) {
-        values.add(sample.quantity().value());
-        unit = sample.quantity().unit();
-      } else {
-        trouble = sample.trouble();
-      }
-    }
-    Conditions conditions = bench.conditions();
-    List<Measurement> measurements = new ArrayList<>();
-    if (trouble.isEmpty()) {
-      Spread spread = Spread.of(values.stream().mapToDouble(v -> v).toArray());
-      measurements.add(
-          Measurement.of(settings.result, conditions, Quantity.of(spread.mean(), unit)));
-      measurements.add(
-          Measurement.of(
-              spreadOf(settings), conditions, Quantity.of(spread.standardDeviation(), unit)));
-    } else {
-      measurements.add(Measurement.invalid(settings.result, conditions, trouble));
-      measurements.add(Measurement.invalid(spreadOf(settings), conditions, trouble));
-    }
-    return settings.count > 1 ? measurements : measurements.subList(0, 1);
+    return MeanReading.of(samples)
+        .results(settings.result, settings.count > 1 ? spreadOf(settings) : "", bench.conditions());
   }
 
   private static String spreadOf(Settings settings) {

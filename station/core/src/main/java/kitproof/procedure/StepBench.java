@@ -9,6 +9,7 @@ import kitproof.driver.InstrumentException;
 import kitproof.driver.Meter;
 import kitproof.driver.Operator;
 import kitproof.driver.Question;
+import kitproof.driver.Reading;
 import kitproof.driver.Route;
 import kitproof.value.Conditions;
 import kitproof.value.Measurement;
@@ -77,6 +78,35 @@ public interface StepBench {
   interface Work<T> {
     T run() throws InstrumentException, InterruptedException;
   }
+
+  /**
+   * What was read while signals played.
+   *
+   * @param result of what was done
+   * @param readings those that began when the signal had been on for long enough and were over
+   *     before it ended, in order
+   * @param longestReading the most that one of all readings took
+   * @param beyondSignal the most that playing took beyond a signal itself
+   */
+  record Beside<T>(
+      T result, List<Reading> readings, Duration longestReading, Duration beyondSignal) {
+    public Beside {
+      readings = List.copyOf(readings);
+    }
+  }
+
+  /**
+   * Does something, and reads a meter while the signals in it play: beside the step in real time,
+   * in turns of a simulated bench's clock. A meter that fails breaks the signal off.
+   *
+   * @param meter the meter's role
+   * @param function its function
+   * @param from how long a signal has been on before a reading counts
+   * @param every from one reading to the next, at least
+   */
+  <T> Beside<T> readWhilePlaying(
+      String meter, String function, Duration from, Duration every, Work<T> work)
+      throws InstrumentException, InterruptedException;
 
   /** What the run has measured in earlier steps, in order. */
   List<Measurement> earlier();

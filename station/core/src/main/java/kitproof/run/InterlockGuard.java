@@ -56,6 +56,11 @@ final class InterlockGuard implements AutoCloseable {
     return interlocks;
   }
 
+  /** The simulated bench's clock, which gives turns; null in real time. */
+  @Nullable TurnClock turns() {
+    return turns;
+  }
+
   /**
    * From here on they watch these instruments.
    *

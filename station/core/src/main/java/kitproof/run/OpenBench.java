@@ -24,7 +24,16 @@ final class OpenBench implements AutoCloseable {
   private final Map<String, OpenInstrument> instruments =
       Collections.synchronizedMap(new LinkedHashMap<>());
 
-  private OpenBench() {}
+  private final InterlockGuard guard;
+
+  private OpenBench(InterlockGuard guard) {
+    this.guard = guard;
+  }
+
+  /** Who watches these instruments, in the bench's time. */
+  InterlockGuard guard() {
+    return guard;
+  }
 
   /** Opens every role in the order of the file; if one fails, closes what was open. */
   static OpenBench open(
@@ -37,7 +46,7 @@ final class OpenBench implements AutoCloseable {
       InterlockGuard guard,
       Latest latest)
       throws InstrumentException, InterruptedException {
-    OpenBench open = new OpenBench();
+    OpenBench open = new OpenBench(guard);
     Map<String, Object> shared = new HashMap<>();
     try {
       for (Bench.Role role : bench.roles().values()) {

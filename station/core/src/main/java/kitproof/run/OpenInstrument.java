@@ -7,6 +7,7 @@ import java.util.Optional;
 import java.util.Set;
 import java.util.concurrent.Callable;
 import java.util.concurrent.atomic.AtomicInteger;
+import java.util.function.Supplier;
 import kitproof.driver.Answer;
 import kitproof.driver.AudioInterface;
 import kitproof.driver.AudioPorts;
@@ -175,6 +176,15 @@ final class OpenInstrument {
     return call("read " + function, deadlines.call(), () -> {}, () -> meter.read(function));
   }
 
+  /** The same for the step, whose readings count for interlocks as well. */
+  Reading readBeside(String function) throws InstrumentException {
+    long began = guard.clock().nanos();
+    Reading reading = readForInterlock(function);
+    guard.taken(role.name(), function, reading, began);
+    guard.callOver();
+    return reading;
+  }
+
   /** Before a step uses it: makes sure that it is still the one that was opened. */
   void recogniseBeforeUse() throws InstrumentException {
     acquaintance.ifOlder(Acquaintance.NO_EXCHANGE, guard.clock().nanos(), () -> askWhoItIs(beat));
@@ -204,8 +214,9 @@ final class OpenInstrument {
     return new GuardedSwitcher((Switcher) instrument);
   }
 
-  AudioInterface audio() {
-    return new GuardedAudio((AudioInterface) instrument);
+  /** The audio interface, with what goes on beside its signals at the moment. */
+  AudioInterface audio(Supplier<PlayingBeside> beside) {
+    return new GuardedAudio((AudioInterface) instrument, beside);
   }
 
   Operator operator() {
@@ -346,9 +357,11 @@ final class OpenInstrument {
 
   private final class GuardedAudio extends Guarded implements AudioInterface {
     private final AudioInterface audio;
+    private final Supplier<PlayingBeside> beside;
 
-    GuardedAudio(AudioInterface audio) {
+    GuardedAudio(AudioInterface audio, Supplier<PlayingBeside> beside) {
       this.audio = audio;
+      this.beside = beside;
     }
 
     @Override
@@ -358,16 +371,8 @@ final class OpenInstrument {
 
     @Override
     public Capture exchange(Signal stimulus) throws InstrumentException {
-      // Simulated signal time passes at the speed of the processor, which may be slower than real.
-      Duration signal = Duration.ofNanos(Math.round(stimulus.durationSeconds() * 4e9));
-      Capture capture =
-          call(
-              "play and capture",
-              deadlines.call().plus(signal),
-              () -> {
-                halt.check();
-                return audio.exchange(stimulus);
-              });
+      Capture capture = played(stimulus, beside.get());
+      guard.callOver();
       checkLoss(capture);
       Signal taken = capture.signal();
       if (taken.sampleRateHz() != stimulus.sampleRateHz() || taken.length() != stimulus.length()) {
@@ -384,6 +389,31 @@ final class OpenInstrument {
                 + stimulus.sampleRateHz()
                 + " Hz");
       }
+      return capture;
+    }
+
+    private Capture played(Signal stimulus, PlayingBeside goingOn) throws InstrumentException {
+      Duration signal = Duration.ofNanos(Math.round(stimulus.durationSeconds() * 1e9));
+      goingOn.begin(signal);
+      Capture capture;
+      try {
+        capture =
+            call(
+                "play and capture",
+                // Simulated signal time passes at the processor's speed, perhaps slower than real.
+                deadlines.call().plus(signal.multipliedBy(4)),
+                () -> {
+                  beat.run();
+                  goingOn.look();
+                },
+                () -> {
+                  halt.check();
+                  return audio.exchange(stimulus);
+                });
+      } catch (InstrumentException e) {
+        throw goingOn.brokenOff(e);
+      }
+      goingOn.end();
       return capture;
     }
   }

@@ -42,6 +42,7 @@ final class RunningStep implements StepBench, RatedAudio.Wait {
   private final LiveUnit live;
   private final Consumer<String> makeSafe;
   private String brokenOff = "";
+  private PlayingBeside beside = PlayingBeside.NOTHING;
   private final Timing timing;
 
   RunningStep(
@@ -114,7 +115,7 @@ final class RunningStep implements StepBench, RatedAudio.Wait {
 
   @Override
   public AudioInterface audio(String role) throws InstrumentException {
-    AudioInterface audio = bench.in(role, InstrumentKind.AUDIO_INTERFACE).audio();
+    AudioInterface audio = bench.in(role, InstrumentKind.AUDIO_INTERFACE).audio(() -> beside);
     return new Timed.TimedAudio(routing.rated(audio, this), timing);
   }
 
@@ -152,6 +153,29 @@ final class RunningStep implements StepBench, RatedAudio.Wait {
 
   private List<String> exchange(List<String> routes) throws InstrumentException {
     return Timed.in(timing, Timing.Part.SWITCHING, () -> routing.exchange(routes, conditions));
+  }
+
+  @Override
+  public <T> Beside<T> readWhilePlaying(
+      String meter, String function, Duration from, Duration every, Work<T> work)
+      throws InstrumentException, InterruptedException {
+    ReadingsBeside readings =
+        new ReadingsBeside(
+            bench.in(meter, InstrumentKind.METER)::readBeside,
+            function,
+            from,
+            every,
+            clock,
+            bench.guard().turns(),
+            beat);
+    beside = readings;
+    try {
+      T result = work.run();
+      return new Beside<>(
+          result, readings.counting(), readings.longestReading(), readings.beyondSignal());
+    } finally {
+      beside = PlayingBeside.NOTHING;
+    }
   }
 
   @Override

@@ -292,6 +292,39 @@ final class FormulaBench implements StepBench {
     return result;
   }
 
+  /** How long a reading takes while something is played. */
+  Duration readingTime = Duration.ofMillis(300);
+
+  /** How many times longer readings take from one signal to the next. */
+  int slowing = 1;
+
+  /** How much longer than its signal an exchange takes. */
+  Duration beyondSignal = Duration.ZERO;
+
+  /** Seconds that each signal lasted while readings were taken. */
+  final List<Double> held = new ArrayList<>();
+
+  /** As many readings as fit into the time of what is done. */
+  @Override
+  public <T> Beside<T> readWhilePlaying(
+      String role, String function, Duration from, Duration every, Work<T> work)
+      throws InstrumentException, InterruptedException {
+    long began = clock.nanos();
+    T result = work.run();
+    long signal = clock.nanos() - began;
+    held.add(signal / 1e9);
+    List<Reading> readings = new ArrayList<>();
+    long step = Math.max(every.toNanos(), readingTime.toNanos());
+    for (long at = from.plus(beyondSignal).toNanos();
+        at + readingTime.toNanos() <= signal;
+        at += step) {
+      readings.add(meter.read(function));
+    }
+    Beside<T> beside = new Beside<>(result, readings, readingTime, beyondSignal);
+    readingTime = readingTime.multipliedBy(slowing);
+    return beside;
+  }
+
   @Override
   public List<Measurement> earlier() {
     return earlier;

@@ -122,6 +122,12 @@ class ToneBenchTest {
     }
 
     @Override
+    public <T> Beside<T> readWhilePlaying(
+        String meter, String function, Duration from, Duration every, Work<T> work) {
+      throw new IllegalStateException("no meter");
+    }
+
+    @Override
     public List<Measurement> earlier() {
       return List.of();
     }

@@ -87,7 +87,7 @@ final class FakeStation {
   /** How long a reading takes, in bench time. */
   Duration readingTime = Duration.ZERO;
 
-  /** Whether the time of what is played passes. */
+  /** Whether interlocks and readings have their turns while something is played. */
   boolean soundTakesTime;
 
   /** From this bench time on the rail, while mains is on, is far too high. */
@@ -145,17 +145,6 @@ final class FakeStation {
     boolean high = target > 0 && clock.nanos() >= excursionFrom;
     excursionSeen |= high;
     return high ? rail + 500 : rail;
-  }
-
-  private Signal played(Signal stimulus, BenchClock time) {
-    if (soundTakesTime) {
-      try {
-        time.sleep(Duration.ofNanos(Math.round(stimulus.durationSeconds() * 1e9)));
-      } catch (InterruptedException e) {
-        Thread.currentThread().interrupt(); // what comes back is of no use any more
-      }
-    }
-    return amplifier.apply(stimulus);
   }
 
   /** The meter, whose readings show the rail as it is at their end. */
@@ -238,7 +227,8 @@ final class FakeStation {
           List<AudioPort> out = List.of(new AudioPort("left", 3), new AudioPort("right", 3));
           audio =
               new FakeAudioInterface(
-                  calls, "audio", new AudioPorts(48_000, out, in), s -> played(s, context.clock()));
+                  calls, "audio", new AudioPorts(48_000, out, in), s -> amplifier.apply(s));
+          audio = soundTakesTime ? audio.passing(context.clock()) : audio;
           return line.on(AudioInterface.class, "audio", audio);
       }
     }

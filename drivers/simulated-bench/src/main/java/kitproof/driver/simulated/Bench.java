@@ -21,6 +21,14 @@ import org.jspecify.annotations.Nullable;
  * nobody sleeps while holding it.
  */
 final class Bench {
+  /** Nanoseconds between two looks at the clock while a signal plays. */
+  private static final long LONGEST_SLICE = 20_000_000;
+
+  private static final long LAST_SLICE = 1_000_000;
+
+  /** What a time loses that is rounded to nanoseconds, and more. */
+  private static final long ROUNDED = 100;
+
   private final BenchClock clock;
   private final long start;
   private @Nullable Amplifier amplifier;
@@ -122,7 +130,7 @@ final class Bench {
       playback = unit.play(rate, left, right);
     }
     try {
-      pause(Duration.ofNanos((long) Math.ceil(playback.duration() * 1e9)));
+      long end = clock.nanos() + (long) Math.ceil(playback.duration() * 1e9);
       while (true) {
         synchronized (this) {
           current();
@@ -130,8 +138,7 @@ final class Bench {
             return playback.captured();
           }
         }
-        // Rounded to nanoseconds, the last sample may be a moment away.
-        pause(Duration.ofNanos(100));
+        pause(Duration.ofNanos(slice(end - clock.nanos())));
       }
     } finally {
       synchronized (this) {
@@ -140,6 +147,19 @@ final class Bench {
         }
       }
     }
+  }
+
+  /**
+   * How long to pause before the unit is moved on. In real time the model is computed while the
+   * signal's time passes: in slices that become short towards its end, so that when that has come
+   * there is hardly anything left to compute.
+   *
+   * @param left nanoseconds to the end; 0 or less if the last sample, rounded, is a moment away
+   */
+  private static long slice(long left) {
+    return left <= LAST_SLICE
+        ? Math.max(left, ROUNDED)
+        : Math.min(LONGEST_SLICE, Math.max(LAST_SLICE, left / 2));
   }
 
   private Amplifier current() throws InstrumentException {

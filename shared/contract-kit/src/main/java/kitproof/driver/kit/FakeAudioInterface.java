@@ -1,10 +1,12 @@
 package kitproof.driver.kit;
 
+import java.time.Duration;
 import java.util.List;
 import java.util.function.UnaryOperator;
 import kitproof.driver.AudioInterface;
 import kitproof.driver.AudioPort;
 import kitproof.driver.AudioPorts;
+import kitproof.driver.BenchClock;
 import kitproof.driver.Capture;
 import kitproof.driver.Identity;
 import kitproof.driver.InstrumentException;
@@ -24,6 +26,7 @@ public final class FakeAudioInterface implements AudioInterface {
   private final UnaryOperator<Signal> unit;
   private int toLose;
   private boolean closed;
+  private BenchClock clock;
 
   public FakeAudioInterface(
       Calls calls, String role, AudioPorts ports, UnaryOperator<Signal> unit) {
@@ -31,6 +34,13 @@ public final class FakeAudioInterface implements AudioInterface {
     this.role = role;
     this.ports = ports;
     this.unit = unit;
+    this.clock = calls.clock();
+  }
+
+  /** The time of what is played passes on this clock, which may have more to do meanwhile. */
+  public FakeAudioInterface passing(BenchClock time) {
+    clock = time;
+    return this;
   }
 
   /** Stereo at 48 kHz, outputs and inputs "left" and "right" of 10 V peak, in a plain loop. */
@@ -81,7 +91,7 @@ public final class FakeAudioInterface implements AudioInterface {
       throw new IllegalStateException("the test's unit gave " + captured + " for " + stimulus);
     }
     try {
-      calls.clock().sleep(java.time.Duration.ofNanos((long) (1e9 * stimulus.durationSeconds())));
+      clock.sleep(Duration.ofNanos((long) (1e9 * stimulus.durationSeconds())));
     } catch (InterruptedException e) {
       Thread.currentThread().interrupt();
       throw new InstrumentException(InstrumentException.Kind.OTHER, role + " was interrupted", e);

@@ -136,11 +136,12 @@ public final class Amplifier {
         continue;
       }
       double rate = on.sampleRate();
-      int due = (int) Math.min(on.remaining(), Math.floor((until - time) * rate + 1e-6));
-      if (due == 0) {
+      // Always whole steps, so that what is captured does not depend on who looks in between.
+      int step = (int) Math.min(on.remaining(), Math.max(1, Math.round(QUIET_STEP * rate)));
+      if (Math.floor((until - time) * rate + 1e-6) < step) {
         return;
       }
-      audible(on, (int) Math.min(due, Math.max(1, Math.round(QUIET_STEP * rate))));
+      audible(on, step);
       if (on.finished()) {
         playing = null;
         lastAudio = time;
