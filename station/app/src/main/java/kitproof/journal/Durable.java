@@ -52,6 +52,8 @@ public final class Durable {
       Files.move(temporary, file);
     } catch (FileAlreadyExistsException e) {
       return false;
+    } catch (IOException e) {
+      throw new IOException(file + " cannot be written: " + e.getMessage(), e);
     } finally {
       Files.deleteIfExists(temporary);
     }

@@ -19,6 +19,10 @@ class CapturesIT {
   @TempDir Path folder;
 
   private Path limits(String gain) throws IOException {
+    return limits(folder, gain);
+  }
+
+  private static Path limits(Path folder, String gain) throws IOException {
     Path file = folder.resolve("limits.yaml");
     Files.writeString(
         file,
@@ -36,8 +40,8 @@ class CapturesIT {
   }
 
   /** First power, and the gain of both channels. */
-  private Path shortPlan(String captures) throws IOException {
-    limits("low: 20 dB");
+  static Path shortPlan(Path folder, String captures) throws IOException {
+    limits(folder, "low: 20 dB");
     return Files.writeString(
         folder.resolve("plan.yaml"),
         """
@@ -128,7 +132,7 @@ class CapturesIT {
 
   @Test
   void judgingBeginsAtTheCapturesIfToldTo() throws IOException {
-    Path plan = shortPlan("all");
+    Path plan = shortPlan(folder, "all");
     Path records = folder.resolve("records");
     Cli run = run(plan, records);
     assertThat(run.code()).as(run.out() + run.err()).isZero();
@@ -162,7 +166,7 @@ class CapturesIT {
 
   @Test
   void aCaptureThatWasAlteredOrIsMissingIsNamed() throws IOException {
-    Path plan = shortPlan("all");
+    Path plan = shortPlan(folder, "all");
     Path records = folder.resolve("records");
     Path record = record(run(plan, records));
     assertThat(Cli.run("store", "verify", "--records", records).code()).isZero();
@@ -182,7 +186,7 @@ class CapturesIT {
 
   @Test
   void ofUnitsThatPassNothingIsKeptIfOnlyFailedOnesAreWanted() throws IOException {
-    Path plan = shortPlan("failed");
+    Path plan = shortPlan(folder, "failed");
     Path good = folder.resolve("good");
     assertThat(run(plan, good).code()).isZero();
     assertThat(wavs(good)).isEmpty();
@@ -198,9 +202,9 @@ class CapturesIT {
   @Test
   void withoutTheOptionNothingIsKept() throws IOException {
     Path records = folder.resolve("records");
-    assertThat(run(shortPlan("none"), records).code()).isZero();
+    assertThat(run(shortPlan(folder, "none"), records).code()).isZero();
     assertThat(wavs(records)).isEmpty();
-    Cli typo = run(shortPlan("fail"), records);
+    Cli typo = run(shortPlan(folder, "fail"), records);
     assertThat(typo.code()).isEqualTo(2);
     assertThat(typo.err()).contains("found captures \"fail\"; expected one of none, failed, all");
   }

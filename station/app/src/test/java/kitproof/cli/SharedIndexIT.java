@@ -3,7 +3,6 @@ package kitproof.cli;
 import static org.assertj.core.api.Assertions.assertThat;
 
 import java.io.IOException;
-import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.Instant;
 import java.util.List;
@@ -19,8 +18,6 @@ import org.junit.jupiter.api.io.TempDir;
 
 /** The commands with an index in a real PostgreSQL, there and gone. */
 class SharedIndexIT {
-  private static final Path BENCH = Cli.example("bench-simulated.yaml");
-
   private static PostgreSql server;
 
   @TempDir Path folder;
@@ -58,52 +55,6 @@ class SharedIndexIT {
     Cli units = Cli.run("store", "units", "--records", records, "--index", address);
     assertThat(units.out()).contains("2 units: 1 passed at the first attempt, 2 at the last");
     assertThat(Index.file(records)).doesNotExist();
-  }
-
-  @Test
-  void aRunEndsAsUsualWhileTheServerIsGoneAndTheNextOneCatchesUp() throws Exception {
-    server.createDatabase("runs");
-    Path plan = RunTest.firstPower(folder);
-    Path records = folder.resolve("records");
-    Thread vandal = new Thread(() -> killWhileRunning(records), "vandal");
-    vandal.start();
-    Cli first = run(plan, records, "LN12-001");
-    vandal.join();
-    try {
-      assertThat(first.code()).as(first.out() + first.err()).isZero();
-      assertThat(first.lastLine()).startsWith("LN12-001: PASS");
-      Cli second = run(plan, records, "LN12-002");
-      assertThat(second.code()).as(second.out() + second.err()).isZero();
-      assertThat(second.out())
-          .containsOnlyOnce("the index of records is not up to date: the index " + address())
-          .contains("PostgreSQL cannot be reached");
-    } finally {
-      server.start();
-    }
-    assertThat(run(plan, records, "LN12-003").code()).isZero();
-    Cli units = Cli.run("store", "units", "--records", records, "--index", address(), "--json");
-    assertThat(units.json().get("units")).hasSize(3);
-  }
-
-  private static String address() {
-    return server.address("runs");
-  }
-
-  private static Cli run(Path plan, Path records, String unit) {
-    return Cli.run(
-        "run", plan, "--bench", BENCH, "--records", records, "--unit", unit, "--index", address());
-  }
-
-  /** As soon as there is a journal. */
-  private static void killWhileRunning(Path records) {
-    try {
-      for (int i = 0; i < 60_000 && !Files.exists(records.resolve("journals")); i++) {
-        Thread.sleep(1);
-      }
-      server.kill();
-    } catch (IOException | InterruptedException e) {
-      throw new IllegalStateException(e);
-    }
   }
 
   @Test
