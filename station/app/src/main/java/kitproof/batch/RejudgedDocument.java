@@ -1,13 +1,13 @@
 package kitproof.batch;
 
 import java.io.IOException;
-import java.nio.file.FileAlreadyExistsException;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.Instant;
 import java.util.List;
 import java.util.Optional;
 import kitproof.event.Verdict;
+import kitproof.journal.Durable;
 import kitproof.journal.EventCodec;
 import kitproof.journal.SafeName;
 import kitproof.limit.Judgement;
@@ -80,16 +80,9 @@ record RejudgedDocument(
         SafeName.of(one.run().run(), c -> PLAIN.indexOf(c) >= 0)
             + "."
             + digest.replaceFirst("^.*:", "").substring(0, DIGITS);
-    Path part = folder.resolve("." + name + ".part");
     Path file = folder.resolve(name + ".json");
-    try {
-      Files.writeString(part, EventCodec.text(EventCodec.tree(document), true) + "\n");
-      Files.move(part, file);
-      return Optional.of(file);
-    } catch (FileAlreadyExistsException e) {
-      return Optional.empty(); // judged by these very limits before
-    } finally {
-      Files.deleteIfExists(part);
-    }
+    String text = EventCodec.text(EventCodec.tree(document), true) + "\n";
+    // false: judged by these very limits before
+    return Durable.create(file, text) ? Optional.of(file) : Optional.empty();
   }
 }

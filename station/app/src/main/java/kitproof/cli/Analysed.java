@@ -53,7 +53,7 @@ final class Analysed {
         .stripTrailing();
   }
 
-  private static String figure(Figure figure) {
+  static String figure(Figure figure) {
     if (figure instanceof Figure.OfQuantity q) {
       return q.quantity().display(6);
     }
@@ -77,7 +77,7 @@ final class Analysed {
   }
 
   /** For programs. */
-  private static Map<String, Object> tree(Measurement m) {
+  static Map<String, Object> tree(Measurement m) {
     Map<String, Object> fields = new LinkedHashMap<>();
     fields.put("name", m.name());
     if (m.figure() instanceof Figure.OfQuantity q) {

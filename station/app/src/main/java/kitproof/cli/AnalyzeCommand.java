@@ -34,7 +34,8 @@ import picocli.CommandLine.Spec;
       AnalyzeNoiseCommand.class,
       AnalyzeSpectrumCommand.class,
       AnalyzeSquareWaveCommand.class,
-      AnalyzeStabilityCommand.class
+      AnalyzeStabilityCommand.class,
+      AnalyzeRecordCommand.class
     },
     description =
         "Measures a tone in saved captures: level, power, gain, THD, THD+N, harmonics. The tone's exact"

@@ -5,6 +5,8 @@ import org.jspecify.annotations.Nullable;
 
 /** How far something has come, on one line that is wiped in the end; nothing off a terminal. */
 final class Counting implements AutoCloseable {
+  private static final int WIDTH = 30;
+
   /** Often enough to be seen to move, seldom enough to cost nothing. */
   private static final int EVERY = 25;
 
@@ -34,7 +36,19 @@ final class Counting implements AutoCloseable {
   void looked(int count, int of) {
     show(
         count,
-        String.format(Locale.ROOT, "%d of %d %s (%d %%)", count, of, what, 100L * count / of));
+        String.format(
+            Locale.ROOT,
+            "[%s] %d of %d %s (%d %%)",
+            bar(count, of),
+            count,
+            of,
+            what,
+            100L * count / of));
+  }
+
+  private static String bar(int count, int of) {
+    int full = (int) ((long) WIDTH * count / of);
+    return "#".repeat(full) + "-".repeat(WIDTH - full);
   }
 
   private void show(int count, String words) {

@@ -14,6 +14,7 @@ import kitproof.batch.Rejudging;
 import kitproof.batch.RunSource;
 import kitproof.document.Parsed;
 import kitproof.event.Verdict;
+import kitproof.journal.RunRecord;
 import kitproof.limit.LimitFile;
 import org.jspecify.annotations.Nullable;
 import picocli.CommandLine.Command;
@@ -36,7 +37,8 @@ import picocli.CommandLine.Spec;
       "",
       "Examples:",
       "  kitproof rejudge --limits revision-c.yaml --batch pilot",
-      "  kitproof rejudge --limits revision-c.yaml --write"
+      "  kitproof rejudge --limits revision-c.yaml --write",
+      "  kitproof rejudge --limits revision-c.yaml --captures-of plan.yaml --bench bench.yaml"
     })
 final class RejudgeCommand implements Callable<Integer> {
   @Spec private CommandSpec spec;
@@ -52,6 +54,8 @@ final class RejudgeCommand implements Callable<Integer> {
 
   @Mixin private RecordsOption records = new RecordsOption();
 
+  @Mixin private CapturesOption captures = new CapturesOption();
+
   @Option(names = "--write", description = "Keep the new judgements beside the records.")
   private boolean write;
 
@@ -65,7 +69,14 @@ final class RejudgeCommand implements Callable<Integer> {
       Printed.problems(spec.commandLine().getErr(), limits.problems());
       return ExitCodes.BAD_INPUT;
     }
-    Rejudging rejudging = Rejudging.of(runs().runs(), limits.value());
+    if (!captures.isSound(spec.commandLine())) {
+      return ExitCodes.BAD_INPUT;
+    }
+    List<RunRecord> runs = new ArrayList<>();
+    for (RunRecord run : runs().runs()) {
+      runs.add(captures.remeasured(spec.commandLine(), records.folder(spec.commandLine()), run));
+    }
+    Rejudging rejudging = Rejudging.of(runs, limits.value());
     List<Path> written =
         write
             ? rejudging.write(records.folder(spec.commandLine()), Digest.of(file), Instant.now())

@@ -23,6 +23,7 @@ import kitproof.plan.Plan;
 import kitproof.plan.TimeKind;
 import kitproof.plugin.Drivers;
 import kitproof.run.Preflight;
+import kitproof.store.IndexPlace;
 import kitproof.value.Problem;
 import org.jspecify.annotations.Nullable;
 import picocli.CommandLine;
@@ -99,6 +100,8 @@ final class RunCommand implements Callable<Integer> {
       description = "Folder of journals and records (default: ${DEFAULT-VALUE}).")
   private Path records = Path.of("");
 
+  @Mixin private IndexOption index = new IndexOption();
+
   @Mixin private PluginsOption plugins = new PluginsOption();
 
   @Option(names = "--json", description = "Print the outcome as JSON and nothing else.")
@@ -113,6 +116,7 @@ final class RunCommand implements Callable<Integer> {
     Serial.requirePrintable(spec.commandLine(), "--batch", batch);
     requireBatchSize();
     BrokerAddress address = broker == null ? null : Brokers.address(spec.commandLine(), broker);
+    IndexPlace place = index.place(spec.commandLine(), records);
     Drivers drivers = plugins.usable();
     Parsed<Prepared> prepared = Prepared.read(planFile, benchFile, drivers);
     if (!prepared.isSound()) {
@@ -137,7 +141,7 @@ final class RunCommand implements Callable<Integer> {
             asks && nobody.isEmpty() ? new Conversation(plugins.desk(), Terminal.typed()) : null,
             null);
     Signals.handle(() -> run.stopAndSay(errors));
-    UnitRun.Outcome outcome = outcome(run, unit, prepared.value(), address);
+    UnitRun.Outcome outcome = outcome(run, unit, prepared.value(), address, place);
     PrintWriter out = spec.commandLine().getOut();
     if (json) {
       Map<String, Object> tree = outcome.tree();
@@ -209,12 +213,16 @@ final class RunCommand implements Callable<Integer> {
   }
 
   private UnitRun.Outcome outcome(
-      UnitRun run, String unit, Prepared prepared, @Nullable BrokerAddress address)
+      UnitRun run,
+      String unit,
+      Prepared prepared,
+      @Nullable BrokerAddress address,
+      IndexPlace place)
       throws IOException {
     PrintWriter notes = json ? spec.commandLine().getErr() : spec.commandLine().getOut();
     BenchClock clock = clock(prepared);
     try (Session session =
-        Session.open(records, address, prepared.bench(), new Outlook(batchSize, 1), notes)) {
+        Session.open(records, place, address, prepared.bench(), new Outlook(batchSize, 1), notes)) {
       UnitRun.Outcome outcome =
           run.run(session.store(), unit, batch, clock, json ? null : Terminal.find());
       session.recorded();

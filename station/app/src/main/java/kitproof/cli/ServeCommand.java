@@ -22,6 +22,7 @@ import kitproof.run.StopReach;
 import kitproof.screen.Place;
 import kitproof.screen.Screen;
 import kitproof.screen.ScreenServer;
+import kitproof.store.IndexPlace;
 import kitproof.value.Problem;
 import kitproof.web.Access;
 import kitproof.web.Encryption;
@@ -93,6 +94,8 @@ final class ServeCommand implements Callable<Integer> {
       description = "Folder of journals and records (default: ${DEFAULT-VALUE}).")
   private Path records = Path.of("");
 
+  @Mixin private IndexOption indexed = new IndexOption();
+
   @Mixin private ListenOptions listening = new ListenOptions(USUAL_PORT, TOKEN);
 
   @Mixin private EncryptionOptions encryption = new EncryptionOptions();
@@ -119,6 +122,7 @@ final class ServeCommand implements Callable<Integer> {
   @Override
   public Integer call() throws IOException, InterruptedException {
     BrokerAddress address = broker == null ? null : Brokers.address(spec.commandLine(), broker);
+    IndexPlace index = indexed.place(spec.commandLine(), records);
     Access access = listening.access(spec.commandLine());
     Place place = place();
     Encryption certificate = encryption.read(spec.commandLine());
@@ -132,7 +136,7 @@ final class ServeCommand implements Callable<Integer> {
     }
     PlanShelf shelf = shelf();
     double speed = speed(bench.value());
-    serve(shelf, bench.value(), drivers, address, access, place, certificate, speed);
+    serve(shelf, bench.value(), drivers, index, address, access, place, certificate, speed);
     return ExitCodes.GOOD;
   }
 
@@ -140,6 +144,7 @@ final class ServeCommand implements Callable<Integer> {
       PlanShelf shelf,
       Bench bench,
       Drivers drivers,
+      IndexPlace index,
       @Nullable BrokerAddress address,
       Access access,
       Place place,
@@ -154,7 +159,8 @@ final class ServeCommand implements Callable<Integer> {
             System::nanoTime);
     PrintWriter out = spec.commandLine().getOut();
     PrintWriter notes = new PrintWriter(new NotesWriter(out, screen::note), true);
-    try (Session session = Session.open(records, address, bench, new Outlook(0, speed), notes);
+    try (Session session =
+            Session.open(records, index, address, bench, new Outlook(0, speed), notes);
         ServedStation station =
             new ServedStation(
                 shelf,

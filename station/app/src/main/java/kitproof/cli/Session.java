@@ -16,6 +16,7 @@ import kitproof.mqtt.Publisher;
 import kitproof.mqtt.Station;
 import kitproof.plan.Bench;
 import kitproof.store.IndexKeeper;
+import kitproof.store.IndexPlace;
 import org.jspecify.annotations.Nullable;
 
 /**
@@ -37,29 +38,57 @@ final class Session implements AutoCloseable {
       RecordStore store,
       @Nullable EmbeddedBroker embedded,
       @Nullable Publisher publisher,
+      IndexPlace place,
       PrintWriter notes) {
     this.store = store;
     this.embedded = embedded;
     this.publisher = publisher;
     this.notes = notes;
-    this.index = IndexKeeper.start(store.folder(), this::withoutIndex);
+    this.index =
+        IndexKeeper.start(
+            store.folder(),
+            place,
+            new IndexKeeper.Listener() {
+              @Override
+              public void behind(String trouble) {
+                note("the index of records is not up to date: " + trouble);
+              }
+
+              @Override
+              public void upToDate() {
+                note("the index of records is up to date again");
+              }
+            });
   }
 
-  private void withoutIndex(String trouble) {
-    notes.println("note: the index of records is not up to date: " + trouble);
+  private void note(String text) {
+    notes.println("note: " + text);
     notes.flush();
+  }
+
+  /** With the index beside the records. */
+  static Session open(
+      Path records, @Nullable BrokerAddress broker, Bench bench, Outlook outlook, PrintWriter notes)
+      throws IOException {
+    return open(records, IndexPlace.beside(records), broker, bench, outlook, notes);
   }
 
   /**
    * Puts the records in order and starts publishing.
    *
+   * @param index where their index is kept
    * @param broker where to, or null for the embedded broker
    * @param outlook for those who watch
    * @param notes where to tell what the operator should know
    * @throws IOException if the records folder cannot be used, or the credentials not be read
    */
   static Session open(
-      Path records, @Nullable BrokerAddress broker, Bench bench, Outlook outlook, PrintWriter notes)
+      Path records,
+      IndexPlace index,
+      @Nullable BrokerAddress broker,
+      Bench bench,
+      Outlook outlook,
+      PrintWriter notes)
       throws IOException {
     RecordStore store = new RecordStore(records);
     BenchClock real = new SystemBenchClock(1);
@@ -73,6 +102,7 @@ final class Session implements AutoCloseable {
           store,
           null,
           Publisher.start(store, broker.toString(), station, outlook, broker, credentials, real),
+          index,
           notes);
     }
     EmbeddedBroker embedded;
@@ -81,7 +111,7 @@ final class Session implements AutoCloseable {
     } catch (IOException e) {
       notes.println("note: without MQTT, the broker in this program: " + e.getMessage());
       notes.flush();
-      return new Session(store, null, null, notes);
+      return new Session(store, null, null, index, notes);
     }
     notes.println("MQTT: " + embedded.address() + " (the broker in this program)");
     notes.flush();
@@ -90,6 +120,7 @@ final class Session implements AutoCloseable {
         embedded,
         Publisher.start(
             store, "embedded", station, outlook, embedded.address(), Credentials.NONE, real),
+        index,
         notes);
   }
 

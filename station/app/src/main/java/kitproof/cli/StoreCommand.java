@@ -11,9 +11,11 @@ import java.util.Map;
 import kitproof.store.Finding;
 import kitproof.store.Index;
 import kitproof.store.IndexException;
+import kitproof.store.IndexPlace;
 import kitproof.store.Indexing;
 import kitproof.store.Verification;
 import picocli.CommandLine.Command;
+import picocli.CommandLine.Mixin;
 import picocli.CommandLine.Model.CommandSpec;
 import picocli.CommandLine.Option;
 import picocli.CommandLine.ParameterException;
@@ -31,7 +33,8 @@ import picocli.CommandLine.Spec;
       "Examples:",
       "  kitproof store verify --records /srv/records",
       "  kitproof store units --batch pilot",
-      "  kitproof store rebuild"
+      "  kitproof store rebuild",
+      "  kitproof store rebuild --index postgresql://index.shop.example/kitproof"
     })
 final class StoreCommand implements Runnable {
   @Spec private CommandSpec spec;
@@ -88,27 +91,32 @@ final class StoreCommand implements Runnable {
   @Command(
       name = "rebuild",
       mixinStandardHelpOptions = true,
-      description = "Makes the index anew from the documents alone.")
+      description =
+          "Makes the index anew from the documents alone; in a PostgreSQL only what is of this"
+              + " folder.")
   int rebuild(
       @Option(
               names = "--records",
               paramLabel = "DIR",
               defaultValue = "records",
               description = "Folder of records (default: ${DEFAULT-VALUE}).")
-          Path records)
+          Path records,
+      @Mixin IndexOption index)
       throws IOException {
     require(records);
+    IndexPlace place = index.place(spec.commandLine(), records);
     try (Counting counting = Counting.on(Terminal.find(), "records")) {
       Indexing done =
           Indexing.rebuild(
               records,
+              place,
               (looked, of) -> {
                 counting.looked(looked, of);
                 return true;
               });
       counting.close();
       told(done.findings());
-      spec.commandLine().getOut().println(done.taken() + " records in " + Index.file(records));
+      spec.commandLine().getOut().println(done.taken() + " records in " + place);
       spec.commandLine().getOut().flush();
       return done.findings().isEmpty() ? ExitCodes.GOOD : ExitCodes.STATION_ERROR;
     } catch (IndexException e) {
@@ -135,11 +143,13 @@ final class StoreCommand implements Runnable {
               defaultValue = "",
               description = "Only units of this batch.")
           String batch,
+      @Mixin IndexOption where,
       @Option(names = "--json", description = "Print JSON for a program to read.") boolean json)
       throws IOException {
     require(records);
+    IndexPlace place = where.place(spec.commandLine(), records);
     List<Index.UnitOutcome> units;
-    try (Index index = Index.open(records)) {
+    try (Index index = Index.open(records, place)) {
       told(Indexing.catchUp(records, index, (looked, of) -> true).findings());
       units = index.units(batch);
     } catch (IndexException e) {

@@ -16,15 +16,18 @@ import kitproof.cause.Suggestion;
 import kitproof.console.Conversation;
 import kitproof.console.RunConsole;
 import kitproof.driver.BenchClock;
+import kitproof.event.CaptureShelf;
 import kitproof.event.Event;
 import kitproof.event.Verdict;
 import kitproof.journal.BenchLock;
+import kitproof.journal.CaptureFolder;
 import kitproof.journal.Follower;
 import kitproof.journal.History;
 import kitproof.journal.Journal;
 import kitproof.journal.RecordDocument;
 import kitproof.journal.RecordStore;
 import kitproof.journal.RunRecord;
+import kitproof.plan.KeepCaptures;
 import kitproof.plugin.Drivers;
 import kitproof.run.Deadlines;
 import kitproof.run.HeatBooks;
@@ -242,7 +245,8 @@ final class UnitRun {
                   Deadlines.USUAL,
                   retest(before),
                   latest,
-                  HEAT));
+                  HEAT,
+                  shelf(store, name)));
       running.set(sequencer);
       timing.set(sequencer.timing());
       String early = stopped.get();
@@ -265,6 +269,13 @@ final class UnitRun {
     RunRecord record = RecordDocument.read(document);
     return new Outcome(
         unit, verdict, record.reason(), record.failed(), causes(record), name, document);
+  }
+
+  private CaptureShelf shelf(RecordStore store, String run) {
+    KeepCaptures which = prepared.plan().captures();
+    return which == KeepCaptures.NONE
+        ? CaptureShelf.NONE
+        : new CaptureFolder(store.folder(), run, which == KeepCaptures.ALL);
   }
 
   private List<Suggestion> causes(RunRecord record) {

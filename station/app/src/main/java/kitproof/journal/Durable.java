@@ -4,6 +4,7 @@ import java.io.IOException;
 import java.nio.ByteBuffer;
 import java.nio.channels.FileChannel;
 import java.nio.charset.StandardCharsets;
+import java.nio.file.FileAlreadyExistsException;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.nio.file.StandardCopyOption;
@@ -20,26 +21,10 @@ public final class Durable {
    * @throws IOException if it could not be written; the old one stands then
    */
   public static void replace(Path file, String text, boolean forced) throws IOException {
-    Path folder = file.toAbsolutePath().getParent();
-    if (folder == null) {
-      throw new IOException("no file: " + file);
-    }
-    Path temporary = folder.resolve("." + file.getFileName() + ".part");
+    Path folder = folder(file);
+    Path temporary = temporary(file);
     try {
-      try (FileChannel channel =
-          FileChannel.open(
-              temporary,
-              StandardOpenOption.CREATE,
-              StandardOpenOption.TRUNCATE_EXISTING,
-              StandardOpenOption.WRITE)) {
-        ByteBuffer bytes = ByteBuffer.wrap(text.getBytes(StandardCharsets.UTF_8));
-        while (bytes.hasRemaining()) {
-          channel.write(bytes);
-        }
-        if (forced) {
-          channel.force(true);
-        }
-      }
+      write(temporary, text, forced);
       Files.move(
           temporary, file, StandardCopyOption.ATOMIC_MOVE, StandardCopyOption.REPLACE_EXISTING);
     } finally {
@@ -47,6 +32,61 @@ public final class Durable {
     }
     if (forced) {
       forceFolder(folder);
+    }
+  }
+
+  /**
+   * Writes a new file, forced to disk, never over one that is there.
+   *
+   * @return whether it was written; false if there is one of this name
+   * @throws IOException if it could not be written; it is not there then
+   */
+  public static boolean create(Path file, String text) throws IOException {
+    Path folder = folder(file);
+    if (Files.exists(file)) {
+      return false;
+    }
+    Path temporary = temporary(file);
+    try {
+      write(temporary, text, true);
+      Files.move(temporary, file);
+    } catch (FileAlreadyExistsException e) {
+      return false;
+    } catch (IOException e) {
+      throw new IOException(file + " cannot be written: " + e.getMessage(), e);
+    } finally {
+      Files.deleteIfExists(temporary);
+    }
+    forceFolder(folder);
+    return true;
+  }
+
+  private static Path folder(Path file) throws IOException {
+    Path folder = file.toAbsolutePath().getParent();
+    if (folder == null) {
+      throw new IOException("no file: " + file);
+    }
+    return folder;
+  }
+
+  private static Path temporary(Path file) {
+    return file.resolveSibling("." + file.getFileName() + ".part");
+  }
+
+  private static void write(Path file, String text, boolean forced) throws IOException {
+    try (FileChannel channel =
+        FileChannel.open(
+            file,
+            StandardOpenOption.CREATE,
+            StandardOpenOption.TRUNCATE_EXISTING,
+            StandardOpenOption.WRITE)) {
+      ByteBuffer bytes = ByteBuffer.wrap(text.getBytes(StandardCharsets.UTF_8));
+      while (bytes.hasRemaining()) {
+        channel.write(bytes);
+      }
+      if (forced) {
+        channel.force(true);
+      }
     }
   }
 

@@ -1,8 +1,8 @@
 package kitproof.store;
 
+import java.io.IOException;
 import java.nio.file.Path;
 import java.sql.SQLException;
-import java.time.Duration;
 import java.time.Instant;
 import java.util.HashMap;
 import java.util.List;
@@ -11,32 +11,34 @@ import java.util.function.Function;
 import kitproof.journal.RunRecord;
 import org.flywaydb.core.Flyway;
 import org.flywaydb.core.api.FlywayException;
+import org.flywaydb.core.api.MigrationInfo;
+import org.flywaydb.core.api.configuration.FluentConfiguration;
 import org.jdbi.v3.core.Handle;
 import org.jdbi.v3.core.Jdbi;
 import org.jdbi.v3.core.JdbiException;
-import org.jdbi.v3.core.statement.PreparedBatch;
-import org.sqlite.SQLiteConfig;
-import org.sqlite.SQLiteDataSource;
 
 /**
- * The records of a folder in a small database beside them, for questions about many.
+ * The records of a folder in a database, for questions about many: one in a file beside them, or
+ * one that several stations share.
  *
  * <p>It holds nothing that the documents do not: it may be deleted at any time and is made again by
  * {@link Indexing}. Whatever happens to it, no record is touched.
  */
 public final class Index implements AutoCloseable {
   private static final String FILE = "index.sqlite";
-  private static final Duration PATIENCE = Duration.ofSeconds(2);
+  private static final int TRIES = 3;
 
   private final Handle handle;
-  private final Path file;
+  private final IndexPlace place;
+  private final String folder;
 
-  private Index(Handle handle, Path file) {
+  private Index(Handle handle, IndexPlace place, String folder) {
     this.handle = handle;
-    this.file = file;
+    this.place = place;
+    this.folder = folder;
   }
 
-  /** Where it is kept. */
+  /** Where it is kept unless a PostgreSQL is named. */
   public static Path file(Path records) {
     return records.resolve(FILE);
   }
@@ -62,55 +64,108 @@ public final class Index implements AutoCloseable {
       String reason,
       Instant tested) {}
 
+  /** Something to do with the database. */
+  private interface Work<T> {
+    T with(Handle handle) throws SQLException;
+  }
+
   /**
-   * Opens the index of a folder, making it or bringing it to this program's form first.
+   * Opens the index beside a folder, making it or bringing it to this program's form first.
    *
    * @throws IndexException if it is broken, locked, or cannot be written
    */
   public static Index open(Path records) throws IndexException {
-    Path file = file(records);
-    SQLiteConfig config = new SQLiteConfig();
-    config.setTransactionMode(SQLiteConfig.TransactionMode.IMMEDIATE);
-    config.setJournalMode(SQLiteConfig.JournalMode.WAL);
-    config.setSynchronous(SQLiteConfig.SynchronousMode.NORMAL); // it can be made again
-    config.enforceForeignKeys(true);
-    config.setBusyTimeout((int) PATIENCE.toMillis());
-    SQLiteDataSource source = new SQLiteDataSource(config);
-    source.setUrl("jdbc:sqlite:" + file.toAbsolutePath());
+    return open(records, IndexPlace.beside(records));
+  }
+
+  /**
+   * Opens the index of a folder wherever it is, making it or bringing it to this program's form.
+   *
+   * @throws IndexException if it is broken, locked, not reached, or cannot be written
+   */
+  public static Index open(Path records, IndexPlace place) throws IndexException {
     try {
-      Flyway.configure(Index.class.getClassLoader())
-          .dataSource(source)
-          .locations("classpath:kitproof/store")
-          .load()
-          .migrate();
-      return new Index(Jdbi.create(source).open(), file);
+      if (place instanceof PostgresPlace) {
+        String folder = FolderName.of(records);
+        migrate(place); // the server lets one program at a time do that
+        return opened(place, folder);
+      }
+      return FolderName.inTurn(
+          records,
+          () -> {
+            migrate(place);
+            return opened(place, "");
+          });
+    } catch (FlywayException | JdbiException | IOException e) {
+      throw IndexException.told(place, e);
+    }
+  }
+
+  /**
+   * Opens a shared index to ask it, without a folder of one's own.
+   *
+   * @throws IndexException if it is not reached, or in a form that this program does not know
+   */
+  public static Index open(PostgresPlace place) throws IndexException {
+    try {
+      migrate(place);
+      return opened(place, "");
     } catch (FlywayException | JdbiException e) {
-      throw told(file, e);
+      throw IndexException.told(place, e);
     }
   }
 
-  private static IndexException told(Path file, RuntimeException e) {
-    Throwable cause = e;
-    while (!(cause instanceof SQLException) && cause.getCause() != null) {
-      cause = cause.getCause();
-    }
-    return new IndexException("the index " + file + " cannot be used: " + cause.getMessage(), e);
+  private static Index opened(IndexPlace place, String folder) {
+    return new Index(Jdbi.create(place.source()).open(), place, folder);
   }
 
-  private <T> T doing(Function<Handle, T> work) throws IndexException {
+  private static void migrate(IndexPlace place) throws IndexException {
+    FluentConfiguration configuration =
+        Flyway.configure(Index.class.getClassLoader())
+            .dataSource(place.source())
+            .locations("classpath:kitproof/store");
+    if (place instanceof PostgresPlace) {
+      configuration.schemas(PostgresPlace.SCHEMA);
+    }
+    Flyway flyway = configuration.load();
+    MigrationInfo[] applied = flyway.info().applied();
+    for (MigrationInfo one : applied) {
+      if (!one.getState().isResolved()) {
+        throw new IndexException(
+            place
+                + " cannot be used: a newer program has brought it to form "
+                + one.getVersion()
+                + ", which this one does not know; use that program, or another index",
+            null);
+      }
+    }
+    flyway.migrate();
+  }
+
+  private <T> T doing(Work<T> work) throws IndexException {
     try {
-      return work.apply(handle);
-    } catch (JdbiException e) {
-      throw told(file, e);
+      return work.with(handle);
+    } catch (JdbiException | SQLException e) {
+      throw IndexException.told(place, e);
     }
   }
 
-  /** Run to the stamp of the document it was indexed from. */
+  <T> List<T> asking(Function<Handle, List<T>> question) throws IndexException {
+    return doing(question::apply);
+  }
+
+  /** Where it is. */
+  public IndexPlace place() {
+    return place;
+  }
+
+  /** Run to the stamp of the document it was indexed from, of this folder. */
   Map<String, Stamp> stamps() throws IndexException {
     return doing(
         h -> {
           Map<String, Stamp> stamps = new HashMap<>();
-          h.createQuery("SELECT run, document, bytes, modified FROM record")
+          h.createQuery("SELECT run, document, bytes, modified FROM record WHERE folder = :folder")
+              .bind("folder", folder)
               .map(
                   (row, context) ->
                       Map.entry(
@@ -126,75 +181,84 @@ public final class Index implements AutoCloseable {
 
   /** Takes a record in, in place of what was there of its run; all of it or nothing. */
   void put(RunRecord record, Stamp stamp) throws IndexException {
+    put(List.of(Taken.of(record, stamp)));
+  }
+
+  /**
+   * Takes records in, each in place of what was there of its run; all of them or none. Two programs
+   * that write the same runs at the same time may be told apart by the database: then once more.
+   */
+  void put(List<Taken> records) throws IndexException {
+    for (int tries = 1; ; tries++) {
+      try {
+        doing(
+            h -> {
+              h.useTransaction(t -> RowWriter.write(t.getConnection(), folder, records));
+              return true;
+            });
+        return;
+      } catch (IndexException e) {
+        if (tries == TRIES || !passing(e)) {
+          throw e;
+        }
+      }
+    }
+  }
+
+  /** Deadlock or serialization failure: PostgreSQL manual, appendix A, class 40. */
+  private static boolean passing(IndexException e) {
+    for (Throwable t = e; t != null; t = t.getCause()) {
+      if (t instanceof SQLException sql && String.valueOf(sql.getSQLState()).startsWith("40")) {
+        return true;
+      }
+    }
+    return false;
+  }
+
+  /** Forgets runs whose documents are gone. */
+  void remove(Iterable<String> runs) throws IndexException {
     doing(
         h -> {
           h.useTransaction(
               t -> {
-                t.createUpdate("DELETE FROM record WHERE run = :run")
-                    .bind("run", record.run())
-                    .execute();
-                insert(t, record, stamp);
+                for (String run : runs) {
+                  t.createUpdate("DELETE FROM record WHERE id = :id")
+                      .bind("id", Taken.id(folder, run))
+                      .execute();
+                }
               });
           return true;
         });
   }
 
-  private static void insert(Handle h, RunRecord record, Stamp stamp) {
-    Instant ended = record.ended() == null ? record.started() : record.ended();
-    h.createUpdate(
-            "INSERT INTO record (run, document, bytes, modified, shop, station, unit, batch,"
-                + " product, revision, plan, verdict, reason, started, ended) VALUES (:run,"
-                + " :document, :bytes, :modified, :shop, :station, :unit, :batch, :product,"
-                + " :revision, :plan, :verdict, :reason, :started, :ended)")
-        .bind("run", record.run())
-        .bind("document", stamp.document)
-        .bind("bytes", stamp.bytes)
-        .bind("modified", stamp.modified)
-        .bind("shop", record.shop())
-        .bind("station", record.station())
-        .bind("unit", record.unit())
-        .bind("batch", record.batch())
-        .bind("product", record.product())
-        .bind("revision", record.revision())
-        .bind("plan", record.plan())
-        .bind("verdict", String.valueOf(record.verdict()))
-        .bind("reason", record.reason())
-        .bind("started", record.started().toEpochMilli())
-        .bind("ended", ended.toEpochMilli())
-        .execute();
-    List<ResultLine> lines = ResultLine.of(record);
-    if (lines.isEmpty()) {
-      return;
-    }
-    PreparedBatch batch =
-        h.prepareBatch(
-            "INSERT INTO result (run, place, step, name, conditions, value, unit, low, high,"
-                + " outcome, detail) VALUES (:run, :place, :step, :name, :conditions, :value,"
-                + " :unit, :low, :high, :outcome, :detail)");
-    for (ResultLine line : lines) {
-      batch
-          .bind("run", record.run())
-          .bind("place", line.place())
-          .bind("step", line.step())
-          .bind("name", line.name())
-          .bind("conditions", line.conditions())
-          .bind("value", line.value())
-          .bind("unit", line.unit())
-          .bind("low", line.low())
-          .bind("high", line.high())
-          .bind("outcome", line.outcome())
-          .bind("detail", line.detail())
-          .add();
-    }
-    batch.execute();
+  /** Forgets everything of this folder; of others nothing. */
+  void clear() throws IndexException {
+    doing(
+        h -> {
+          h.useTransaction(
+              t -> {
+                if (place instanceof SqlitePlace) {
+                  t.execute("DELETE FROM result"); // all at once, where there is one folder only
+                }
+                t.createUpdate("DELETE FROM record WHERE folder = :folder")
+                    .bind("folder", folder)
+                    .execute();
+              });
+          return true;
+        });
   }
 
-  /** Forgets a run whose document is gone. */
-  void remove(String run) throws IndexException {
-    doing(h -> h.createUpdate("DELETE FROM record WHERE run = :run").bind("run", run).execute());
+  /** Whether the database says of its file that it is whole. */
+  boolean isSound() {
+    try {
+      return doing(h -> h.createQuery("PRAGMA quick_check").mapTo(String.class).list())
+          .equals(List.of("ok"));
+    } catch (IndexException e) {
+      return false;
+    }
   }
 
-  /** How many records are in it. */
+  /** How many records are in it, of this folder and of all others. */
   public int records() throws IndexException {
     return doing(h -> h.createQuery("SELECT COUNT(*) FROM record").mapTo(Integer.class).one());
   }
@@ -210,32 +274,34 @@ public final class Index implements AutoCloseable {
    * @param batch only units whose last attempt was in it; any if empty
    */
   public List<UnitOutcome> units(String batch) throws IndexException {
-    return doing(
+    return asking(h -> IndexQueries.units(h, batch));
+  }
+
+  /**
+   * What the index has of the runs of a batch, by rising start: verdicts and results with a single
+   * quantity. Curves, notices and events are in the documents only.
+   *
+   * @param batch its name; all runs if empty
+   */
+  public List<RunRecord> runs(String batch) throws IndexException {
+    return asking(h -> IndexedRuns.of(h, batch));
+  }
+
+  /** The names of the batches in it. */
+  public List<String> batches() throws IndexException {
+    return asking(
         h ->
-            h.createQuery(
-                    "SELECT l.product, l.unit, l.batch, l.number, f.verdict AS first,"
-                        + " l.verdict AS last, l.reason, l.started FROM attempt l"
-                        + " JOIN attempt f ON f.product = l.product AND f.unit = l.unit"
-                        + " AND f.number = 1"
-                        + " WHERE l.from_last = 1 AND (:batch = '' OR l.batch = :batch)"
-                        + " ORDER BY l.started, l.unit")
-                .bind("batch", batch)
-                .map(
-                    (row, context) ->
-                        new UnitOutcome(
-                            row.getString("product"),
-                            row.getString("unit"),
-                            row.getString("batch"),
-                            row.getInt("number"),
-                            row.getString("first"),
-                            row.getString("last"),
-                            row.getString("last").equals("pass") ? "" : row.getString("reason"),
-                            Instant.ofEpochMilli(row.getLong("started"))))
+            h.createQuery("SELECT DISTINCT batch FROM record WHERE batch <> ''")
+                .mapTo(String.class)
                 .list());
   }
 
   @Override
   public void close() {
-    handle.close();
+    try {
+      handle.close();
+    } catch (JdbiException e) {
+      return; // the connection is gone, which is what was wanted
+    }
   }
 }

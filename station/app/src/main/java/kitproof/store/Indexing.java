@@ -47,6 +47,7 @@ public record Indexing(int taken, int removed, List<Finding> findings) {
               runs.put(stamp.document(), run);
             });
     List<Finding> findings = new ArrayList<>();
+    Portion portion = new Portion(index);
     int taken = 0;
     int looked = 0;
     List<Path> documents = Documents.in(records);
@@ -59,7 +60,7 @@ public record Indexing(int taken, int removed, List<Finding> findings) {
                 name, Files.size(document), Files.getLastModifiedTime(document).toMillis());
         if (!stamp.equals(known.get(name))) {
           RunRecord record = RecordDocument.read(document);
-          index.put(record, stamp);
+          portion.add(Taken.of(record, stamp));
           runs.values().remove(record.run()); // a document may have been renamed
           taken++;
         }
@@ -69,29 +70,92 @@ public record Indexing(int taken, int removed, List<Finding> findings) {
         findings.add(new Finding(name, "it cannot be read: " + e.getMessage()));
       }
       if (!progress.goOn(++looked, documents.size())) {
+        portion.put();
         return new Indexing(taken, 0, findings);
       }
     }
-    for (String gone : runs.values()) {
-      index.remove(gone);
-    }
+    portion.put();
+    index.remove(runs.values());
     return new Indexing(taken, runs.size(), findings);
   }
 
+  /** Records that go into the index in one transaction; never more than a few thousand rows. */
+  private static final class Portion {
+    private static final int ROWS = 5000;
+
+    private final Index index;
+    private final List<Taken> records = new ArrayList<>();
+    private int rows;
+
+    Portion(Index index) {
+      this.index = index;
+    }
+
+    void add(Taken record) throws IndexException {
+      records.add(record);
+      rows += 1 + record.lines().size();
+      if (rows >= ROWS) {
+        put();
+      }
+    }
+
+    void put() throws IndexException {
+      if (!records.isEmpty()) {
+        index.put(List.copyOf(records));
+        records.clear();
+        rows = 0;
+      }
+    }
+  }
+
   /**
-   * Makes the index anew from the documents alone, whatever became of the old one.
+   * Makes the index beside a folder anew from the documents alone, whatever became of the old one.
    *
    * @throws IndexException if it cannot be written
    * @throws IOException if the folder cannot be read or the old one not be removed
    */
   public static Indexing rebuild(Path records, Progress progress)
       throws IndexException, IOException {
-    Path file = Index.file(records);
-    for (String part : List.of("", "-wal", "-shm", "-journal")) {
-      Files.deleteIfExists(file.resolveSibling(file.getFileName() + part));
-    }
-    try (Index index = Index.open(records)) {
+    return rebuild(records, IndexPlace.beside(records), progress);
+  }
+
+  /**
+   * Makes the index of a folder anew from the documents alone. In one that stations share, nothing
+   * of other folders is touched.
+   *
+   * @throws IndexException if it cannot be written
+   * @throws IOException if the folder cannot be read or the old one not be removed
+   */
+  public static Indexing rebuild(Path records, IndexPlace place, Progress progress)
+      throws IndexException, IOException {
+    try (Index index = emptied(records, place)) {
       return catchUp(records, index, progress);
+    }
+  }
+
+  private static Index emptied(Path records, IndexPlace place) throws IndexException, IOException {
+    if (place instanceof SqlitePlace file && !usable(records, place)) {
+      file.delete();
+    }
+    Index index = Index.open(records, place);
+    try {
+      index.clear();
+      return index;
+    } catch (IndexException e) {
+      index.close();
+      throw e;
+    }
+  }
+
+  /** A file that is no database or a damaged one goes; one that is locked is another matter. */
+  private static boolean usable(Path records, IndexPlace place) throws IndexException {
+    try (Index index = Index.open(records, place)) {
+      return index.isSound();
+    } catch (IndexException e) {
+      if (e.isLocked()) {
+        throw e;
+      }
+      return false;
     }
   }
 }

@@ -12,11 +12,14 @@ import java.util.Map;
 import java.util.Objects;
 import java.util.Set;
 import java.util.function.IntConsumer;
+import kitproof.event.Event;
+import kitproof.journal.CaptureFolder;
 import kitproof.journal.Digests;
 import kitproof.journal.Ledger;
 import kitproof.journal.Link;
 import kitproof.journal.RecordDocument;
 import kitproof.journal.RecordHead;
+import kitproof.journal.RunRecord;
 import kitproof.journal.SafeName;
 
 /**
@@ -78,14 +81,26 @@ public record Verification(int records, int chained, List<Finding> findings) {
         if (!name.equals(SafeName.ofFile(head.run()) + ".json")) {
           add(name, "it holds run " + head.run() + ": renamed, or put in another one's place");
         }
-        if (!head.chained()) {
-          RecordDocument.read(document); // nothing else would tell that it is cut short
+        if (!head.chained() || Documents.hasCaptures(document)) {
+          // nothing else would tell that one without a place in a chain is cut short
+          captures(document, RecordDocument.read(document));
         }
         if (found.putIfAbsent(head.run(), new Found(head, Digests.of(document))) != null) {
           add(head.run(), "it is there twice");
         }
       } catch (IOException e) {
         add(name, "it cannot be read: " + e.getMessage());
+      }
+    }
+
+    /** The captures that a record names are part of it. */
+    private void captures(Path document, RunRecord record) throws IOException {
+      Path records = document.resolveSibling("");
+      for (Event.CaptureKept kept : CaptureFolder.of(record)) {
+        String trouble = CaptureFolder.trouble(records, kept);
+        if (!trouble.isEmpty()) {
+          add(record.run(), "its capture " + kept.file() + ": " + trouble);
+        }
       }
     }
 

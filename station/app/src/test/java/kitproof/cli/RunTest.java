@@ -26,7 +26,12 @@ class RunTest {
   @BeforeEach
   void write() throws IOException {
     records = folder.resolve("records");
-    plan = folder.resolve("plan.yaml");
+    plan = firstPower(folder);
+  }
+
+  /** Writes the short plan and its limits. */
+  static Path firstPower(Path folder) throws IOException {
+    Path plan = folder.resolve("plan.yaml");
     Files.writeString(
         plan,
         """
@@ -51,10 +56,15 @@ class RunTest {
             safe: 60 V
             give-up-after: 120 s
         """);
-    limit("low: 250 V, high: 310 V");
+    limit(folder, "low: 250 V, high: 310 V");
+    return plan;
   }
 
   private void limit(String range) throws IOException {
+    limit(folder, range);
+  }
+
+  private static void limit(Path folder, String range) throws IOException {
     Files.writeString(
         folder.resolve("limits.yaml"),
         """

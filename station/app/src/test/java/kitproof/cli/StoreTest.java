@@ -65,7 +65,8 @@ class StoreTest {
   void theIndexIsRebuilt() {
     Cli cli = Cli.run("store", "rebuild", "--records", folder);
     assertThat(cli.code()).as(cli.err()).isZero();
-    assertThat(cli.lastLine()).isEqualTo("3 records in " + folder.resolve("index.sqlite"));
+    assertThat(cli.lastLine())
+        .isEqualTo("3 records in the index " + folder.resolve("index.sqlite"));
   }
 
   @Test

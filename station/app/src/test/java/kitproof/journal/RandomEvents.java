@@ -60,7 +60,7 @@ public final class RandomEvents {
 
   public Event inBetween() {
     int index = random.nextInt(5);
-    return switch (random.nextInt(10)) {
+    return switch (random.nextInt(11)) {
       case 0 -> new Event.BenchOpened(map());
       case 1 -> new Event.StepStarted(index, word(), word(), conditions());
       case 2 -> new Event.ResultJudged(index, measurement(), judgement());
@@ -74,6 +74,18 @@ public final class RandomEvents {
       case 6 -> new Event.OpeningTold(one(SafeToOpen.values()), word());
       case 7 -> new Event.OperatorAnswered(word(), word());
       case 8 -> new Event.Retest(2 + random.nextInt(5), word(), one(Verdict.values()));
+      case 9 ->
+          new Event.CaptureKept(
+              index,
+              word(),
+              word(),
+              word(),
+              48_000,
+              List.of(new Event.Port(word(), random.nextDouble())),
+              List.of(new Event.Port(word(), random.nextDouble())),
+              Map.of(word(), quantity()),
+              random.nextBoolean(),
+              random.nextBoolean());
       default -> new Event.Notice(word());
     };
   }

@@ -16,7 +16,7 @@ import kitproof.journal.RunRecord;
  * A section of the page of faults in the docs: what was expected of each and what was seen. Written
  * with {@code -Dkitproof.faults.write=true}, else compared; the sections of other tests are theirs.
  */
-final class FaultTable {
+public final class FaultTable {
   private static final Path PAGE =
       Path.of("").toAbsolutePath().getParent().resolve("docs").resolve("faults.md");
 
@@ -25,16 +25,18 @@ final class FaultTable {
       # Faults, and what becomes of a run
 
       Written by the tests named here with `-Dkitproof.faults.write=true`, compared by them otherwise. Every row is a run of
-      the station: wires are pseudo-terminals with real peers behind them, disks are mounted; the rest are drivers that fail.
+      the station, or what becomes of its records: wires are pseudo-terminals with real peers behind them, disks are mounted,
+      PostgreSQL is a real one; the rest are drivers that fail.
       Every run has a complete record that ends with its verdict, unless its row says why not. Exit codes 3 (aborted) and
       4 (error) are for what kept the station from a verdict on the unit; a row that ends as pass or fail says why it is one.
       """;
 
   /** In the order of the page. */
-  enum Section {
+  public enum Section {
     METER("Meter", "MeterFaultsIT"),
     INSTRUMENTS("Relays, audio, drivers, clock, signals", "FaultTableIT"),
-    STATION("The computer and what is around it", "StationFaultsIT");
+    STATION("The computer and what is around it", "StationFaultsIT"),
+    STORE("The store", "StoreFaultsIT");
 
     private final String heading;
 
@@ -46,12 +48,12 @@ final class FaultTable {
   private final Section section;
   private final Map<Integer, String> rows = new TreeMap<>();
 
-  FaultTable(Section section) {
+  public FaultTable(Section section) {
     this.section = section;
   }
 
   /** A row whose number orders the page. */
-  synchronized void put(int number, String fault, String expected, String seen) {
+  public synchronized void put(int number, String fault, String expected, String seen) {
     rows.put(
         number,
         "| " + number + " | " + fault + " | " + expected + " | " + seen.replace("|", "/") + " |\n");
@@ -81,7 +83,7 @@ final class FaultTable {
     assertThat(whole).as("a complete record").isTrue();
   }
 
-  static String plain(String reason) {
+  public static String plain(String reason) {
     return reason
         .replaceAll("(/[A-Za-z0-9._-]+){2,}", "…")
         .replaceAll("[0-9]+ ms", "… ms")
@@ -91,7 +93,7 @@ final class FaultTable {
   }
 
   /** Writes or compares. */
-  void close() throws IOException {
+  public void close() throws IOException {
     boolean write = Boolean.getBoolean("kitproof.faults.write");
     String before =
         write && !Files.exists(PAGE) ? "" : Files.readString(PAGE, StandardCharsets.UTF_8);

@@ -9,7 +9,7 @@ import java.nio.file.Files;
 import java.nio.file.Path;
 
 /** A real file system of its own, small, in memory. Mounting needs root, as the build has it. */
-final class Tmpfs implements AutoCloseable {
+public final class Tmpfs implements AutoCloseable {
   private final Path folder;
 
   private Tmpfs(Path folder) {
@@ -21,7 +21,7 @@ final class Tmpfs implements AutoCloseable {
    *
    * @param megabytes how much it holds
    */
-  static Tmpfs on(Path folder, int megabytes) throws IOException, InterruptedException {
+  public static Tmpfs on(Path folder, int megabytes) throws IOException, InterruptedException {
     Files.createDirectories(folder);
     command("mount", "-t", "tmpfs", "-o", "size=" + megabytes + "m", "tmpfs", folder.toString());
     return new Tmpfs(folder);
@@ -33,7 +33,7 @@ final class Tmpfs implements AutoCloseable {
   }
 
   /** Takes all the room that is left, and returns the file that has it. */
-  Path fill() throws IOException {
+  public Path fill() throws IOException {
     Path filler = folder.resolve("filler");
     byte[] page = new byte[4096];
     try (OutputStream out = Files.newOutputStream(filler)) {

@@ -10,13 +10,19 @@ import java.nio.file.attribute.FileTime;
 import java.sql.Connection;
 import java.sql.DriverManager;
 import java.sql.ResultSet;
+import java.time.Duration;
 import java.time.Instant;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.concurrent.CopyOnWriteArrayList;
+import java.util.concurrent.ExecutorService;
+import java.util.concurrent.Executors;
+import java.util.concurrent.Future;
 import kitproof.event.Verdict;
 import kitproof.journal.KeptRuns;
 import kitproof.journal.RecordStore;
+import org.awaitility.Awaitility;
+import org.flywaydb.core.Flyway;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
@@ -68,7 +74,7 @@ class IndexTest {
     assertThat(
             ask(
                 "SELECT place, step, name, conditions, value, unit, low, high, outcome FROM result"
-                    + " WHERE run = 'r1' ORDER BY place"))
+                    + " WHERE record = (SELECT id FROM record WHERE run = 'r1') ORDER BY place"))
         .containsExactly(
             "0|rail|hv||331.2|V|315.0|345.0|pass",
             "1|rail|hv ripple||null||null|null|not judged",
@@ -103,12 +109,15 @@ class IndexTest {
     Path changed = folder.resolve("r2.json");
     Files.writeString(changed, Files.readString(changed).replace("331.2", "331.25"));
     assertThat(catchUp().taken()).isEqualTo(1);
-    assertThat(ask("SELECT value FROM result WHERE run = 'r2' AND name = 'hv'"))
+    assertThat(
+            ask(
+                "SELECT value FROM result JOIN record ON id = record WHERE run = 'r2' AND name = 'hv'"))
         .containsExactly("331.25");
     Files.delete(folder.resolve("r1.json"));
     assertThat(catchUp().removed()).isEqualTo(1);
     assertThat(ask("SELECT run FROM record ORDER BY run")).containsExactly("r2", "r3", "r4");
-    assertThat(ask("SELECT COUNT(*) FROM result WHERE run = 'r1'")).containsExactly("0");
+    assertThat(ask("SELECT COUNT(*) FROM result WHERE record NOT IN (SELECT id FROM record)"))
+        .containsExactly("0");
   }
 
   @Test
@@ -122,7 +131,7 @@ class IndexTest {
   @Test
   void theIndexIsMadeAnewFromTheDocumentsAlone() throws Exception {
     catchUp();
-    List<String> before = ask("SELECT * FROM result ORDER BY run, place");
+    List<String> before = ask("SELECT * FROM result ORDER BY record, place");
     Files.writeString(Index.file(folder), "no database at all, ".repeat(1000));
     assertThatThrownBy(this::catchUp)
         .isInstanceOf(IndexException.class)
@@ -131,7 +140,7 @@ class IndexTest {
     Indexing done = Indexing.rebuild(folder, (looked, of) -> progress.add(looked + " of " + of));
     assertThat(done.taken()).isEqualTo(3);
     assertThat(progress).containsExactly("1 of 3", "2 of 3", "3 of 3");
-    assertThat(ask("SELECT * FROM result ORDER BY run, place")).isEqualTo(before);
+    assertThat(ask("SELECT * FROM result ORDER BY record, place")).isEqualTo(before);
   }
 
   @Test
@@ -196,5 +205,85 @@ class IndexTest {
       other.createStatement().execute("ROLLBACK");
     }
     assertThat(catchUp().taken()).isEqualTo(1);
+  }
+
+  @Test
+  void theFormOfAnOlderProgramIsBroughtUpAndFilledFromTheDocuments() throws Exception {
+    Flyway.configure(Index.class.getClassLoader())
+        .dataSource("jdbc:sqlite:" + Index.file(folder), "", "")
+        .locations("classpath:kitproof/store")
+        .target("1")
+        .load()
+        .migrate();
+    assertThat(ask("SELECT COUNT(*) FROM record")).containsExactly("0");
+    assertThat(ask("SELECT COUNT(*) FROM pragma_table_info('record') WHERE name = 'folder'"))
+        .containsExactly("0");
+    assertThat(catchUp().taken()).isEqualTo(3);
+    assertThat(ask("SELECT COUNT(*) FROM result")).containsExactly("9");
+  }
+
+  @Test
+  void theFormOfANewerProgramIsRefusedAndLeftAlone() throws Exception {
+    catchUp();
+    try (Connection other = DriverManager.getConnection("jdbc:sqlite:" + Index.file(folder))) {
+      other
+          .createStatement()
+          .execute(
+              "INSERT INTO flyway_schema_history SELECT 99, '99', 'later', type, script, checksum,"
+                  + " installed_by, installed_on, execution_time, success FROM"
+                  + " flyway_schema_history WHERE version = '2'");
+    }
+    assertThatThrownBy(this::catchUp)
+        .isInstanceOf(IndexException.class)
+        .hasMessageContaining("a newer program has brought it to form 99");
+    assertThat(ask("SELECT COUNT(*) FROM record")).containsExactly("3");
+  }
+
+  @Test
+  void writersOfOneFolderTakeTurnsFromTheFirstMomentOn() throws Exception {
+    ExecutorService writers = Executors.newFixedThreadPool(3);
+    try {
+      List<Future<Indexing>> done = new ArrayList<>();
+      for (int i = 0; i < 3; i++) {
+        done.add(writers.submit(this::catchUp));
+      }
+      for (Future<Indexing> one : done) {
+        assertThat(one.get().findings()).isEmpty();
+      }
+    } finally {
+      writers.shutdownNow();
+    }
+    assertThat(ask("SELECT COUNT(*) FROM result")).containsExactly("9");
+  }
+
+  @Test
+  void aLockedIndexIsCaughtUpWhenTheLockIsGone() throws Exception {
+    catchUp();
+    keep("r4", "LN12-003", 4, Verdict.PASS);
+    List<String> heard = new CopyOnWriteArrayList<>();
+    IndexKeeper.Listener listener =
+        new IndexKeeper.Listener() {
+          @Override
+          public void behind(String trouble) {
+            heard.add(trouble);
+          }
+
+          @Override
+          public void upToDate() {
+            heard.add("up to date");
+          }
+        };
+    try (Connection other = DriverManager.getConnection("jdbc:sqlite:" + Index.file(folder))) {
+      other.createStatement().execute("BEGIN IMMEDIATE");
+      try (IndexKeeper keeper = IndexKeeper.start(folder, IndexPlace.beside(folder), listener)) {
+        Awaitility.await().atMost(Duration.ofSeconds(60)).until(() -> !heard.isEmpty());
+        other.createStatement().execute("ROLLBACK");
+        keeper.tell();
+        Awaitility.await().atMost(Duration.ofSeconds(60)).until(() -> heard.contains("up to date"));
+      }
+    }
+    assertThat(heard).hasSize(2);
+    assertThat(heard.get(0)).contains("another program is writing to it");
+    assertThat(ask("SELECT COUNT(*) FROM record")).containsExactly("4");
   }
 }

@@ -140,6 +140,43 @@ public sealed interface Event {
    */
   record OperatorAnswered(String question, String answer) implements Event {}
 
+  /**
+   * A capture is kept beside the record; told at the end of the run, in the order of taking.
+   *
+   * @param index the step it was taken in
+   * @param role of the interface
+   * @param file from the folder of records, with "/"
+   * @param digest of the file, "sha256:…"
+   * @param sampleRateHz of the interface
+   * @param outputs name and peak voltage at full scale
+   * @param inputs likewise, in the order of the file's channels; full scale of the file is that of
+   *     the input
+   * @param loads on the outputs by channel
+   * @param clipped whether any input reached full scale
+   * @param lost whether samples are missing
+   */
+  record CaptureKept(
+      int index,
+      String role,
+      String file,
+      String digest,
+      double sampleRateHz,
+      List<Port> outputs,
+      List<Port> inputs,
+      Map<String, Quantity> loads,
+      boolean clipped,
+      boolean lost)
+      implements Event {
+    public CaptureKept {
+      outputs = List.copyOf(outputs);
+      inputs = List.copyOf(inputs);
+      loads = Map.copyOf(loads);
+    }
+  }
+
+  /** An output or input of an interface with the peak voltage at its full scale. */
+  record Port(String name, double fullScalePeakVolts) {}
+
   /** Something the operator should know, such as "HV rail unknown: treat as live". */
   record Notice(String text) implements Event {}
 

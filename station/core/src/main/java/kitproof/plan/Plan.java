@@ -18,6 +18,7 @@ import kitproof.value.Node;
  * @param steps repetition written out
  * @param shutDown done at the end whenever mains has been on
  * @param interlocks watched beside the steps
+ * @param captures whose captures are kept beside the record
  * @param source the file's content, for places in messages
  */
 public record Plan(
@@ -29,7 +30,32 @@ public record Plan(
     List<PlanStep> steps,
     List<PlanStep> shutDown,
     List<Interlock> interlocks,
+    KeepCaptures captures,
     Node.Mapping source) {
+  /** One that keeps no captures. */
+  public Plan(
+      String name,
+      String product,
+      String revision,
+      Optional<Pattern> serial,
+      Path limits,
+      List<PlanStep> steps,
+      List<PlanStep> shutDown,
+      List<Interlock> interlocks,
+      Node.Mapping source) {
+    this(
+        name,
+        product,
+        revision,
+        serial,
+        limits,
+        steps,
+        shutDown,
+        interlocks,
+        KeepCaptures.NONE,
+        source);
+  }
+
   public Plan {
     steps = List.copyOf(steps);
     shutDown = List.copyOf(shutDown);

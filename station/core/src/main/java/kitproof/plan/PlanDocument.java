@@ -2,6 +2,7 @@ package kitproof.plan;
 
 import java.util.List;
 import kitproof.document.Holds;
+import kitproof.document.Initially;
 import kitproof.document.Located;
 import kitproof.document.Meaning;
 import kitproof.value.Node;
@@ -14,6 +15,9 @@ public record PlanDocument(
     @Meaning("the product's revision") String revision,
     @Meaning("a regular expression that every serial number matches") @Nullable String serial,
     @Meaning("the limit file, seen from the plan's folder") String limits,
+    @Meaning("whose captures are kept beside the record: none, failed units', all")
+        @Initially("none")
+        KeepCaptures captures,
     @Meaning("what is done, in order: steps, and repeats of steps over conditions")
         @Holds(StepOrRepeat.class)
         List<Node> steps,

@@ -88,6 +88,7 @@ public final class PlanReader {
             steps,
             shutDown,
             interlocks,
+            document.captures(),
             source));
   }
 

@@ -1,12 +1,15 @@
 package kitproof.run;
 
 import java.util.ArrayList;
+import java.util.HashMap;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Objects;
 import java.util.Optional;
 import kitproof.driver.AudioInterface;
+import kitproof.driver.AudioPort;
+import kitproof.driver.AudioPorts;
 import kitproof.driver.InstrumentException;
 import kitproof.driver.Route;
 import kitproof.driver.Switcher;
@@ -199,6 +202,27 @@ final class Routing implements RatedAudio.Loads {
     }
     String which = channel.isEmpty() ? "" : " for channel " + channel;
     return bench.fixedLoad().orElseThrow(() -> unloaded("the step selects no load" + which));
+  }
+
+  /** The loads selected at the moment by channel, nothing read back; without a name the first. */
+  Map<String, Quantity> loadsBy(AudioPorts ports) {
+    Map<String, Quantity> found = new HashMap<>();
+    List<String> names = new ArrayList<>(ports.outputs().stream().map(AudioPort::name).toList());
+    names.add("");
+    for (String name : names) {
+      Optional<Quantity> selected =
+          loads.stream()
+              .filter(route -> name.isEmpty() || isOn(route, name))
+              .findFirst()
+              .map(route -> Objects.requireNonNull(route.load()));
+      selected.or(bench::fixedLoad).ifPresent(load -> found.put(name, load));
+    }
+    return found;
+  }
+
+  private boolean isOn(Route route, String channel) {
+    String on = channels.channelOf(route);
+    return on.isEmpty() || on.equals(channel);
   }
 
   private static InstrumentException unloaded(String why) {

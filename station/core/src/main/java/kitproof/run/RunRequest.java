@@ -6,6 +6,7 @@ import java.util.Map;
 import java.util.function.LongSupplier;
 import kitproof.driver.BenchClock;
 import kitproof.driver.DriverProvider;
+import kitproof.event.CaptureShelf;
 import kitproof.event.Event;
 import kitproof.event.EventSink;
 import kitproof.limit.LimitFile;
@@ -32,6 +33,7 @@ import org.jspecify.annotations.Nullable;
  * @param retest that the unit has been tested before, or null
  * @param latest where those who watch look
  * @param heat what the bench's loads took in earlier runs
+ * @param captures where captures are put
  */
 public record RunRequest(
     String run,
@@ -48,7 +50,8 @@ public record RunRequest(
     Deadlines deadlines,
     Event.@Nullable Retest retest,
     Latest latest,
-    HeatBooks heat) {
+    HeatBooks heat,
+    CaptureShelf captures) {
 
   /** The first run of a unit, which nobody watches, on cold loads. */
   public RunRequest(
@@ -79,7 +82,8 @@ public record RunRequest(
         deadlines,
         null,
         new Latest(ticker),
-        new HeatBooks());
+        new HeatBooks(),
+        CaptureShelf.NONE);
   }
 
   /** The first event of the run. */

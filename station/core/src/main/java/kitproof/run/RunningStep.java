@@ -14,6 +14,7 @@ import kitproof.driver.Meter;
 import kitproof.driver.Operator;
 import kitproof.driver.Question;
 import kitproof.driver.Route;
+import kitproof.event.CaptureShelf;
 import kitproof.event.Event;
 import kitproof.procedure.Outline;
 import kitproof.procedure.StationResidual;
@@ -44,6 +45,10 @@ final class RunningStep implements StepBench, RatedAudio.Wait {
   private String brokenOff = "";
   private PlayingBeside beside = PlayingBeside.NOTHING;
   private final Timing timing;
+  private final Shelf shelf;
+
+  /** Where the step's captures are put, and under which name. */
+  record Shelf(CaptureShelf captures, int index, String step) {}
 
   RunningStep(
       Conditions conditions,
@@ -58,8 +63,10 @@ final class RunningStep implements StepBench, RatedAudio.Wait {
       Judging judging,
       LiveUnit live,
       Consumer<String> makeSafe,
-      Timing timing) {
+      Timing timing,
+      Shelf shelf) {
     this.timing = timing;
+    this.shelf = shelf;
     this.conditions = conditions;
     this.drive = drive;
     this.bench = bench;
@@ -116,7 +123,17 @@ final class RunningStep implements StepBench, RatedAudio.Wait {
   @Override
   public AudioInterface audio(String role) throws InstrumentException {
     AudioInterface audio = bench.in(role, InstrumentKind.AUDIO_INTERFACE).audio(() -> beside);
-    return new Timed.TimedAudio(routing.rated(audio, this), timing);
+    AudioInterface timed = new Timed.TimedAudio(routing.rated(audio, this), timing);
+    return shelf.captures() == CaptureShelf.NONE
+        ? timed
+        : new KeptAudio(
+            timed,
+            shelf.captures(),
+            shelf.index(),
+            shelf.step(),
+            role,
+            routing::loadsBy,
+            this::notice);
   }
 
   @Override

@@ -166,6 +166,9 @@ public final class Sequencer {
         events.append(new Event.Notice(LiveUnit.TREAT_AS_LIVE));
         events.append(new Event.OpeningTold(SafeToOpen.UNKNOWN, LiveUnit.TREAT_AS_LIVE));
       }
+      for (Event.CaptureKept kept : request.captures().keep(tally.verdict())) {
+        events.append(kept);
+      }
       events.append(new Event.RunEnded(tally.verdict(), tally.reason(), judging.failed()));
     } catch (IOException e) {
       throw railUnknown ? new IOException(e.getMessage() + "; " + LiveUnit.TREAT_AS_LIVE, e) : e;
@@ -223,7 +226,8 @@ public final class Sequencer {
               live,
               guard.interlocks(),
               this::beat,
-              timing);
+              timing,
+              request.captures());
       runner.makeSafe("start of the run");
       guard.watch(open);
       steps(runner);

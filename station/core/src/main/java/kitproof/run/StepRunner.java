@@ -7,6 +7,7 @@ import java.util.function.Function;
 import java.util.stream.Stream;
 import kitproof.driver.BenchClock;
 import kitproof.driver.InstrumentException;
+import kitproof.event.CaptureShelf;
 import kitproof.event.Event;
 import kitproof.event.StepOutcome;
 import kitproof.interlock.Interlocks;
@@ -31,6 +32,7 @@ final class StepRunner {
   private final Interlocks interlocks;
   private final Runnable beat;
   private final Timing timing;
+  private final CaptureShelf captures;
 
   StepRunner(
       OpenBench bench,
@@ -44,8 +46,10 @@ final class StepRunner {
       LiveUnit live,
       Interlocks interlocks,
       Runnable beat,
-      Timing timing) {
+      Timing timing,
+      CaptureShelf captures) {
     this.timing = timing;
+    this.captures = captures;
     this.bench = bench;
     this.routing = routing;
     this.clock = clock;
@@ -106,7 +110,8 @@ final class StepRunner {
               judging,
               live,
               this::makeSafe,
-              timing);
+              timing,
+              new RunningStep.Shelf(captures, index, step.name()));
       List<Measurement> measurements = measure(index, step, running);
       if (!running.brokenOff().isEmpty()) {
         tally.failed(running.brokenOff()); // the first reason, before what else is missing for it

@@ -1,0 +1,153 @@
+package kitproof.cli;
+
+import java.nio.file.Path;
+import java.util.ArrayList;
+import java.util.LinkedHashMap;
+import java.util.List;
+import java.util.Map;
+import kitproof.driver.InstrumentException;
+import kitproof.event.Event;
+import kitproof.journal.CaptureFolder;
+import kitproof.journal.RunRecord;
+import kitproof.limit.Judgement;
+import kitproof.plan.Bench;
+import kitproof.plan.Plan;
+import kitproof.plan.PlanStep;
+import kitproof.run.Replay;
+import kitproof.value.Measurement;
+
+/**
+ * A run measured again on the captures that were kept of it.
+ *
+ * @param record the run with the results found now in place of those of its record
+ * @param pairs each result found now with the one in the record, in order
+ * @param troubles steps that could not be measured again, with the reason; they stand as recorded
+ */
+record Remeasured(RunRecord record, List<Pair> pairs, List<String> troubles) {
+  Remeasured {
+    pairs = List.copyOf(pairs);
+    troubles = List.copyOf(troubles);
+  }
+
+  /** The same result twice. */
+  record Pair(Measurement before, Measurement now) {}
+
+  /**
+   * Measures.
+   *
+   * @param records the folder that the record and its captures are in
+   * @param plan that the run was made with
+   * @param bench likewise
+   */
+  static Remeasured of(RunRecord record, Path records, Plan plan, Bench bench)
+      throws InterruptedException {
+    Map<Integer, List<Replay.Kept>> captures = new LinkedHashMap<>();
+    for (Event.CaptureKept kept : CaptureFolder.of(record)) {
+      captures
+          .computeIfAbsent(kept.index(), i -> new ArrayList<>())
+          .add(
+              new Replay.Kept(
+                  kept.role(),
+                  CaptureFolder.ports(kept),
+                  kept.loads(),
+                  () -> CaptureFolder.read(records, kept)));
+    }
+    List<PlanStep> planned = new ArrayList<>(plan.steps());
+    planned.addAll(plan.shutDown());
+    List<RunRecord.Step> steps = new ArrayList<>();
+    List<Pair> pairs = new ArrayList<>();
+    List<String> troubles = new ArrayList<>();
+    List<Measurement> earlier = new ArrayList<>();
+    for (RunRecord.Step step : record.steps()) {
+      List<RunRecord.Result> results = step.results();
+      List<Replay.Kept> own = captures.get(step.index());
+      if (own != null) {
+        try {
+          results = again(step, planned, bench, earlier, own);
+          for (int i = 0; i < results.size(); i++) {
+            pairs.add(new Pair(step.results().get(i).measurement(), results.get(i).measurement()));
+          }
+        } catch (InstrumentException | IllegalArgumentException e) {
+          troubles.add("step " + title(step) + ": " + e.getMessage());
+        }
+      }
+      results.forEach(result -> earlier.add(result.measurement()));
+      steps.add(
+          new RunRecord.Step(
+              step.index(),
+              step.step(),
+              step.procedure(),
+              step.conditions(),
+              step.outcome(),
+              step.reason(),
+              step.took(),
+              results));
+    }
+    return new Remeasured(with(record, steps), pairs, troubles);
+  }
+
+  private static List<RunRecord.Result> again(
+      RunRecord.Step step,
+      List<PlanStep> planned,
+      Bench bench,
+      List<Measurement> earlier,
+      List<Replay.Kept> captures)
+      throws InstrumentException, InterruptedException {
+    PlanStep plan = step.index() < planned.size() ? planned.get(step.index()) : null;
+    if (plan == null
+        || !plan.name().equals(step.step())
+        || !plan.conditions().equals(step.conditions())) {
+      throw new IllegalArgumentException("the plan has another step in its place");
+    }
+    List<Measurement> found = Replay.measure(plan, bench, earlier, captures);
+    List<RunRecord.Result> before = step.results();
+    if (found.size() != before.size()) {
+      throw new IllegalArgumentException(
+          found.size() + " results, but " + before.size() + " are on record");
+    }
+    List<RunRecord.Result> results = new ArrayList<>();
+    for (int i = 0; i < found.size(); i++) {
+      Measurement recorded = before.get(i).measurement();
+      Judgement judgement = before.get(i).judgement();
+      if (!recorded.title().equals(found.get(i).title())) {
+        throw new IllegalArgumentException(
+            found.get(i).title() + ", where " + recorded.title() + " is on record");
+      }
+      results.add(new RunRecord.Result(found.get(i), judgement));
+    }
+    return results;
+  }
+
+  private static String title(RunRecord.Step step) {
+    return "\""
+        + step.step()
+        + "\""
+        + (step.conditions().isEmpty() ? "" : " (" + step.conditions() + ")");
+  }
+
+  private static RunRecord with(RunRecord r, List<RunRecord.Step> steps) {
+    return new RunRecord(
+        r.run(),
+        r.shop(),
+        r.station(),
+        r.unit(),
+        r.batch(),
+        r.product(),
+        r.revision(),
+        r.plan(),
+        r.attempt(),
+        r.verdict(),
+        r.reason(),
+        r.failed(),
+        r.started(),
+        r.ended(),
+        r.digests(),
+        r.instruments(),
+        steps,
+        r.notices(),
+        r.safeStates(),
+        r.trips(),
+        r.safeToOpen(),
+        r.events());
+  }
+}

@@ -1,0 +1,194 @@
+package kitproof.journal;
+
+import java.io.IOException;
+import java.nio.channels.FileChannel;
+import java.nio.file.Files;
+import java.nio.file.NoSuchFileException;
+import java.nio.file.Path;
+import java.nio.file.StandardOpenOption;
+import java.util.ArrayList;
+import java.util.Comparator;
+import java.util.List;
+import java.util.Locale;
+import java.util.stream.Stream;
+import kitproof.driver.AudioPort;
+import kitproof.driver.AudioPorts;
+import kitproof.driver.Capture;
+import kitproof.event.CaptureShelf;
+import kitproof.event.Event;
+import kitproof.event.Verdict;
+import kitproof.value.Signal;
+import kitproof.wav.WavEncoding;
+import kitproof.wav.WavFile;
+
+/**
+ * The captures of a run as WAV files in {@code records/captures/RUN}: 32-bit integers, full scale
+ * that of the input, so that a converter of up to 32 bits is kept bit by bit.
+ *
+ * <p>They are written as they come. At the end of the run they are forced to disk, or removed where
+ * only those of units that did not pass are kept and this one did. A run that is cut off leaves
+ * them where they are, without a word in its record.
+ */
+public final class CaptureFolder implements CaptureShelf {
+  private static final String FOLDER = "captures";
+
+  private final Path records;
+  private final Path folder;
+  private final String name;
+  private final boolean ofPassed;
+  private final List<Event.CaptureKept> written = new ArrayList<>();
+  private boolean broken;
+
+  /**
+   * For one run.
+   *
+   * @param ofPassed whether a unit that passes has its captures kept too
+   */
+  public CaptureFolder(Path records, String run, boolean ofPassed) {
+    this.records = records;
+    this.name = SafeName.ofFile(run);
+    this.folder = records.resolve(FOLDER).resolve(name);
+    this.ofPassed = ofPassed;
+  }
+
+  @Override
+  public String put(Taken taken) {
+    if (broken) {
+      return "";
+    }
+    String file =
+        String.format(
+            Locale.ROOT, "%04d-%s.wav", written.size() + 1, SafeName.ofFile(taken.step()));
+    try {
+      Files.createDirectories(folder);
+      Path path = folder.resolve(file);
+      AudioPorts ports = taken.ports();
+      wav(ports, taken.capture().signal()).write(path);
+      written.add(
+          new Event.CaptureKept(
+              taken.index(),
+              taken.role(),
+              FOLDER + "/" + name + "/" + file,
+              Digests.of(path),
+              ports.sampleRateHz(),
+              named(ports.outputs()),
+              named(ports.inputs()),
+              taken.loads(),
+              taken.capture().clipped(),
+              taken.capture().lost()));
+      return "";
+    } catch (IOException | IllegalArgumentException e) {
+      broken = true;
+      return "captures are not kept from here on: " + e.getMessage();
+    }
+  }
+
+  private static WavFile wav(AudioPorts ports, Signal signal) {
+    if (signal.sampleRateHz() != Math.rint(signal.sampleRateHz())) {
+      throw new IllegalArgumentException(
+          "a WAV file has no place for " + signal.sampleRateHz() + " samples per second");
+    }
+    double[][] shares = new double[signal.channels()][];
+    for (int c = 0; c < shares.length; c++) {
+      double peak = ports.inputs().get(c).fullScalePeakVolts();
+      shares[c] = signal.channel(c);
+      for (int i = 0; i < shares[c].length; i++) {
+        shares[c][i] /= peak;
+      }
+    }
+    return WavFile.of(WavEncoding.PCM_32, (int) signal.sampleRateHz(), shares);
+  }
+
+  private static List<Event.Port> named(List<AudioPort> ports) {
+    return ports.stream().map(p -> new Event.Port(p.name(), p.fullScalePeakVolts())).toList();
+  }
+
+  @Override
+  public List<Event.CaptureKept> keep(Verdict verdict) {
+    List<Event.CaptureKept> kept = new ArrayList<>();
+    try {
+      if (verdict == Verdict.PASS && !ofPassed) {
+        remove();
+        return List.of();
+      }
+      for (Event.CaptureKept one : written) {
+        try (FileChannel channel =
+            FileChannel.open(records.resolve(one.file()), StandardOpenOption.WRITE)) {
+          channel.force(true);
+        }
+        kept.add(one);
+      }
+      if (!kept.isEmpty()) {
+        Durable.forceFolder(folder);
+        Durable.forceFolder(records.resolve(FOLDER));
+        Durable.forceFolder(records);
+      }
+    } catch (IOException e) {
+      return kept; // what is not on record is not claimed to be kept
+    }
+    return kept;
+  }
+
+  private void remove() throws IOException {
+    if (Files.exists(folder)) {
+      try (Stream<Path> all = Files.walk(folder)) {
+        for (Path file : all.sorted(Comparator.reverseOrder()).toList()) {
+          Files.delete(file);
+        }
+      }
+    }
+  }
+
+  /** The captures that a record names, in order. */
+  public static List<Event.CaptureKept> of(RunRecord record) {
+    return record.events().stream()
+        .map(entry -> entry.event())
+        .filter(Event.CaptureKept.class::isInstance)
+        .map(Event.CaptureKept.class::cast)
+        .toList();
+  }
+
+  /**
+   * Reads a capture back, in volts, as it was taken.
+   *
+   * @throws IOException if it is missing, altered since, or cannot be read; the message names it
+   */
+  public static Capture read(Path records, Event.CaptureKept kept) throws IOException {
+    String trouble = trouble(records, kept);
+    if (!trouble.isEmpty()) {
+      throw new IOException("capture " + kept.file() + ": " + trouble);
+    }
+    WavFile wav = WavFile.read(records.resolve(kept.file()));
+    double[][] volts = new double[wav.channels()][];
+    for (int c = 0; c < volts.length; c++) {
+      double peak = kept.inputs().get(c).fullScalePeakVolts();
+      volts[c] = wav.channel(c);
+      for (int i = 0; i < volts[c].length; i++) {
+        volts[c][i] *= peak;
+      }
+    }
+    return new Capture(Signal.of(kept.sampleRateHz(), volts), kept.clipped(), kept.lost());
+  }
+
+  /** What is wrong with a file that a record names; empty if it is as it was written. */
+  public static String trouble(Path records, Event.CaptureKept kept) throws IOException {
+    Path file = records.resolve(kept.file()).normalize();
+    if (!file.startsWith(records.normalize())) {
+      return "it would lie outside of the records";
+    }
+    try {
+      return Digests.of(file).equals(kept.digest()) ? "" : "it was altered after it was written";
+    } catch (NoSuchFileException e) {
+      return "it is missing";
+    }
+  }
+
+  /** The interface that a capture was taken with. */
+  public static AudioPorts ports(Event.CaptureKept kept) {
+    return new AudioPorts(kept.sampleRateHz(), of(kept.outputs()), of(kept.inputs()));
+  }
+
+  private static List<AudioPort> of(List<Event.Port> ports) {
+    return ports.stream().map(p -> new AudioPort(p.name(), p.fullScalePeakVolts())).toList();
+  }
+}

@@ -1,0 +1,67 @@
+package kitproof.store;
+
+import java.nio.ByteBuffer;
+import java.nio.charset.StandardCharsets;
+import java.security.MessageDigest;
+import java.security.NoSuchAlgorithmException;
+import java.time.Instant;
+import java.util.List;
+import kitproof.journal.RunRecord;
+
+/**
+ * What the index takes of a record: its rows, without curves and events, so that many can wait for
+ * one transaction.
+ *
+ * @param started milliseconds since 1970
+ * @param ended likewise
+ */
+record Taken(
+    String run,
+    Index.Stamp stamp,
+    String shop,
+    String station,
+    String unit,
+    String batch,
+    String product,
+    String revision,
+    String plan,
+    String verdict,
+    String reason,
+    long started,
+    long ended,
+    List<ResultLine> lines) {
+  Taken {
+    lines = List.copyOf(lines);
+  }
+
+  static Taken of(RunRecord record, Index.Stamp stamp) {
+    Instant ended = record.ended() == null ? record.started() : record.ended();
+    return new Taken(
+        record.run(),
+        stamp,
+        record.shop(),
+        record.station(),
+        record.unit(),
+        record.batch(),
+        record.product(),
+        record.revision(),
+        record.plan(),
+        String.valueOf(record.verdict()),
+        record.reason(),
+        record.started().toEpochMilli(),
+        ended.toEpochMilli(),
+        ResultLine.of(record));
+  }
+
+  /** The key of a run's row: the first 63 bits of the digest of folder and run. */
+  static long id(String folder, String run) {
+    try {
+      byte[] digest =
+          MessageDigest.getInstance("SHA-256")
+              .digest((folder + "\n" + run).getBytes(StandardCharsets.UTF_8));
+      return ByteBuffer.wrap(digest).getLong() >>> 1;
+    } catch (NoSuchAlgorithmException e) {
+      throw new IllegalStateException("every Java platform has SHA-256", e);
+    }
+  }
+}
