@@ -84,20 +84,7 @@ final class RunCommand implements Callable<Integer> {
       description = "How many units the batch will have, for who watches its expected end.")
   private int batchSize;
 
-  @Option(
-      names = "--broker",
-      paramLabel = "URL",
-      description =
-          "MQTT broker: mqtt://host:port or mqtts://host:port. Without it the broker in this"
-              + " program is used.")
-  private @Nullable String broker;
-
-  @Option(
-      names = "--records",
-      paramLabel = "DIR",
-      defaultValue = "records",
-      description = "Folder of journals and records (default: ${DEFAULT-VALUE}).")
-  private Path records = Path.of("");
+  @Mixin private TellingOptions telling = new TellingOptions("records");
 
   @Mixin private PluginsOption plugins = new PluginsOption();
 
@@ -112,7 +99,7 @@ final class RunCommand implements Callable<Integer> {
     PrintWriter errors = spec.commandLine().getErr();
     Serial.requirePrintable(spec.commandLine(), "--batch", batch);
     requireBatchSize();
-    BrokerAddress address = broker == null ? null : Brokers.address(spec.commandLine(), broker);
+    BrokerAddress address = telling.broker(spec.commandLine());
     Drivers drivers = plugins.usable();
     Parsed<Prepared> prepared = Prepared.read(planFile, benchFile, drivers);
     if (!prepared.isSound()) {
@@ -174,10 +161,10 @@ final class RunCommand implements Callable<Integer> {
   private String unit(Plan plan, String nobody) throws IOException {
     CommandLine command = spec.commandLine();
     UnitQuestion question =
-        new UnitQuestion(Terminal.find().out(), Terminal.typed(), plan, records);
+        new UnitQuestion(Terminal.find().out(), Terminal.typed(), plan, telling.records());
     String unit = serial;
     if (unit != null) {
-      Serial.require(command, plan, unit, History.units(records));
+      Serial.require(command, plan, unit, History.units(telling.records()));
     } else if (nobody.isEmpty()) {
       unit =
           question
@@ -188,7 +175,7 @@ final class RunCommand implements Callable<Integer> {
       throw new ParameterException(
           command, "found no --unit, and nobody to ask (" + nobody + "); expected a serial number");
     }
-    Optional<History.Attempt> passed = History.passed(History.of(records, plan.product(), unit));
+    Optional<History.Attempt> passed = History.passed(History.of(telling.records(), plan.product(), unit));
     if (passed.isPresent() && !retest) {
       boolean again = nobody.isEmpty() && question.again(unit, passed.get());
       if (!again) {
@@ -214,7 +201,7 @@ final class RunCommand implements Callable<Integer> {
     PrintWriter notes = json ? spec.commandLine().getErr() : spec.commandLine().getOut();
     BenchClock clock = clock(prepared);
     try (Session session =
-        Session.open(records, address, prepared.bench(), new Outlook(batchSize, 1), notes)) {
+        Session.open(telling.records(), address, prepared.bench(), new Outlook(batchSize, 1), notes)) {
       UnitRun.Outcome outcome =
           run.run(session.store(), unit, batch, clock, json ? null : Terminal.find());
       session.recorded();

@@ -24,7 +24,16 @@ final class OpenBench implements AutoCloseable {
   private final Map<String, OpenInstrument> instruments =
       Collections.synchronizedMap(new LinkedHashMap<>());
 
-  private OpenBench() {}
+  private final Latest latest;
+
+  private OpenBench(Latest latest) {
+    this.latest = latest;
+  }
+
+  /** Where those who watch look. */
+  Latest latest() {
+    return latest;
+  }
 
   /** Opens every role in the order of the file; if one fails, closes what was open. */
   static OpenBench open(
@@ -37,7 +46,7 @@ final class OpenBench implements AutoCloseable {
       InterlockGuard guard,
       Latest latest)
       throws InstrumentException, InterruptedException {
-    OpenBench open = new OpenBench();
+    OpenBench open = new OpenBench(latest);
     Map<String, Object> shared = new HashMap<>();
     try {
       for (Bench.Role role : bench.roles().values()) {

@@ -15,6 +15,7 @@ import kitproof.driver.Operator;
 import kitproof.driver.Question;
 import kitproof.driver.Route;
 import kitproof.event.Event;
+import kitproof.procedure.Heard;
 import kitproof.procedure.Outline;
 import kitproof.procedure.StationResidual;
 import kitproof.procedure.StepBench;
@@ -240,6 +241,11 @@ final class RunningStep implements StepBench, RatedAudio.Wait {
   @Override
   public void settled(Duration part) {
     timing.move(Timing.Part.SIGNAL, Timing.Part.SETTLING, part);
+  }
+
+  @Override
+  public void heard(Heard heard) {
+    bench.latest().heard(heard);
   }
 
   @Override
