@@ -2,14 +2,13 @@ package kitproof.cli;
 
 import java.io.IOException;
 import java.io.PrintWriter;
-import java.nio.file.Path;
 import java.time.Instant;
 import java.time.ZoneOffset;
 import java.time.format.DateTimeFormatter;
 import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.List;
 import java.util.Locale;
-import java.util.Optional;
 import java.util.concurrent.Callable;
 import java.util.concurrent.CountDownLatch;
 import java.util.concurrent.atomic.AtomicReference;
@@ -41,8 +40,8 @@ import picocli.CommandLine.Spec;
             + " the units have faults; the exit code is 1 then.",
     footer = {
       "",
-      "Without --fast it is paced so that a person can follow, and stays until stopped",
-      "(Ctrl-C).",
+      "Without --fast it is paced so that a person can follow, opens both pages in the",
+      "browser where there is a desktop, and stays until stopped (Ctrl-C).",
       "",
       "Examples:",
       "  kitproof demo",
@@ -70,22 +69,14 @@ final class DemoCommand implements Callable<Integer> {
   @Option(names = "--fast", description = "As fast as the processor; ends with the batch.")
   private boolean fast;
 
-  @Option(
-      names = "--broker",
-      paramLabel = "URL",
-      description =
-          "MQTT broker: mqtt://host:port or mqtts://host:port. Without it the broker in this"
-              + " program is used.")
-  private @Nullable String broker;
-
-  @Option(
-      names = "--records",
-      paramLabel = "DIR",
-      defaultValue = "records/demo",
-      description = "Folder of journals and records (default: ${DEFAULT-VALUE}).")
-  private Path records = Path.of("");
+  @Mixin private TellingOptions telling = new TellingOptions("records/demo");
 
   @Mixin private PluginsOption plugins = new PluginsOption();
+
+  @Option(
+      names = "--no-browser",
+      description = "Only print the addresses of the pages; do not open them in a browser.")
+  private boolean quiet;
 
   @Option(names = "--json", description = "Print the outcome as JSON and nothing else.")
   private boolean json;
@@ -98,7 +89,7 @@ final class DemoCommand implements Callable<Integer> {
       throw new ParameterException(
           spec.commandLine(), "--units: found " + units + "; expected 1 to 999");
     }
-    BrokerAddress address = broker == null ? null : Brokers.address(spec.commandLine(), broker);
+    BrokerAddress address = telling.broker(spec.commandLine());
     Drivers drivers = plugins.usable();
     Parsed<Prepared> prepared =
         Prepared.read(Home.find().example(PLAN), Home.find().example(BENCH), drivers);
@@ -123,10 +114,11 @@ final class DemoCommand implements Callable<Integer> {
     List<UnitRun.Outcome> outcomes = new ArrayList<>();
     Outlook outlook = new Outlook(units, fast ? 1 : PACE);
     try (Session session =
-            Session.open(records, address, prepared.value().bench(), outlook, notes);
-        ShopBoard board = fast ? null : board(session, notes);
+            Session.open(telling.records(), address, prepared.value().bench(), outlook, notes);
+        ShopBoard board = fast ? null : board(session, address, notes);
         DemoScreen screen = fast ? null : screen(prepared.value(), drivers, session, notes)) {
       onScreen.set(screen);
+      show(board == null ? null : board.address(), screen == null ? null : screen.address());
       batch(run, prepared.value(), session, screen, outcomes);
       if (json) {
         Printed.json(out, RunCommand.batch(outcomes));
@@ -144,15 +136,30 @@ final class DemoCommand implements Callable<Integer> {
     return exitCode(outcomes, units);
   }
 
+  /** Opens the pages for who sits before this machine; their addresses have been printed. */
+  private void show(@Nullable String board, @Nullable String screen) {
+    if (quiet || json) {
+      return;
+    }
+    DesktopBrowser browser = DesktopBrowser.find();
+    for (String address : Arrays.asList(board, screen)) {
+      if (address != null) {
+        var unused = browser.open(address);
+      }
+    }
+  }
+
   /** The dashboard of the batch; null, and a note, if it cannot be served. */
-  private static @Nullable ShopBoard board(Session session, PrintWriter notes) {
-    Optional<BrokerAddress> broker = session.embedded();
-    if (broker.isEmpty()) {
+  private static @Nullable ShopBoard board(
+      Session session, @Nullable BrokerAddress named, PrintWriter notes) throws IOException {
+    BrokerAddress broker = named == null ? session.embedded().orElse(null) : named;
+    if (broker == null) {
       return null;
     }
+    Credentials credentials = named == null ? Credentials.NONE : Credentials.from(System.getenv());
     ShopBoard board = null;
     try {
-      board = ShopBoard.open(broker.get(), Credentials.NONE, BoardCommand.USUAL_PORT);
+      board = ShopBoard.open(broker, credentials, BoardCommand.USUAL_PORT);
       notes.println("Board: " + board.address() + " (open it in a browser)");
     } catch (IOException e) {
       notes.println("note: without a board: " + e.getMessage());

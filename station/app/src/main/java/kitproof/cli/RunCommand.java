@@ -85,20 +85,7 @@ final class RunCommand implements Callable<Integer> {
       description = "How many units the batch will have, for who watches its expected end.")
   private int batchSize;
 
-  @Option(
-      names = "--broker",
-      paramLabel = "URL",
-      description =
-          "MQTT broker: mqtt://host:port or mqtts://host:port. Without it the broker in this"
-              + " program is used.")
-  private @Nullable String broker;
-
-  @Option(
-      names = "--records",
-      paramLabel = "DIR",
-      defaultValue = "records",
-      description = "Folder of journals and records (default: ${DEFAULT-VALUE}).")
-  private Path records = Path.of("");
+  @Mixin private TellingOptions telling = new TellingOptions("records");
 
   @Mixin private IndexOption index = new IndexOption();
 
@@ -115,8 +102,8 @@ final class RunCommand implements Callable<Integer> {
     PrintWriter errors = spec.commandLine().getErr();
     Serial.requirePrintable(spec.commandLine(), "--batch", batch);
     requireBatchSize();
-    BrokerAddress address = broker == null ? null : Brokers.address(spec.commandLine(), broker);
-    IndexPlace place = index.place(spec.commandLine(), records);
+    BrokerAddress address = telling.broker(spec.commandLine());
+    IndexPlace place = index.place(spec.commandLine(), telling.records());
     Drivers drivers = plugins.usable();
     Parsed<Prepared> prepared = Prepared.read(planFile, benchFile, drivers);
     if (!prepared.isSound()) {
@@ -178,10 +165,10 @@ final class RunCommand implements Callable<Integer> {
   private String unit(Plan plan, String nobody) throws IOException {
     CommandLine command = spec.commandLine();
     UnitQuestion question =
-        new UnitQuestion(Terminal.find().out(), Terminal.typed(), plan, records);
+        new UnitQuestion(Terminal.find().out(), Terminal.typed(), plan, telling.records());
     String unit = serial;
     if (unit != null) {
-      Serial.require(command, plan, unit, History.units(records));
+      Serial.require(command, plan, unit, History.units(telling.records()));
     } else if (nobody.isEmpty()) {
       unit =
           question
@@ -192,7 +179,8 @@ final class RunCommand implements Callable<Integer> {
       throw new ParameterException(
           command, "found no --unit, and nobody to ask (" + nobody + "); expected a serial number");
     }
-    Optional<History.Attempt> passed = History.passed(History.of(records, plan.product(), unit));
+    Optional<History.Attempt> passed =
+        History.passed(History.of(telling.records(), plan.product(), unit));
     if (passed.isPresent() && !retest) {
       boolean again = nobody.isEmpty() && question.again(unit, passed.get());
       if (!again) {
@@ -222,7 +210,13 @@ final class RunCommand implements Callable<Integer> {
     PrintWriter notes = json ? spec.commandLine().getErr() : spec.commandLine().getOut();
     BenchClock clock = clock(prepared);
     try (Session session =
-        Session.open(records, place, address, prepared.bench(), new Outlook(batchSize, 1), notes)) {
+        Session.open(
+            telling.records(),
+            place,
+            address,
+            prepared.bench(),
+            new Outlook(batchSize, 1),
+            notes)) {
       UnitRun.Outcome outcome =
           run.run(session.store(), unit, batch, clock, json ? null : Terminal.find());
       session.recorded();

@@ -79,20 +79,7 @@ final class ServeCommand implements Callable<Integer> {
   @Option(names = "--bench", required = true, paramLabel = "FILE", description = "The bench file.")
   private Path benchFile = Path.of("");
 
-  @Option(
-      names = "--broker",
-      paramLabel = "URL",
-      description =
-          "MQTT broker: mqtt://host:port or mqtts://host:port. Without it the broker in this"
-              + " program is used.")
-  private @Nullable String broker;
-
-  @Option(
-      names = "--records",
-      paramLabel = "DIR",
-      defaultValue = "records",
-      description = "Folder of journals and records (default: ${DEFAULT-VALUE}).")
-  private Path records = Path.of("");
+  @Mixin private TellingOptions telling = new TellingOptions("records");
 
   @Mixin private IndexOption indexed = new IndexOption();
 
@@ -121,8 +108,8 @@ final class ServeCommand implements Callable<Integer> {
 
   @Override
   public Integer call() throws IOException, InterruptedException {
-    BrokerAddress address = broker == null ? null : Brokers.address(spec.commandLine(), broker);
-    IndexPlace index = indexed.place(spec.commandLine(), records);
+    BrokerAddress address = telling.broker(spec.commandLine());
+    IndexPlace index = indexed.place(spec.commandLine(), telling.records());
     Access access = listening.access(spec.commandLine());
     Place place = place();
     Encryption certificate = encryption.read(spec.commandLine());
@@ -160,7 +147,7 @@ final class ServeCommand implements Callable<Integer> {
     PrintWriter out = spec.commandLine().getOut();
     PrintWriter notes = new PrintWriter(new NotesWriter(out, screen::note), true);
     try (Session session =
-            Session.open(records, index, address, bench, new Outlook(0, speed), notes);
+            Session.open(telling.records(), index, address, bench, new Outlook(0, speed), notes);
         ServedStation station =
             new ServedStation(
                 shelf,

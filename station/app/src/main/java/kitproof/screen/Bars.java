@@ -1,9 +1,12 @@
 package kitproof.screen;
 
+import java.util.ArrayList;
+import java.util.List;
 import java.util.Optional;
 import kitproof.driver.LiveValue;
 import kitproof.driver.Question;
 import kitproof.driver.Reading;
+import kitproof.procedure.Heard;
 import kitproof.value.Quantity;
 import org.jspecify.annotations.Nullable;
 
@@ -24,6 +27,28 @@ final class Bars {
             ? "overload" + (overload.negative() ? ", negative" : "")
             : "no number";
     return without(source, word, watched.low(), watched.high());
+  }
+
+  /** What a step hears of a channel: a figure against its limit, or else the level. */
+  static RunView.LiveView of(Audible step, Heard heard) {
+    List<String> words = new ArrayList<>();
+    Optional<Audible.Bounded> bounded = step.bounded(heard);
+    bounded.ifPresent(found -> words.add(found.figure().result()));
+    if (heard.tone() != null) {
+      words.add(heard.tone().display());
+    }
+    if (bounded.isPresent()) {
+      words.add(heard.output().display());
+    }
+    if (heard.power() != null) {
+      words.add(heard.power().display());
+    }
+    String said = words.isEmpty() ? "output" : String.join(", ", words);
+    String source = heard.channel().isEmpty() ? said : heard.channel() + ": " + said;
+    return bounded
+        .map(
+            found -> bar(source, found.figure().value(), found.limit().low(), found.limit().high()))
+        .orElseGet(() -> bar(source, heard.output(), null, null));
   }
 
   static RunView.LiveView of(Question.Adjustment wanted, Optional<LiveValue> live) {

@@ -165,7 +165,7 @@ final class RunFold {
       Instant now,
       boolean stopping,
       boolean discharging,
-      RunView.@Nullable LiveView live,
+      List<RunView.LiveView> live,
       RunView.@Nullable QuestionView question) {
     Event.RunStarted run = start;
     if (run == null) {

@@ -18,7 +18,7 @@ import org.jspecify.annotations.Nullable;
  * @param leftSeconds how long it may still take, bench time
  * @param stopping whether it has been asked to stop
  * @param discharging whether mains is off for good and the discharge is watched
- * @param live the reading of the step in progress, or null
+ * @param live what the step in progress reads or hears; empty if nothing yet
  * @param question what the person is asked, or null
  * @param passed how many results
  * @param failed how many results
@@ -48,7 +48,7 @@ record RunView(
     double leftSeconds,
     boolean stopping,
     boolean discharging,
-    @Nullable LiveView live,
+    List<LiveView> live,
     @Nullable QuestionView question,
     int passed,
     int failed,

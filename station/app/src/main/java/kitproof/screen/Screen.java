@@ -18,6 +18,7 @@ import kitproof.event.Entry;
 import kitproof.journal.Follower;
 import kitproof.operator.Desk;
 import kitproof.operator.Typed;
+import kitproof.procedure.Heard;
 import kitproof.run.Latest;
 import kitproof.value.Quantity;
 import kitproof.web.Versioned;
@@ -239,7 +240,7 @@ public final class Screen implements Versioned {
                 benchTime.instant(),
                 stopping && !fold.over(),
                 discharging(),
-                fold.over() ? null : live(),
+                fold.over() ? List.of() : live(),
                 fold.over() ? null : question()));
   }
 
@@ -270,16 +271,20 @@ public final class Screen implements Versioned {
     return new ScreenView.RailView(source.toString(), word, 1, high, age);
   }
 
-  private RunView.@Nullable LiveView live() {
+  private List<RunView.LiveView> live() {
     RunFold run = fold;
     Watched plan = watched;
     Latest values = latest;
     if (run == null || plan == null || values == null) {
-      return null;
+      return List.of();
     }
     int current = run.current();
     if (current < 0 || current >= plan.steps().size()) {
-      return null;
+      return List.of();
+    }
+    List<Heard> heard = values.heard();
+    if (!heard.isEmpty()) {
+      return heard.stream().map(one -> Bars.of(plan.heard().get(current), one)).toList();
     }
     return plan.steps()
         .get(current)
@@ -288,7 +293,8 @@ public final class Screen implements Versioned {
                 values
                     .reading(step.source().meter(), step.source().function())
                     .map(taken -> Bars.of(step, taken.reading())))
-        .orElse(null);
+        .map(List::of)
+        .orElse(List.of());
   }
 
   /** What the person is asked; with a number only if it is the person at this screen. */

@@ -22,12 +22,14 @@ import org.jspecify.annotations.Nullable;
  *     the plan does not read it
  * @param railLimit above this an interlock takes the mains away, or null
  * @param steps for each step, the shut-down's among them, what it reads; empty if no meter
+ * @param heard for each step what it promises to hear, with the limits
  * @param discharges for each step whether it takes the mains away and watches the discharge
  */
 record Watched(
     Optional<Source> rail,
     @Nullable Quantity railLimit,
     List<Optional<Bounded>> steps,
+    List<Audible> heard,
     List<Boolean> discharges) {
 
   /** A meter's function. */
@@ -48,6 +50,7 @@ record Watched(
 
   Watched {
     steps = List.copyOf(steps);
+    heard = List.copyOf(heard);
     discharges = List.copyOf(discharges);
   }
 
@@ -64,6 +67,7 @@ record Watched(
         rail,
         rail.map(source -> limit(plan, source)).orElse(null),
         steps,
+        all.stream().map(step -> new Audible(step, judge)).toList(),
         all.stream().map(step -> step.outline().mains() == Outline.MainsUse.OFF).toList());
   }
 

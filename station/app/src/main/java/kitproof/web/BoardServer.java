@@ -23,6 +23,7 @@ public final class BoardServer implements AutoCloseable {
               Files.script("/result.js"),
               Files.script("/curves.js"),
               Files.script("/values.js"),
+              Files.script("/zoom.js"),
               Files.plotScript(),
               Files.plotStyle()));
 

@@ -1,6 +1,7 @@
 // A chart of curves over one another, with the mask they are judged by, a cursor that reads out, and zoom.
 import uPlot from '/lib/uplot.js';
 import {el, say} from './dom.js';
+import {KEYS, Zoom} from './zoom.js';
 
 const PREFIXES = [[1e9, 'G'], [1e6, 'M'], [1e3, 'k'], [1, ''], [1e-3, 'm'], [1e-6, 'u'], [1e-9, 'n']];
 const PREFIXED = new Set(['V', 'A', 'ohm', 'W', 'Hz', 's', 'F', 'H', 'V/s']);
@@ -118,27 +119,30 @@ export class Curves {
   #marks = 0;
   #logarithmic;
   #unit;
+  #zoom;
 
   constructor(title, lines, heading = 'h3') {
     this.#lines = lines;
     this.#unit = {x: lines[0].xUnit, y: lines[0].yUnit};
     this.#logarithmic = this.#unit.x === 'Hz' && lines.every(line => line.x[0] > 0);
+    this.#zoom = new Zoom({
+      plot: () => this.#plot,
+      ends: () => [this.#plot.data[0][0], this.#plot.data[0].at(-1)],
+      move: by => this.#move(by),
+      logarithmic: this.#logarithmic,
+    });
     this.hidden = new Set();
     this.area = el('div', {
       className: 'plot', tabIndex: 0, role: 'application',
-      ariaLabel: `${title}, chart of ${lines.length} ${lines.length === 1 ? 'curve' : 'curves'}. Left and right move the cursor, plus and minus zoom, 0 shows all. The read-out follows.`,
+      ariaLabel: `${title}, chart of ${lines.length} ${lines.length === 1 ? 'curve' : 'curves'}. ${KEYS} The read-out follows.`,
     });
     this.readout = el('p', {className: 'readout', ariaLive: 'polite'});
     this.keys = el('ul', {className: 'keys'});
-    const button = (text, name, act) => el('button', {type: 'button', ariaLabel: `${title}: ${name}`, onclick: act}, text);
     this.node = el('figure', {className: 'curves'},
       el('figcaption', {className: 'row'}, el(heading, {}, title),
-        el('span', {className: 'zoom'},
-          button('◀', 'earlier', () => this.#pan(-0.25)), button('▶', 'later', () => this.#pan(0.25)),
-          button('+', 'zoom in', () => this.#zoom(0.5)), button('−', 'zoom out', () => this.#zoom(2)),
-          button('All', 'show all', () => this.#all()))),
+        this.#zoom.buttons(title)),
       this.area, this.readout, this.keys);
-    this.area.addEventListener('keydown', event => this.#key(event));
+    this.#zoom.listen(this.area);
     this.#legend();
   }
 
@@ -219,58 +223,12 @@ export class Curves {
     say(this.readout, `${quantity(x, this.#unit.x)} — ${parts.slice(0, 8).join('; ')}${parts.length > 8 ? '; …' : ''}`);
   }
 
-  #key(event) {
-    const acts = {ArrowLeft: () => this.#move(-1), ArrowRight: () => this.#move(1), '+': () => this.#zoom(0.5), '=': () => this.#zoom(0.5), '-': () => this.#zoom(2), 0: () => this.#all()};
-    const act = acts[event.key];
-    if (act && !event.ctrlKey && !event.metaKey && !event.altKey) {
-      event.preventDefault();
-      act();
-    }
-  }
-
   #move(by) {
     const plot = this.#plot;
     const [low, high] = plot.series[0].idxs;
     const now = plot.cursor.idx ?? (by > 0 ? low - 1 : high + 1);
     const next = Math.max(low, Math.min(high, now + by));
     plot.setCursor({left: plot.valToPos(plot.data[0][next], 'x'), top: 10});
-  }
-
-  #to(x) {
-    return this.#logarithmic ? Math.log(x) : x;
-  }
-
-  #from(x) {
-    return this.#logarithmic ? Math.exp(x) : x;
-  }
-
-  #range(change) {
-    const plot = this.#plot;
-    const {min, max} = plot.scales.x;
-    const [low, high] = change(this.#to(min), this.#to(max));
-    const all = [this.#to(plot.data[0][0]), this.#to(plot.data[0].at(-1))];
-    plot.setScale('x', {min: this.#from(Math.max(all[0], low)), max: this.#from(Math.min(all[1], high))});
-  }
-
-  #zoom(factor) {
-    const plot = this.#plot;
-    const index = plot.cursor.idx;
-    this.#range((low, high) => {
-      const centre = index === null || index === undefined ? (low + high) / 2 : this.#to(plot.data[0][index]);
-      return [centre - (centre - low) * factor, centre + (high - centre) * factor];
-    });
-  }
-
-  #pan(part) {
-    this.#range((low, high) => {
-      const all = [this.#to(this.#plot.data[0][0]), this.#to(this.#plot.data[0].at(-1))];
-      const by = Math.max(all[0] - low, Math.min(all[1] - high, part * (high - low)));
-      return [low + by, high + by];
-    });
-  }
-
-  #all() {
-    this.#plot.setScale('x', {min: this.#plot.data[0][0], max: this.#plot.data[0].at(-1)});
   }
 }
 

@@ -59,14 +59,18 @@ const SHAPES = {
   'opening no': 'M9.500 0 3 9h4l-1.500 7L13 6H8.500Z',
   'opening unknown': 'M8 1l8 14H0Zm-.9 5v4.5h1.8V6Zm0 5.6v1.7h1.8v-1.7Z',
   'not judged': 'M1 7h14v2H1Z',
+  unknown: 'M1 6.500h3v3H1Zm5.500 0h3v3h-3Zm5.500 0h3v3h-3Z',
+  silent: 'M1 2h14v10H7l-4 3v-3H1ZM4 6h8v2H4Z',
+  late: 'M8 1a7 7 0 1 0 0 14A7 7 0 0 0 8 1Zm0 2a5 5 0 1 1 0 10A5 5 0 0 1 8 3ZM7 4.500h2v3.100l2.200 2.200-1.400 1.400L7 8.400Z',
+  old: 'M3 1h10v2.500L9.500 8 13 12.500V15H3v-2.500L6.500 8 3 3.500Z',
 };
 const WORDS = {
-  online: 'ready', running: 'testing',
+  online: 'ready', running: 'testing', unknown: 'state not told',
   'opening yes': 'safe to open', 'opening no': 'do not open', 'opening unknown': 'treat as live, do not open',
 };
 
-/** A state or judgement as a shape and a word. */
-export function mark(word) {
+/** A state or judgement as a shape and a word, or more words in its place. */
+export function mark(word, words = WORDS[word] ?? word) {
   const svg = document.createElementNS('http://www.w3.org/2000/svg', 'svg');
   svg.setAttribute('viewBox', '0 0 16 16');
   svg.setAttribute('aria-hidden', 'true');
@@ -74,7 +78,7 @@ export function mark(word) {
   path.setAttribute('fill-rule', 'evenodd');
   path.setAttribute('d', SHAPES[word] ?? SHAPES['not judged']);
   svg.append(path);
-  return el('span', {className: `mark ${word.replaceAll(' ', '-')}`}, svg, WORDS[word] ?? word);
+  return el('span', {className: `mark ${word.replaceAll(' ', '-')}`}, svg, words);
 }
 
 /** Whether a unit may be opened, as a shape and words. */

@@ -1,8 +1,9 @@
 // Keeps a page up to date, and says when what it shows is old.
-import {byId, say, clock} from './dom.js';
+import {byId, say, clock, keyed, mark} from './dom.js';
 
 const SILENCE = 10_000; // the server beats every three seconds
 const AGAIN = 2_000;
+const ASIDE = 5_000; // a page that nobody looks at asks now and then: the station hears that it is there
 
 /**
  * Shows what an address answers, now and after every change there.
@@ -28,6 +29,7 @@ export function live(where, show, who = 'the board', told = () => {}) {
       return;
     }
     asking = true;
+    asked = Date.now();
     do {
       again = false;
       try {
@@ -50,6 +52,7 @@ export function live(where, show, who = 'the board', told = () => {}) {
             show(content);
           }
           shown = Date.now();
+          if (!source) heard = shown; // without a line an answer is all there is to hear
           trouble = null;
         }
       } catch (e) {
@@ -67,14 +70,16 @@ export function live(where, show, who = 'the board', told = () => {}) {
     const since = link && !silent && !trouble ? link.since : shown;
     const stale = byId('stale');
     stale.hidden = !reason || (!shown && !silent);
-    if (!stale.hidden) say(stale, `What you see is old${since ? `, from ${clock(since, true)}` : ''}: ${reason}. It goes on by itself.`);
+    if (!stale.hidden) keyed(stale, [`What you see is old${since ? `, from ${clock(since, true)}` : ''}: ${reason}. It goes on by itself.`], text => text, text => mark('old', text));
     say(byId('link'), reason ? 'not live' : 'live');
     byId('link').className = reason ? 'state down' : 'state up';
     told(!!reason);
   }
 
-  let source;
+  let source = null;
+  let asked = Date.now();
   function listen() {
+    if (source || document.hidden) return;
     source = new EventSource('/events');
     source.onmessage = event => {
       heard = Date.now();
@@ -84,16 +89,32 @@ export function live(where, show, who = 'the board', told = () => {}) {
     };
     source.onerror = () => {
       ask(); // it may be that only this line is broken; if not, this says so at once
-      if (source.readyState === EventSource.CLOSED) setTimeout(listen, AGAIN); // the browser gave up
+      if (source?.readyState === EventSource.CLOSED) { // the browser gave up
+        leave();
+        setTimeout(listen, AGAIN);
+      }
     };
   }
 
-  // A page that is left gives its place at the server free, and takes one again when it comes back.
-  addEventListener('pagehide', () => source.close());
+  function leave() {
+    source?.close();
+    source = null;
+  }
+
+  // A browser has six lines to a server: a page that is left, or that nobody sees, gives its own free,
+  // and takes one again when it comes back.
+  addEventListener('pagehide', leave);
   addEventListener('pageshow', event => event.persisted && listen());
+  document.addEventListener('visibilitychange', () => {
+    if (document.hidden) leave();
+    else {
+      listen();
+      ask();
+    }
+  });
   setInterval(() => {
     tell();
-    if (trouble) ask();
+    if (trouble || (document.hidden && Date.now() - asked >= ASIDE)) ask();
   }, AGAIN);
   listen();
   ask();

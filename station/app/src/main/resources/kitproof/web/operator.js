@@ -14,8 +14,7 @@ let state = null;
 let stale = true; // nothing has been heard yet
 let announced = '';
 const STOP_PATIENCE = 3_000; // longer than this nobody waits with a hand at the switch
-const now = reading();
-byId('live').append(now.node);
+const readings = [];
 
 /** Says something to the station; what it answers, or why it could not be said. */
 async function send(path, body, patience = null) {
@@ -107,6 +106,19 @@ function drawDriving(s) {
   byId('driving').hidden = !words && take.hidden;
 }
 
+/** As many readings as there are channels; built once, so that nothing jumps. */
+function drawLive(all) {
+  byId('live').hidden = all.length === 0;
+  while (readings.length < all.length) {
+    readings.push(reading());
+    byId('live').append(readings.at(-1).node);
+  }
+  readings.forEach((one, i) => {
+    one.node.hidden = i >= all.length;
+    if (i < all.length) one.update(all[i]);
+  });
+}
+
 function drawRun(s) {
   const run = s.run;
   const going = s.running;
@@ -115,8 +127,7 @@ function drawRun(s) {
     say(byId('unit'), run ? [s.unit, `${run.product} revision ${run.revision}`, run.batch && `batch ${run.batch}`].filter(part => part).join(' · ') : s.unit);
     say(byId('step'), !run || run.index < 0 ? (run?.verdict ? 'Writing the record' : 'Getting ready') : run.step);
     say(byId('conditions'), run?.conditions ?? '');
-    byId('live').hidden = !run?.live || run.question?.kind === 'adjust';
-    if (run?.live) now.update(run.live);
+    drawLive(run?.question?.kind === 'adjust' ? [] : run?.live ?? []);
     byId('progress').value = run?.share ?? 0;
     const pace = s.pace === 1 ? '' : ` at the bench; simulated, ${s.pace} times as fast`;
     say(byId('left'), run && run.index >= 0 ? `step ${run.index + 1} of ${run.steps}, about ${lasting(run.leftSeconds)} left${pace}` : '');
@@ -165,6 +176,10 @@ function draw(old) {
 }
 
 drawOpening('unknown');
+const top = document.querySelector('.top');
+new ResizeObserver(() => { // what gets the focus does not hide under the head, however high that is
+  document.documentElement.style.scrollPaddingTop = `${top.offsetHeight + 8}px`;
+}).observe(top);
 const ask = live(() => '/api/state', show, 'the station', draw);
 
 const sure = byId('sure');

@@ -12,7 +12,7 @@ say(way, wall ? 'Leave the wall display' : 'Wall display');
 if (wall) way.href = '/';
 
 const WALL_ROWS = 6;
-const WALL_CARDS = 6; // of more stations the cards are small
+const WALL_CARDS = 3; // of more stations the cards are small
 const WALL_STATIONS = 20;
 const LONG_SILENCE = 5; // minutes; a station tells of every step
 const pages = new Pages(() => ask());
@@ -27,8 +27,9 @@ function where() {
   return address('/api/overview', parameters);
 }
 
-function figure(word, number, more) {
-  return {word, number, more};
+/** A number with its word; one that is a state has its shape too. */
+function figure(word, number, more, state = '') {
+  return {word, number, more, state};
 }
 
 function figures(batch, now) {
@@ -39,10 +40,16 @@ function figures(batch, now) {
     figure('Units per hour', batch.perHour === null ? '–' : batch.perHour.toFixed(batch.perHour < 10 ? 1 : 0), batch.perHour === null ? 'after two units' : 'latest units'),
   ];
   if (batch.left === 0) all.push(figure('Expected end', 'done', ''));
-  else if (batch.lateSeconds !== null) all.push(figure('Expected end', 'late', `no unit has finished for ${lasting(batch.lateSeconds)}`));
+  else if (batch.lateSeconds !== null) all.push(figure('Expected end', 'late', `no unit has finished for ${lasting(batch.lateSeconds)}`, 'late'));
   else if (batch.ends !== null) all.push(figure('Expected end', clock(batch.ends), `in ${lasting((batch.ends - now) / 1000)}`));
   else all.push(figure('Expected end', '–', batch.planned ? 'after two units' : 'size of the batch not told'));
   return all;
+}
+
+/** What a wall has room for, in short words. */
+function few(all) {
+  const short = {'First-pass yield': 'First pass', 'Final yield': 'Final', 'Expected end': 'Ends'};
+  return all.filter(one => one.word !== 'Units per hour').map(one => ({...one, word: short[one.word] ?? one.word}));
 }
 
 function unit(batch, one) {
@@ -93,54 +100,70 @@ function silent(station, now) {
   return {...station, silentMinutes: station.state === 'running' && minutes >= LONG_SILENCE ? minutes : 0};
 }
 
-/** On the wall as many as fit, those at work or in need of somebody first. */
-function stations(told, now) {
-  const all = told.map(one => silent(one, now));
-  const some = wall && all.length > WALL_STATIONS
-    ? [...all].sort((a, b) => rank(a) - rank(b)).slice(0, WALL_STATIONS) : all;
-  document.body.classList.toggle('many', wall && all.length > WALL_CARDS);
+/** On the wall those at work or in need of somebody first. */
+function cards(all, most) {
+  const some = all.length > most ? [...all].sort((a, b) => rank(a) - rank(b)).slice(0, most) : all;
   keyed(byId('stations'), some, s => `${s.shop}\n${s.station}`, card);
   const left = all.filter(one => !some.includes(one));
   const count = state => left.filter(one => one.state === state).length;
   say(byId('more-stations'), left.length
-    ? `and ${left.length} more stations: ${count('running')} testing, ${count('online')} ready, ${count('offline')} offline` : '');
+    ? `and ${left.length} more: ${count('running')} testing, ${count('online')} ready, ${count('offline')} offline` : '');
 }
 
 const rank = station => station.state === 'offline' && station.running ? 0 : ['running', 'online', 'offline'].indexOf(station.state) + 1;
 
-/** The tables; on the wall with fewer rows until nothing has to be scrolled. */
-function tables(batch) {
+/** The tables. */
+function tables(batch, rows) {
   const most = Math.max(1, ...batch.failures.map(row => row.units));
-  for (let rows = wall ? WALL_ROWS : batch.pageSize; rows > 0; rows--) {
-    keyed(byId('units'), batch.units.slice(0, rows), one => one.run + one.unit, one => unit(batch, one));
-    keyed(byId('failures'), batch.failures.slice(0, rows), row => `${row.result} ${row.name}`, row => failure(batch, most, row));
-    if (!wall || document.documentElement.scrollHeight <= innerHeight) break;
-  }
-  byId('no-failures').hidden = batch.failures.length > 0;
+  keyed(byId('units'), batch.units.slice(0, rows), one => one.run + one.unit, one => unit(batch, one));
+  keyed(byId('failures'), batch.failures.slice(0, rows), row => `${row.result} ${row.name}`, row => failure(batch, most, row));
+  byId('no-failures').hidden = batch.failures.length > 0 || rows === 0;
   byId('pareto').hidden = batch.failures.length === 0;
+}
+
+/** On the wall nothing has to be scrolled: it shows fewer rows, and then fewer stations, until all fits. */
+function fit(stations, batch) {
+  const fits = () => document.documentElement.scrollHeight <= innerHeight;
+  document.body.classList.toggle('many', wall && stations.length > WALL_CARDS);
+  let most = wall ? Math.min(stations.length, WALL_STATIONS) : stations.length;
+  cards(stations, most);
+  if (!wall) {
+    if (batch) tables(batch, batch.pageSize);
+    return;
+  }
+  for (let rows = WALL_ROWS; batch && rows >= 0; rows--) {
+    tables(batch, rows);
+    if (fits()) return;
+  }
+  while (most > 1 && !fits()) cards(stations, --most);
+  for (let rows = 1; batch && rows <= WALL_ROWS && fits(); rows++) {
+    tables(batch, rows);
+    if (!fits()) return tables(batch, rows - 1);
+  }
 }
 
 function show(overview) {
   byId('no-stations').hidden = overview.stations.length > 0;
-  stations(overview.stations, overview.now);
   choices(overview);
   const batch = overview.batch;
   byId('batch').hidden = !batch;
   if (batch) {
     say(byId('batch-title'), `Batch ${nameOf(batch.key)}`);
-    keyed(byId('figures'), figures(batch, overview.now), one => one.word, one =>
-      el('div', {}, el('dt', {}, one.word), el('dd', {className: 'big'}, one.number), el('dd', {className: 'quiet'}, one.more)));
+    keyed(byId('figures'), (wall ? few(figures(batch, overview.now)) : figures(batch, overview.now)), one => one.word, one =>
+      el('div', {}, el('dt', {}, one.word), el('dd', {className: 'big'}, one.state ? mark(one.state, one.number) : one.number), el('dd', {className: 'quiet'}, one.more)));
     announce(batch);
-    tables(batch);
     pages.show(batch, batch.finished);
   }
+  if (wall) say(document.querySelector('.home'), batch ? nameOf(batch.key) : 'Shop board');
+  fit(overview.stations.map(one => silent(one, overview.now)), batch);
   const count = overview.count;
   const bad = [['malformed', count.malformed], ['oversized', count.oversized], ['refused', count.refused], ['forgotten', count.forgotten]]
     .filter(([, number]) => number > 0).map(([word, number]) => `${number} ${word}`);
   say(byId('counts'), `${count.messages} messages${bad.length ? `, of these ${bad.join(', ')}` : ''}`);
 }
 
-const ask = live(where, show);
+let shown = null;
+const ask = live(where, overview => show(shown = overview), 'the board', () => wall && shown && show(shown));
 byId('batches').addEventListener('change', event => {
   const key = JSON.parse(event.target.value);
   for (const [name, value] of Object.entries(batchOf(key))) wanted.set(name, value);

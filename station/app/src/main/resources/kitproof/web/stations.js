@@ -38,7 +38,7 @@ export function card(station) {
       el('h3', {}, station.station, el('span', {className: 'quiet'}, ` ${station.shop}`)),
       mark(station.state)),
     since(station) && el('p', {className: 'quiet'}, since(station)),
-    station.silentMinutes > 0 && el('p', {className: 'silent'}, `last heard of ${lasting(60 * station.silentMinutes)} ago`),
+    station.silentMinutes > 0 && el('p', {}, mark('silent', `silent for ${lasting(60 * station.silentMinutes)}`)),
     ...(at ? running(station, station.running) : idle(station)),
     station.opening && opening(station.opening),
     station.notices.length

@@ -3,6 +3,7 @@
 import uPlot from '/lib/uplot.js';
 import {el, say} from './dom.js';
 import {quantity} from './curves.js';
+import {KEYS, Zoom} from './zoom.js';
 
 const colour = name => getComputedStyle(document.documentElement).getPropertyValue(name).trim();
 
@@ -16,13 +17,22 @@ function dash(ctx, style, pattern, width) {
 export class Values {
   #view;
   #plot;
+  #zoom;
 
   constructor(view) {
     this.#view = view;
+    this.#zoom = new Zoom({
+      plot: () => this.#plot,
+      ends: () => this.#ends(),
+      move: by => this.#move(by),
+      logarithmic: false,
+    });
     this.area = el('div', {className: 'plot', tabIndex: 0, role: 'application',
-      ariaLabel: `${view.name}, chart of ${view.units} units. Left and right move from point to point. The read-out follows; the table below has all values.`});
+      ariaLabel: `${view.name}, chart of ${view.units} units. ${KEYS} The read-out follows; the table below has all values.`});
     this.readout = el('p', {className: 'readout', ariaLive: 'polite'});
-    this.node = el('figure', {className: 'curves'}, this.area, this.readout,
+    this.node = el('figure', {className: 'curves'},
+      el('figcaption', {className: 'row'}, el('h2', {}, 'In the order of testing'), this.#zoom.buttons(view.name)),
+      this.area, this.readout,
       el('ul', {className: 'keys'},
         el('li', {}, el('span', {className: 'swatch bound', ariaHidden: 'true'}), 'limit'),
         view.spread && el('li', {}, el('span', {className: 'swatch mean', ariaHidden: 'true'}), `mean ${quantity(view.spread.mean, view.unit)}`),
@@ -30,7 +40,7 @@ export class Values {
           `mean ± 3 deviations: ${quantity(view.spread.low, view.unit)} to ${quantity(view.spread.high, view.unit)}`),
         view.points.some(one => !one.one) && el('li', {className: 'quiet'}, `bar: least to greatest of ${view.points[0].to} units, dot: their mean`),
         el('li', {className: 'quiet'}, 'cross: not passed')));
-    this.area.addEventListener('keydown', event => this.#key(event));
+    this.#zoom.listen(this.area);
   }
 
   draw() {
@@ -40,11 +50,11 @@ export class Values {
     const edges = points.flatMap(one => [one.low, one.high, one.least, one.most]).concat(spread ? [spread.low, spread.high] : []).filter(one => one !== null);
     this.#plot = new uPlot({
       width: Math.max(240, this.area.clientWidth),
-      height: this.area.clientWidth < 480 ? 240 : 340,
+      height: this.#height(),
       legend: {show: false},
       cursor: {drag: {x: true, y: false}, y: false, points: {size: 9}},
       scales: {
-        x: {time: false, range: (plot, low, high) => [low - this.#half(), high + this.#half()]},
+        x: {time: false, range: (plot, low, high) => low <= xs[0] && high >= xs.at(-1) ? this.#ends() : [low, high]},
         y: {range: (plot, low, high) => {
           const least = Math.min(low ?? 0, ...edges);
           const most = Math.max(high ?? 0, ...edges);
@@ -62,12 +72,6 @@ export class Values {
       hooks: {draw: [plot => this.#marks(plot)], setCursor: [plot => this.#read(plot)]},
     }, [xs, points.map(one => one.mean)], this.area);
     this.#read(this.#plot);
-  }
-
-  /** Half the width of a point on the x axis. */
-  #half() {
-    const first = this.#view.points[0];
-    return (first.to - first.from + 1) / 2;
   }
 
   #marks(plot) {
@@ -139,19 +143,31 @@ export class Values {
     return `units ${point.from} to ${point.to}: ${values}${point.notPassed ? `, ${point.notPassed} not passed` : ''}`;
   }
 
-  #key(event) {
-    const by = {ArrowLeft: -1, ArrowRight: 1}[event.key];
-    if (!by) return;
-    event.preventDefault();
+  /** The x of both edges, half a point beyond the points. */
+  #ends() {
+    const {points} = this.#view;
+    return [points[0].from - 0.5, points.at(-1).to + 0.5];
+  }
+
+  #move(by) {
     const plot = this.#plot;
     const {points} = this.#view;
-    const most = points.length - 1;
-    const next = Math.max(0, Math.min(most, (plot.cursor.idx ?? (by > 0 ? -1 : most + 1)) + by));
+    const seen = points.map((one, i) => i).filter(i => {
+      const x = (points[i].from + points[i].to) / 2;
+      return x >= plot.scales.x.min && x <= plot.scales.x.max;
+    });
+    if (!seen.length) return;
+    const [low, high] = [seen[0], seen.at(-1)];
+    const next = Math.max(low, Math.min(high, (plot.cursor.idx ?? (by > 0 ? low - 1 : high + 1)) + by));
     plot.setCursor({left: plot.valToPos((points[next].from + points[next].to) / 2, 'x'), top: 10});
   }
 
   resize() {
-    this.draw();
+    this.#plot?.setSize({width: Math.max(240, this.area.clientWidth), height: this.#height()});
+  }
+
+  #height() {
+    return this.area.clientWidth < 480 ? 240 : 340;
   }
 
   destroy() {

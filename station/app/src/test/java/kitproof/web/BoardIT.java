@@ -16,28 +16,18 @@ import kitproof.board.Sender;
 import kitproof.event.Verdict;
 import kitproof.mqtt.Message;
 import kitproof.peer.Mosquitto;
-import org.junit.jupiter.api.AfterAll;
 import org.junit.jupiter.api.AfterEach;
-import org.junit.jupiter.api.BeforeAll;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.extension.ExtendWith;
 import org.junit.jupiter.api.io.TempDir;
 
 /** The dashboard in a real browser, fed by a real broker. */
+@ExtendWith(OneBrowser.class)
 class BoardIT {
-  private static Chromium chromium;
+  private final Chromium chromium = OneBrowser.get();
   @TempDir Path folder;
   private Mosquitto broker;
-
-  @BeforeAll
-  static void openBrowser() throws IOException {
-    chromium = new Chromium();
-  }
-
-  @AfterAll
-  static void closeBrowser() {
-    chromium.close();
-  }
 
   @BeforeEach
   void startBroker() throws IOException {
@@ -46,15 +36,14 @@ class BoardIT {
 
   @AfterEach
   void stopBroker() {
-    chromium.closePages();
     broker.close();
   }
 
-  private static Page open(Shop shop, String path) {
+  private Page open(Shop shop, String path) {
     return open(shop, path, 1280, 900, ColorScheme.LIGHT);
   }
 
-  private static Page open(Shop shop, String path, int width, int height, ColorScheme colours) {
+  private Page open(Shop shop, String path, int width, int height, ColorScheme colours) {
     Page page = chromium.page(width, height, colours);
     page.navigate(shop.address() + path);
     return page;
@@ -88,7 +77,7 @@ class BoardIT {
       assertThat(page.locator("#no-stations")).isVisible();
       assertThat(page.locator("#link")).hasText("live");
       chromium.assertAccessible(page);
-      Chromium.picture(page, "board-empty");
+      chromium.picture(page, "board-empty");
 
       teller.tell(new Sender("bench-1").running("LN12-001", 1).sent());
       Locator card = page.locator(".station");
@@ -129,19 +118,19 @@ class BoardIT {
       assertThat(page.locator(".station")).hasCount(3);
       assertThat(page.locator("#figures")).containsText("First-pass yield");
       chromium.assertAccessible(page);
-      Chromium.wholePicture(page, "board-light");
+      chromium.wholePicture(page, "board-light");
       Page dark = open(shop, "", 1280, 900, ColorScheme.DARK);
       assertThat(dark.locator("#units tr")).hasCount(11);
       chromium.assertAccessible(dark);
-      Chromium.wholePicture(dark, "board-dark");
+      chromium.wholePicture(dark, "board-dark");
       Page phone = open(shop, "", 360, 740, ColorScheme.LIGHT);
       assertThat(phone.locator("#units tr")).hasCount(11);
       chromium.assertAccessible(phone);
-      assertNothingSticksOut(phone);
-      Chromium.wholePicture(phone, "board-phone");
+      Chromium.assertNothingSticksOut(phone);
+      chromium.wholePicture(phone, "board-phone");
       Page wall = open(shop, "?wall", 1920, 1080, ColorScheme.DARK);
       assertThat(wall.locator("#units tr").nth(3)).isVisible();
-      Chromium.picture(wall, "board-wall");
+      chromium.picture(wall, "board-wall");
       chromium.assertAccessible(wall);
       assertThat((Boolean) wall.evaluate("document.documentElement.scrollHeight <= innerHeight"))
           .as("the wall display needs no scrolling")
@@ -174,15 +163,15 @@ class BoardIT {
               new com.microsoft.playwright.options.SelectOption().setLabel("LN12-001, pass"));
       assertThat(page.locator(".keys li")).hasCount(3);
       chromium.assertAccessible(page);
-      Chromium.wholePicture(page, "unit-light");
+      chromium.wholePicture(page, "unit-light");
       page.locator("#only").check();
       assertThat(page.locator("#results tr")).hasCount(2);
       Page phone =
           open(shop, "unit?shop=attic&product=linnet-12&unit=LN12-007", 360, 740, ColorScheme.DARK);
       assertThat(phone.locator("#results tr")).hasCount(2);
-      assertNothingSticksOut(phone);
+      Chromium.assertNothingSticksOut(phone);
       chromium.assertAccessible(phone);
-      Chromium.wholePicture(phone, "unit-phone-dark");
+      chromium.wholePicture(phone, "unit-phone-dark");
       chromium.assertNoComplaints();
     }
   }
@@ -201,7 +190,7 @@ class BoardIT {
       page.keyboard().press("ArrowLeft");
       assertThat(page.locator(".readout")).containsText("LN12-002: 550 uV, pass");
       chromium.assertAccessible(page);
-      Chromium.wholePicture(page, "result-light");
+      chromium.wholePicture(page, "result-light");
       Page curves =
           open(
               shop,
@@ -211,7 +200,7 @@ class BoardIT {
               ColorScheme.DARK);
       assertThat(curves.locator(".keys li")).hasCount(11);
       chromium.assertAccessible(curves);
-      Chromium.wholePicture(curves, "result-curves-dark");
+      chromium.wholePicture(curves, "result-curves-dark");
       chromium.assertNoComplaints();
     }
   }
@@ -230,7 +219,7 @@ class BoardIT {
     assertThat(page.locator("#stale")).containsText("broker");
     assertThat(page.locator("#link")).hasText("not live");
     chromium.assertAccessible(page);
-    Chromium.picture(page, "board-offline");
+    chromium.picture(page, "board-offline");
     broker.start();
     assertThat(page.locator("#stale")).isHidden();
     shop.close();
@@ -267,9 +256,9 @@ class BoardIT {
       assertThat(page.locator("#counts")).containsText("1 malformed, 1 oversized");
       assertThat(page.locator("#units")).containsText(markup);
       assertThat(page.locator("main img, main script")).hasCount(0);
-      assertNothingSticksOut(page);
+      Chromium.assertNothingSticksOut(page);
       chromium.assertAccessible(page);
-      Chromium.wholePicture(page, "board-hostile-phone");
+      chromium.wholePicture(page, "board-hostile-phone");
       page.locator("#units a").last().click();
       assertThat(page.locator("#serial")).hasText(markup);
       assertThat(page.locator("#results tr")).hasCount(2);
@@ -291,25 +280,12 @@ class BoardIT {
       page.locator("#token").fill("not the right token");
       page.locator("button").click();
       assertThat(page.locator("#wrong")).isVisible();
-      Chromium.picture(page, "login");
+      chromium.picture(page, "login");
       page.locator("#token").fill(token);
       page.locator("button").click();
       assertThat(page.locator("#no-stations")).isVisible();
       assertThat(page.locator("#link")).hasText("live");
       chromium.assertNoComplaints();
     }
-  }
-
-  /** WCAG 2.2, 1.4.10: nothing makes the page wider than the screen. */
-  private static void assertNothingSticksOut(Page page) {
-    Object wide =
-        page.evaluate(
-            """
-            document.documentElement.scrollWidth <= innerWidth ? [] :
-              [...document.querySelectorAll('body *')]
-                .filter(e => e.getBoundingClientRect().right > innerWidth + 0.5)
-                .map(e => e.outerHTML.slice(0, 120))\
-            """);
-    assertThat((List<?>) wide).as("wider than the screen").isEmpty();
   }
 }

@@ -7,6 +7,7 @@ import com.microsoft.playwright.BrowserContext;
 import com.microsoft.playwright.BrowserType;
 import com.microsoft.playwright.Page;
 import com.microsoft.playwright.Playwright;
+import com.microsoft.playwright.PlaywrightException;
 import com.microsoft.playwright.options.ColorScheme;
 import java.io.IOException;
 import java.io.InputStream;
@@ -28,6 +29,7 @@ public final class Chromium implements AutoCloseable {
   private final Browser browser;
   private final String checker;
   private final List<String> complaints = new ArrayList<>();
+  private int taken;
 
   public Chromium() throws IOException {
     assertThat(PROGRAM)
@@ -65,6 +67,11 @@ public final class Chromium implements AutoCloseable {
                 .setTimezoneId("UTC")
                 .setLocale("en-GB"));
     context.setDefaultTimeout(10_000);
+    return page(context);
+  }
+
+  /** One more page of a session. */
+  public Page page(BrowserContext context) {
     Page page = context.newPage();
     page.onConsoleMessage(
         message -> {
@@ -86,18 +93,54 @@ public final class Chromium implements AutoCloseable {
     assertThat(complaints).isEmpty();
   }
 
-  public void closePages() {
+  /** Closes every page; how many pictures were taken since the last time. */
+  int closePages() {
     browser.contexts().forEach(BrowserContext::close);
     complaints.clear();
+    int pictures = taken;
+    taken = 0;
+    return pictures;
   }
 
-  public static void picture(Page page, String name) {
+  /** A page as it is to be seen. */
+  public void picture(Page page, String name) {
+    taken++;
     page.screenshot(new Page.ScreenshotOptions().setPath(PICTURES.resolve(name + ".png")));
   }
 
-  public static void wholePicture(Page page, String name) {
+  /** The same from its top to its end. */
+  public void wholePicture(Page page, String name) {
+    taken++;
     page.screenshot(
         new Page.ScreenshotOptions().setFullPage(true).setPath(PICTURES.resolve(name + ".png")));
+  }
+
+  /** Every page that is open, as far as it can be taken. */
+  void pictureAll(String name) {
+    int number = 0;
+    for (BrowserContext context : browser.contexts()) {
+      for (Page page : context.pages()) {
+        number++;
+        try {
+          picture(page, name.replaceAll("[^A-Za-z0-9-]", "") + "-" + number);
+        } catch (PlaywrightException e) {
+          // a page that has died cannot be looked at any more
+        }
+      }
+    }
+  }
+
+  /** WCAG 2.2, 1.4.10: nothing makes the page wider than the screen. */
+  public static void assertNothingSticksOut(Page page) {
+    Object wide =
+        page.evaluate(
+            """
+            document.documentElement.scrollWidth <= innerWidth ? [] :
+              [...document.querySelectorAll('body *')]
+                .filter(e => e.getBoundingClientRect().right > innerWidth + 0.5)
+                .map(e => e.outerHTML.slice(0, 120))\
+            """);
+    assertThat((List<?>) wide).as("wider than the screen").isEmpty();
   }
 
   /** Nothing in the page breaks a rule of WCAG 2.2 A or AA that axe-core can check. */

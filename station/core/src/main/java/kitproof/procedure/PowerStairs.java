@@ -219,6 +219,9 @@ final class PowerStairs {
             drives.get(c)[k],
             audio.shot(played.capture(), climber.channel, block, tone, way.band, way.harmonics));
       }
+      if (!climber.stairs.isEmpty()) {
+        audio.show(tone, climber.channel, climber.stairs.get(climber.stairs.size() - 1));
+      }
     }
   }
 }

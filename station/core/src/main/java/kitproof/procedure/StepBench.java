@@ -147,6 +147,9 @@ public interface StepBench {
   /** Says that so much of the signal just played was there for the unit to settle. */
   default void settled(Duration part) {}
 
+  /** Shows what was just heard to whoever watches. */
+  default void heard(Heard heard) {}
+
   /** Lets bench time pass. */
   void pause(Duration duration) throws InterruptedException;
 

@@ -4,7 +4,9 @@ import java.time.Duration;
 import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.Collections;
+import java.util.HashMap;
 import java.util.List;
+import java.util.Map;
 import java.util.Optional;
 import kitproof.driver.AudioInterface;
 import kitproof.driver.AudioPorts;
@@ -40,6 +42,7 @@ final class ToneBench {
   private final List<Channel> channels;
   private final InputRanges ranges;
   private final Settle settle = new Settle();
+  private final Map<String, Double> ohms = new HashMap<>();
 
   private ToneBench(StepBench bench, AudioInterface audio, List<Channel> channels) {
     this.bench = bench;
@@ -85,7 +88,9 @@ final class ToneBench {
 
   /** The load on a channel's output, ohms as measured. */
   double loadOhms(Channel channel) throws InstrumentException {
-    return bench.load(channel.name()).in(Unit.OHM);
+    double load = bench.load(channel.name()).in(Unit.OHM);
+    ohms.put(channel.name(), load);
+    return load;
   }
 
   /** The choice of the input range. */
@@ -193,8 +198,23 @@ final class ToneBench {
                   tone,
                   band,
                   highestHarmonic));
+      if (within <= Settle.AT_REST) { // on the way to a level nothing but the level means anything
+        show(tone, channels.get(c), drivePeakVolts[c], shots.get(c));
+      }
     }
     return shots;
+  }
+
+  /** Shows a tone on its way to gain and distortion to whoever watches. */
+  private void show(CoherentTone tone, Channel channel, double drivePeakVolts, Shot shot) {
+    shot.good()
+        .map(figures -> OnTheWay.of(tone, channel, drivePeakVolts, figures, ohms))
+        .ifPresent(bench::heard);
+  }
+
+  /** Shows the last stair of a climb to whoever watches. */
+  void show(CoherentTone tone, Channel channel, PowerStairs.Stair stair) {
+    bench.heard(OnTheWay.of(tone, channel, stair, ohms));
   }
 
   /** Says that so many samples of the signal were there for the unit to settle. */
@@ -253,6 +273,9 @@ final class ToneBench {
     Capture capture = ranges.atUnit(whole(stimulus));
     while (capture.clipped() && ranges.back()) {
       capture = ranges.atUnit(whole(stimulus)); // more came than was expected
+    }
+    for (Channel channel : channels) {
+      bench.heard(OnTheWay.of(channel, input(capture, channel)));
     }
     return capture;
   }

@@ -1,12 +1,15 @@
 package kitproof.run;
 
 import java.util.HashMap;
+import java.util.LinkedHashMap;
+import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.function.LongSupplier;
 import kitproof.driver.LiveValue;
 import kitproof.driver.Question;
 import kitproof.driver.Reading;
+import kitproof.procedure.Heard;
 import org.jspecify.annotations.Nullable;
 
 /**
@@ -21,6 +24,7 @@ public final class Latest {
   private final LongSupplier ticker;
   private final Map<Source, Taken> readings = new HashMap<>();
   private long version;
+  private final Map<String, Heard> heard = new LinkedHashMap<>();
   private @Nullable Question question;
   private @Nullable LiveValue live;
 
@@ -47,6 +51,17 @@ public final class Latest {
     version++;
   }
 
+  /** What was heard belongs to the step that heard it. */
+  synchronized void stepBegan() {
+    heard.clear();
+    version++;
+  }
+
+  synchronized void heard(Heard one) {
+    heard.put(one.channel(), one);
+    version++;
+  }
+
   synchronized void asked(Question asked) {
     question = asked;
     live = null;
@@ -67,6 +82,11 @@ public final class Latest {
   /** The latest reading of a meter's function; empty if it has not been read yet. */
   public synchronized Optional<Taken> reading(String meter, String function) {
     return Optional.ofNullable(readings.get(new Source(meter, function)));
+  }
+
+  /** What the step in progress has heard last, by channel; empty if it has not heard anything. */
+  public synchronized List<Heard> heard() {
+    return List.copyOf(heard.values());
   }
 
   /** What the person is asked, whoever plays that part on this bench. */

@@ -25,14 +25,21 @@ final class OpenBench implements AutoCloseable {
       Collections.synchronizedMap(new LinkedHashMap<>());
 
   private final InterlockGuard guard;
+  private final Latest latest;
 
-  private OpenBench(InterlockGuard guard) {
+  private OpenBench(InterlockGuard guard, Latest latest) {
     this.guard = guard;
+    this.latest = latest;
   }
 
   /** Who watches these instruments, in the bench's time. */
   InterlockGuard guard() {
     return guard;
+  }
+
+  /** Where those who watch look. */
+  Latest latest() {
+    return latest;
   }
 
   /** Opens every role in the order of the file; if one fails, closes what was open. */
@@ -46,7 +53,7 @@ final class OpenBench implements AutoCloseable {
       InterlockGuard guard,
       Latest latest)
       throws InstrumentException, InterruptedException {
-    OpenBench open = new OpenBench(guard);
+    OpenBench open = new OpenBench(guard, latest);
     Map<String, Object> shared = new HashMap<>();
     try {
       for (Bench.Role role : bench.roles().values()) {

@@ -74,6 +74,13 @@ final class ReplayBench implements StepBench {
   }
 
   @Override
+  public <T> Beside<T> readWhilePlaying(
+      String meter, String function, Duration from, Duration every, Work<T> work)
+      throws InstrumentException {
+    throw notKept("the step reads a meter, \"" + meter + "\"");
+  }
+
+  @Override
   public Operator operator(String role) throws InstrumentException {
     throw notKept("the step asks a person, \"" + role + "\"");
   }

@@ -16,6 +16,7 @@ import kitproof.driver.Question;
 import kitproof.driver.Route;
 import kitproof.event.CaptureShelf;
 import kitproof.event.Event;
+import kitproof.procedure.Heard;
 import kitproof.procedure.Outline;
 import kitproof.procedure.StationResidual;
 import kitproof.procedure.StepBench;
@@ -281,6 +282,11 @@ final class RunningStep implements StepBench, RatedAudio.Wait {
   @Override
   public void settled(Duration part) {
     timing.move(Timing.Part.SIGNAL, Timing.Part.SETTLING, part);
+  }
+
+  @Override
+  public void heard(Heard heard) {
+    bench.latest().heard(heard);
   }
 
   @Override

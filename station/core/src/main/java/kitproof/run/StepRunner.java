@@ -90,6 +90,7 @@ final class StepRunner {
 
   StepOutcome run(int index, PlanStep step) {
     long begun = clock.nanos();
+    bench.latest().stepBegan();
     Times before = timing.all();
     events.emit(
         new Event.StepStarted(index, step.name(), step.procedure().id(), step.conditions()));

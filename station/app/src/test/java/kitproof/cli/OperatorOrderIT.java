@@ -1,0 +1,74 @@
+package kitproof.cli;
+
+import static com.microsoft.playwright.assertions.PlaywrightAssertions.assertThat;
+
+import com.microsoft.playwright.Page;
+import com.microsoft.playwright.options.ColorScheme;
+import java.nio.file.Files;
+import java.util.regex.Pattern;
+import kitproof.web.Chromium;
+import org.junit.jupiter.api.Test;
+
+/** What is ordered at the operator's screen, and what it refuses. */
+class OperatorOrderIT extends OperatorPages {
+  @Test
+  void aUnitThatHasPassedIsTestedAgainOnlyWhenItIsMeant() throws Exception {
+    Served.plan(folder, "short", POWER);
+    Served.limits(folder, "short", POWER_LIMITS);
+    serve();
+    Page page = open();
+    start(page, "short", "LN12-001");
+    assertVerdict(page, "pass");
+    assertThat(page.locator("#causes-part")).isHidden();
+    chromium.assertAccessible(page);
+    chromium.picture(page, "operator-verdict-pass");
+    start(page, "short", "LN12-001");
+    assertThat(page.locator("#again-words")).containsText("LN12-001 has passed in run");
+    chromium.assertAccessible(page);
+    chromium.picture(page, "operator-again");
+    page.locator("#again-yes").click();
+    assertThat(page.locator("#notices")).containsText("Attempt 2", patiently());
+    assertThat(page.locator("#verdict")).isHidden();
+    assertVerdict(page, "pass");
+    chromium.assertNoComplaints();
+  }
+
+  @Test
+  void whatIsWrongWithAPlanOrASerialNumberIsToldAndWordsStayWords() throws Exception {
+    String markup = "<img src=x onerror=alert(1)><script>alert(2)</script>&amp;";
+    Served.plan(folder, "broken", POWER.replace("function: hv", "function: hw"));
+    Served.limits(folder, "broken", POWER_LIMITS);
+    Files.writeString(
+        folder.resolve("wild.yaml"),
+        Files.readString(folder.resolve("broken.yaml"))
+            .replace("function: hw", "function: hv")
+            .replace("serial: 'LN12-[0-9]{3}'\n", "")
+            .replace("plan: broken", "plan: '" + markup + "'"));
+    serve();
+    Page page = open(360, 740, ColorScheme.LIGHT);
+    page.locator("#plan").selectOption("broken.yaml");
+    assertThat(page.locator("#problems"))
+        .containsText(
+            Pattern.compile("broken\\.yaml:\\d+:\\d+: found .*hw.*; did you mean \"hv\""));
+    chromium.assertAccessible(page);
+    Chromium.assertNothingSticksOut(page);
+    chromium.wholePicture(page, "operator-problems-phone");
+    page.locator("#serial").fill("LN12-001");
+    page.locator("#start").click();
+    assertThat(page.locator("#start")).isEnabled();
+    assertThat(page.locator("#problems li").first()).isVisible();
+
+    start(page, "whole", "ln12 5");
+    assertThat(page.locator("#refused")).containsText("did you mean \"LN12-005\"?");
+    assertThat(page.locator("#problems-part")).isHidden();
+
+    start(page, "wild", markup);
+    assertVerdict(page, "pass");
+    assertThat(page.locator("#verdict-unit")).containsText(markup);
+    assertThat(page.locator("main img, main script")).hasCount(0);
+    Chromium.assertNothingSticksOut(page);
+    chromium.assertAccessible(page);
+    chromium.wholePicture(page, "operator-hostile-phone");
+    chromium.assertNoComplaints();
+  }
+}
