@@ -152,6 +152,11 @@ record Axis(Unit unit, boolean logarithmic, double low, double high, List<Tick> 
         : (value - low) / (high - low);
   }
 
+  /** The value at a place along the axis, which may lie beyond its ends. */
+  double at(double position) {
+    return logarithmic ? low * Math.pow(high / low, position) : low + position * (high - low);
+  }
+
   /** The place nearest to a value that the axis can show at all. */
   double within(double value) {
     return Math.min(Math.max(value, low), high);

@@ -94,6 +94,56 @@ class DrawingTest {
     assertThat(elements(svg, "path")).hasSize(6);
   }
 
+  /** Their edges differ in colour, and each is named by what its curves have in common. */
+  @Test
+  void twoMasksLookDifferentAndSayWhoseTheyAre() throws Exception {
+    Limit.Mask other =
+        new Limit.Mask(
+            List.of(
+                new Limit.Point(Quantity.of(20, Unit.HERTZ), Quantity.of(-6, Unit.DECIBEL), null),
+                new Limit.Point(
+                    Quantity.of(20_000, Unit.HERTZ), Quantity.of(-6, Unit.DECIBEL), null)));
+    Document svg =
+        drawn(
+            new Plot(
+                "frequency response",
+                "",
+                List.of(
+                    new Plot.Line("mode triode, channel left", RESPONSE, List.of(other)),
+                    new Plot.Line("mode triode, channel right", RESPONSE, List.of(other)),
+                    new Plot.Line("mode ultralinear, channel left", RESPONSE, List.of(MASK)))));
+    assertThat(words(svg))
+        .contains("mask of mode triode", "mask of mode ultralinear, channel left")
+        .doesNotContain("within the mask");
+    assertThat(elements(svg, "rect").stream().map(r -> r.getAttribute("stroke")))
+        .contains("#4f7f5a", "#a06a00");
+    assertThat(elements(svg, "path").stream().map(p -> p.getAttribute("stroke")))
+        .contains("#4f7f5a", "#a06a00");
+    assertThat(elements(svg, "path").stream().map(p -> p.getAttribute("fill")))
+        .contains("#e4f0e6", "#f5e6c8");
+  }
+
+  /** The lower side of the mask is the end of a round axis: it must not lie under the frame. */
+  @Test
+  void aMaskThatEndsWhereTheAxisWouldIsSeen() throws Exception {
+    Limit.Mask wide =
+        new Limit.Mask(
+            List.of(
+                new Limit.Point(
+                    Quantity.of(10, Unit.HERTZ),
+                    Quantity.of(-20, Unit.DECIBEL),
+                    Quantity.of(5, Unit.DECIBEL)),
+                new Limit.Point(
+                    Quantity.of(100_000, Unit.HERTZ),
+                    Quantity.of(-20, Unit.DECIBEL),
+                    Quantity.of(5, Unit.DECIBEL))));
+    Document svg =
+        drawn(
+            new Plot(
+                "frequency response", "", List.of(new Plot.Line("", RESPONSE, List.of(wide)))));
+    assertThat(words(svg)).contains("-25", "10");
+  }
+
   @Test
   void whatStandsInNamesIsTextAndNothingElse() throws Exception {
     String nasty = "<script>alert(1)</script> & \"'";
