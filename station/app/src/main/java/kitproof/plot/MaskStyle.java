@@ -19,8 +19,8 @@ import kitproof.limit.Limit;
  * @param opacity of the fill, so that masks that overlap are both seen
  */
 record MaskStyle(String label, String fill, String edge, String dash, double opacity) {
-  private static final List<String> FILLS = List.of("#e4f0e6", "#f5e6c8", "#e6dff2", "#dfe6ee");
-  private static final List<String> EDGES = List.of("#4f7f5a", "#a06a00", "#6b4fa0", "#4d6175");
+  private static final List<String> FILLS = List.of("#e4f0e6", "#f8e3ea", "#e3e4f5", "#efe5da");
+  private static final List<String> EDGES = List.of("#4f7f5a", "#b03a62", "#4a4fa3", "#7a5230");
   private static final List<String> DASHES = List.of("5 3", "2 2", "9 3", "9 3 2 3");
 
   /** The plot's masks, each once, in the order of their lines. */
@@ -42,8 +42,8 @@ record MaskStyle(String label, String fill, String edge, String dash, double opa
                   alone ? "within the mask" : "mask of " + common(of, i),
                   FILLS.get(i % FILLS.size()),
                   EDGES.get(i % EDGES.size()),
-                  DASHES.get(i / EDGES.size() % DASHES.size()),
-                  alone ? 1 : 0.6));
+                  DASHES.get(i % DASHES.size()),
+                  alone ? 1 : 0.5));
         });
     return styles;
   }

@@ -157,13 +157,7 @@ final class KnownDevices {
 
     /** Of a sine of this amplitude. */
     Cut of(double drive) {
-      double[] y = new double[LENGTH];
-      Arrays.setAll(
-          y,
-          i ->
-              Math.max(
-                  -level,
-                  Math.min(level, drive * Math.sin(2 * Math.PI * CYCLES * (double) i / LENGTH))));
+      double[] y = cut(drive);
       double squares = DoubleStream.of(y).map(v -> v * v).sum() / LENGTH;
       for (int bin = (int) (20_000 * LENGTH / RATE) + 1; bin <= LENGTH / 2; bin++) {
         double a = amplitude(y, bin);
@@ -172,6 +166,17 @@ final class KnownDevices {
       double fundamental = amplitude(y, CYCLES);
       double rest = Math.max(0, squares - fundamental * fundamental / 2);
       return new Cut(drive, fundamental, amplitude(y, 3 * CYCLES), Math.sqrt(rest / squares));
+    }
+
+    private double[] cut(double drive) {
+      double[] y = new double[LENGTH];
+      Arrays.setAll(
+          y,
+          i ->
+              Math.max(
+                  -level,
+                  Math.min(level, drive * Math.sin(2 * Math.PI * CYCLES * (double) i / LENGTH))));
+      return y;
     }
 
     /** The fundamental's amplitude at which THD+N is this ratio. */
@@ -189,7 +194,7 @@ final class KnownDevices {
 
     /** The sine whose fundamental has this amplitude, above where it is cut off. */
     Cut withFundamental(double amplitude) {
-      return of(solve(d -> of(d).fundamental(), amplitude, level, 20 * level));
+      return of(solve(d -> amplitude(cut(d), CYCLES), amplitude, level, 20 * level));
     }
 
     private static double amplitude(double[] y, int bin) {

@@ -116,11 +116,11 @@ class DrawingTest {
         .contains("mask of mode triode", "mask of mode ultralinear, channel left")
         .doesNotContain("within the mask");
     assertThat(elements(svg, "rect").stream().map(r -> r.getAttribute("stroke")))
-        .contains("#4f7f5a", "#a06a00");
+        .contains("#4f7f5a", "#b03a62");
     assertThat(elements(svg, "path").stream().map(p -> p.getAttribute("stroke")))
-        .contains("#4f7f5a", "#a06a00");
+        .contains("#4f7f5a", "#b03a62");
     assertThat(elements(svg, "path").stream().map(p -> p.getAttribute("fill")))
-        .contains("#e4f0e6", "#f5e6c8");
+        .contains("#e4f0e6", "#f8e3ea");
   }
 
   /** The lower side of the mask is the end of a round axis: it must not lie under the frame. */
