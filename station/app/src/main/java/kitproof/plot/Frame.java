@@ -102,6 +102,9 @@ record Frame(Axis x, Axis y) {
   }
 
   private static String quantity(Unit unit, String of) {
+    if (of.endsWith("difference")) {
+      return "difference";
+    }
     if (unit == Unit.PERCENT && (of.startsWith("thd") || of.contains("distortion"))) {
       return "distortion";
     }
@@ -116,6 +119,9 @@ record Frame(Axis x, Axis y) {
     }
     if (unit == Unit.ONE && of.startsWith("damping factor")) {
       return "damping factor";
+    }
+    if (unit == Unit.ONE && (of.equals("waveform") || of.equals("square wave"))) {
+      return "share of full scale"; // of a capture whose volts are not known
     }
     return switch (unit) {
       case HERTZ -> "frequency";

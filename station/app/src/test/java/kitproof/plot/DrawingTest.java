@@ -183,6 +183,14 @@ class DrawingTest {
     assertThat(words(drawn(plot(point)))).contains("1.00", "300");
   }
 
+  /** Rounded outwards it needs steps of 0.2, and ends at one of them: -0.6 to 0.4. */
+  @Test
+  void anAxisEndsAtALabelledStep() throws Exception {
+    Curve curve =
+        Curve.of(Unit.WATT, new double[] {1, 2}, Unit.DECIBEL, new double[] {-0.42, 0.25});
+    assertThat(words(drawn(plot(curve)))).contains("-0.6", "0.4");
+  }
+
   private static Plot plot(Curve curve) {
     return new Plot("curve", "", List.of(new Plot.Line("", curve, List.of())));
   }
