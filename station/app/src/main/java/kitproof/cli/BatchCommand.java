@@ -22,6 +22,7 @@ import kitproof.batch.SeriesReport;
 import kitproof.document.Parsed;
 import kitproof.plot.ChartDrawing;
 import kitproof.plot.Raster;
+import kitproof.report.ShippedFonts;
 import kitproof.value.Conditions;
 import org.jspecify.annotations.Nullable;
 import picocli.CommandLine.Command;
@@ -198,6 +199,7 @@ final class BatchCommand implements Callable<Integer> {
     String kind = choice.kind(out);
     Series series = choice.one(all, chart, new Conditions(when));
     String svg = ChartDrawing.svg(ChartChoice.chart(name, SeriesReport.of(series)));
+    ShippedFonts.register();
     Files.write(out, kind.equals("svg") ? svg.getBytes(StandardCharsets.UTF_8) : Raster.png(svg));
     spec.commandLine().getOut().println(series.title() + ": " + out);
     spec.commandLine().getOut().flush();

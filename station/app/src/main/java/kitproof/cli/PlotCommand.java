@@ -17,6 +17,7 @@ import kitproof.plot.Drawing;
 import kitproof.plot.Plot;
 import kitproof.plot.Plots;
 import kitproof.plot.Raster;
+import kitproof.report.ShippedFonts;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Mixin;
 import picocli.CommandLine.Model.CommandSpec;
@@ -79,6 +80,7 @@ final class PlotCommand implements Callable<Integer> {
       throw chosen.nothing("curve");
     }
     String svg = Drawing.svg(plots);
+    ShippedFonts.register();
     Files.write(out, kind.equals("svg") ? svg.getBytes(StandardCharsets.UTF_8) : Raster.png(svg));
     spec.commandLine()
         .getOut()

@@ -94,17 +94,23 @@ record Axis(Unit unit, boolean logarithmic, double low, double high, List<Tick> 
   static Axis linearAround(Unit unit, double low, double high) {
     double margin = high > low ? 0 : Math.max(Math.abs(low) * 0.1, 1e-9);
     double step = step(high - low + 2 * margin);
-    return linear(
-        unit,
-        step * Math.floor((low - margin) / step + HAIR),
-        step * Math.ceil((high + margin) / step - HAIR));
+    // What is rounded outwards is wider, and may need wider steps to end at one of them.
+    while (true) {
+      double bottom = step * Math.floor((low - margin) / step + HAIR);
+      double top = step * Math.ceil((high + margin) / step - HAIR);
+      double wider = step(top - bottom);
+      if (wider <= step * (1 + HAIR)) {
+        return linear(unit, bottom, top);
+      }
+      step = wider;
+    }
   }
 
   /** 1, 2 or 5 times a power of ten, so that some seven steps make the span. */
   private static double step(double span) {
     double raw = span / LINEAR_STEPS;
     double decade = Math.pow(10, Math.floor(Math.log10(raw)));
-    double digit = raw / decade;
+    double digit = raw / decade - HAIR;
     return decade * (digit <= 1 ? 1 : digit <= 2 ? 2 : digit <= 5 ? 5 : 10);
   }
 
@@ -150,6 +156,11 @@ record Axis(Unit unit, boolean logarithmic, double low, double high, List<Tick> 
     return logarithmic
         ? Math.log(value / low) / Math.log(high / low)
         : (value - low) / (high - low);
+  }
+
+  /** The value at a place along the axis, which may lie beyond its ends. */
+  double at(double position) {
+    return logarithmic ? low * Math.pow(high / low, position) : low + position * (high - low);
   }
 
   /** The place nearest to a value that the axis can show at all. */

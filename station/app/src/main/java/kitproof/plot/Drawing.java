@@ -2,10 +2,9 @@ package kitproof.plot;
 
 import java.util.ArrayList;
 import java.util.Collections;
-import java.util.LinkedHashSet;
 import java.util.List;
 import java.util.Locale;
-import java.util.Set;
+import java.util.Map;
 import kitproof.limit.Limit;
 import kitproof.value.Curve;
 
@@ -25,8 +24,6 @@ public final class Drawing {
   private static final String INK = "#1f2933";
   private static final String FAINT = "#c9ced6";
   private static final String FINE = "#e9ebef";
-  private static final String GOOD = "#e4f0e6";
-  private static final String EDGE = "#4f7f5a";
 
   /** Told apart by most colour-blind eyes; the dashes tell them apart without any colour. */
   private static final List<String> COLOURS =
@@ -97,11 +94,12 @@ public final class Drawing {
         .element("rect", "x", LEFT, "y", TOP, "width", width(), "height", tall)
         .end();
     svg.begin("g", "clip-path", "url(#" + clip + ")");
-    masks(plot).forEach(mask -> Band.of(mask).forEach(band -> fill(frame, band)));
+    Map<Limit.Mask, MaskStyle> masks = MaskStyle.of(plot);
+    masks.forEach((mask, style) -> Band.of(mask).forEach(band -> fill(frame, band, style)));
     svg.end();
-    grid(frame);
+    grid(frame, plot.title());
     svg.begin("g", "clip-path", "url(#" + clip + ")", "fill", "none");
-    masks(plot).forEach(mask -> Band.of(mask).forEach(band -> edges(frame, band)));
+    masks.forEach((mask, style) -> Band.of(mask).forEach(band -> edges(frame, band, style)));
     for (int i = 0; i < plot.lines().size(); i++) {
       curve(frame, plot.lines().get(i).curve(), i);
     }
@@ -113,13 +111,7 @@ public final class Drawing {
     svg.end();
   }
 
-  private static Set<Limit.Mask> masks(Plot plot) {
-    Set<Limit.Mask> masks = new LinkedHashSet<>();
-    plot.lines().forEach(line -> masks.addAll(line.masks()));
-    return masks;
-  }
-
-  private void grid(Frame frame) {
+  private void grid(Frame frame, String title) {
     for (Axis.Tick tick : frame.x().ticks()) {
       double x = x(frame, tick.value());
       rule(x, TOP, x, TOP + tall, tick);
@@ -135,7 +127,7 @@ public final class Drawing {
     svg.words(
         18,
         middle,
-        Frame.title(frame.y()),
+        Frame.title(frame.y(), title),
         "text-anchor",
         "middle",
         "transform",
@@ -158,7 +150,7 @@ public final class Drawing {
   }
 
   /** What is good, so that it is plain what lies outside. */
-  private void fill(Frame frame, Band band) {
+  private void fill(Frame frame, Band band, MaskStyle style) {
     List<Band.Point> along = band.either();
     double from = along.get(0).x();
     double to = along.get(along.size() - 1).x();
@@ -175,10 +167,17 @@ public final class Drawing {
                 : band.low());
     Collections.reverse(back);
     outline.addAll(back);
-    svg.element("path", "d", path(frame, outline) + "Z", "fill", GOOD);
+    svg.element(
+        "path",
+        "d",
+        path(frame, outline) + "Z",
+        "fill",
+        style.fill(),
+        "fill-opacity",
+        style.opacity());
   }
 
-  private void edges(Frame frame, Band band) {
+  private void edges(Frame frame, Band band, MaskStyle style) {
     for (List<Band.Point> side : List.of(band.low(), band.high())) {
       if (!side.isEmpty()) {
         svg.element(
@@ -186,11 +185,11 @@ public final class Drawing {
             "d",
             path(frame, side),
             "stroke",
-            EDGE,
+            style.edge(),
             "stroke-width",
             1.5,
             "stroke-dasharray",
-            "5 3");
+            style.dash());
       }
     }
   }
@@ -232,6 +231,7 @@ public final class Drawing {
   }
 
   private void legend(Plot plot) {
+    List<MaskStyle> masks = List.copyOf(MaskStyle.of(plot).values());
     double y = TOP + tall + BELOW;
     int index = 0;
     for (List<String> row : rows(plot)) {
@@ -242,6 +242,7 @@ public final class Drawing {
           stroke(
               "M" + Svg.number(x) + " " + Svg.number(middle) + "h" + Svg.number(SAMPLE - 8), index);
         } else {
+          MaskStyle style = masks.get(index - plot.lines().size());
           svg.element(
               "rect",
               "x",
@@ -253,11 +254,11 @@ public final class Drawing {
               "height",
               12,
               "fill",
-              GOOD,
+              style.fill(),
               "stroke",
-              EDGE,
+              style.edge(),
               "stroke-dasharray",
-              "5 3");
+              style.dash());
         }
         svg.words(x + SAMPLE, y, label);
         x += column(labels(plot));
@@ -281,9 +282,7 @@ public final class Drawing {
   private static List<String> labels(Plot plot) {
     List<String> labels = new ArrayList<>();
     plot.lines().forEach(line -> labels.add(line.label().isEmpty() ? "measured" : line.label()));
-    if (!masks(plot).isEmpty()) {
-      labels.add("within the mask");
-    }
+    MaskStyle.of(plot).values().forEach(style -> labels.add(style.label()));
     return labels.equals(List.of("measured")) ? List.of() : labels;
   }
 

@@ -17,20 +17,39 @@ import org.jspecify.annotations.Nullable;
  * <p>Frequency and power are logarithmic, and so is a share in percent: distortion spans decades.
  */
 record Frame(Axis x, Axis y) {
+  private static final double ON_THE_FRAME = 0.005;
+  private static final double ROOM = 0.05;
+
   static Frame around(Plot plot) {
     Curve first = plot.lines().get(0).curve();
     DoubleSummaryStatistics xs =
         curves(plot).flatMapToDouble(c -> DoubleStream.of(c.xs())).summaryStatistics();
+    double[] masks =
+        plot.lines().stream()
+            .flatMap(line -> line.masks().stream())
+            .flatMap(mask -> mask.points().stream())
+            .flatMap(Frame::sides)
+            .mapToDouble(Quantity::value)
+            .toArray();
     DoubleSummaryStatistics ys =
         DoubleStream.concat(
-                curves(plot).flatMapToDouble(c -> DoubleStream.of(c.ys())),
-                plot.lines().stream()
-                    .flatMap(line -> line.masks().stream())
-                    .flatMap(mask -> mask.points().stream())
-                    .flatMap(Frame::sides)
-                    .mapToDouble(Quantity::value))
+                curves(plot).flatMapToDouble(c -> DoubleStream.of(c.ys())), DoubleStream.of(masks))
             .summaryStatistics();
-    return new Frame(x(first.xUnit(), xs), y(first.yUnit(), ys));
+    return new Frame(x(first.xUnit(), xs), y(first.yUnit(), ys, masks));
+  }
+
+  /** The edge of a mask would be hidden by the frame if it lay on it: then there is more room. */
+  private static Axis y(Unit unit, DoubleSummaryStatistics span, double[] masks) {
+    Axis close = y(unit, span);
+    for (double side : masks) {
+      double at = close.position(side);
+      if (side != 0 && at > 1 - ON_THE_FRAME) {
+        span.accept(close.at(1 + ROOM));
+      } else if (side != 0 && at < ON_THE_FRAME) {
+        span.accept(close.at(-ROOM));
+      }
+    }
+    return y(unit, span);
   }
 
   private static Stream<Curve> curves(Plot plot) {
@@ -68,24 +87,57 @@ record Frame(Axis x, Axis y) {
 
   /** "frequency (Hz)". */
   static String title(Axis axis) {
+    return title(axis, "");
+  }
+
+  /**
+   * "distortion (%)".
+   *
+   * @param of what is drawn along it, such as "thd against power"; may be empty
+   */
+  static String title(Axis axis, String of) {
     Unit unit = axis.unit();
-    String quantity =
-        switch (unit) {
-          case HERTZ -> "frequency";
-          case SECOND -> "time";
-          case WATT -> "power";
-          case DECIBEL, DECIBEL_VOLT -> "level";
-          case VOLT -> "voltage";
-          case AMPERE -> "current";
-          case OHM -> "impedance";
-          case DEGREE -> "phase";
-          case FARAD -> "capacitance";
-          case HENRY -> "inductance";
-          case CELSIUS -> "temperature";
-          case VOLT_PER_SECOND -> "slope";
-          case PERCENT -> "share";
-          case ONE -> "ratio";
-        };
+    String quantity = quantity(unit, of);
     return unit == Unit.ONE ? quantity : quantity + " (" + axis.symbol() + ")";
+  }
+
+  private static String quantity(Unit unit, String of) {
+    if (of.endsWith("difference")) {
+      return "difference";
+    }
+    if (unit == Unit.PERCENT && (of.startsWith("thd") || of.contains("distortion"))) {
+      return "distortion";
+    }
+    if (unit == Unit.PERCENT && of.startsWith("residual waveform")) {
+      return "share of the fundamental's peak";
+    }
+    if (unit == Unit.DECIBEL && of.startsWith("harmonic")) {
+      return "level re the fundamental";
+    }
+    if (unit == Unit.DECIBEL && of.startsWith("crosstalk")) {
+      return "level re the driven channel";
+    }
+    if (unit == Unit.ONE && of.startsWith("damping factor")) {
+      return "damping factor";
+    }
+    if (unit == Unit.ONE && (of.equals("waveform") || of.equals("square wave"))) {
+      return "share of full scale"; // of a capture whose volts are not known
+    }
+    return switch (unit) {
+      case HERTZ -> "frequency";
+      case SECOND -> "time";
+      case WATT -> "power";
+      case DECIBEL, DECIBEL_VOLT -> "level";
+      case VOLT -> "voltage";
+      case AMPERE -> "current";
+      case OHM -> "impedance";
+      case DEGREE -> "phase";
+      case FARAD -> "capacitance";
+      case HENRY -> "inductance";
+      case CELSIUS -> "temperature";
+      case VOLT_PER_SECOND -> "slope";
+      case PERCENT -> "share";
+      case ONE -> "ratio";
+    };
   }
 }

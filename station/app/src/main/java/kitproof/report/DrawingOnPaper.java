@@ -8,14 +8,8 @@ import com.openhtmltopdf.layout.SharedContext;
 import com.openhtmltopdf.outputdevice.helper.BaseRendererBuilder.FontStyle;
 import com.openhtmltopdf.render.Box;
 import com.openhtmltopdf.render.RenderingContext;
-import java.awt.Font;
-import java.awt.FontFormatException;
-import java.awt.GraphicsEnvironment;
 import java.io.File;
-import java.io.IOException;
-import java.io.InputStream;
 import java.io.StringWriter;
-import java.io.UncheckedIOException;
 import java.util.List;
 import javax.xml.transform.OutputKeys;
 import javax.xml.transform.Transformer;
@@ -29,17 +23,7 @@ import org.w3c.dom.Element;
 /** Paints the plots of a page into its PDF document as lines and shapes, sharp at every size. */
 final class DrawingOnPaper implements SVGDrawer {
   DrawingOnPaper() {
-    for (Typeface face : Typeface.values()) {
-      try (InputStream in = face.open()) {
-        // A drawing finds its fonts by name among those the machine has: it has ours from here on.
-        GraphicsEnvironment.getLocalGraphicsEnvironment()
-            .registerFont(Font.createFont(Font.TRUETYPE_FONT, in));
-      } catch (IOException e) {
-        throw new UncheckedIOException(e);
-      } catch (FontFormatException e) {
-        throw new IllegalStateException("a font that is shipped is no font", e);
-      }
-    }
+    ShippedFonts.register();
   }
 
   @Override

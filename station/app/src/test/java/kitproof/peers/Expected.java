@@ -65,6 +65,21 @@ final class Expected {
     return this;
   }
 
+  /** A curve that stays below a known one, which joins these places by straight lines. */
+  Expected below(String name, String xUnit, double[] xs, DoubleUnaryOperator highest, String unit) {
+    names.add(name);
+    entries.append(String.format(Locale.ROOT, "  - result: \"%s\"%n    mask:%n", name));
+    for (double x : xs) {
+      entries.append(
+          String.format(
+              Locale.ROOT,
+              "      - {at: \"%s\", high: \"%s\"}%n",
+              quantity(x, xUnit),
+              quantity(highest.applyAsDouble(x), unit)));
+    }
+    return this;
+  }
+
   private static String quantity(double value, String unit) {
     return String.format(Locale.ROOT, "%.7f %s", value, unit).strip();
   }

@@ -28,6 +28,9 @@ final class KnownConditions {
           - {step: from the source, procedure: input-impedance, conditions: {device: source, channel: left, tap: 8 ohm}, power: 1 W, through-resistor: inputs through 47 kohm, resistor: 47 kohm, source: 100 ohm, sweep: 500 ms}
           - {step: crosstalk, procedure: crosstalk, conditions: {device: leaky, channel: both, tap: 8 ohm}, power: 1 W, sweep: 500 ms}
           - {step: left against right, procedure: comparison, result: crosstalk at 1 kHz, of: {channel: left}, against: {channel: right}}
+          - {step: left against right by frequency, procedure: comparison, curve: crosstalk, of: {channel: left}, against: {channel: right}}
+          - {step: one tap against another, procedure: comparison, result: output impedance at 1 kHz, of: {tap: 4 ohm}, against: {tap: 8 ohm}}
+          - {step: taps by frequency, procedure: comparison, curve: output impedance, of: {tap: 4 ohm}, against: {tap: 8 ohm}}
           - {step: balance, procedure: channel-balance, conditions: {device: uneven, channel: both, tap: 8 ohm}, power: 1 W, sweep: 500 ms}
         """;
     // By hand: middle (l + r)/2 and side (l - r)/2 become left = middle + width/2 side; the
@@ -57,6 +60,11 @@ final class KnownConditions {
         .curve("crosstalk", "channel: left", "Hz", band, f -> intoLeft, 0.03, "dB")
         .curve("crosstalk", "channel: right", "Hz", band, f -> intoRight, 0.03, "dB")
         .near("crosstalk at 1 kHz difference", "", intoLeft - intoRight, 0.04, "dB")
+        .curve("crosstalk difference", "", "Hz", band, f -> intoLeft - intoRight, 0.06, "dB")
+        .near("worst crosstalk difference", "", intoLeft - intoRight, 0.06, "dB")
+        .near("output impedance at 1 kHz difference", "", -0.5, 0.015, "ohm")
+        .curve("output impedance difference", "", "Hz", band, f -> -0.5, 0.015, "ohm")
+        .near("worst output impedance difference", "", -0.5, 0.015, "ohm")
         .curve("crosstalk floor", "", "Hz", band, f -> -500, 400, "dB")
         .near("channel balance at 1 kHz", "", 1, 0.005, "dB")
         .curve("channel balance", "", "Hz", band, f -> 1, 0.01, "dB");

@@ -53,6 +53,11 @@ final class KnownDevices {
       return 1 / Math.hypot(1 - s * s, r * s);
     }
 
+    double lowPassRadians(double hz) {
+      double s = warped(hz);
+      return -Math.atan2(r * s, 1 - s * s);
+    }
+
     double highPass(double hz) {
       double s = warped(hz);
       return s * s * lowPass(hz);
@@ -108,6 +113,17 @@ final class KnownDevices {
     }
 
     /**
+     * What the plugin makes of that sine at a phase of it, in shares of full scale.
+     *
+     * @param fundamental whether that is in it, or only what is left without
+     */
+    double wave(double output, double phase, boolean fundamental) {
+      double[] ratio = harmonics(output);
+      double left = -ratio[0] * Math.cos(2 * phase) - ratio[1] * Math.sin(3 * phase);
+      return output * ((fundamental ? Math.sin(phase) : 0) + left);
+    }
+
+    /**
      * Two tones whose output amplitudes add up to {@code peak}, driven low : high as given.
      *
      * @return the products f2 ± f1 and f2 ± 2 f1 over the high tone; with equal tones the first is
@@ -136,15 +152,12 @@ final class KnownDevices {
     private static final int LENGTH = 1439;
     private static final int CYCLES = 30;
 
-    /** Amplitude of the fundamental, and THD+N. */
-    double[] of(double drive) {
-      double[] y = new double[LENGTH];
-      Arrays.setAll(
-          y,
-          i ->
-              Math.max(
-                  -level,
-                  Math.min(level, drive * Math.sin(2 * Math.PI * CYCLES * (double) i / LENGTH))));
+    /** What is left of a sine: amplitudes by order, and THD+N. */
+    record Cut(double drive, double fundamental, double third, double thdPlusNoise) {}
+
+    /** Of a sine of this amplitude. */
+    Cut of(double drive) {
+      double[] y = cut(drive);
       double squares = DoubleStream.of(y).map(v -> v * v).sum() / LENGTH;
       for (int bin = (int) (20_000 * LENGTH / RATE) + 1; bin <= LENGTH / 2; bin++) {
         double a = amplitude(y, bin);
@@ -152,7 +165,18 @@ final class KnownDevices {
       }
       double fundamental = amplitude(y, CYCLES);
       double rest = Math.max(0, squares - fundamental * fundamental / 2);
-      return new double[] {fundamental, Math.sqrt(rest / squares)};
+      return new Cut(drive, fundamental, amplitude(y, 3 * CYCLES), Math.sqrt(rest / squares));
+    }
+
+    private double[] cut(double drive) {
+      double[] y = new double[LENGTH];
+      Arrays.setAll(
+          y,
+          i ->
+              Math.max(
+                  -level,
+                  Math.min(level, drive * Math.sin(2 * Math.PI * CYCLES * (double) i / LENGTH))));
+      return y;
     }
 
     /** The fundamental's amplitude at which THD+N is this ratio. */
@@ -160,12 +184,17 @@ final class KnownDevices {
       double drive = level;
       double step = level / 4;
       while (step > level * 1e-4) {
-        while (of(drive + step)[1] < thdPlusNoise) {
+        while (of(drive + step).thdPlusNoise() < thdPlusNoise) {
           drive += step;
         }
         step /= 2;
       }
-      return of(drive)[0];
+      return of(drive).fundamental();
+    }
+
+    /** The sine whose fundamental has this amplitude, above where it is cut off. */
+    Cut withFundamental(double amplitude) {
+      return of(solve(d -> amplitude(cut(d), CYCLES), amplitude, level, 20 * level));
     }
 
     private static double amplitude(double[] y, int bin) {
@@ -178,6 +207,13 @@ final class KnownDevices {
       }
       return Math.hypot(cosine, sine) * 2 / LENGTH;
     }
+  }
+
+  /** C-weighting, IEC 61672-1 annex E: the analytic curve, 0 dB at 1 kHz. */
+  static double cWeighting(double hz) {
+    double f = hz * hz;
+    double weighted = 12194.0 * 12194.0 * f / ((f + 20.6 * 20.6) * (f + 12194.0 * 12194.0));
+    return weighted * Math.pow(10, 0.062 / 20);
   }
 
   /** A-weighting, IEC 61672-1 annex E: the analytic curve, 0 dB at 1 kHz. */

@@ -104,7 +104,7 @@ final class KnownMeters {
         .near("dissipation share", "", 100 * watts / 12, 1, "%")
         .near("bias as set", "", 8.8, 0.001, "V")
         .near("hv by eye", "", 331, 0, "V")
-        .curve("current", "", "s", rise, t -> 0.5, 0.5, "A")
+        .curve("current", "", "s", rise, t -> 0.175, 0.075, "A") // it rises from the start of all
         .near("current per minute", "", 0.06, 0.01, "A") // by a busy machine's clock
         .near("current change", "", 0.002, 0.0006, "A")
         .curve("discharge", "", "s", new double[] {0.1, 0.9}, t -> 170, 175, "V")

@@ -94,6 +94,56 @@ class DrawingTest {
     assertThat(elements(svg, "path")).hasSize(6);
   }
 
+  /** Their edges differ in colour, and each is named by what its curves have in common. */
+  @Test
+  void twoMasksLookDifferentAndSayWhoseTheyAre() throws Exception {
+    Limit.Mask other =
+        new Limit.Mask(
+            List.of(
+                new Limit.Point(Quantity.of(20, Unit.HERTZ), Quantity.of(-6, Unit.DECIBEL), null),
+                new Limit.Point(
+                    Quantity.of(20_000, Unit.HERTZ), Quantity.of(-6, Unit.DECIBEL), null)));
+    Document svg =
+        drawn(
+            new Plot(
+                "frequency response",
+                "",
+                List.of(
+                    new Plot.Line("mode triode, channel left", RESPONSE, List.of(other)),
+                    new Plot.Line("mode triode, channel right", RESPONSE, List.of(other)),
+                    new Plot.Line("mode ultralinear, channel left", RESPONSE, List.of(MASK)))));
+    assertThat(words(svg))
+        .contains("mask of mode triode", "mask of mode ultralinear, channel left")
+        .doesNotContain("within the mask");
+    assertThat(elements(svg, "rect").stream().map(r -> r.getAttribute("stroke")))
+        .contains("#4f7f5a", "#b03a62");
+    assertThat(elements(svg, "path").stream().map(p -> p.getAttribute("stroke")))
+        .contains("#4f7f5a", "#b03a62");
+    assertThat(elements(svg, "path").stream().map(p -> p.getAttribute("fill")))
+        .contains("#e4f0e6", "#f8e3ea");
+  }
+
+  /** The lower side of the mask is the end of a round axis: it must not lie under the frame. */
+  @Test
+  void aMaskThatEndsWhereTheAxisWouldIsSeen() throws Exception {
+    Limit.Mask wide =
+        new Limit.Mask(
+            List.of(
+                new Limit.Point(
+                    Quantity.of(10, Unit.HERTZ),
+                    Quantity.of(-20, Unit.DECIBEL),
+                    Quantity.of(5, Unit.DECIBEL)),
+                new Limit.Point(
+                    Quantity.of(100_000, Unit.HERTZ),
+                    Quantity.of(-20, Unit.DECIBEL),
+                    Quantity.of(5, Unit.DECIBEL))));
+    Document svg =
+        drawn(
+            new Plot(
+                "frequency response", "", List.of(new Plot.Line("", RESPONSE, List.of(wide)))));
+    assertThat(words(svg)).contains("-25", "10");
+  }
+
   @Test
   void whatStandsInNamesIsTextAndNothingElse() throws Exception {
     String nasty = "<script>alert(1)</script> & \"'";
@@ -131,6 +181,14 @@ class DrawingTest {
     assertThat(words(drawn(plot(zeros)))).contains("0", "share (%)");
     Curve point = Curve.of(Unit.SECOND, new double[] {1}, Unit.VOLT, new double[] {300});
     assertThat(words(drawn(plot(point)))).contains("1.00", "300");
+  }
+
+  /** Rounded outwards it needs steps of 0.2, and ends at one of them: -0.6 to 0.4. */
+  @Test
+  void anAxisEndsAtALabelledStep() throws Exception {
+    Curve curve =
+        Curve.of(Unit.WATT, new double[] {1, 2}, Unit.DECIBEL, new double[] {-0.42, 0.25});
+    assertThat(words(drawn(plot(curve)))).contains("-0.6", "0.4");
   }
 
   private static Plot plot(Curve curve) {
