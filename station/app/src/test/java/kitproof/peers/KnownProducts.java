@@ -41,11 +41,12 @@ final class KnownProducts {
         0,
         0,
         0);
-    bench.device("murmur", murmur(bench, folder));
+    bench.device("murmur", murmur(bench, folder)).wattmeter(41.5, 73.25);
     String plan =
         """
           - {step: distortion, procedure: distortion, conditions: {device: polynomial, channel: left, tap: 8 ohm}, power: 2 W, harmonics: 3}
           - {step: along, procedure: distortion-against-frequency, conditions: {device: polynomial, channel: left, tap: 8 ohm}, power: 2 W, frequencies: 500 Hz..1 kHz, harmonics: 3}
+          - {step: mains power, procedure: reading-at-power, conditions: {device: polynomial, channel: left, tap: 8 ohm}, power: 2 W, meter: wattmeter, function: power, result: mains power driven, settle: 200 ms, count: 3}
           - {step: spectrum, procedure: spectrum, conditions: {device: polynomial, channel: left, tap: 8 ohm}, power: 2 W}
           - {step: two high, procedure: difference-frequency-distortion, conditions: {device: polynomial, channel: left, tap: 8 ohm}, power: 2 W}
           - {step: low and high, procedure: modulation-distortion, conditions: {device: polynomial, channel: left, tap: 8 ohm}, power: 2 W}
@@ -70,6 +71,8 @@ final class KnownProducts {
             .curve("harmonic 3 against frequency", "", "Hz", octave, f -> third, 0.05, "dB")
             .curve("thd against frequency", "", "Hz", octave, f -> thd, thd * 0.004, "%")
             .curve("thd+n against frequency", "", "Hz", octave, f -> thd, thd * 0.004, "%")
+            .near("mains power driven", "", 73.25, 0.01, "W")
+            .near("mains power driven spread", "", 0, 0.01, "W")
             .curve("harmonic spectrum", "", "Hz", new double[] {25, 19_000}, f -> -150, 150.5, "dB")
             .curve("waveform", "", "s", new double[] {0, 0.0025}, t -> 0, 7, "V")
             .curve("residual waveform", "", "s", new double[] {0, 0.0025}, t -> 0, 8, "%")
