@@ -8,7 +8,8 @@ import org.apache.commons.math3.stat.regression.SimpleRegression;
  * What a square wave looks like behind a device; levels as IEC 60469 has them (from memory).
  *
  * <p>Only the odd harmonics are looked at: that is the mean of the rising edges and the falling
- * ones turned over, and keeps out noise, hum and DC.
+ * ones turned over, and keeps out noise, hum and DC. A top that rings is fitted together with its
+ * ringing, which may last until the next edge.
  *
  * @param riseSeconds from 10 % to 90 % of the step, the stimulus' own slope included
  * @param overshoot highest excursion above the top, over the step from bottom to top; 0 for none
@@ -48,33 +49,57 @@ public record EdgeFigures(
       line.addData(i, Math.log(edge.at(i)));
     }
     // The logarithm: behind one coupling capacitor the top falls as an exponential.
-    double top = Math.exp(line.getIntercept());
-    double end = top * Math.exp(line.getSlope() * half);
-    double step = top + end;
-    double low = edge.crossing(-end + 0.1 * step, -1);
-    double high = edge.crossing(-end + 0.9 * step, 1);
-    double[] rest = new double[(int) (TOP_TO * half)];
-    for (int i = (int) Math.ceil(high); i < rest.length; i++) {
-      rest[i] = (edge.at(i) - top * Math.exp(line.getSlope() * i)) / step;
+    RingingTop top = new RingingTop(Math.exp(line.getIntercept()), line.getSlope() * half);
+    double[] rest = rest(edge, top);
+    int above = extreme(rest, 1, 1);
+    OptionalDouble cycle = cycle(rest, above);
+    if (cycle.isPresent()) {
+      int to = (int) (TOP_TO * half);
+      top = RingingTop.fit(edge, above, to, top, cycle.getAsDouble()).orElse(top);
+      rest = rest(edge, top);
+      cycle = cycle(rest, extreme(rest, 1, 1));
     }
+    double step = step(top);
+    double low = edge.crossing(-end(top) + 0.1 * step, -1);
+    double high = edge.crossing(-end(top) + 0.9 * step, 1);
     return new EdgeFigures(
         (high - low) * edge.stepSeconds(),
         Math.max(0, StatUtils.max(rest)),
-        ringing(rest, edge.stepSeconds()),
-        1 - end / top,
+        cycle.isPresent()
+            ? OptionalDouble.of(1 / (cycle.getAsDouble() * edge.stepSeconds()))
+            : OptionalDouble.empty(),
+        1 - end(top) / top.top(),
         step);
   }
 
-  /** From the first excursion above to the next; to the one below and twice that if it is lost. */
-  private static OptionalDouble ringing(double[] rest, double stepSeconds) {
-    int above = extreme(rest, 1, 1);
+  /** The top at the next edge. */
+  private static double end(RingingTop top) {
+    return top.top() * Math.exp(top.slope());
+  }
+
+  private static double step(RingingTop top) {
+    return top.top() + end(top);
+  }
+
+  /** What there is beside the top, over the step, from where the edge is past 90 % of it. */
+  private static double[] rest(Edge edge, RingingTop top) {
+    double step = step(top);
+    int half = edge.half();
+    double[] rest = new double[(int) (TOP_TO * half)];
+    for (int i = (int) Math.ceil(edge.crossing(-end(top) + 0.9 * step, 1)); i < rest.length; i++) {
+      rest[i] = (edge.at(i) - top.top() * Math.exp(top.slope() * i / half)) / step;
+    }
+    return rest;
+  }
+
+  /** Steps from the first excursion above to the next; to the one below and twice that if it is lost. */
+  private static OptionalDouble cycle(double[] rest, int above) {
     int below = above < 0 ? -1 : extreme(rest, above + 1, -1);
     if (below < 0) {
       return OptionalDouble.empty();
     }
     int next = extreme(rest, below + 1, 1);
-    double steps = next > 0 ? next - above : 2.0 * (below - above);
-    return OptionalDouble.of(1 / (steps * stepSeconds));
+    return OptionalDouble.of(next > 0 ? next - above : 2.0 * (below - above));
   }
 
   /**

@@ -45,12 +45,13 @@ final class KnownProducts {
         0,
         0,
         0);
-    bench.device("murmur", murmur(bench, folder));
+    bench.device("murmur", murmur(bench, folder)).wattmeter(41.5, 73.25);
     String plan =
         """
           - {step: distortion, procedure: distortion, conditions: {device: polynomial, channel: left, tap: 8 ohm}, power: 2 W, harmonics: 3}
           - {step: along, procedure: distortion-against-frequency, conditions: {device: polynomial, channel: left, tap: 8 ohm}, power: 2 W, frequencies: 500 Hz..1 kHz, harmonics: 3}
           - {step: climb, procedure: distortion-against-power, conditions: {device: polynomial, channel: left, tap: 8 ohm}, powers: 50 mW..2 W, rated: 1 W, per-decade: 10, harmonics: 3}
+          - {step: mains power, procedure: reading-at-power, conditions: {device: polynomial, channel: left, tap: 8 ohm}, power: 2 W, meter: wattmeter, function: power, result: mains power driven, settle: 200 ms, count: 3}
           - {step: spectrum, procedure: spectrum, conditions: {device: polynomial, channel: left, tap: 8 ohm}, power: 2 W}
           - {step: two high, procedure: difference-frequency-distortion, conditions: {device: polynomial, channel: left, tap: 8 ohm}, power: 2 W}
           - {step: low and high, procedure: modulation-distortion, conditions: {device: polynomial, channel: left, tap: 8 ohm}, power: 2 W}
@@ -85,6 +86,8 @@ final class KnownProducts {
             // off.
             .curve("waveform", "", "s", times, t -> volts(turns(t)), 1.2, "V")
             .curve("residual waveform", "", "s", times, t -> percent(turns(t)), 2.2, "%")
+            .near("mains power driven", "", 73.25, 0.01, "W")
+            .near("mains power driven spread", "", 0, 0.01, "W")
             .near("product f2-f1", "", decibels(high[0]), 0.05, "dB")
             .near("product 2f1-f2", "", decibels(high[1]), 0.1, "dB")
             .near("product 2f2-f1", "", decibels(high[1]), 0.1, "dB")

@@ -22,8 +22,8 @@ final class Rail implements AutoCloseable {
   private final Supplier<Set<Integer>> relays;
   private final int first;
   private final DoubleConsumer reads;
-  private final Thread thread;
-  private volatile boolean over;
+  private final Repeated following;
+  private long before = System.nanoTime();
   private double volts;
 
   /**
@@ -37,26 +37,16 @@ final class Rail implements AutoCloseable {
     this.relays = relays;
     this.first = first;
     this.reads = reads;
-    this.thread = new Thread(this::follow, "rail");
-    thread.setDaemon(true);
-    thread.start();
+    this.following = new Repeated("rail", this::follow);
   }
 
   private void follow() {
-    long before = System.nanoTime();
-    try {
-      while (!over) {
-        Set<Integer> on = relays.get();
-        long now = System.nanoTime();
-        double kept = Math.exp(-(now - before) / 1e9 / TIME_CONSTANT_SECONDS);
-        before = now;
-        volts = target(on) + (volts - target(on)) * kept;
-        reads.accept(volts);
-        Thread.sleep(10);
-      }
-    } catch (InterruptedException e) {
-      Thread.currentThread().interrupt();
-    }
+    Set<Integer> on = relays.get();
+    long now = System.nanoTime();
+    double kept = Math.exp(-(now - before) / 1e9 / TIME_CONSTANT_SECONDS);
+    before = now;
+    volts = target(on) + (volts - target(on)) * kept;
+    reads.accept(volts);
   }
 
   private double target(Set<Integer> on) {
@@ -69,7 +59,6 @@ final class Rail implements AutoCloseable {
   /** Stops following; the peers may be closed after it. */
   @Override
   public void close() throws InterruptedException {
-    over = true;
-    thread.join();
+    following.close();
   }
 }

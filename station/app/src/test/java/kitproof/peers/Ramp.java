@@ -4,8 +4,7 @@ import kitproof.peer.ScpiPeer;
 
 /** A reading at a peer that rises evenly with time. */
 final class Ramp implements AutoCloseable {
-  private final Thread thread;
-  private volatile boolean over;
+  private final Repeated rising;
 
   /**
    * Begins to rise.
@@ -15,26 +14,14 @@ final class Ramp implements AutoCloseable {
    */
   Ramp(ScpiPeer peer, String function, double start, double perSecond) {
     long began = System.nanoTime();
-    thread =
-        new Thread(
-            () -> {
-              try {
-                while (!over) {
-                  peer.value(function, start + perSecond * (System.nanoTime() - began) / 1e9);
-                  Thread.sleep(10);
-                }
-              } catch (InterruptedException e) {
-                Thread.currentThread().interrupt();
-              }
-            },
-            "ramp");
-    thread.setDaemon(true);
-    thread.start();
+    rising =
+        new Repeated(
+            "ramp",
+            () -> peer.value(function, start + perSecond * (System.nanoTime() - began) / 1e9));
   }
 
   @Override
   public void close() throws InterruptedException {
-    over = true;
-    thread.join();
+    rising.close();
   }
 }

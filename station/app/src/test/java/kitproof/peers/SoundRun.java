@@ -10,6 +10,7 @@ import java.util.stream.Collectors;
 import java.util.stream.IntStream;
 import kitproof.peer.ModbusSlave;
 import kitproof.peer.PtyPair;
+import kitproof.peer.ScpiPeer;
 import kitproof.peer.SoundServer;
 
 /**
@@ -20,6 +21,7 @@ final class SoundRun implements AutoCloseable {
   /** Of outputs and inputs, volts peak. */
   static final double FULL_SCALE_PEAK = 10;
 
+  private static final int DRIVE_LEFT = 0;
   private static final int TAP = 2;
   private static final int SECOND_LOAD = 3;
   private static final int SERIES = 4;
@@ -40,6 +42,8 @@ final class SoundRun implements AutoCloseable {
   final SoundServer server;
   private final PtyPair cable = PtyPair.open();
   private final ModbusSlave slave = ModbusSlave.on(cable.far());
+  private final Opened wattmeter = new Opened();
+  private String wattmeterRole = "";
   private final List<ModbusSlave.Wire> rows = new ArrayList<>();
   private final List<String> devices = new ArrayList<>();
 
@@ -58,6 +62,26 @@ final class SoundRun implements AutoCloseable {
   SoundRun device(String name, String command) {
     devices.add(name);
     row(coils(name), command);
+    return this;
+  }
+
+  /** A meter of the unit's mains power, which is higher as long as the left input is driven. */
+  SoundRun wattmeter(double idle, double driven) {
+    PtyPair line = wattmeter.add(PtyPair.open());
+    ScpiPeer peer = wattmeter.add(ScpiPeer.onPty(line.far()));
+    var unused =
+        wattmeter.add(
+            new Repeated(
+                "mains power",
+                () -> peer.value("VOLT:AC", slave.coilsOn().contains(DRIVE_LEFT) ? driven : idle)));
+    wattmeterRole =
+        """
+          wattmeter:
+            driver: serial-meter
+            kind: meter
+            settings: {line: %s, functions: {power: {configure: "CONF:VOLT:AC 300", unit: W}}}
+        """
+            .formatted(line.near());
     return this;
   }
 
@@ -126,11 +150,13 @@ final class SoundRun implements AutoCloseable {
     """
             .formatted(cable.near(), relays)
         + routes.toString().indent(0)
-        + AUDIO.indent(0);
+        + AUDIO.indent(0)
+        + wattmeterRole.indent(0);
   }
 
   @Override
-  public void close() {
+  public void close() throws Exception {
+    wattmeter.close();
     server.close();
     slave.close();
     cable.close();

@@ -84,7 +84,7 @@ final class ChannelBalanceProcedure implements Procedure<ChannelBalanceProcedure
     ReadySweep sweep =
         ReadySweep.of(SweptBand.sweep(settings.band, settings.sweep, audio.sampleRateHz()));
     List<Levelling.Level> levels =
-        Levelling.toPower(audio, settings.frequency.in(Unit.HERTZ), settings.power);
+        SweepShot.levels(audio, sweep, settings.frequency.in(Unit.HERTZ), settings.power);
     for (Levelling.Level level : levels) {
       if (!level.found()) {
         return outline(settings).invalid(bench.conditions(), level.trouble());

@@ -91,7 +91,7 @@ final class CrosstalkProcedure implements Procedure<CrosstalkProcedure.Settings>
     ReadySweep sweep =
         ReadySweep.of(SweptBand.sweep(settings.band, settings.sweep, audio.sampleRateHz()));
     List<Levelling.Level> levels =
-        Levelling.toPower(audio, settings.frequency.in(Unit.HERTZ), settings.power);
+        SweepShot.levels(audio, sweep, settings.frequency.in(Unit.HERTZ), settings.power);
     boolean any = levels.stream().anyMatch(Levelling.Level::found);
     double[] nothing = sweep.samples(0);
     Capture silence = any ? SweepShot.exchange(audio, sweep, List.of(nothing, nothing)) : null;

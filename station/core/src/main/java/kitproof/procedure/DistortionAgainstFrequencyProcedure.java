@@ -4,6 +4,7 @@ import java.time.Duration;
 import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.List;
+import java.util.Locale;
 import java.util.function.ToDoubleFunction;
 import kitproof.document.Bounds;
 import kitproof.document.In;
@@ -18,6 +19,7 @@ import kitproof.signal.ResponseFigures;
 import kitproof.signal.ToneFigures;
 import kitproof.value.Conditions;
 import kitproof.value.Curve;
+import kitproof.value.Figure;
 import kitproof.value.Measurement;
 import kitproof.value.Quantity;
 import kitproof.value.QuantityRange;
@@ -27,7 +29,9 @@ import kitproof.value.Unit;
  * THD+N, THD and each harmonic against frequency at constant output power: the drive is levelled at
  * each frequency, and for several powers from the lowest up.
  *
- * <p>A harmonic's curve ends where it leaves the measuring band; what is not measured is left out.
+ * <p>A quiet sweep before shows what the unit gives where, so that no tone begins above its power,
+ * whatever resonates. A harmonic's curve ends where it leaves the measuring band; what is not
+ * measured is left out, and the curve of THD says up to where which harmonics are in it.
  */
 final class DistortionAgainstFrequencyProcedure
     implements Procedure<DistortionAgainstFrequencyProcedure.Settings> {
@@ -67,9 +71,6 @@ final class DistortionAgainstFrequencyProcedure
       }
     }
   }
-
-  /** From one frequency to the next the gain may rise by so much before a shot is too loud. */
-  private static final double ROOM_FOR_GAIN = 0.5;
 
   /** Cycles that a tone's block holds at least. */
   private static final double FEWEST_CYCLES = 7;
@@ -130,27 +131,8 @@ final class DistortionAgainstFrequencyProcedure
       points.add(new ArrayList<>());
     }
     String trouble = trouble(settings, audio);
-    double[][] known = new double[powers][channels];
-    for (double hertz : trouble.isEmpty() ? frequencies(settings) : new double[0]) {
-      double seconds = Math.max(settings.listen.toNanos() / 1e9, FEWEST_CYCLES / hertz);
-      CoherentTone tone = audio.tone(hertz, seconds);
-      double[] below = new double[channels];
-      for (int p = 0; p < powers; p++) {
-        double[] start = new double[channels];
-        for (int c = 0; c < channels; c++) {
-          start[c] = Math.max(below[c], ROOM_FOR_GAIN * known[p][c]);
-        }
-        List<Levelling.Level> levels =
-            Levelling.toPower(
-                audio, tone, band(settings), settings.harmonics, settings.power.get(p), start);
-        for (int c = 0; c < channels; c++) {
-          points.get(p * channels + c).add(point(audio, c, levels.get(c), hertz, band(settings)));
-          if (levels.get(c).found()) {
-            below[c] = levels.get(c).drivePeakVolts();
-            known[p][c] = levels.get(c).drivePeakVolts();
-          }
-        }
-      }
+    if (trouble.isEmpty()) {
+      measure(settings, audio, points);
     }
     List<Measurement> measurements = new ArrayList<>();
     for (int c = 0; c < channels; c++) {
@@ -160,12 +142,41 @@ final class DistortionAgainstFrequencyProcedure
                 settings,
                 settings.power.get(p),
                 audio.channels().get(c).conditions(),
-                points.get(p * channels + c),
+                points.get(c * powers + p),
                 audio.ownThd(),
                 trouble));
       }
     }
     return measurements;
+  }
+
+  /** Measures all points, by channel and power. */
+  private static void measure(Settings settings, ToneBench audio, List<List<Point>> points)
+      throws InstrumentException {
+    int powers = settings.power.size();
+    FirstLook look = look(settings, audio);
+    for (double hertz : frequencies(settings)) {
+      double seconds = Math.max(settings.listen.toNanos() / 1e9, FEWEST_CYCLES / hertz);
+      CoherentTone tone = audio.tone(hertz, seconds);
+      List<RisingGain> gains = look.gains(tone.frequencyHz());
+      for (int p = 0; p < powers; p++) {
+        List<Levelling.Level> levels =
+            Levelling.toPower(
+                audio, tone, band(settings), settings.harmonics, settings.power.get(p), gains);
+        for (int c = 0; c < levels.size(); c++) {
+          points.get(c * powers + p).add(point(audio, c, levels.get(c), hertz, band(settings)));
+        }
+      }
+    }
+  }
+
+  /** At the lowest power, as near to 1 kHz as the frequencies come. */
+  private static FirstLook look(Settings settings, ToneBench audio) throws InstrumentException {
+    double low = settings.frequencies.low().in(Unit.HERTZ);
+    double high = settings.frequencies.high().in(Unit.HERTZ);
+    double reference = Math.max(low, Math.min(high, 1000));
+    return FirstLook.at(
+        audio, low, high, Levelling.toPower(audio, reference, settings.power.get(0)));
   }
 
   private static Point point(
@@ -226,15 +237,17 @@ final class DistortionAgainstFrequencyProcedure
                 missed),
             points.stream().mapToDouble(Point::own).toArray()));
     measurements.add(
-        OwnResidual.noted(
-            curve(
-                "thd against frequency",
-                conditions,
-                Unit.PERCENT,
-                points,
-                f -> f.harmonics().isEmpty() ? Double.NaN : 100 * f.thd(),
-                missed),
-            ownThd));
+        alsoNoted(
+            OwnResidual.noted(
+                curve(
+                    "thd against frequency",
+                    conditions,
+                    Unit.PERCENT,
+                    points,
+                    f -> f.harmonics().isEmpty() ? Double.NaN : 100 * f.thd(),
+                    missed),
+                ownThd),
+            holds(settings)));
     for (int order = 2; order <= settings.harmonics; order++) {
       int wanted = order;
       measurements.add(
@@ -249,6 +262,29 @@ final class DistortionAgainstFrequencyProcedure
               ownThd));
     }
     return measurements;
+  }
+
+  /** Up to where the measuring band holds which harmonics; empty if all are in it everywhere. */
+  private static String holds(Settings settings) {
+    double top = settings.band.high().in(Unit.HERTZ);
+    List<String> parts = new ArrayList<>();
+    for (int order = settings.harmonics; order >= 2; order--) {
+      double highest = top / order;
+      if (highest < settings.frequencies.high().in(Unit.HERTZ)) {
+        parts.add(
+            String.format(
+                Locale.ROOT, "%d up to %s", order, Quantity.of(highest, Unit.HERTZ).display()));
+      }
+    }
+    return parts.isEmpty() ? "" : "the band holds harmonic " + String.join(", ", parts);
+  }
+
+  private static Measurement alsoNoted(Measurement measurement, String note) {
+    if (note.isEmpty() || measurement.figure() instanceof Figure.Invalid) {
+      return measurement;
+    }
+    return measurement.noted(
+        measurement.note().isEmpty() ? note : measurement.note() + "; " + note);
   }
 
   private static Measurement curve(

@@ -33,12 +33,16 @@ import org.jspecify.annotations.Nullable;
  * read off it where no corner turns it: 1 if a positive input makes a positive output, -1 if it is
  * inverted.
  *
- * <p>The drive is levelled to the stated power at 1 kHz and held over the sweep.
+ * <p>The drive is levelled to the stated power at 1 kHz and held over the sweep, or lower if the
+ * unit would give more than that elsewhere in the band.
  */
 final class FrequencyResponseProcedure implements Procedure<FrequencyResponseProcedure.Settings> {
   record Settings(
       @Meaning("the role of the audio interface") @Initially("audio") String audio,
-      @Meaning("the output power at 1 kHz") @In(Unit.WATT) @Bounds(low = 1e-6) Quantity power,
+      @Meaning("the output power at 1 kHz; not exceeded elsewhere")
+          @In(Unit.WATT)
+          @Bounds(low = 1e-6)
+          Quantity power,
       @Meaning("from where to where") @In(Unit.HERTZ) @Initially("10 Hz..40 kHz")
           QuantityRange band,
       @Meaning("one sweep, or stepped tones one after the other") @Initially("sweep") Method method,
@@ -175,7 +179,7 @@ final class FrequencyResponseProcedure implements Procedure<FrequencyResponsePro
       throws InstrumentException {
     double seconds = settings.sweep.toNanos() / 1e9;
     ReadySweep sweep = ReadySweep.of(Sweep.synchronised(low, high, seconds, audio.sampleRateHz()));
-    List<Levelling.Level> levels = Levelling.toPower(audio, REFERENCE_HERTZ, settings.power);
+    List<Levelling.Level> levels = SweepShot.levels(audio, sweep, REFERENCE_HERTZ, settings.power);
     double[] hertz = ResponseFigures.logSpaced(low, high, POINTS_PER_OCTAVE);
     return SweepShot.play(audio, sweep, levels).stream()
         .map(
@@ -188,7 +192,9 @@ final class FrequencyResponseProcedure implements Procedure<FrequencyResponsePro
 
   private static List<Answer> stepped(ToneBench audio, double low, double high, Settings settings)
       throws InstrumentException {
-    List<Levelling.Level> levels = Levelling.toPower(audio, REFERENCE_HERTZ, settings.power);
+    List<Levelling.Level> levels =
+        FirstLook.at(audio, low, high, Levelling.toPower(audio, REFERENCE_HERTZ, settings.power))
+            .held(REFERENCE_HERTZ);
     SteppedResponse tones =
         new SteppedResponse(audio, low, high, settings.perOctave, REFERENCE_HERTZ);
     Capture capture = levels.stream().anyMatch(Levelling.Level::found) ? tones.play(levels) : null;

@@ -61,7 +61,7 @@ final class Levelling {
       return trouble.isEmpty();
     }
 
-    private static Level none(String trouble) {
+    static Level none(String trouble) {
       return new Level(0, 0, null, trouble);
     }
   }
@@ -79,13 +79,18 @@ final class Levelling {
     /** Whether the drive is meant to be the one. */
     boolean near;
 
-    final RisingGain gain = new RisingGain();
+    final RisingGain gain;
 
-    Search(ToneBench.Channel channel, double target, Quantity power) {
+    Search(ToneBench.Channel channel, double target, Quantity power, RisingGain gain) {
       this.channel = channel;
       this.target = target;
       this.power = power;
-      this.drive = Math.min(channel.highestDrivePeakVolts(), target * Math.sqrt(2) / HIGHEST_GAIN);
+      this.gain = gain;
+      double start =
+          gain.isKnown()
+              ? gain.driveFor(target * SHORT_OF_TARGET)
+              : target * Math.sqrt(2) / HIGHEST_GAIN;
+      this.drive = Math.min(channel.highestDrivePeakVolts(), start);
     }
 
     void end(Level found) {
@@ -153,13 +158,14 @@ final class Levelling {
     }
     CoherentTone tone = audio.tone(hertz, Math.max(SHOT_SECONDS, FEWEST_CYCLES / hertz));
     Band band = new Band(Math.min(20, hertz / 2), audio.sampleRateHz() / 2);
-    return toPower(audio, tone, band, 2, power, new double[audio.channels().size()]);
+    return toPower(
+        audio, tone, band, 2, power, audio.channels().stream().map(c -> new RisingGain()).toList());
   }
 
   /**
-   * Levels with a tone that is to be analysed as well, from drives that are known to be low enough.
+   * Levels with a tone that is to be analysed as well, from what is known of the gain at it.
    *
-   * @param startPeakVolts by channel; 0 to begin at the very bottom
+   * @param gains by channel; one of which nothing is known begins at the very bottom
    */
   static List<Level> toPower(
       ToneBench audio,
@@ -167,16 +173,13 @@ final class Levelling {
       Band band,
       int harmonics,
       Quantity power,
-      double[] startPeakVolts)
+      List<RisingGain> gains)
       throws InstrumentException {
     List<Search> searches = new ArrayList<>();
     for (int c = 0; c < audio.channels().size(); c++) {
       ToneBench.Channel channel = audio.channels().get(c);
       double target = Levels.volts(power.in(Unit.WATT), audio.loadOhms(channel));
-      Search search = new Search(channel, target, power);
-      if (startPeakVolts[c] > 0) {
-        search.drive = Math.min(channel.highestDrivePeakVolts(), startPeakVolts[c]);
-      }
+      Search search = new Search(channel, target, power, gains.get(c));
       if (target * Math.sqrt(2) > channel.highestInputPeakVolts()) {
         search.end(
             Level.none(

@@ -13,6 +13,11 @@ final class RisingGain {
   private double gain;
   private double perSquare;
 
+  /** Whether any drive has been taken. */
+  boolean isKnown() {
+    return drive > 0;
+  }
+
   /** Takes what a drive, higher than those before it, has come to. */
   void take(double newDrive, double output) {
     double newGain = output / newDrive;

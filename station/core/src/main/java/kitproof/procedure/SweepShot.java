@@ -7,6 +7,7 @@ import kitproof.driver.Capture;
 import kitproof.driver.InstrumentException;
 import kitproof.signal.SweepAnalysis;
 import kitproof.signal.SweepResponse;
+import kitproof.value.Quantity;
 import org.jspecify.annotations.Nullable;
 
 /**
@@ -17,6 +18,17 @@ import org.jspecify.annotations.Nullable;
  * @param trouble why it cannot be trusted; empty if it can
  */
 record SweepShot(@Nullable Meanwhile<SweepResponse> found, String trouble) {
+  /**
+   * The drives with which the sweep gives this power at a frequency in its band, and nowhere more.
+   *
+   * @return by channel
+   */
+  static List<Levelling.Level> levels(
+      ToneBench audio, ReadySweep sweep, double hertz, Quantity power) throws InstrumentException {
+    List<Levelling.Level> levels = Levelling.toPower(audio, hertz, power);
+    return FirstLook.at(audio, sweep.sweep().startHz(), sweep.sweep().endHz(), levels).held(hertz);
+  }
+
   /**
    * Plays the sweep with its tail on every channel that has a level, in one exchange.
    *

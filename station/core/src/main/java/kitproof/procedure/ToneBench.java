@@ -217,6 +217,11 @@ final class ToneBench {
     bench.heard(OnTheWay.of(tone, channel, stair, ohms));
   }
 
+  /** Tells the operator. */
+  void notice(String text) throws InstrumentException {
+    bench.notice(text);
+  }
+
   /** Says that so many samples of the signal were there for the unit to settle. */
   void settled(int samples) {
     bench.settled(Duration.ofNanos(Math.round(samples * 1e9 / sampleRateHz())));

@@ -46,7 +46,7 @@ record TwoSweeps(
       String route)
       throws InstrumentException, InterruptedException {
     ReadySweep sweep = ReadySweep.of(SweptBand.sweep(band, duration, audio.sampleRateHz()));
-    List<Levelling.Level> levels = Levelling.toPower(audio, frequency.in(Unit.HERTZ), power);
+    List<Levelling.Level> levels = SweepShot.levels(audio, sweep, frequency.in(Unit.HERTZ), power);
     List<Double> firstOhms = loads(audio);
     List<SweepShot> first = SweepShot.play(audio, sweep, levels);
     List<Double> secondOhms = new ArrayList<>();
