@@ -182,6 +182,7 @@ final class StepRunner {
         switching(routing::mute);
       }
       running.recogniseMeters();
+      running.recogniseSwitchers();
       checkStop();
       return measurements;
     } catch (InterruptedException e) {
