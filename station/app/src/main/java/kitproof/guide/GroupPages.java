@@ -76,7 +76,10 @@ final class GroupPages {
   private static String rating(@Nullable LoadRating rating) {
     return rating == null
         ? ""
-        : Table.value(rating.power()) + ", averaged over " + Table.time(rating.over());
+        : Table.value(rating.power())
+            + ", averaged over "
+            + Table.time(rating.over())
+            + (rating.resistor().isEmpty() ? "" : "; resistor " + rating.resistor());
   }
 
   private static String words(@Nullable Quantity quantity) {
