@@ -67,7 +67,8 @@ class TurnClockTest {
             Set.of(Route.Purpose.MAINS_DIRECT),
             Conditions.NONE,
             0,
-            9);
+            9,
+            null);
     Interlocks interlocks = new Interlocks(List.of(interlock), clock, clock::tripped);
     clock.attach(
         interlocks,
