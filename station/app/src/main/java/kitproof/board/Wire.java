@@ -78,7 +78,10 @@ final class Wire {
 
   private static Told.Running running(JsonNode json) throws MalformedException {
     int steps = (int) Fields.bounded(Fields.number(json, "steps"), 0, 100_000);
-    int index = json.has("index") ? (int) Fields.bounded(Fields.number(json, "index"), -1, steps - 1.0) : -1;
+    int index =
+        json.has("index")
+            ? (int) Fields.bounded(Fields.number(json, "index"), -1, steps - 1.0)
+            : -1;
     String step = Fields.words(json, "step");
     if (json.path("conditions").isObject()) {
       Conditions conditions = Fields.value(json.path("conditions"), Conditions.class);
@@ -87,7 +90,8 @@ final class Wire {
     JsonNode last = json.path("last");
     return new Told.Running(
         place(json),
-        new Told.Kind(Fields.name(json, "revision"), Fields.name(json, "batch"), Fields.words(json, "plan")),
+        new Told.Kind(
+            Fields.name(json, "revision"), Fields.name(json, "batch"), Fields.words(json, "plan")),
         json.has("started") ? Fields.time(json, "started") : null,
         index,
         steps,
@@ -151,7 +155,8 @@ final class Wire {
     int count = (int) Fields.bounded(json.path("count").asDouble(0), 0, Fields.MOST_RESULTS);
     return new Told.OfRecord(
         place(json),
-        new Told.Kind(Fields.name(json, "revision"), Fields.name(json, "batch"), Fields.words(json, "plan")),
+        new Told.Kind(
+            Fields.name(json, "revision"), Fields.name(json, "batch"), Fields.words(json, "plan")),
         Fields.time(json, "started"),
         Fields.time(json, "time"),
         Fields.word(Verdict.values(), Fields.words(json, "verdict")),

@@ -86,8 +86,8 @@ final class ServedStation implements Station, AutoCloseable {
 
   private Event.SafeState commandSafe()
       throws IOException, InstrumentException, InterruptedException {
-    BenchLock lock = BenchLock.take(
-            LockFolders.ofThisMachine(screen::note), BenchClaims.of(bench, drivers));
+    BenchLock lock =
+        BenchLock.take(LockFolders.ofThisMachine(screen::note), BenchClaims.of(bench, drivers));
     try (lock) {
       return SafeStart.command(
           bench, drivers.byId(), clocks.get(), System::nanoTime, Deadlines.USUAL);

@@ -190,7 +190,8 @@ final class UnitRun {
   Outcome run(
       RecordStore store, String unit, String batch, BenchClock clock, @Nullable Terminal terminal)
       throws IOException {
-    BenchLock lock = BenchLock.take(
+    BenchLock lock =
+        BenchLock.take(
             LockFolders.ofThisMachine(told -> System.err.println("kitproof: " + told)),
             BenchClaims.of(prepared, drivers));
     try (lock) {

@@ -32,8 +32,8 @@ public final class BenchLock implements Closeable {
   /**
    * Takes everything or nothing.
    *
-   * @param folders where this machine's stations keep their locks: a claim is taken in each, so that
-   *     two that share any of them meet
+   * @param folders where this machine's stations keep their locks: a claim is taken in each, so
+   *     that two that share any of them meet
    * @param claims what the bench's drivers take for themselves, such as ports
    * @throws TakenException if another run has one of them
    */

@@ -30,13 +30,13 @@ public final class LockFolders {
   }
 
   /**
-   * Those of the shared folders that can be used; all of them, as another user may be kept from one.
+   * Those of the shared folders that can be used; all of them, as another user may be kept from
+   * one.
    *
    * @param own what is left if none can
    * @param tell takes a sentence if none can
    */
-  static List<Path> usable(List<Path> shared, Path own, Consumer<String> tell)
-      throws IOException {
+  static List<Path> usable(List<Path> shared, Path own, Consumer<String> tell) throws IOException {
     List<Path> usable = new ArrayList<>();
     for (Path folder : shared) {
       try {

@@ -66,8 +66,7 @@ class BenchLockTest {
   void withoutASharedFolderItIsSaidThatOtherUsersAreNotNoticed() throws Exception {
     Path file = Files.createFile(folder.resolve("file"));
     List<String> told = new ArrayList<>();
-    assertThat(
-            LockFolders.usable(List.of(file.resolve("locks")), folder.resolve("own"), told::add))
+    assertThat(LockFolders.usable(List.of(file.resolve("locks")), folder.resolve("own"), told::add))
         .containsExactly(folder.resolve("own"));
     assertThat(told).singleElement().asString().contains("another user", "will not be noticed");
   }

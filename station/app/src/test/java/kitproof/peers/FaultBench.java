@@ -70,6 +70,7 @@ final class FaultBench {
       shut-down:
         - {step: discharge, procedure: discharge, meter: hv-meter, function: hv, safe: 30 V, every: 500 ms}
       """;
+
   /** A trimmer that stands right already. */
   static final String TRIM =
       "  - {step: trim, procedure: adjust, say: Turn the trimmer, control: trimmer, meter: hv-meter,"

@@ -73,7 +73,10 @@ public record InterlockDocument(
         problems.add(
             Problem.of(
                 beyond.location(),
-                "beyond: " + beyond.value().display() + " not below high: " + high.value().display(),
+                "beyond: "
+                    + beyond.value().display()
+                    + " not below high: "
+                    + high.value().display(),
                 "a value that is reached before it trips at once"));
       }
     }

@@ -13,8 +13,8 @@ import org.jspecify.annotations.Nullable;
 
 /**
  * The heat that loads have taken: the power in each, averaged with the time constant of its rating.
- * What would carry the average above the rating has to wait until the load has cooled. Routes to one
- * resistor share its heat.
+ * What would carry the average above the rating has to wait until the load has cooled. Routes to
+ * one resistor share its heat.
  */
 final class HeatBudget {
   private final Map<String, LoadRating> ratings;

@@ -38,7 +38,8 @@ class ResistorRulesTest {
   @Test
   void oneRatingOfOneResistorIsOneBook() {
     Bench bench =
-        bench("rating: 50 W, resistor: R1", "rating: 50 W, rating-time: 60 s, resistor: R1").value();
+        bench("rating: 50 W, resistor: R1", "rating: 50 W, rating-time: 60 s, resistor: R1")
+            .value();
     assertThat(bench.ratings().get("8 ohm tap").book("8 ohm tap")).isEqualTo("R1");
     assertThat(bench.ratings().get("4 ohm tap").book("4 ohm tap")).isEqualTo("R1");
   }

@@ -111,8 +111,8 @@ final class TracedBench {
   }
 
   /**
-   * The operator stops the run at this instant of bench time. Time stands still until he has, unless
-   * relays are just settling: what he asks of them waits for that.
+   * The operator stops the run at this instant of bench time. Time stands still until he has,
+   * unless relays are just settling: what he asks of them waits for that.
    */
   TracedBench stopAt(Duration instant) {
     clock.at(
