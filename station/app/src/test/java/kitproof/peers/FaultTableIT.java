@@ -27,8 +27,8 @@ class FaultTableIT extends FaultRows {
   private static final Deadlines SHORT =
       new Deadlines(
           Duration.ofSeconds(5),
-          Duration.ofMillis(400),
-          Duration.ofMillis(400),
+          Duration.ofMillis(700),
+          Duration.ofMillis(700),
           Duration.ofSeconds(30));
 
   FaultTableIT() {
