@@ -65,9 +65,23 @@ class Coils(ModbusSequentialDataBlock):
 
 
 class Tables(ModbusSlaveContext):
-    """Refuses to write some coils, as a board with fewer relays does."""
+    """Refuses to write some coils, as a board with fewer relays does.
 
+    The reply to a write of one coil repeats what was asked for, also if its relay is stuck.
+    """
+
+    WRITE_COIL = 5
     refused = set()
+    asked = [False]
+
+    def setValues(self, fc_as_hex, address, values):
+        self.asked = list(values)
+        super().setValues(fc_as_hex, address, values)
+
+    def getValues(self, fc_as_hex, address, count=1):
+        if fc_as_hex == self.WRITE_COIL:
+            return self.asked
+        return super().getValues(fc_as_hex, address, count)
 
     def validate(self, fc_as_hex, address, count=1):
         written = range(address, address + count) if fc_as_hex in (5, 15) else ()
