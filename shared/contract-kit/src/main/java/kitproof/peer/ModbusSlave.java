@@ -128,6 +128,16 @@ public final class ModbusSlave implements AutoCloseable {
     peer.order("{\"set\": [" + states + "]}");
   }
 
+  /** From now on this coil's relay stays so, as one that is welded or does not pull. */
+  public void stick(int address, boolean state) {
+    peer.order("{\"stuck\": {\"" + address + "\": " + (state ? 1 : 0) + "}}");
+  }
+
+  /** From now on this coil cannot be written: that is answered with an exception. */
+  public void refuse(int address) {
+    peer.order("{\"refuse\": [" + address + "]}");
+  }
+
   /** The reply after {@code skip} good ones suffers this fault; a late one is 1 s late. */
   public void failOnce(Fault fault, int skip) {
     fail(fault, skip, 1);

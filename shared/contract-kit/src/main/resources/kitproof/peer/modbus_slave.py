@@ -3,6 +3,8 @@
 Orders on standard input, one JSON object a line, each answered by one line:
   {"coils": 8}                        -> the first 8 coils, such as [0,1,0,0,0,0,0,0]
   {"set": [0, 1]}                     -> puts coils from 0 on; "ok"
+  {"stuck": {"4": 0}}                 -> coils that stay so from now on, whatever is written; "ok"
+  {"refuse": [4]}                     -> coils that cannot be written from now on; "ok"
   {"history": true}                   -> every state of all coils since the start, oldest first
   {"refreshed": true}                 -> how often the watchdog's register was written
   {"wiring": [[[0, 2], ["program", "argument"]], ...]} -> "ok"
@@ -45,9 +47,11 @@ class Coils(ModbusSequentialDataBlock):
         self.history = [[0] * count]
         self.wiring = []
         self.row = None
+        self.stuck = {}
 
     def setValues(self, address, values):
-        super().setValues(address, values)
+        kept = [self.stuck.get(address + i, value) for i, value in enumerate(values)]
+        super().setValues(address, kept)
         now = [int(c) for c in self.values]
         if now != self.history[-1]:
             self.history.append(now)
@@ -58,6 +62,31 @@ class Coils(ModbusSequentialDataBlock):
         if rows and rows[-1] is not self.row:
             self.row = rows[-1]
             subprocess.run(self.row[1], check=True, timeout=10, stdin=subprocess.DEVNULL)
+
+
+class Tables(ModbusSlaveContext):
+    """Refuses to write some coils, as a board with fewer relays does.
+
+    The reply to a write of one coil repeats what was asked for, also if its relay is stuck.
+    """
+
+    WRITE_COIL = 5
+    refused = set()
+    asked = [False]
+
+    def setValues(self, fc_as_hex, address, values):
+        self.asked = list(values)
+        super().setValues(fc_as_hex, address, values)
+
+    def getValues(self, fc_as_hex, address, count=1):
+        if fc_as_hex == self.WRITE_COIL:
+            return self.asked
+        return super().getValues(fc_as_hex, address, count)
+
+    def validate(self, fc_as_hex, address, count=1):
+        written = range(address, address + count) if fc_as_hex in (5, 15) else ()
+        good = super().validate(fc_as_hex, address, count)
+        return good and not self.refused.intersection(written)
 
 
 class Watchdog(ModbusSequentialDataBlock):
@@ -109,6 +138,14 @@ def obey(order, table, coils, dog):
         return json.dumps(dog.refreshed if dog else 0)
     if "history" in order:
         return json.dumps(coils.history)
+    if "stuck" in order:
+        coils.stuck = {int(c): bool(state) for c, state in order["stuck"].items()}
+        for coil, state in coils.stuck.items():
+            coils.setValues(coil, [state])
+        return "ok"
+    if "refuse" in order:
+        table.refused = set(order["refuse"])
+        return "ok"
     if "wiring" in order:
         coils.wiring = order["wiring"]
         coils.move(coils.history[-1])
@@ -138,7 +175,7 @@ async def main():
     coils = Coils(given.coils)
     dog = None if given.watchdog is None else Watchdog(given.watchdog, coils)
     registers = {} if dog is None else {"hr": dog}
-    table = ModbusSlaveContext(co=coils, zero_mode=True, **registers)
+    table = Tables(co=coils, zero_mode=True, **registers)
     server = ModbusSerialServer(
         ModbusServerContext(slaves={given.unit: table}, single=False),
         framer=ModbusRtuFramer,

@@ -49,6 +49,14 @@ public interface DriverProvider {
     return List.of();
   }
 
+  /**
+   * What whoever builds or checks the bench has to know of the instrument as it is set, a sentence
+   * each: what it cannot do for safety that others of its kind do. Touches no hardware.
+   */
+  default List<String> cautions(InstrumentKind kind, Settings settings) {
+    return List.of();
+  }
+
   /** What of this driver's kind is present on this machine: ports, devices; a line each. */
   default List<String> present() {
     return List.of();

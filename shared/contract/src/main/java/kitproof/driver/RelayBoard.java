@@ -8,6 +8,13 @@ public interface RelayBoard extends AutoCloseable {
   Identity identity();
 
   /**
+   * Asks who is there, where the protocol can tell; as {@link Instrument#recognise}.
+   *
+   * @throws InstrumentException PROTOCOL if it is not the one of {@link #identity()}
+   */
+  default void recognise() throws InstrumentException {}
+
+  /**
    * Energises or releases relays, all that are named, in one go where the board can.
    *
    * @param wanted relay name to energised

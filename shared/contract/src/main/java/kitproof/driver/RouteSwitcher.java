@@ -25,6 +25,10 @@ public final class RouteSwitcher implements Switcher {
   private final RelayBoard board;
   private final Map<String, Route> routes = new LinkedHashMap<>();
   private final Map<String, Route> selected = new HashMap<>();
+
+  /** Relays that have not obeyed, as has been told. */
+  private final Set<String> stuck = new TreeSet<>();
+
   private final BenchClock clock;
   private boolean closed;
 
@@ -56,6 +60,36 @@ public final class RouteSwitcher implements Switcher {
   @Override
   public Identity identity() {
     return board.identity();
+  }
+
+  /**
+   * Besides asking the board who it is, where it can tell, makes sure that its relays are as they
+   * were left. A board that was started anew or exchanged has let go of them.
+   */
+  @Override
+  public synchronized void recognise() throws InstrumentException {
+    checkOpen();
+    board.recognise();
+    Set<String> left = new TreeSet<>();
+    selected.values().forEach(route -> left.addAll(route.relays()));
+    Set<String> wrong = new TreeSet<>();
+    Set<String> on = board.energised();
+    for (Route route : routes.values()) {
+      for (String relay : route.relays()) {
+        if (on.contains(relay) != left.contains(relay) && !stuck.contains(relay)) {
+          wrong.add(relay);
+        }
+      }
+    }
+    if (!wrong.isEmpty()) {
+      throw new InstrumentException(
+          InstrumentException.Kind.PROTOCOL,
+          "relay "
+              + String.join(", ", wrong)
+              + " moved without a command (read back from "
+              + board.identity()
+              + "): the board was started anew, exchanged, or switched by another hand");
+    }
   }
 
   @Override
@@ -238,6 +272,8 @@ public final class RouteSwitcher implements Switcher {
         wrong.add(relay);
       }
     }
+    stuck.removeAll(relays);
+    stuck.addAll(wrong);
     if (!wrong.isEmpty()) {
       throw new InstrumentException(
           InstrumentException.Kind.PROTOCOL,

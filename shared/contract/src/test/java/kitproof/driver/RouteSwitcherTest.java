@@ -323,4 +323,26 @@ class RouteSwitcherTest {
     failure(InstrumentException.Kind.RANGE, () -> switcher.select("16 ohm tap"));
     assertThat(board.trace).isEmpty();
   }
+
+  @Test
+  void aBoardStartedAnewHasLetGoOfItsRelaysAndIsNoticed() throws Exception {
+    RouteSwitcher switcher = open();
+    switcher.select("8 ohm tap");
+    switcher.recognise();
+    board.on.clear();
+    assertThat(failure(InstrumentException.Kind.PROTOCOL, switcher::recognise))
+        .hasMessage(
+            "relay K1 moved without a command (read back from Test board): the board was started"
+                + " anew, exchanged, or switched by another hand");
+  }
+
+  @Test
+  void aRelayThatNobodyClosedIsNoticedAndOneThatIsStuckIsToldOnce() throws Exception {
+    RouteSwitcher switcher = open();
+    board.on.add("K1");
+    failure(InstrumentException.Kind.PROTOCOL, switcher::recognise);
+    board.stuck.add("K1");
+    failure(InstrumentException.Kind.PROTOCOL, switcher::openAll);
+    switcher.recognise();
+  }
 }

@@ -92,7 +92,10 @@ public record EdgeFigures(
     return rest;
   }
 
-  /** Steps from the first excursion above to the next; to the one below and twice that if it is lost. */
+  /**
+   * Steps from the first excursion above to the next; to the one below and twice that if it is
+   * lost.
+   */
   private static OptionalDouble cycle(double[] rest, int above) {
     int below = above < 0 ? -1 : extreme(rest, above + 1, -1);
     if (below < 0) {

@@ -98,8 +98,8 @@ final class Overviews {
         run.place.run(),
         run.place.station(),
         String.valueOf(run.verdict),
-        Wire.shorten(run.reason),
-        run.failedNames().stream().limit(MOST_NAMES).map(Wire::shorten).toList(),
+        Fields.shorten(run.reason),
+        run.failedNames().stream().limit(MOST_NAMES).map(Fields::shorten).toList(),
         batch.runCount(run.place.unit()),
         Batch.ended(run).toEpochMilli());
   }
@@ -119,7 +119,7 @@ final class Overviews {
         opening(station),
         latest == null
             ? List.of()
-            : latest.notices.stream().distinct().limit(MOST_NOTICES).map(Wire::shorten).toList());
+            : latest.notices.stream().distinct().limit(MOST_NOTICES).map(Fields::shorten).toList());
   }
 
   /** A station that is away in the middle of a run says nothing of its unit: treat it as live. */
@@ -151,7 +151,7 @@ final class Overviews {
         running.place().unit(),
         running.kind().batch(),
         running.place().run(),
-        Wire.shorten(running.step()),
+        Fields.shorten(running.step()),
         running.index(),
         running.steps(),
         progress,
@@ -162,9 +162,9 @@ final class Overviews {
         last == null
             ? null
             : new StationView.Judged(
-                Wire.shorten(last.title()),
+                Fields.shorten(last.title()),
                 last.outcome().toString(),
-                Wire.shorten(last.detail())));
+                Fields.shorten(last.detail())));
   }
 
   private static StationView.@Nullable Latest latest(@Nullable Run run) {

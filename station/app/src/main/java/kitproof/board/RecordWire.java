@@ -29,7 +29,7 @@ final class RecordWire {
     }
     ObjectNode head = JsonNodeFactory.instance.objectNode();
     List<Brief.Result> results = List.of();
-    try (JsonParser json = Wire.JSON.createParser(payload)) {
+    try (JsonParser json = Fields.JSON.createParser(payload)) {
       if (json.nextToken() != JsonToken.START_OBJECT) {
         throw new MalformedException("no JSON object");
       }
@@ -38,7 +38,7 @@ final class RecordWire {
         if (field.equals("results")) {
           results = results(json);
         } else {
-          head.set(field, Wire.PARTS.<JsonNode>readTree(json));
+          head.set(field, Fields.PARTS.<JsonNode>readTree(json));
         }
       }
     } catch (IOException e) {
@@ -46,7 +46,7 @@ final class RecordWire {
     }
     Told.OfRecord told = Wire.ended(head, results, new Details(payload));
     Told.Place place = told.place();
-    Wire.same(topic, Topics.record(place.shop(), place.product(), place.unit(), place.run()));
+    Fields.same(topic, Topics.record(place.shop(), place.product(), place.unit(), place.run()));
     return told;
   }
 
@@ -55,7 +55,7 @@ final class RecordWire {
     require(json.currentToken() == JsonToken.START_ARRAY);
     List<Brief.Result> results = new ArrayList<>();
     while (json.nextToken() == JsonToken.START_OBJECT) {
-      require(results.size() < Wire.MOST_RESULTS);
+      require(results.size() < Fields.MOST_RESULTS);
       results.add(result(json));
     }
     require(json.currentToken() == JsonToken.END_ARRAY);
@@ -69,7 +69,7 @@ final class RecordWire {
       json.nextToken();
       switch (field) {
         case "measurement" -> measured = measured(json);
-        case "judgement" -> judgement = Wire.PARTS.readTree(json);
+        case "judgement" -> judgement = Fields.PARTS.readTree(json);
         default -> json.skipChildren();
       }
     }
@@ -77,10 +77,10 @@ final class RecordWire {
       throw new MalformedException("a result with a part missing");
     }
     Judgement.Outcome outcome =
-        Wire.word(Judgement.Outcome.values(), judgement.path("outcome").asText(""));
+        Fields.word(Judgement.Outcome.values(), judgement.path("outcome").asText(""));
     Limit limit =
         judgement.path("limit").isObject()
-            ? Wire.value(judgement.path("limit"), Limit.class)
+            ? Fields.value(judgement.path("limit"), Limit.class)
             : null;
     Figured figure = measured.figure;
     return new Brief.Result(
@@ -110,7 +110,7 @@ final class RecordWire {
         }
         case "conditions" ->
             conditions =
-                Wire.value(Wire.PARTS.<JsonNode>readTree(json), Conditions.class).toString();
+                Fields.value(Fields.PARTS.<JsonNode>readTree(json), Conditions.class).toString();
         case "figure" -> figure = figure(json);
         default -> json.skipChildren();
       }
@@ -118,7 +118,7 @@ final class RecordWire {
     if (name == null || conditions == null || figure == null) {
       throw new MalformedException("a measurement with a part missing");
     }
-    require(name.length() <= Wire.LONGEST_NAME && conditions.length() <= Wire.LONGEST_WORDS);
+    require(name.length() <= Fields.LONGEST_NAME && conditions.length() <= Fields.LONGEST_WORDS);
     return new Measured(name, conditions, figure);
   }
 
@@ -130,7 +130,7 @@ final class RecordWire {
       json.nextToken();
       switch (field) {
         case "quantity" -> {
-          JsonNode quantity = Wire.PARTS.readTree(json);
+          JsonNode quantity = Fields.PARTS.readTree(json);
           double value = quantity.path("value").asDouble(Double.NaN);
           figure = new Figured(unit(quantity.path("unit").asText("")), false, value, value);
           known = true;

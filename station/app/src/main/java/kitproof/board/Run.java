@@ -78,23 +78,23 @@ final class Run {
     if (event instanceof Event.RunStarted start) {
       kind =
           new Told.Kind(
-              Wire.cut(start.revision()), Wire.cut(start.batch()), Wire.cut(start.plan()));
+              Fields.cut(start.revision()), Fields.cut(start.batch()), Fields.cut(start.plan()));
       started = entry.time();
     } else if (event instanceof Event.StepStarted begun) {
-      step = Wire.cut(begun.step());
+      step = Fields.cut(begun.step());
     } else if (event instanceof Event.ResultJudged judged) {
       add(judged, size, kinds);
     } else if (event instanceof Event.OpeningTold told) {
-      opening = new Told.Opening(place.unit(), told.safeToOpen(), Wire.cut(told.reason()));
+      opening = new Told.Opening(place.unit(), told.safeToOpen(), Fields.cut(told.reason()));
     } else if (event instanceof Event.Notice notice && notices.size() < 100) {
-      notices.add(Wire.cut(notice.text()));
+      notices.add(Fields.cut(notice.text()));
     } else if (event instanceof Event.InterlockTripped trip && notices.size() < 100) {
-      notices.add(Wire.cut("interlock: " + trip.reason()));
+      notices.add(Fields.cut("interlock: " + trip.reason()));
     } else if (event instanceof Event.SafeState safe && !safe.confirmed() && notices.size() < 100) {
-      notices.add(Wire.cut("safe state not confirmed: " + safe.detail()));
+      notices.add(Fields.cut("safe state not confirmed: " + safe.detail()));
     } else if (event instanceof Event.RunEnded end) {
-      reason = Wire.cut(end.reason());
-      failed = Wire.cut(end.failed());
+      reason = Fields.cut(end.reason());
+      failed = Fields.cut(end.failed());
       ended = entry.time();
       verdict = end.verdict();
     }
@@ -106,7 +106,7 @@ final class Run {
       Told.Held held = new Told.Held(step, judged.measurement(), judged.judgement(), 0);
       Brief.Result result = Brief.Result.of(held); // first: it may be less sound than it looks
       if (judged.judgement().outcome().fails()) {
-        failed.add(Wire.cut(judged.measurement().title()));
+        failed.add(Fields.cut(judged.measurement().title()));
       }
       live.add(held);
       Brief known = brief == null ? new Brief() : brief;

@@ -27,8 +27,8 @@ final class Sound {
         || judgement.detail() == null) {
       throw new MalformedException("a result with a part missing");
     }
-    if (measurement.name().length() > Wire.LONGEST_NAME
-        || measurement.conditions().toString().length() > Wire.LONGEST_WORDS) {
+    if (measurement.name().length() > Fields.LONGEST_NAME
+        || measurement.conditions().toString().length() > Fields.LONGEST_WORDS) {
       throw new MalformedException("a boundless name");
     }
     if (!sound(measurement.figure())) {

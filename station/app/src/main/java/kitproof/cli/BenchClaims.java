@@ -1,6 +1,5 @@
 package kitproof.cli;
 
-import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.List;
 import kitproof.driver.DriverProvider;
@@ -11,11 +10,6 @@ import kitproof.plugin.Drivers;
 /** What a bench takes of this machine for itself, as its drivers say. */
 final class BenchClaims {
   private BenchClaims() {}
-
-  /** Where all stations on this machine keep their locks. */
-  static Path folder() {
-    return Path.of(System.getProperty("java.io.tmpdir"), "kitproof-locks");
-  }
 
   /** The claims of every role. */
   static List<String> of(Prepared prepared, Drivers drivers) {

@@ -74,6 +74,7 @@ final class CheckCommand implements Callable<Integer> {
   private final List<Bench> benches = new ArrayList<>();
   private final List<Proof> proofs = new ArrayList<>();
   private final List<HeatPrinted> heat = new ArrayList<>();
+  private final List<String> cautions = new ArrayList<>();
 
   /** What was proved of a plan on a bench. */
   private record Proof(String plan, String bench, DriveProof.Result result) {
@@ -104,7 +105,11 @@ final class CheckCommand implements Callable<Integer> {
     Drivers drivers = plugins.usable();
     files.forEach(this::read);
     for (Bench bench : benches) {
-      problems.addAll(Preflight.bench(bench, drivers.byId()));
+      List<Problem> found = Preflight.bench(bench, drivers.byId());
+      problems.addAll(found);
+      if (found.isEmpty()) {
+        cautions.addAll(Preflight.cautions(bench, drivers.byId()));
+      }
     }
     for (Plan plan : plans) {
       together(plan, drivers);
@@ -120,6 +125,7 @@ final class CheckCommand implements Callable<Integer> {
           "proved", problems.isEmpty() ? proofs.stream().map(Proof::tree).toList() : List.of());
       answer.put(
           "heat", problems.isEmpty() ? heat.stream().map(HeatPrinted::tree).toList() : List.of());
+      answer.put("cautions", problems.isEmpty() ? cautions : List.of());
       if (guide != null && problems.isEmpty()) {
         answer.put("guide", guide.toString());
       }
@@ -128,6 +134,7 @@ final class CheckCommand implements Callable<Integer> {
       out.println(files.size() == 1 ? files.get(0) + ": good" : files.size() + " files: good");
       proofs.forEach(out::println);
       heat.forEach(out::println);
+      cautions.forEach(caution -> out.println("caution: " + caution));
       if (guide != null) {
         out.println("bench guide: " + guide);
       }
@@ -162,7 +169,7 @@ final class CheckCommand implements Callable<Integer> {
     for (Path checked : files) {
       digests.put(checked.toString(), Digest.of(checked));
     }
-    Durable.replace(file, BenchGuide.html(benches.get(0), plans, digests), false);
+    Durable.replace(file, BenchGuide.html(benches.get(0), plans, digests, cautions), false);
   }
 
   private ParameterException wrong(String message) {

@@ -44,6 +44,9 @@ import picocli.CommandLine.Spec;
             + " serial number, start, answer, stop, see the verdict. Stays until stopped (Ctrl-C).",
     footer = {
       "",
+      "A browser at the other end of a tunnel to this machine (ssh -L) looks as if it were here:",
+      "whoever may log in here may drive the bench, so let in only those who stand at it.",
+      "",
       "It listens on this machine only, unless --listen says otherwise; then a token is",
       "needed, in KITPROOF_SERVE_TOKEN or as the first line of the file named by",
       "KITPROOF_SERVE_TOKEN_FILE. Without --certificate and --key the token crosses the",

@@ -11,6 +11,7 @@ import kitproof.driver.InstrumentException;
 import kitproof.event.Event;
 import kitproof.journal.BenchLock;
 import kitproof.journal.History;
+import kitproof.journal.LockFolders;
 import kitproof.plan.Bench;
 import kitproof.plugin.Drivers;
 import kitproof.run.Deadlines;
@@ -85,7 +86,8 @@ final class ServedStation implements Station, AutoCloseable {
 
   private Event.SafeState commandSafe()
       throws IOException, InstrumentException, InterruptedException {
-    BenchLock lock = BenchLock.take(BenchClaims.folder(), BenchClaims.of(bench, drivers));
+    BenchLock lock =
+        BenchLock.take(LockFolders.ofThisMachine(screen::note), BenchClaims.of(bench, drivers));
     try (lock) {
       return SafeStart.command(
           bench, drivers.byId(), clocks.get(), System::nanoTime, Deadlines.USUAL);

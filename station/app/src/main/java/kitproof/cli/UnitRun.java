@@ -24,6 +24,7 @@ import kitproof.journal.CaptureFolder;
 import kitproof.journal.Follower;
 import kitproof.journal.History;
 import kitproof.journal.Journal;
+import kitproof.journal.LockFolders;
 import kitproof.journal.RecordDocument;
 import kitproof.journal.RecordStore;
 import kitproof.journal.RunRecord;
@@ -192,7 +193,10 @@ final class UnitRun {
   Outcome run(
       RecordStore store, String unit, String batch, BenchClock clock, @Nullable Terminal terminal)
       throws IOException {
-    BenchLock lock = BenchLock.take(BenchClaims.folder(), BenchClaims.of(prepared, drivers));
+    BenchLock lock =
+        BenchLock.take(
+            LockFolders.ofThisMachine(told -> System.err.println("kitproof: " + told)),
+            BenchClaims.of(prepared, drivers));
     try (lock) {
       return locked(store, unit, batch, clock, terminal);
     }

@@ -43,6 +43,16 @@ public final class BenchGuide {
    * @param digests file to digest, of every file the page is made of
    */
   public static String html(Bench bench, List<Plan> plans, Map<String, String> digests) {
+    return html(bench, plans, digests, List.of());
+  }
+
+  /**
+   * The same with cautions of this bench.
+   *
+   * @param more what its drivers say of its instruments, a sentence each
+   */
+  public static String html(
+      Bench bench, List<Plan> plans, Map<String, String> digests, List<String> more) {
     Wiring wiring = Wiring.of(bench);
     String title = "Bench guide: " + bench.name();
     Markup page = new Markup();
@@ -62,6 +72,7 @@ public final class BenchGuide {
     page.end();
     page.begin("section", "class", "cautions").element("h2", "Cautions").begin("ul");
     CAUTIONS.forEach(caution -> page.element("li", caution));
+    more.forEach(caution -> page.element("li", caution));
     page.end().end();
     new RolePages(page).write(bench);
     new RestPages(page).write(bench, wiring);

@@ -45,6 +45,7 @@ final class GroupPages {
     columns.put("Purpose", cells(routes, r -> r.purpose().toString()));
     columns.put("Load", cells(routes, r -> words(r.load())));
     columns.put("Rating", cells(routes, r -> rating(bench.ratings().get(r.name()))));
+    columns.put("Resistor", cells(routes, r -> resistor(bench.ratings().get(r.name()))));
     columns.put("Input range", cells(routes, r -> words(r.fullScale())));
     columns.put("Settle", cells(routes, r -> Table.time(r.settle())));
     columns.put("Conditions", cells(routes, r -> r.when().toString()));
@@ -77,6 +78,10 @@ final class GroupPages {
     return rating == null
         ? ""
         : Table.value(rating.power()) + ", averaged over " + Table.time(rating.over());
+  }
+
+  private static String resistor(@Nullable LoadRating rating) {
+    return rating == null ? "" : rating.resistor();
   }
 
   private static String words(@Nullable Quantity quantity) {

@@ -36,6 +36,7 @@ final class InterlockPages {
             "Reads",
             "Low",
             "High",
+            "Beyond, no longer than",
             "Within",
             "Every",
             "Armed after",
@@ -50,6 +51,7 @@ final class InterlockPages {
               lock.meter() + ", " + lock.function(),
               end(lock.low()),
               end(lock.high()),
+              budget(lock.budget()),
               Table.time(lock.within()),
               Table.time(lock.every()),
               Table.time(lock.after()),
@@ -61,6 +63,12 @@ final class InterlockPages {
 
   private static String end(@Nullable Quantity end) {
     return end == null ? Table.orDash("") : Table.value(end);
+  }
+
+  private static String budget(Interlock.@Nullable Budget budget) {
+    return budget == null
+        ? Table.orDash("")
+        : Table.value(budget.beyond()) + ", " + Table.time(budget.noLonger());
   }
 
   private static String armed(Interlock lock) {

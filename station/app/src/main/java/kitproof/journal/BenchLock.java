@@ -2,7 +2,7 @@ package kitproof.journal;
 
 import java.io.Closeable;
 import java.io.IOException;
-import java.nio.file.Files;
+import java.nio.file.AccessDeniedException;
 import java.nio.file.InvalidPathException;
 import java.nio.file.Path;
 import java.util.ArrayList;
@@ -32,23 +32,39 @@ public final class BenchLock implements Closeable {
   /**
    * Takes everything or nothing.
    *
-   * @param folder where this machine's stations keep their locks
+   * @param folders where this machine's stations keep their locks: a claim is taken in each, so
+   *     that two that share any of them meet
    * @param claims what the bench's drivers take for themselves, such as ports
    * @throws TakenException if another run has one of them
    */
-  public static BenchLock take(Path folder, Collection<String> claims) throws IOException {
+  public static BenchLock take(Collection<Path> folders, Collection<String> claims)
+      throws IOException {
     BenchLock taken = new BenchLock();
     try {
-      Files.createDirectories(folder);
       for (String claim : new TreeSet<>(claims.stream().map(BenchLock::real).toList())) {
-        Optional<ProcessLock> lock =
-            ProcessLock.tryTake(folder.resolve(SafeName.ofFile(claim) + ".lock"));
-        taken.locks.add(lock.orElseThrow(() -> new TakenException(claim)));
+        for (Path folder : folders) {
+          Path file = folder.resolve(SafeName.ofFile(claim) + ".lock");
+          Optional<ProcessLock> lock = taken(file);
+          taken.locks.add(lock.orElseThrow(() -> new TakenException(claim)));
+          LockFolders.openToAll(file, "rw-rw-rw-");
+        }
       }
       return taken;
     } catch (IOException e) {
       taken.close();
       throw e;
+    }
+  }
+
+  private static Optional<ProcessLock> taken(Path file) throws IOException {
+    try {
+      return ProcessLock.tryTake(file);
+    } catch (AccessDeniedException e) {
+      throw new IOException(
+          "cannot tell whether the bench is free: another user has the lock file "
+              + file
+              + " for himself; remove it while no station runs",
+          e);
     }
   }
 

@@ -269,8 +269,8 @@ class BoardTest {
     assertThat(board.unit("attic", "linnet-12", "A", null).orElseThrow().notices())
         .singleElement()
         .asString()
-        .hasSize(Wire.LONGEST_WORDS);
-    assertThat(station().notices()).singleElement().asString().hasSize(Wire.SHORT_WORDS);
+        .hasSize(Fields.LONGEST_WORDS);
+    assertThat(station().notices()).singleElement().asString().hasSize(Fields.SHORT_WORDS);
   }
 
   @Test

@@ -38,6 +38,16 @@ class CheckTest {
   }
 
   @Test
+  void aRelayBoardWithoutAWatchdogIsSaidToBeOne() throws IOException {
+    Path serial = BENCH.resolveSibling("bench-serial.yaml");
+    assertThat(Cli.run("check", serial).out())
+        .contains(": good", "caution: relays: no watchdog is set: relays that are energised when");
+    Path watched =
+        changed(serial, "parity: even", "parity: even\n      watchdog: {register: 16, value: 50}");
+    assertThat(Cli.run("check", watched).out()).contains(": good").doesNotContain("caution");
+  }
+
+  @Test
   void whatEvenAColdLoadWouldNotStandIsRefusedAndWhereItMayWaitIsTold() throws IOException {
     Path weak = changed(BENCH, "rating: 25 W", "rating: 20 mW");
     Cli refused = Cli.run("check", PLAN, weak);

@@ -144,8 +144,9 @@ class GuideTest {
         .extracting(row -> row.get(0))
         .containsExactly("Interlock", "HV rail", "mains power", "output valve");
     assertThat(rows(page, "interlocks").get(2))
-        .containsSequence("wattmeter, power", "\u2013", "130\u00a0W", "2\u00a0s")
+        .containsSequence("wattmeter, power", "\u2013", "130\u00a0W", "\u2013", "2\u00a0s")
         .contains("mains direct");
+    assertThat(rows(page, "interlocks").get(3)).contains("18\u00a0V, 10\u00a0s");
   }
 
   /** By hand from the wiring in the comment of the bench file. */
@@ -272,13 +273,22 @@ class GuideTest {
     assertThat(rows(parsed(page(bench("bench-serial.yaml"))), "routes"))
         .contains(
             List.of(
-                "Route", "Energised", "Purpose", "Load", "Rating", "Settle", "Conditions", "Good"),
+                "Route",
+                "Energised",
+                "Purpose",
+                "Load",
+                "Rating",
+                "Resistor",
+                "Settle",
+                "Conditions",
+                "Good"),
             List.of(
                 "left 4 ohm tap",
                 "K5",
                 "load",
                 "4.01\u00a0ohm",
                 "25\u00a0W, averaged over 60\u00a0s",
+                "left 4 ohm",
                 "50\u00a0ms",
                 "channel left, tap 4 ohm",
                 ""),

@@ -8,9 +8,11 @@ import java.time.Duration;
 import java.time.Instant;
 import java.util.List;
 import java.util.Map;
+import java.util.Optional;
 import java.util.Set;
 import java.util.function.UnaryOperator;
 import kitproof.document.YamlReader;
+import kitproof.driver.Answer;
 import kitproof.driver.AudioInterface;
 import kitproof.driver.AudioPort;
 import kitproof.driver.AudioPorts;
@@ -19,10 +21,14 @@ import kitproof.driver.BenchContext;
 import kitproof.driver.Capture;
 import kitproof.driver.DriverDescription;
 import kitproof.driver.DriverProvider;
+import kitproof.driver.Identity;
 import kitproof.driver.Instrument;
 import kitproof.driver.InstrumentException;
 import kitproof.driver.InstrumentKind;
+import kitproof.driver.LiveValue;
 import kitproof.driver.Meter;
+import kitproof.driver.Operator;
+import kitproof.driver.Question;
 import kitproof.driver.RelayBoard;
 import kitproof.driver.Route;
 import kitproof.driver.RouteSwitcher;
@@ -59,10 +65,17 @@ final class FaultBench {
       steps:
         - {step: first power, procedure: supply-rise, meter: hv-meter, function: hv, watch: 4 s, on-fail: stop}
         - {step: rail, procedure: reading, mains: direct, wait: 2 s, meter: hv-meter, function: hv, result: hv, on-fail: stop}
+      %s\
         - {step: gain, procedure: gain, conditions: {channel: left, tap: 4 ohm}, power: 1 W, on-fail: stop}
       shut-down:
         - {step: discharge, procedure: discharge, meter: hv-meter, function: hv, safe: 30 V, every: 500 ms}
       """;
+
+  /** A trimmer that stands right already. */
+  static final String TRIM =
+      "  - {step: trim, procedure: adjust, say: Turn the trimmer, control: trimmer, meter: hv-meter,"
+          + " function: hv, result: trimmed, window: 320 V..340 V, dwell: 1 s}\n";
+
   private static final String LIMITS =
       """
       limits: faults
@@ -89,6 +102,10 @@ final class FaultBench {
   private final SimulatedClock simulated = new SimulatedClock(Instant.EPOCH);
   final Calls calls = new Calls(simulated);
   BenchClock clock = simulated;
+
+  /** More steps before the last one. */
+  String more = "";
+
   Before before = (role, method) -> {};
   UnaryOperator<Capture> capture = UnaryOperator.identity();
   UnaryOperator<EventSink> sink = UnaryOperator.identity();
@@ -127,7 +144,7 @@ final class FaultBench {
                       "LN12-001",
                       "",
                       plan.apply(
-                          YamlReader.read("plan.yaml", PLAN)
+                          YamlReader.read("plan.yaml", PLAN.formatted(more))
                               .flatMap(s -> PlanReader.read(s, Path.of("plan.yaml")))
                               .value()),
                       YamlReader.read("bench.yaml", "bench: faults\n" + roles())
@@ -152,7 +169,8 @@ final class FaultBench {
             .replace("driver: relay-switcher", "driver: fault")
             .replaceFirst("(?m)^ *settings: .*\n", "")
         + "  hv-meter: {driver: fault, kind: meter}\n"
-        + "  audio: {driver: fault, kind: audio-interface}\n";
+        + "  audio: {driver: fault, kind: audio-interface}\n"
+        + "  operator: {driver: fault, kind: operator}\n";
   }
 
   private <T> T with(Class<T> type, String role, T target) {
@@ -182,6 +200,31 @@ final class FaultBench {
     return Signal.of(stimulus.sampleRateHz(), out);
   }
 
+  /** A person who looks on. */
+  private static final class Nobody implements Operator {
+    @Override
+    public Identity identity() {
+      return new Identity("", "somebody", "", "");
+    }
+
+    @Override
+    public void ask(Question question) {}
+
+    @Override
+    public Optional<Answer> answer() {
+      return Optional.empty();
+    }
+
+    @Override
+    public void show(LiveValue value) {}
+
+    @Override
+    public void makeSafe() {}
+
+    @Override
+    public void close() {}
+  }
+
   private final class Driver implements DriverProvider {
     @Override
     public DriverDescription describe() {
@@ -204,6 +247,9 @@ final class FaultBench {
       if (kind == InstrumentKind.SWITCHER) {
         board = FakeRelayBoard.of(calls, "relays", context.routes());
         return RouteSwitcher.open(with(RelayBoard.class, "relays", board), context.routes(), clock);
+      }
+      if (kind == InstrumentKind.OPERATOR) {
+        return with(Operator.class, "operator", new Nobody());
       }
       List<AudioPort> in = List.of(new AudioPort("left", 60), new AudioPort("right", 60));
       List<AudioPort> out = List.of(new AudioPort("left", 3), new AudioPort("right", 3));

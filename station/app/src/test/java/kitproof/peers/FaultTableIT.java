@@ -3,86 +3,103 @@ package kitproof.peers;
 import static org.assertj.core.api.Assertions.assertThat;
 
 import java.io.IOException;
+import java.nio.file.Path;
 import java.time.Duration;
 import java.time.Instant;
+import java.util.Set;
 import java.util.concurrent.CountDownLatch;
 import java.util.concurrent.atomic.AtomicInteger;
 import kitproof.driver.BenchClock;
 import kitproof.driver.Capture;
-import kitproof.driver.InstrumentException;
 import kitproof.event.Event;
 import kitproof.event.Verdict;
 import kitproof.journal.RunRecord;
 import kitproof.peer.ModbusSlave;
+import kitproof.peer.SoundServer;
 import kitproof.run.Deadlines;
 import kitproof.value.Signal;
 import org.junit.jupiter.api.Test;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.CsvSource;
 
 /** Faults of relays, of audio, of drivers and of the clock, and signals. */
 class FaultTableIT extends FaultRows {
   private static final Deadlines SHORT =
       new Deadlines(
           Duration.ofSeconds(5),
-          Duration.ofMillis(400),
-          Duration.ofMillis(400),
+          Duration.ofMillis(700),
+          Duration.ofMillis(700),
           Duration.ofSeconds(30));
 
   FaultTableIT() {
     super(FaultTable.Section.INSTRUMENTS);
   }
 
+  /** A step that wants the 4 ohm tap comes two seconds after it is called. */
+  private static SerialBench beforeAnotherTap(Path own) throws Exception {
+    return new SerialBench(
+        own,
+        "",
+        """
+          - {step: long reading, procedure: reading, mains: direct, meter: hv-meter, function: hv, result: hv soak, count: 40, every: 50 ms}
+          - {step: next tap, procedure: reading, conditions: {channel: left, tap: 4 ohm}, meter: hv-meter, function: hv, result: hv}
+        """);
+  }
+
   @Test
   void relayRefusesACoil() throws Exception {
-    fake(
+    wire(
         14,
         "relay board refuses a coil (exception reply)",
-        ERROR,
+        "error, mains off, discharge watched; not confirmed, as the load's relay cannot be released",
         Verdict.ERROR,
-        bench ->
-            bench.before =
-                (role, method) -> {
-                  if (method.equals("set") && bench.board.now().contains("K2")) {
-                    bench.before = (r, m) -> {};
-                    throw new InstrumentException(
-                        InstrumentException.Kind.PROTOCOL, "exception 2: no such coil");
-                  }
-                });
+        FaultTableIT::beforeAnotherTap,
+        (bench, program) -> bench.slave.refuse(Rail.LEFT_4_OHM));
   }
 
   @Test
   void relayThatDidNotMove() throws Exception {
     RunRecord record =
-        fake(
+        wire(
             15,
             "relay that did not move: the load's stays open",
             ERROR,
             Verdict.ERROR,
-            bench ->
-                bench.before =
-                    (role, method) -> {
-                      if (method.equals("set") && bench.board.now().contains("K2")) {
-                        bench.board.stick("K5", false);
-                      }
-                    });
+            FaultTableIT::beforeAnotherTap,
+            (bench, program) -> bench.slave.stick(Rail.LEFT_4_OHM, false));
     assertThat(record.reason()).contains("K5 did not close");
   }
 
   @Test
   void mainsRelayStuck() throws Exception {
     RunRecord record =
-        fake(
+        wire(
             16,
-            "mains relay welded shut",
+            "mains relay welded shut, then a stop",
             "error, not confirmed: the operator is told to use the emergency stop",
             Verdict.ERROR,
-            bench ->
-                bench.before =
-                    (role, method) -> {
-                      if (method.equals("set") && bench.board.now().contains("K2")) {
-                        bench.board.stick("K1", true);
-                      }
-                    });
+            (bench, program) -> {
+              bench.slave.stick(Rail.MAINS, true);
+              program.signal("INT");
+            });
     assertThat(record.safeStates().get(record.safeStates().size() - 1).confirmed()).isFalse();
+  }
+
+  @Test
+  void relayBoardStartedAnew() throws Exception {
+    RunRecord record =
+        wire(
+            33,
+            "relay board started anew in the middle of a step: it has let go of its relays",
+            "error, mains off: what was read in that step does not count",
+            Verdict.ERROR,
+            FaultTableIT::beforeAnotherTap,
+            (bench, program) -> {
+              bench.slave.put(Rail.LIMITER_BYPASS, false);
+              bench.slave.put(Rail.MAINS, false);
+            });
+    assertThat(record.reason()).contains("moved without a command");
+    assertThat(record.steps().get(1).results()).isEmpty();
   }
 
   @Test
@@ -95,26 +112,49 @@ class FaultTableIT extends FaultRows {
         bench -> bench.capture = c -> new Capture(c.signal(), c.clipped(), true));
   }
 
+  /** A run with a sound server whose loop has this gain. */
+  private void sound(
+      int number, String fault, String expected, Verdict verdict, double gain, Sound happens)
+      throws Exception {
+    String steps =
+        "  - {step: distortion, procedure: distortion, mains: direct,"
+            + " conditions: {channel: left, tap: 8 ohm}, power: 0.5 W, listen: 5 s}\n";
+    String unit = unit(number);
+    try (SoundServer server = SoundServer.start();
+        SerialBench bench = new SerialBench(own(number), Roles.audio(), steps)) {
+      server.insert("amp", "amp_mono", gain);
+      bench.scene.limits(
+          "  - {result: supply rise settled, low: 200 V, high: 290 V}\n"
+              + "  - {result: thd, high: 5 %}\n");
+      try (Program program = bench.scene.start(unit)) {
+        bench.awaitRelay(program, Rail.DRIVE_LEFT);
+        happens.at(server);
+        RunRecord record = bench.scene.ended(program, unit, verdict);
+        assertThat(record.safeStates()).as(fault).allMatch(Event.SafeState::confirmed);
+        assertThat(bench.slave.history())
+            .as(fault)
+            .contains(Set.of(Rail.MAINS, Rail.LIMITER_BYPASS, Rail.DRIVE_LEFT))
+            .endsWith(Set.<Integer>of());
+        assertThat(Results.value(record, "discharge time to safe")).as(fault).isNotNegative();
+        table.put(number, fault, expected, seen(record));
+      }
+    }
+  }
+
+  private interface Sound {
+    void at(SoundServer server) throws Exception;
+  }
+
   @Test
   void inputClipped() throws Exception {
-    fake(
+    sound(
         19,
         "audio: input clipped in every capture",
         "fail: a step asks for no more than the input takes, so what is beyond comes from the unit;"
-            + " no figure is made of it, and a limit without a figure is not met",
+            + " no figure is made of it",
         Verdict.FAIL,
-        bench -> bench.capture = c -> new Capture(clippedAt60Volts(c.signal()), true, c.lost()));
-  }
-
-  private static Signal clippedAt60Volts(Signal signal) {
-    double[][] volts = new double[signal.channels()][];
-    for (int channel = 0; channel < volts.length; channel++) {
-      volts[channel] = signal.channel(channel);
-      for (int i = 0; i < volts[channel].length; i++) {
-        volts[channel][i] = Math.max(-60, Math.min(60, 1e6 * volts[channel][i]));
-      }
-    }
-    return Signal.of(signal.sampleRateHz(), volts);
+        1e7,
+        server -> {});
   }
 
   @Test
@@ -135,57 +175,91 @@ class FaultTableIT extends FaultRows {
 
   @Test
   void audioGone() throws Exception {
-    fake(
+    sound(
         17,
-        "audio device gone in the middle of a signal",
+        "audio device gone in the middle of a signal (the sound server is killed)",
         ERROR,
         Verdict.ERROR,
-        bench ->
-            bench.before =
-                (role, method) -> {
-                  if (method.equals("exchange")) {
-                    throw new InstrumentException(
-                        InstrumentException.Kind.UNREACHABLE, "the device is gone");
-                  }
-                });
+        0.1,
+        SoundServer::kill);
   }
 
-  @Test
-  void driverThatThrowsFromEveryMethod() throws Exception {
+  @ParameterizedTest
+  @CsvSource(
+      quoteCharacter = '"',
+      value = {
+        "21, hv-meter, meter, \"error, mains off, HV called unknown\"",
+        "26, relays, relay board, \"error, not confirmed: the operator is told to use the emergency stop\"",
+        "27, audio, audio interface, \"error, mains off; not confirmed, as the interface cannot be muted\"",
+        "28, operator, person, \"error, mains off, discharge watched\""
+      })
+  void driverThatThrowsFromEveryMethod(int number, String role, String kind, String expected)
+      throws Exception {
     fake(
-        21,
-        "driver that throws from every method once the mains is on (meter)",
-        "error, mains off, HV called unknown",
+        number,
+        "driver that throws from every method once the mains is on (" + kind + ")",
+        expected,
         Verdict.ERROR,
-        bench ->
-            bench.before =
-                (role, method) -> {
-                  if (role.equals("hv-meter") && bench.board.now().contains("K2")) {
-                    throw new IllegalStateException("a mistake in the driver");
-                  }
-                });
+        bench -> {
+          bench.more = FaultBench.TRIM;
+          bench.before =
+              (called, method) -> {
+                if (called.equals(role) && bench.board.now().contains("K2")) {
+                  throw new IllegalStateException("a mistake in the driver");
+                }
+              };
+        });
   }
 
-  @Test
-  void driverThatNeverReturns() throws Exception {
+  @ParameterizedTest
+  @CsvSource(
+      quoteCharacter = '"',
+      value = {
+        "22, hv-meter, read, a reading, \"error within its deadline, mains off, HV called unknown\"",
+        "34, hv-meter, recognise, the question who it is, \"error within its deadline, mains off, HV called unknown\"",
+        "35, relays, set, a command to its relays, \"error, not confirmed: the operator is told to use the emergency stop\"",
+        "36, relays, energised, a read-back of its relays, \"error, not confirmed: the operator is told to use the emergency stop\"",
+        "37, audio, exchange, a signal, \"error within its deadline, mains off, discharge watched\"",
+        "38, operator, ask, a question to the person, \"error within its deadline, mains off, discharge watched\"",
+        "39, operator, answer, a look for an answer, \"error within its deadline, mains off, discharge watched\"",
+        "30, operator, show, a value for the person, \"error within its deadline, mains off, discharge watched\""
+      })
+  void driverThatNeverReturns(int number, String role, String method, String from, String expected)
+      throws Exception {
     CountDownLatch never = new CountDownLatch(1);
-    RunRecord record =
-        fake(
-            22,
-            "driver that never returns from a reading",
-            "error within its deadline, mains off, HV called unknown",
-            Verdict.ERROR,
-            bench -> {
-              bench.deadlines = SHORT;
-              bench.before =
-                  (role, method) -> {
-                    if (method.equals("read") && bench.board.now().contains("K2")) {
-                      never.await();
-                    }
-                  };
-            });
-    assertThat(record.notices()).anyMatch(n -> n.startsWith("HV rail unknown"));
-    never.countDown();
+    try {
+      fake(
+          number,
+          "driver that never returns from " + from,
+          expected,
+          Verdict.ERROR,
+          bench -> {
+            bench.deadlines = SHORT;
+            bench.more = FaultBench.TRIM;
+            bench.before =
+                (called, what) -> {
+                  if (called.equals(role)
+                      && what.equals(method)
+                      && bench.board.now().contains("K2")) {
+                    hang(never);
+                  }
+                };
+          });
+    } finally {
+      never.countDown();
+    }
+  }
+
+  /** Minds no interrupt. */
+  private static void hang(CountDownLatch latch) {
+    while (true) {
+      try {
+        latch.await();
+        return;
+      } catch (InterruptedException e) {
+        continue;
+      }
+    }
   }
 
   @Test

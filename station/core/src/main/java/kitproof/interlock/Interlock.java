@@ -26,6 +26,7 @@ import org.jspecify.annotations.Nullable;
  * @param when conditions of the step under which it is armed; none for any
  * @param firstStep the first step in which it is armed, from 0
  * @param lastStep the last one
+ * @param budget how long a value may lie beyond what can be stood for ever; null for none
  */
 public record Interlock(
     Location location,
@@ -40,9 +41,25 @@ public record Interlock(
     Set<Route.Purpose> mains,
     Conditions when,
     int firstStep,
-    int lastStep) {
+    int lastStep,
+    @Nullable Budget budget) {
   public Interlock {
     mains = Set.copyOf(mains);
+  }
+
+  /**
+   * What is stood for a while only, such as a valve beyond its anode dissipation.
+   *
+   * @param beyond values above this use the time up
+   * @param noLonger how long they may stay there in a row
+   */
+  public record Budget(Quantity beyond, Duration noLonger) {
+    /** Whether a reading uses the time up. */
+    boolean isUsedBy(Reading reading) {
+      return reading instanceof Reading.Value value
+          ? value.quantity().compareTo(beyond) > 0
+          : reading instanceof Reading.Overload overload && !overload.negative();
+    }
   }
 
   /**
@@ -75,7 +92,7 @@ public record Interlock(
       return "";
     }
     Quantity quantity = value.quantity();
-    for (Quantity end : new Quantity[] {low, high}) {
+    for (Quantity end : new Quantity[] {low, high, budget == null ? null : budget.beyond}) {
       if (end != null && end.unit() != quantity.unit()) {
         return source() + " reads " + quantity.display() + ", no " + end.unit().symbol();
       }
@@ -91,12 +108,14 @@ public record Interlock(
 
   /** Whether its band is in this unit. */
   public boolean isIn(Unit unit) {
-    return (low == null || low.unit() == unit) && (high == null || high.unit() == unit);
+    return (low == null || low.unit() == unit)
+        && (high == null || high.unit() == unit)
+        && (budget == null || budget.beyond.unit() == unit);
   }
 
   /** Says that readings in this unit are of another one than its band. */
   public String inAnotherUnit(Unit unit) {
-    Quantity end = low == null ? high : low;
+    Quantity end = low != null ? low : high != null || budget == null ? high : budget.beyond;
     return "interlock \""
         + name
         + "\" at "

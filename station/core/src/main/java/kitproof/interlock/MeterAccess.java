@@ -14,6 +14,9 @@ public interface MeterAccess {
   /** Whether a call of this meter is under way. */
   boolean reading(String meter);
 
-  /** Whether relays are being switched: a command to them has to wait for the end of that. */
+  /**
+   * Whether relays are being switched: a command to them has to wait for the end of that. False for
+   * a switching that has missed its deadline, which nobody waits for any more.
+   */
   boolean switching();
 }

@@ -3,8 +3,8 @@ package kitproof.interlock;
 import java.time.Duration;
 import java.time.Instant;
 import java.util.List;
-import java.util.Objects;
 import java.util.concurrent.atomic.AtomicReference;
+import java.util.concurrent.locks.LockSupport;
 import java.util.concurrent.locks.ReentrantLock;
 import java.util.function.Consumer;
 import kitproof.driver.BenchClock;
@@ -17,9 +17,15 @@ import org.jspecify.annotations.Nullable;
  *
  * <p>What is shared waits for its end, as on a real bench: a meter in the middle of a step's
  * reading is read right after it, and while relays are being switched a trip acts right after that
- * ({@link #catchUp}).
+ * ({@link #catchUp}). It does not wait for a switching that does not come to its end: after {@link
+ * #PATIENCE} of real time it acts all the same, on a thread of its own.
  */
 public final class TurnClock implements BenchClock {
+  /** Simulated relays are switched in no time; a call that takes this long hangs. In real time. */
+  private static final Duration PATIENCE = Duration.ofSeconds(1);
+
+  private static final Duration SLICE = Duration.ofMillis(20);
+
   private final BenchClock time;
   private final ReentrantLock turn = new ReentrantLock();
   private final AtomicReference<@Nullable Trip> owed = new AtomicReference<>();
@@ -51,19 +57,39 @@ public final class TurnClock implements BenchClock {
     errand = wanted;
   }
 
-  /** One has tripped: acts now, or as soon as the relays can be switched. */
+  /** One has tripped: acts now, or as soon as the relays can be switched, or when they hang. */
   public void tripped(Trip trip) {
     owed.set(trip);
     act();
+    if (owed.get() != null) {
+      Thread thread = new Thread(this::actAllTheSame, "kitproof-trip");
+      thread.setDaemon(true);
+      thread.start();
+    }
   }
 
   private void act() {
     Duty now = duty;
     if (now != null && !now.access.switching()) {
-      Trip trip = owed.getAndSet(null);
-      if (trip != null) {
-        now.onTrip.accept(trip);
-      }
+      act(now);
+    }
+  }
+
+  private void act(Duty now) {
+    Trip trip = owed.getAndSet(null);
+    if (trip != null) {
+      now.onTrip.accept(trip);
+    }
+  }
+
+  private void actAllTheSame() {
+    long end = System.nanoTime() + PATIENCE.toNanos();
+    while (owed.get() != null && System.nanoTime() < end) {
+      LockSupport.parkNanos(SLICE.toNanos());
+    }
+    Duty now = duty;
+    if (now != null) {
+      act(now);
     }
   }
 
@@ -86,27 +112,34 @@ public final class TurnClock implements BenchClock {
   @Override
   public void sleep(Duration duration) throws InterruptedException {
     Duty now = duty;
-    boolean nobody = now == null || now.interlocks.isEmpty() && errand == null;
-    if (nobody || duration.isNegative() || duration.isZero()) {
+    if (now == null
+        || now.interlocks.isEmpty() && errand == null
+        || duration.isNegative()
+        || duration.isZero()) {
       time.sleep(duration);
       return;
     }
     long end = time.nanos() + duration.toNanos();
     for (long left = duration.toNanos(); left > 0; left = end - time.nanos()) {
-      long untilDue = turn.isLocked() ? left : due(Objects.requireNonNull(now)) - time.nanos();
+      // A sleep within a turn is that of the meter which is read: nobody reads another meanwhile,
+      // but readings that stay away are noticed all the same.
+      boolean withinTurn = turn.isLocked();
+      long untilDue = (withinTurn ? stale(now) : due(now)) - time.nanos();
       time.sleep(Duration.ofNanos(Math.max(1, Math.min(left, untilDue))));
-      takeTurn();
+      if (withinTurn) {
+        now.interlocks.look();
+      } else {
+        takeTurn();
+      }
     }
   }
 
   /** The next moment at which an interlock can look, or the errand is due. */
   private long due(Duty duty) {
     Errand wanted = errand;
-    long due = wanted == null ? Long.MAX_VALUE : wanted.due();
+    long due = Math.min(stale(duty), wanted == null ? Long.MAX_VALUE : wanted.due());
     if (!duty.interlocks.isOver()) {
       for (Watch watch : duty.interlocks.watches()) {
-        long stale = watch.staleAt();
-        due = Math.min(due, stale == Long.MAX_VALUE ? stale : stale + 1);
         if (!duty.access.reading(watch.interlock().meter())) {
           due = Math.min(due, watch.readingDue());
         }
@@ -115,9 +148,21 @@ public final class TurnClock implements BenchClock {
     return due;
   }
 
+  /** The next moment at which a reading is too old, if none comes. */
+  private static long stale(Duty duty) {
+    long first = Long.MAX_VALUE;
+    if (!duty.interlocks.isOver()) {
+      for (Watch watch : duty.interlocks.watches()) {
+        long stale = watch.staleAt();
+        first = Math.min(first, stale == Long.MAX_VALUE ? stale : stale + 1);
+      }
+    }
+    return first;
+  }
+
   private void takeTurn() {
     Duty now = duty;
-    // A sleep within a turn is the meter's; one who is to stop has nothing to look for any more.
+    // One who is to stop has nothing to look for any more.
     if (now == null || Thread.currentThread().isInterrupted() || !turn.tryLock()) {
       return;
     }

@@ -18,6 +18,11 @@ final class Watch {
   private long lastGood;
   private long nextReading;
 
+  /** Since when every reading has been beyond what can be stood for ever. */
+  private long beyondSince = NOT_BEYOND;
+
+  private static final long NOT_BEYOND = Long.MAX_VALUE;
+
   Watch(Interlock interlock) {
     this.interlock = interlock;
   }
@@ -33,6 +38,7 @@ final class Watch {
       armedSince = now;
       lastGood = now;
       nextReading = now;
+      beyondSince = NOT_BEYOND;
     }
     armed = wanted;
   }
@@ -43,8 +49,9 @@ final class Watch {
       return Optional.empty(); // of another situation
     }
     nextReading = Math.max(nextReading, began + interlock.every().toNanos());
-    String broken =
-        began - armedSince < interlock.after().toNanos() ? "" : interlock.broken(reading);
+    boolean rushing = began - armedSince < interlock.after().toNanos();
+    String broken = rushing ? "" : interlock.broken(reading);
+    broken = broken.isEmpty() && !rushing ? usedUp(reading, began) : broken;
     if (!broken.isEmpty()) {
       return Optional.of(
           new Trip(
@@ -58,6 +65,29 @@ final class Watch {
       lastGood = Math.max(lastGood, began);
     }
     return Optional.empty();
+  }
+
+  /** What is wrong with how long it has been beyond its budget's value; empty if nothing is. */
+  private String usedUp(Reading reading, long began) {
+    Interlock.Budget budget = interlock.budget();
+    if (budget == null || reading instanceof Reading.NotANumber) {
+      return "";
+    }
+    if (!budget.isUsedBy(reading)) {
+      beyondSince = NOT_BEYOND;
+      return "";
+    }
+    beyondSince = Math.min(beyondSince, began);
+    return began - beyondSince <= budget.noLonger().toNanos()
+        ? ""
+        : interlock.source()
+            + " has been above "
+            + budget.beyond().display()
+            + " for "
+            + (began - beyondSince) / 1_000_000
+            + " ms; that is stood for "
+            + budget.noLonger().toMillis()
+            + " ms";
   }
 
   /** The meter failed. */

@@ -60,6 +60,8 @@ public record BenchDocument(
           @In(Unit.WATT)
           @Bounds(low = 0.001)
           @Nullable Quantity rating,
+      @Meaning("the resistor that takes the heat, where several load routes lead to the same one")
+          @Nullable String resistor,
       @Meaning("the time over which its heat averages") @Initially("60 s") @Bounds(low = 1)
           Duration ratingTime) {}
 

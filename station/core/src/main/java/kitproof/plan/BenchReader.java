@@ -78,6 +78,7 @@ public final class BenchReader {
               "fixed-load, or the rating on a load's route"));
     }
     problems.addAll(RouteRules.check(roles));
+    problems.addAll(ResistorRules.check(document, source));
     if (!problems.isEmpty()) {
       return Parsed.wrong(problems);
     }
@@ -108,7 +109,8 @@ public final class BenchReader {
         routes.forEach(
             (name, entry) -> {
               if (entry.rating() != null) {
-                ratings.put(name, new LoadRating(entry.rating(), entry.ratingTime()));
+                String resistor = entry.resistor() == null ? "" : entry.resistor();
+                ratings.put(name, new LoadRating(entry.rating(), entry.ratingTime(), resistor));
               }
             });
       }

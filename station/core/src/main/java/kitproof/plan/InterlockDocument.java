@@ -22,6 +22,10 @@ public record InterlockDocument(
     @Meaning("the meter's function") String function,
     @Meaning("it trips below this") @Nullable Located<Quantity> low,
     @Meaning("it trips above this") @Nullable Located<Quantity> high,
+    @Meaning("what can be stood for a while only, such as a valve's highest dissipation")
+        @Nullable Located<Quantity> beyond,
+    @Meaning("how long in a row it may be above \"beyond\"") @Bounds(low = 0.001)
+        @Nullable Duration noLongerThan,
     @Meaning("from a value outside to the command that takes the mains away") @Bounds(low = 0.02)
         Duration within,
     @Meaning("from one reading to the next; a quarter of \"within\" if not given")
@@ -42,10 +46,39 @@ public record InterlockDocument(
   @Override
   public List<Problem> problems(Location section) {
     List<Problem> problems = new ArrayList<>();
-    if (low == null && high == null) {
+    if (low == null && high == null && beyond == null) {
       problems.add(
           Problem.of(
               section, "interlock \"" + interlock + "\" that never trips", "low, high or both"));
+    }
+    if ((beyond == null) != (noLongerThan == null)) {
+      problems.add(
+          Problem.of(
+              section,
+              "interlock \""
+                  + interlock
+                  + "\" with "
+                  + (beyond == null ? "no-longer-than alone" : "beyond alone"),
+              "beyond and no-longer-than, or neither"));
+    }
+    Located<Quantity> end = high == null ? low : high;
+    if (beyond != null && end != null) {
+      if (beyond.value().unit() != end.value().unit()) {
+        problems.add(
+            Problem.of(
+                beyond.location(),
+                "beyond: " + beyond.value().display() + " beside " + end.value().display(),
+                "all in one unit"));
+      } else if (high != null && beyond.value().compareTo(high.value()) >= 0) {
+        problems.add(
+            Problem.of(
+                beyond.location(),
+                "beyond: "
+                    + beyond.value().display()
+                    + " not below high: "
+                    + high.value().display(),
+                "a value that is reached before it trips at once"));
+      }
     }
     if (low != null && high != null) {
       if (low.value().unit() != high.value().unit()) {

@@ -72,7 +72,10 @@ final class PlanInterlocks {
         mains,
         document.when() == null ? Conditions.NONE : document.when(),
         first,
-        last);
+        last,
+        document.beyond() == null || document.noLongerThan() == null
+            ? null
+            : new Interlock.Budget(document.beyond().value(), document.noLongerThan()));
   }
 
   private static @Nullable Quantity value(@Nullable Located<Quantity> located) {

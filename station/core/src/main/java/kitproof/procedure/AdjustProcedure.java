@@ -30,7 +30,8 @@ final class AdjustProcedure implements Procedure<AdjustProcedure.Settings> {
   record Settings(
       @Meaning("the role of the person") @Initially("operator") String operator,
       @Meaning("what is to be turned, and how, in words for the person") String say,
-      @Meaning("what to beware of while doing it") @Nullable String caution,
+      @Meaning("what to beware of while doing it; how live the unit is, if not given")
+          @Nullable String caution,
       @Meaning("the name of what is turned, such as \"bias trimmer left\"") String control,
       @Meaning("the role of the meter") String meter,
       @Meaning("the meter's function") String function,
@@ -72,7 +73,7 @@ final class AdjustProcedure implements Procedure<AdjustProcedure.Settings> {
     Question question =
         new Question.Adjustment(
             settings.say,
-            Asking.orNothing(settings.caution),
+            Asking.caution(settings.caution, bench),
             settings.control,
             settings.window,
             settings.dwell);

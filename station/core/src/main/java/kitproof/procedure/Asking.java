@@ -44,9 +44,9 @@ final class Asking {
     }
   }
 
-  /** A text that may be left out. */
-  static String orNothing(@Nullable String text) {
-    return text == null ? "" : text;
+  /** What the plan says to beware of; where it says nothing, what the station knows of the unit. */
+  static String caution(@Nullable String planned, StepBench bench) {
+    return planned == null ? bench.danger() : planned;
   }
 
   /** "declined" or "nobody answered", for an invalid result. */

@@ -25,8 +25,10 @@ import org.jspecify.annotations.Nullable;
  * HV rail against time after switch-off: time constant from a log-linear fit, time below 60 V DC
  * (the limit for touchable DC of IEC 62368-1, class ES1) and below the plan's own safe figure.
  *
- * <p>Returns only when several readings in a row are below the safe figure, which then proves the
- * unit safe to open, or the time is up; then the operator is told to treat the unit as live.
+ * <p>Returns only when several readings in a row are below the safe figure, or the time is up; then
+ * the operator is told to treat the unit as live. The readings prove the unit safe to open only if
+ * the rail was seen to fall: live at first, and then lower with each reading. A meter's lead that
+ * is not on the rail, or falls off it, reads nothing too.
  */
 final class DischargeProcedure implements Procedure<DischargeProcedure.Settings> {
   record Settings(
@@ -51,6 +53,12 @@ final class DischargeProcedure implements Procedure<DischargeProcedure.Settings>
 
   /** Touchable DC by IEC 62368-1, class ES1. */
   static final double TOUCHABLE_VOLTS = 60;
+
+  /**
+   * A rail that falls to less than a tenth from one reading to the next was not seen to fall: what
+   * a capacitor does in more than two of its time constants, a lead does at once.
+   */
+  private static final double JUMP = 10;
 
   @Override
   public String id() {
@@ -100,7 +108,14 @@ final class DischargeProcedure implements Procedure<DischargeProcedure.Settings>
       samples.add(sample);
       below = isBelow(settings, sample) ? below + 1 : 0;
     }
-    if (below >= settings.readings) {
+    if (below >= settings.readings && !seenToFall(settings, samples)) {
+      bench.notShownDischarged(
+          settings.meter
+              + " reads less than "
+              + settings.safe.display()
+              + ", but was not seen to fall there from a live rail, and a lead that is off reads"
+              + " the same; measure the rail by hand");
+    } else if (below >= settings.readings) {
       bench.discharged(
           "HV rail below "
               + settings.safe.display()
@@ -118,6 +133,21 @@ final class DischargeProcedure implements Procedure<DischargeProcedure.Settings>
               + " s: treat the unit as live and do not open it");
     }
     return figures(settings, bench.conditions(), samples, start.toNanos() / 1e9);
+  }
+
+  /** Whether the rail was live, and came below the safe figure without a jump. */
+  private static boolean seenToFall(Settings settings, List<Meters.Sample> samples) {
+    boolean seen = false;
+    double live = 0;
+    for (Meters.Sample sample : samples) {
+      double volts = sample.good() ? Math.abs(sample.quantity().in(Unit.VOLT)) : live;
+      if (live > volts * JUMP) {
+        return false;
+      }
+      seen |= live > 0 && isBelow(settings, sample);
+      live = isBelow(settings, sample) ? 0 : volts;
+    }
+    return seen;
   }
 
   private static boolean isBelow(Settings settings, Meters.Sample sample) {

@@ -19,7 +19,8 @@ final class EntryProcedure implements Procedure<EntryProcedure.Settings> {
   record Settings(
       @Meaning("the role of the person") @Initially("operator") String operator,
       @Meaning("what is to be read, in words for the person") String say,
-      @Meaning("what to beware of while doing it") @Nullable String caution,
+      @Meaning("what to beware of while doing it; how live the unit is, if not given")
+          @Nullable String caution,
       @Meaning("the result's name") String result,
       @Meaning("what the value can be at all; others are asked for again") QuantityRange plausible,
       @Meaning("how long to wait for the person; 0 s for as long as it takes") @Initially("0 s")
@@ -56,7 +57,7 @@ final class EntryProcedure implements Procedure<EntryProcedure.Settings> {
             bench.operator(settings.operator),
             new Question.Entry(
                 settings.say,
-                Asking.orNothing(settings.caution),
+                Asking.caution(settings.caution, bench),
                 settings.result,
                 settings.plausible),
             settings.patience);

@@ -44,7 +44,11 @@ final class Meters {
 
   /** Reads once, now. */
   static Sample sample(StepBench bench, Meter meter, String function) throws InstrumentException {
-    Reading reading = meter.read(function);
+    return sample(bench, meter.read(function));
+  }
+
+  /** A reading that has just been taken. */
+  static Sample sample(StepBench bench, Reading reading) {
     double seconds = bench.elapsed().toNanos() / 1e9;
     return Sample.of(seconds, reading);
   }

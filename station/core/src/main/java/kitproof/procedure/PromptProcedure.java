@@ -20,7 +20,8 @@ final class PromptProcedure implements Procedure<PromptProcedure.Settings> {
   record Settings(
       @Meaning("the role of the person") @Initially("operator") String operator,
       @Meaning("what is to be done, in words for the person") String say,
-      @Meaning("what to beware of while doing it") @Nullable String caution,
+      @Meaning("what to beware of while doing it; how live the unit is, if not given")
+          @Nullable String caution,
       @Meaning("how long to wait for the person; 0 s for as long as it takes") @Initially("0 s")
           Duration patience) {}
 
@@ -51,7 +52,7 @@ final class PromptProcedure implements Procedure<PromptProcedure.Settings> {
         Asking.ask(
             bench,
             bench.operator(settings.operator),
-            new Question.Confirm(settings.say, Asking.orNothing(settings.caution)),
+            new Question.Confirm(settings.say, Asking.caution(settings.caution, bench)),
             settings.patience);
     if (answer.filter(Answer.Done.class::isInstance).isEmpty()) {
       bench.stop(Asking.why(answer));

@@ -5,7 +5,6 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.OptionalDouble;
 import kitproof.driver.InstrumentException;
-import kitproof.driver.Meter;
 import kitproof.signal.Settling;
 import kitproof.signal.Spread;
 import kitproof.value.Conditions;
@@ -17,7 +16,7 @@ import kitproof.value.Unit;
 /** One meter's readings while the mains comes, each shown to the judge, and their figures. */
 final class RiseCurve {
   private final StepBench bench;
-  private final Meter meter;
+  private final String meter;
   private final String function;
   private final String name;
   private final Unit unit;
@@ -25,7 +24,7 @@ final class RiseCurve {
   private double startSeconds;
   private String trouble = "";
 
-  RiseCurve(StepBench bench, Meter meter, String function, String name, Unit unit) {
+  RiseCurve(StepBench bench, String meter, String function, String name, Unit unit) {
     this.bench = bench;
     this.meter = meter;
     this.function = function;
@@ -43,7 +42,7 @@ final class RiseCurve {
 
   /** Reads while the mains is still off. */
   void before() throws InstrumentException {
-    Meters.Sample sample = Meters.sample(bench, meter, function);
+    Meters.Sample sample = Meters.sample(bench, bench.meter(meter), function);
     samples.add(sample);
     trouble = sample.trouble();
   }
@@ -54,9 +53,9 @@ final class RiseCurve {
     samples.set(0, samples.get(0).at(elapsed));
   }
 
-  /** Reads once; whether to go on. */
-  boolean read() throws InstrumentException {
-    Meters.Sample sample = Meters.sample(bench, meter, function);
+  /** Reads once, in this time; whether to go on. */
+  boolean read(Duration atMost) throws InstrumentException {
+    Meters.Sample sample = Meters.sample(bench, bench.read(meter, function, atMost));
     if (!sample.good()) {
       trouble = sample.trouble();
       bench.breakOff(name + ": " + trouble);

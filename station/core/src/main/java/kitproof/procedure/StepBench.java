@@ -28,6 +28,16 @@ public interface StepBench {
   /** The meter in this role. */
   Meter meter(String role) throws InstrumentException;
 
+  /**
+   * A reading of the meter in this role that nobody can wait for longer than this: one that does
+   * not come in time is broken off.
+   *
+   * @throws InstrumentException TIMEOUT if it did not come
+   */
+  default Reading read(String role, String function, Duration atMost) throws InstrumentException {
+    return meter(role).read(function);
+  }
+
   /** The audio interface in this role. */
   AudioInterface audio(String role) throws InstrumentException;
 
@@ -141,6 +151,14 @@ public interface StepBench {
    */
   void discharged(String evidence) throws InstrumentException;
 
+  /**
+   * Says that the rail reads as if the unit were discharged, but that this is not to be believed:
+   * whether it may be opened is unknown.
+   *
+   * @param why for people
+   */
+  void notShownDischarged(String why) throws InstrumentException;
+
   /** Bench time since the step began. */
   Duration elapsed();
 
@@ -152,6 +170,11 @@ public interface StepBench {
 
   /** Lets bench time pass. */
   void pause(Duration duration) throws InterruptedException;
+
+  /** What anybody at the unit has to beware of now, in words for the person. */
+  default String danger() {
+    return "";
+  }
 
   /** The person in this role. */
   Operator operator(String role) throws InstrumentException;

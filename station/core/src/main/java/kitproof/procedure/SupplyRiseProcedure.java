@@ -9,7 +9,6 @@ import kitproof.document.Initially;
 import kitproof.document.Meaning;
 import kitproof.driver.InstrumentException;
 import kitproof.driver.InstrumentKind;
-import kitproof.driver.Meter;
 import kitproof.driver.Route;
 import kitproof.value.Measurement;
 import kitproof.value.Quantity;
@@ -104,10 +103,11 @@ final class SupplyRiseProcedure implements Procedure<SupplyRiseProcedure.Setting
       next = next.plus(settings.every);
       bench.pause(next.minus(bench.elapsed()));
       for (int i = 0; good && i < curves.size(); i++) {
-        good = curves.get(i).read();
+        good = curves.get(i).read(left(settings, last, bench.elapsed()));
       }
       if (good) { // else the mains has gone, and that is the unit's fault
-        last = inTime(settings, last, bench.elapsed());
+        var unused = left(settings, last, bench.elapsed());
+        last = bench.elapsed();
       }
     }
     List<Measurement> measurements = new ArrayList<>();
@@ -118,20 +118,19 @@ final class SupplyRiseProcedure implements Procedure<SupplyRiseProcedure.Setting
     return measurements;
   }
 
-  private static List<RiseCurve> curves(Settings settings, StepBench bench)
-      throws InstrumentException {
+  private static List<RiseCurve> curves(Settings settings, StepBench bench) {
     List<RiseCurve> curves = new ArrayList<>();
-    Meter rail = bench.meter(settings.meter);
-    curves.add(new RiseCurve(bench, rail, settings.function, settings.result, Unit.VOLT));
+    curves.add(new RiseCurve(bench, settings.meter, settings.function, settings.result, Unit.VOLT));
     if (settings.powerMeter != null) {
-      Meter power = bench.meter(settings.powerMeter);
       curves.add(
-          new RiseCurve(bench, power, settings.powerFunction, settings.powerResult, Unit.WATT));
+          new RiseCurve(
+              bench, settings.powerMeter, settings.powerFunction, settings.powerResult, Unit.WATT));
     }
     return curves;
   }
 
-  private static Duration inTime(Settings settings, Duration last, Duration now)
+  /** How much time there is for the next reading, since all were good the last time. */
+  private static Duration left(Settings settings, Duration last, Duration now)
       throws InstrumentException {
     Duration took = now.minus(last);
     if (took.compareTo(settings.within) > 0) {
@@ -143,6 +142,6 @@ final class SupplyRiseProcedure implements Procedure<SupplyRiseProcedure.Setting
               + settings.within.toMillis()
               + " ms");
     }
-    return now;
+    return settings.within.minus(took);
   }
 }

@@ -61,7 +61,8 @@ final class Acquaintance {
     return readings;
   }
 
-  private void ask(long now, Asking asking) throws InstrumentException {
+  /** Asks, however short ago the last time is. */
+  void ask(long now, Asking asking) throws InstrumentException {
     long before = readings(); // one that is asked for meanwhile may be answered after this
     asking.recognise();
     synchronized (this) {

@@ -13,7 +13,8 @@ import org.jspecify.annotations.Nullable;
 
 /**
  * The heat that loads have taken: the power in each, averaged with the time constant of its rating.
- * What would carry the average above the rating has to wait until the load has cooled.
+ * What would carry the average above the rating has to wait until the load has cooled. Routes to
+ * one resistor share its heat.
  */
 final class HeatBudget {
   private final Map<String, LoadRating> ratings;
@@ -21,7 +22,7 @@ final class HeatBudget {
   private final HeatBooks.Book book;
   private final @Nullable BenchClock clock;
 
-  /** A load's average, at a moment of bench time. */
+  /** A resistor's average, at a moment of bench time. */
   private record Heat(double watts, long nanos) {}
 
   /** Of cold loads. */
@@ -42,6 +43,12 @@ final class HeatBudget {
 
   boolean knows(String load) {
     return rating(load) != null;
+  }
+
+  /** In which book a load's heat is kept: its own, or that of a resistor it shares. */
+  String book(String load) {
+    LoadRating rating = rating(load);
+    return rating == null ? load : rating.book(load);
   }
 
   /** Each channel's fixed load has a heat of its own; their rating is one. */
@@ -93,9 +100,9 @@ final class HeatBudget {
       double kept = Math.exp(-seconds / seconds(rating));
       double before = meanWatts(load, now - Math.round(seconds * 1e9));
       double mean = watts + (before - watts) * kept;
-      heats.put(load, new Heat(mean, now));
+      heats.put(rating.book(load), new Heat(mean, now));
       if (clock != null) {
-        book.keep(load, mean, clock);
+        book.keep(rating.book(load), mean, clock);
       }
     }
   }
@@ -103,7 +110,7 @@ final class HeatBudget {
   /** The average power in a load, as it has cooled until now. */
   double meanWatts(String load, long now) {
     LoadRating rating = rating(load);
-    Heat heat = heats.get(load);
+    Heat heat = heats.get(book(load));
     return rating == null || heat == null
         ? 0
         : heat.watts * Math.exp(-Math.max(0, now - heat.nanos) / 1e9 / seconds(rating));

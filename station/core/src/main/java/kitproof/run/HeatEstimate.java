@@ -33,6 +33,10 @@ import org.jspecify.annotations.Nullable;
 public final class HeatEstimate {
   private final Bench bench;
   private final ChannelRoutes channels;
+
+  /** What each resistor stands, by the name under which its heat is kept. */
+  private final Map<String, LoadRating> ratings = new HashMap<>();
+
   private final Map<String, Double> means = new HashMap<>();
   private final Set<Problem> problems = new LinkedHashSet<>();
   private final List<Step> steps = new ArrayList<>();
@@ -84,6 +88,7 @@ public final class HeatEstimate {
   private HeatEstimate(Bench bench) {
     this.bench = bench;
     this.channels = new ChannelRoutes(bench);
+    bench.ratings().forEach((load, rating) -> ratings.put(rating.book(load), rating));
   }
 
   /** Reckons with a plan that fits its bench. */
@@ -102,7 +107,7 @@ public final class HeatEstimate {
     double seconds = seconds(outline.expected());
     @Nullable Step hottest = null;
     for (Map.Entry<String, Double> one : driven.entrySet()) {
-      LoadRating rating = Objects.requireNonNull(bench.ratings().get(one.getKey()));
+      LoadRating rating = Objects.requireNonNull(ratings.get(one.getKey()));
       Step heated = heated(step, one.getKey(), one.getValue(), rating, seconds);
       if (hottest == null || heated.share() > hottest.share()) {
         hottest = heated;
@@ -162,7 +167,7 @@ public final class HeatEstimate {
   }
 
   private double kept(String load, double seconds) {
-    LoadRating rating = Objects.requireNonNull(bench.ratings().get(load));
+    LoadRating rating = Objects.requireNonNull(ratings.get(load));
     return Math.exp(-seconds / seconds(rating.over()));
   }
 
@@ -189,8 +194,9 @@ public final class HeatEstimate {
   }
 
   private void put(Map<String, Double> driven, Route load, double watts) {
-    if (bench.ratings().containsKey(load.name())) {
-      driven.merge(load.name(), watts, Math::max);
+    LoadRating rating = bench.ratings().get(load.name());
+    if (rating != null) {
+      driven.merge(rating.book(load.name()), watts, Math::max);
     }
   }
 

@@ -42,7 +42,8 @@ final class InstrumentThread implements AutoCloseable {
             });
   }
 
-  private boolean isStuck() {
+  /** Whether a call has missed its deadline and the instrument is given up. */
+  boolean isStuck() {
     return !stuckIn.isEmpty();
   }
 
@@ -63,10 +64,25 @@ final class InstrumentThread implements AutoCloseable {
    */
   <T> T call(String what, Duration deadline, Runnable whileWaiting, Callable<T> call)
       throws InstrumentException, InterruptedException {
+    return call(what, deadline, true, whileWaiting, call);
+  }
+
+  /**
+   * The same for who cannot wait as long as the instrument may take: it is broken off, but the
+   * instrument not given up. Whoever calls it next waits for it as for any call.
+   */
+  <T> T callInTime(String what, Duration patience, Runnable whileWaiting, Callable<T> call)
+      throws InstrumentException, InterruptedException {
+    return call(what, patience, false, whileWaiting, call);
+  }
+
+  private <T> T call(
+      String what, Duration deadline, boolean givesUp, Runnable whileWaiting, Callable<T> call)
+      throws InstrumentException, InterruptedException {
     Future<T> future = submit(call);
     boolean over = false;
     try {
-      T result = await(future, what, deadline, whileWaiting);
+      T result = await(future, what, deadline, givesUp, whileWaiting);
       over = true;
       return result;
     } finally {
@@ -111,7 +127,7 @@ final class InstrumentThread implements AutoCloseable {
     try {
       while (true) {
         try {
-          return await(future, what, deadline, whileWaiting);
+          return await(future, what, deadline, true, whileWaiting);
         } catch (InterruptedException e) {
           interrupted = true;
         }
@@ -152,7 +168,8 @@ final class InstrumentThread implements AutoCloseable {
     }
   }
 
-  private <T> T await(Future<T> future, String what, Duration deadline, Runnable whileWaiting)
+  private <T> T await(
+      Future<T> future, String what, Duration deadline, boolean givesUp, Runnable whileWaiting)
       throws InstrumentException, InterruptedException {
     long left = deadline.toNanos();
     while (true) {
@@ -162,7 +179,7 @@ final class InstrumentThread implements AutoCloseable {
       } catch (TimeoutException e) {
         left -= SLICE_NANOS;
         if (left <= 0) {
-          stuckIn = isStuck() ? stuckIn : what;
+          stuckIn = isStuck() || !givesUp ? stuckIn : what;
           throw new InstrumentException(
               InstrumentException.Kind.TIMEOUT,
               role + " did not " + what + " within " + deadline.toMillis() + " ms",

@@ -52,6 +52,11 @@ final class InterlockGuard implements AutoCloseable {
     return clock;
   }
 
+  /** Whether bench time is real, so that a deadline of bench time can be waited for. */
+  boolean isInRealTime() {
+    return turns == null;
+  }
+
   Interlocks interlocks() {
     return interlocks;
   }
@@ -131,7 +136,7 @@ final class InterlockGuard implements AutoCloseable {
 
     @Override
     public boolean switching() {
-      return open.all(InstrumentKind.SWITCHER).stream().anyMatch(OpenInstrument::isBusy);
+      return open.all(InstrumentKind.SWITCHER).stream().anyMatch(OpenInstrument::isInCall);
     }
   }
 }

@@ -19,6 +19,17 @@ final class LiveUnit {
     this.events = events;
   }
 
+  /** What anybody at the unit has to beware of now. */
+  String danger(boolean mainsIsOff) {
+    if (!mainsIsOff) {
+      return "Mains is on and the unit holds high voltage. Touch nothing but what is asked for, with"
+          + " an insulated tool and one hand.";
+    }
+    return told == SafeToOpen.NO || told == SafeToOpen.UNKNOWN
+        ? "The unit may still hold high voltage. Touch nothing inside."
+        : "Make sure by yourself that the unit is off and discharged before you touch it.";
+  }
+
   /** Mains is about to be applied. */
   void energised() {
     tell(SafeToOpen.NO, "mains is applied; the HV rail is live");
@@ -49,6 +60,17 @@ final class LiveUnit {
   void unknown() {
     events.emit(new Event.Notice(TREAT_AS_LIVE));
     tell(SafeToOpen.UNKNOWN, TREAT_AS_LIVE);
+  }
+
+  /**
+   * The rail reads as if it were discharged, but that is not believed.
+   *
+   * @param why for people
+   */
+  void notShown(String why) {
+    String all = TREAT_AS_LIVE + ": " + why;
+    events.emit(new Event.Notice(all));
+    tell(SafeToOpen.UNKNOWN, all);
   }
 
   private void tell(SafeToOpen now, String reason) {

@@ -4,6 +4,7 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
 import kitproof.driver.DriverProvider;
+import kitproof.driver.Settings;
 import kitproof.limit.LimitFile;
 import kitproof.plan.Bench;
 import kitproof.plan.Plan;
@@ -43,6 +44,20 @@ public final class Preflight {
   /** Every problem of a bench with its drivers. */
   public static List<Problem> bench(Bench bench, Map<String, DriverProvider> drivers) {
     return BenchOnDrivers.check(bench, drivers);
+  }
+
+  /** What the drivers of a bench say that its people have to know, each with its role. */
+  public static List<String> cautions(Bench bench, Map<String, DriverProvider> drivers) {
+    List<String> cautions = new ArrayList<>();
+    for (Bench.Role role : bench.roles().values()) {
+      DriverProvider driver = drivers.get(role.driver());
+      if (driver != null) {
+        for (String caution : driver.cautions(role.kind(), new Settings(role.settings()))) {
+          cautions.add(role.name() + ": " + caution);
+        }
+      }
+    }
+    return cautions;
   }
 
   /** Every problem of a plan with its limits. */

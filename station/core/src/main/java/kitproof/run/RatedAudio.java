@@ -3,6 +3,7 @@ package kitproof.run;
 import java.time.Duration;
 import java.util.ArrayList;
 import java.util.HashMap;
+import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Objects;
@@ -90,15 +91,20 @@ final class RatedAudio implements AudioInterface {
     double seconds = stimulus.durationSeconds();
     List<Load> loads = loads();
     double scale = selected.inputScale();
+    Map<String, Heating> expected = new LinkedHashMap<>();
     for (Load load : loads) {
-      double watts = expected(load, drive(load, stimulus));
-      cool(load.name, heat.coolingBefore(load.name, watts, seconds, step.benchNanos()));
+      add(expected, load, expected(load, drive(load, stimulus)));
+    }
+    for (Heating heating : expected.values()) {
+      String name = heating.load.name;
+      cool(name, heat.coolingBefore(name, heating.watts, seconds, step.benchNanos()));
     }
     Capture capture = audio.exchange(stimulus);
+    Map<String, Heating> taken = new LinkedHashMap<>();
     for (Load load : loads) {
       if (load.input < capture.signal().channels()) {
         double watts = meanSquare(capture.signal(), load.input) * scale * scale / load.ohms;
-        heat.taken(load.name, watts, seconds, step.benchNanos());
+        add(taken, load, watts);
         double drive = drive(load, stimulus);
         if (drive > 0) {
           ratios.merge(
@@ -108,7 +114,21 @@ final class RatedAudio implements AudioInterface {
         }
       }
     }
+    for (Heating heating : taken.values()) {
+      heat.taken(heating.load.name, heating.watts, seconds, step.benchNanos());
+    }
     return capture;
+  }
+
+  /** What a resistor takes, with one of the loads that lead to it. */
+  private record Heating(Load load, double watts) {}
+
+  /** Two loads that are one resistor heat it together. */
+  private void add(Map<String, Heating> heatings, Load load, double watts) {
+    heatings.merge(
+        heat.book(load.name),
+        new Heating(load, watts),
+        (a, b) -> new Heating(a.load, a.watts + b.watts));
   }
 
   /** The power that a drive will bring, at most. */

@@ -203,6 +203,11 @@ final class ReplayBench implements StepBench {
   }
 
   @Override
+  public void notShownDischarged(String why) throws InstrumentException {
+    throw notKept("the step looks for a discharge");
+  }
+
+  @Override
   public Duration elapsed() {
     return Duration.ZERO;
   }

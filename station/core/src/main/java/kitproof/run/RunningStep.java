@@ -13,6 +13,7 @@ import kitproof.driver.InstrumentKind;
 import kitproof.driver.Meter;
 import kitproof.driver.Operator;
 import kitproof.driver.Question;
+import kitproof.driver.Reading;
 import kitproof.driver.Route;
 import kitproof.event.CaptureShelf;
 import kitproof.event.Event;
@@ -99,6 +100,12 @@ final class RunningStep implements StepBench, RatedAudio.Wait {
     return new Timed.TimedMeter(meter.meter(), timing);
   }
 
+  @Override
+  public Reading read(String role, String function, Duration atMost) throws InstrumentException {
+    GuardedMeter meter = bench.in(role, InstrumentKind.METER).guardedMeter();
+    return Timed.in(timing, Timing.Part.READING, () -> meter.read(function, atMost));
+  }
+
   /**
    * Before what was read is believed: another instrument may stand where one was met.
    *
@@ -107,6 +114,18 @@ final class RunningStep implements StepBench, RatedAudio.Wait {
   void recogniseMeters() throws InstrumentException {
     for (OpenInstrument meter : bench.all(InstrumentKind.METER)) {
       reading(meter::recogniseIfRead);
+    }
+  }
+
+  /**
+   * Before what was measured is believed: a board may have been started anew or exchanged, and has
+   * let go of its relays then.
+   *
+   * @throws InstrumentException PROTOCOL if one is not as it was left
+   */
+  void recogniseSwitchers() throws InstrumentException {
+    for (OpenInstrument switcher : bench.all(InstrumentKind.SWITCHER)) {
+      switching(switcher::recognise);
     }
   }
 
@@ -250,6 +269,11 @@ final class RunningStep implements StepBench, RatedAudio.Wait {
     live.discharged(evidence);
   }
 
+  @Override
+  public void notShownDischarged(String why) {
+    live.notShown(why);
+  }
+
   /** A meter that has been taken off the rail in the meantime reads nothing of it. */
   private void requireRoutes() throws InstrumentException {
     List<String> missing = Timed.in(timing, Timing.Part.SWITCHING, routing::notAsSelected);
@@ -309,6 +333,11 @@ final class RunningStep implements StepBench, RatedAudio.Wait {
       left = left.minus(piece);
     }
     beat.run();
+  }
+
+  @Override
+  public String danger() {
+    return live.danger(routing.mainsIsOff());
   }
 
   @Override

@@ -60,10 +60,18 @@ final class SafeKeeper {
     List<String> troubles = new ArrayList<>();
     // What they would do is done here; a rail that falls is no reason to trip.
     interlocks.enter(situation -> situation.with(Route.Purpose.MAINS_OFF));
-    // The relays first: an interface that is playing must not hold that up.
-    release(bench.all(InstrumentKind.SWITCHER), troubles);
+    // The relays first: an interface that is playing must not hold that up, nor a board that hangs
+    // keep it playing.
+    List<CompletableFuture<String>> relays = release(bench.all(InstrumentKind.SWITCHER));
     for (OpenInstrument audio : bench.all(InstrumentKind.AUDIO_INTERFACE)) {
       makeSafe(audio, troubles);
+    }
+    await(relays, Duration.ofDays(1)); // each has a deadline of its own
+    for (CompletableFuture<String> one : relays) {
+      String trouble = one.getNow("");
+      if (!trouble.isEmpty()) {
+        troubles.add(trouble);
+      }
     }
     try {
       for (String route : routing.unsafe()) {
@@ -80,24 +88,18 @@ final class SafeKeeper {
     return routing.mainsIsOff();
   }
 
-  /** Drive first as long as its boards answer; one that hangs does not hold up the mains. */
-  private void release(List<OpenInstrument> switchers, List<String> troubles) {
-    if (switchers.size() == 1) {
-      makeSafe(switchers.get(0), troubles);
-      return;
-    }
+  /**
+   * Commands them all and waits for those that answer soon. Drive first as long as its boards
+   * answer; one that hangs does not hold up the mains.
+   */
+  private List<CompletableFuture<String>> release(List<OpenInstrument> switchers) {
     List<OpenInstrument> driving = switchers.stream().filter(SafeKeeper::carriesDrive).toList();
     List<OpenInstrument> others = switchers.stream().filter(i -> !carriesDrive(i)).toList();
     List<CompletableFuture<String>> all = new ArrayList<>(beside(driving));
     await(all, HEAD_START.plus(settling(driving)));
     all.addAll(beside(others));
-    await(all, Duration.ofDays(1)); // each has a deadline of its own
-    for (CompletableFuture<String> one : all) {
-      String trouble = one.getNow("");
-      if (!trouble.isEmpty()) {
-        troubles.add(trouble);
-      }
-    }
+    await(all, HEAD_START.plus(settling(others)));
+    return all;
   }
 
   /** Each on a thread of its own; what went wrong, or nothing. */

@@ -188,6 +188,7 @@ final class StepRunner {
         switching(routing::mute);
       }
       running.recogniseMeters();
+      running.recogniseSwitchers();
       checkStop();
       return measurements;
     } catch (InterruptedException e) {

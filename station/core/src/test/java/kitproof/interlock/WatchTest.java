@@ -11,6 +11,7 @@ import kitproof.value.Conditions;
 import kitproof.value.Location;
 import kitproof.value.Quantity;
 import kitproof.value.Unit;
+import org.jspecify.annotations.Nullable;
 import org.junit.jupiter.api.Test;
 
 /** What one interlock remembers and when it trips, without clock and threads. */
@@ -20,6 +21,14 @@ class WatchTest {
       new Situation(Route.Purpose.MAINS_DIRECT, 3, List.of(Conditions.of("point", "V3")));
 
   private static Interlock interlock(Set<Route.Purpose> mains, Conditions when, long afterMillis) {
+    return interlock(mains, when, afterMillis, null);
+  }
+
+  private static Interlock interlock(
+      Set<Route.Purpose> mains,
+      Conditions when,
+      long afterMillis,
+      Interlock.@Nullable Budget budget) {
     return new Interlock(
         Location.of("plan.yaml"),
         "HV rail",
@@ -33,7 +42,8 @@ class WatchTest {
         mains,
         when,
         1,
-        5);
+        5,
+        budget);
   }
 
   private static Watch watch() {
@@ -140,6 +150,28 @@ class WatchTest {
     assertThat(watch.readingDue()).isZero();
     watch.take(volts(330), 40 * MS);
     assertThat(watch.readingDue()).isEqualTo(290 * MS);
+  }
+
+  /** A valve stands more than its highest dissipation for a while. */
+  @Test
+  void whatIsStoodForAWhileTripsWhenThatIsOverAndBeginsAnewAfterARest() {
+    Interlock.Budget budget =
+        new Interlock.Budget(Quantity.of(380, Unit.VOLT), Duration.ofMillis(600));
+    Watch watch =
+        new Watch(interlock(Set.of(Route.Purpose.MAINS_DIRECT), Conditions.NONE, 0, budget));
+    watch.enter(DIRECT, 0);
+    assertThat(watch.take(volts(390), 100 * MS)).isEmpty();
+    assertThat(watch.take(volts(410), 600 * MS)).isEmpty();
+    assertThat(watch.take(volts(380), 650 * MS)).as("not beyond it").isEmpty();
+    assertThat(watch.take(volts(390), 700 * MS)).isEmpty();
+    assertThat(watch.take(new Reading.NotANumber(), 900 * MS)).isEmpty();
+    assertThat(watch.take(volts(390), 1300 * MS)).isEmpty();
+    Trip trip = watch.take(volts(390), 1301 * MS).orElseThrow();
+    assertThat(trip.why())
+        .isEqualTo("hv-meter hv has been above 380 V for 601 ms; that is stood for 600 ms");
+    assertThat(trip.reading()).isEqualTo(Quantity.of(390, Unit.VOLT));
+    assertThat(trip.stationAtFault()).isFalse();
+    assertThat(watch.take(volts(421), 1302 * MS).orElseThrow().why()).contains("is above 420 V");
   }
 
   @Test

@@ -214,6 +214,13 @@ final class FormulaBench implements StepBench {
     discharged.add(evidence);
   }
 
+  final List<String> notShown = new ArrayList<>();
+
+  @Override
+  public void notShownDischarged(String why) {
+    notShown.add(why);
+  }
+
   @Override
   public Conditions conditions() {
     return conditions;

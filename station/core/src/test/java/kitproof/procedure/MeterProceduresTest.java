@@ -21,6 +21,7 @@ import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.Arguments;
 import org.junit.jupiter.params.provider.MethodSource;
+import org.junit.jupiter.params.provider.ValueSource;
 
 /** Supply rise, discharge and plain readings of rails in closed form. */
 class MeterProceduresTest {
@@ -145,6 +146,30 @@ class MeterProceduresTest {
             "HV rail has not fallen below 30 V within 200 s: treat the unit as live and do not"
                 + " open it");
     assertThat(bench.discharged).isEmpty();
+  }
+
+  @ParameterizedTest
+  @ValueSource(
+      strings = {
+        "0.1 0.1 0.1 0.1 0.1 0.1 0.1", // the lead was never on it
+        "330 0.1 0.1 0.1 0.1 0.1 0.1", // it fell off when the mains went
+        "330 300 280 0.1 0.1 0.1 0.1 0.1", // it fell off in the discharge
+        "330 300 0.1 200 100 40 20 10 5 2 1", // a loose clip
+        "29 20 14 10 7 5 3" // mains had been off for long
+      })
+  void aRailThatWasNotSeenToFallIsNotCalledSafe(String readings) throws Exception {
+    String[] each = readings.split(" ");
+    Reading[] rest = new Reading[each.length - 1];
+    for (int i = 0; i < rest.length; i++) {
+      rest[i] = volts(Double.parseDouble(each[i + 1]));
+    }
+    bench.readings(volts(Double.parseDouble(each[0])), rest);
+    bench.measure("discharge", DISCHARGE);
+    assertThat(bench.discharged).isEmpty();
+    assertThat(bench.notShown)
+        .containsExactly(
+            "m reads less than 30 V, but was not seen to fall there from a live rail, and a lead"
+                + " that is off reads the same; measure the rail by hand");
   }
 
   @Test

@@ -161,6 +161,11 @@ class ToneBenchTest {
     }
 
     @Override
+    public void notShownDischarged(String why) {
+      throw new AssertionError(why);
+    }
+
+    @Override
     public Operator operator(String role) throws InstrumentException {
       throw new InstrumentException(InstrumentException.Kind.RANGE, "nobody is there");
     }

@@ -51,6 +51,19 @@ class HeatBudgetTest {
         .hasMessage("load \"load\" would take 100.0 W for 60.0 s; it stands 50 W over 60 s");
   }
 
+  /** R1 is on the 4 ohm tap by one relay, on the 8 ohm tap by another. */
+  @Test
+  void routesToOneResistorShareItsHeat() {
+    LoadRating shared = new LoadRating(Quantity.of(50, Unit.WATT), Duration.ofSeconds(60), "R1");
+    HeatBudget one = new HeatBudget(Map.of("4 ohm tap", shared, "8 ohm tap", shared));
+    one.taken("4 ohm tap", 100, 30, 30 * SECOND);
+    double warm = 100 * (1 - Math.exp(-0.5));
+    assertThat(one.meanWatts("8 ohm tap", 30 * SECOND)).isCloseTo(warm, within(1e-9));
+    one.taken("8 ohm tap", 10, 60, 90 * SECOND);
+    assertThat(one.meanWatts("4 ohm tap", 90 * SECOND))
+        .isCloseTo(10 + (warm - 10) * Math.exp(-1), within(1e-9));
+  }
+
   @Test
   void theNextRunFindsALoadAsHotAsTheLastOneLeftIt() throws Exception {
     Map<String, LoadRating> ratings =

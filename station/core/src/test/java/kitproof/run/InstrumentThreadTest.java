@@ -16,6 +16,7 @@ import org.junit.jupiter.api.Timeout;
 /** A switcher that does not come back from a selection until a test lets it. */
 @Timeout(60)
 class InstrumentThreadTest {
+  private static final Duration LONG = Duration.ofSeconds(30);
   private static final Duration SHORT = Duration.ofMillis(1);
 
   private final InstrumentThread thread = new InstrumentThread("relays");
@@ -72,5 +73,14 @@ class InstrumentThreadTest {
         .hasMessage("relays has not come back from \"select mains\"");
     assertThatThrownBy(() -> thread.callToTheEnd("read back", SHORT, () -> {}, this::rest))
         .hasMessage("relays has not come back from \"select mains\"");
+  }
+
+  @Test
+  void whoCannotWaitBreaksACallOffAndTheInstrumentIsNotGivenUp() throws Exception {
+    assertThatThrownBy(() -> thread.callInTime("read hv", SHORT, () -> {}, this::select))
+        .hasMessageContaining("did not read hv within");
+    assertThat(thread.isStuck()).isFalse();
+    letGo.countDown();
+    assertThat(thread.call("read hv", LONG, () -> {}, () -> 330)).isEqualTo(330);
   }
 }

@@ -3,6 +3,7 @@ package kitproof.run;
 import static org.assertj.core.api.Assertions.assertThat;
 
 import java.nio.file.Path;
+import java.time.Duration;
 import java.util.ArrayList;
 import java.util.LinkedHashMap;
 import java.util.List;
@@ -26,6 +27,8 @@ import org.junit.jupiter.api.Test;
  */
 class LinnetInterruptionsTest {
   private static final int INTERRUPTIONS = 600;
+  private static final int INSTANTS = 250;
+  private static final Duration SIGNAL = Duration.ofMillis(400);
   private static final Path LINNET = Path.of("..", "examples", "linnet-12");
   private static Plan plan;
   private static Bench bench;
@@ -111,6 +114,32 @@ class LinnetInterruptionsTest {
     plan.steps().forEach(step -> names.add(step.name()));
     plan.shutDown().forEach(step -> names.add(step.name()));
     return names;
+  }
+
+  @Test
+  void whenever250TimesTheOperatorStopsNoRuleIsBrokenAndAllRelaysComeToRest() throws Exception {
+    TracedBench good = traced(0).signalsTake(SIGNAL);
+    assertThat(good.run()).as(good.reason()).isEqualTo(Verdict.PASS);
+    long took = good.took().toNanos();
+    int aborted = 0;
+    int tooLate = 0;
+    for (int i = 1; i <= INSTANTS; i++) {
+      Duration instant = Duration.ofNanos(Math.round(new Random(i).nextDouble() * took));
+      TracedBench stopped = traced(i).signalsTake(SIGNAL).stopAt(instant);
+      Verdict verdict = stopped.run();
+      String about = "seed " + i + ", stopped at " + instant;
+      if (stopped.stopCounted()) {
+        assertThat(verdict).as(about + ": " + stopped.reason()).isNotEqualTo(Verdict.PASS);
+      } else {
+        tooLate++;
+        assertThat(verdict).as(about + ", too late").isEqualTo(Verdict.PASS);
+      }
+      assertThat(stopped.violations()).as(about).isEmpty();
+      assertThat(stopped.atRest()).as(about + ": " + stopped.reason()).isTrue();
+      aborted += verdict == Verdict.ABORTED ? 1 : 0;
+    }
+    assertThat(aborted).isGreaterThan(INSTANTS * 9 / 10);
+    assertThat(tooLate).isLessThan(INSTANTS / 20);
   }
 
   @Test

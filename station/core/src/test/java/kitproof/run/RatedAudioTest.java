@@ -69,6 +69,11 @@ class RatedAudioTest implements RatedAudio.Loads, RatedAudio.Wait {
 
   /** Direct voltage as a signal, for its power is plain. */
   private void play(double volts, double seconds) throws InstrumentException {
+    play(audio, volts, seconds);
+  }
+
+  private static void play(AudioInterface audio, double volts, double seconds)
+      throws InstrumentException {
     double[] left = new double[(int) (seconds * RATE)];
     Arrays.fill(left, volts);
     var unused = audio.exchange(Signal.of(RATE, left, new double[left.length]));
@@ -121,6 +126,16 @@ class RatedAudioTest implements RatedAudio.Loads, RatedAudio.Wait {
         .isInstanceOf(InstrumentException.class)
         .hasMessageContaining("load \"left other load\" would take 800.0 W for 10.0 s");
     assertThat(pauses).isEmpty();
+  }
+
+  @Test
+  void twoLoadsThatAreOneResistorHeatItTogether() throws Exception {
+    LoadRating shared = new LoadRating(Quantity.of(10, Unit.WATT), Duration.ofSeconds(60), "R1");
+    HeatBudget one = new HeatBudget(Map.of(tap.name(), shared, other.name(), shared));
+    loads = List.of(tap, other);
+    play(new RatedAudio(unit(), one, this, bench, this), 0.4, 6); // 8 V on 8.02 and on 2 ohm
+    assertThat(one.meanWatts(tap.name(), clock.nanos()))
+        .isCloseTo((64 / 8.02 + 64 / 2.0) * (1 - Math.exp(-0.1)), within(1e-9));
   }
 
   @Test

@@ -1,7 +1,7 @@
 package kitproof.run;
 
 import java.io.IOException;
-import java.time.Instant;
+import java.time.Duration;
 import java.util.ArrayList;
 import java.util.Collections;
 import java.util.HashSet;
@@ -22,7 +22,6 @@ import kitproof.driver.RelayBoard;
 import kitproof.driver.Route;
 import kitproof.driver.RouteSwitcher;
 import kitproof.driver.Settings;
-import kitproof.driver.SimulatedClock;
 import kitproof.event.Entry;
 import kitproof.event.Event;
 import kitproof.event.StepOutcome;
@@ -49,12 +48,14 @@ final class TracedBench {
   private final Bench bench;
   private final Plan plan;
   private final Random order;
-  private final SimulatedClock clock = new SimulatedClock(Instant.parse("2026-11-25T10:15:00Z"));
+  private final InterruptingClock clock = new InterruptingClock();
   private final Set<String> on = new TreeSet<>();
   private final List<String> violations = new ArrayList<>();
   private int failAtCall = -1;
   private int stopAtCall = -1;
   private int calls;
+  private Duration signal = Duration.ZERO;
+  private @Nullable Thread runner;
   private volatile @Nullable Thread operator;
   private volatile boolean stopCounted;
   private volatile boolean failed;
@@ -103,6 +104,47 @@ final class TracedBench {
     return this;
   }
 
+  /** What is driven takes so long. */
+  TracedBench signalsTake(Duration bench) {
+    signal = bench;
+    return this;
+  }
+
+  /**
+   * The operator stops the run at this instant of bench time. Time stands still until he has,
+   * unless relays are just settling: what he asks of them waits for that.
+   */
+  TracedBench stopAt(Duration instant) {
+    clock.at(
+        instant.toNanos(),
+        () -> {
+          Thread asking = stop();
+          if (asking != null && Thread.currentThread() == runner) {
+            asking.join();
+          }
+        });
+    return this;
+  }
+
+  /** Asks on a thread of its own; null if there is no run yet. */
+  private @Nullable Thread stop() {
+    Sequencer running = sequencer;
+    if (running == null) {
+      return null;
+    }
+    Thread asking =
+        new Thread(() -> stopCounted = running.stop("stopped by the operator"), "operator");
+    operator = asking;
+    asking.setDaemon(true);
+    asking.start();
+    return asking;
+  }
+
+  /** Bench time that has passed. */
+  Duration took() {
+    return Duration.ofNanos(clock.nanos());
+  }
+
   /** Whether every relay was at rest in the end. */
   boolean atRest() {
     return on.isEmpty();
@@ -142,11 +184,14 @@ final class TracedBench {
   }
 
   Verdict run() throws IOException {
+    runner = Thread.currentThread();
     MadeProcedure.RISE.set(badRise ? 0.0 : 300.0);
     MadeProcedure.CHANCE.set(order);
     MadeProcedure.MIDDLE.set(
         (settings, b) -> {
           if (settings.drives()) {
+            played();
+            b.pause(signal);
             played();
           }
           if (step.equals(breakIn)
@@ -298,12 +343,8 @@ final class TracedBench {
 
     private void enter() throws InstrumentException {
       calls++;
-      Sequencer running = sequencer;
-      if (calls == stopAtCall && running != null) {
-        operator =
-            new Thread(() -> stopCounted = running.stop("stopped by the operator"), "operator");
-        operator.setDaemon(true);
-        operator.start();
+      if (calls == stopAtCall) {
+        var unused = stop();
       }
       if (calls == failAtCall) {
         failed = true;

@@ -44,6 +44,21 @@ public final class RelaySwitcherProvider implements DriverProvider {
   }
 
   @Override
+  public List<String> cautions(InstrumentKind kind, Settings settings) {
+    BoardSettings read = BoardSettings.read(settings);
+    if (read.watchdog() != null) {
+      return List.of();
+    }
+    String stays =
+        "relays that are energised when the program is killed stay so until its next start or the"
+            + " emergency stop";
+    return List.of(
+        read.scpi() == null
+            ? "no watchdog is set: " + stays + "; name the board's own watchdog if it has one"
+            : "SCPI has no watchdog: " + stays);
+  }
+
+  @Override
   public Instrument open(InstrumentKind kind, Settings settings, BenchContext context)
       throws InstrumentException {
     BoardSettings read = BoardSettings.read(settings);

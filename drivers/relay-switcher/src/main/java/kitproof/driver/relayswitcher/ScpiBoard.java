@@ -30,6 +30,11 @@ final class ScpiBoard implements RelayBoard {
     return session.identity();
   }
 
+  @Override
+  public void recognise() throws InstrumentException {
+    session.recognise();
+  }
+
   /** Opens what is to be opened before it closes what is to be closed. */
   @Override
   public void set(Map<String, Boolean> wanted) throws InstrumentException {

@@ -94,6 +94,16 @@ final class WatchedBoard implements RelayBoard {
   }
 
   @Override
+  public void recognise() throws InstrumentException {
+    line.lock();
+    try {
+      board.recognise();
+    } finally {
+      line.unlock();
+    }
+  }
+
+  @Override
   public void set(Map<String, Boolean> wanted) throws InstrumentException {
     line.lock();
     try {
