@@ -1,0 +1,216 @@
+package kitproof.cli;
+
+import java.time.Instant;
+import java.time.ZoneOffset;
+import java.time.format.DateTimeFormatter;
+import java.util.ArrayList;
+import java.util.Comparator;
+import java.util.LinkedHashSet;
+import java.util.List;
+import java.util.Locale;
+import java.util.Optional;
+import java.util.Set;
+import java.util.TreeSet;
+import kitproof.batch.Batch;
+import kitproof.batch.BatchText;
+import kitproof.batch.Series;
+import kitproof.batch.SeriesReport;
+import kitproof.batch.UnitHistory;
+import kitproof.journal.RunRecord;
+import kitproof.limit.statistics.Interval;
+import kitproof.limit.statistics.Pareto;
+import kitproof.limit.statistics.SubgroupChart;
+import kitproof.limit.statistics.Yield;
+import kitproof.plot.ChartDrawing;
+import kitproof.plot.ControlChart;
+import kitproof.plot.ParetoDrawing;
+import kitproof.report.BatchSheet;
+import kitproof.value.Quantity;
+
+/** A batch as its report says it. */
+final class BatchPages {
+  private static final int MOST_BARS = 12;
+  private static final int MOST_CHARTS = 10;
+  private static final int LEAST_CAPABLE = 6;
+  private static final int MOST_UNITS = 1000;
+  private static final int MOST_FAILURES = 3;
+
+  /** More points than this are drawn in groups. */
+  private static final int MOST_POINTS = 300;
+
+  private static final int POINTS_IN_GROUPS = 200;
+  private static final int LARGEST_GROUP = 25;
+
+  private static final DateTimeFormatter MINUTE =
+      DateTimeFormatter.ofPattern("uuuu-MM-dd HH:mm", Locale.ROOT).withZone(ZoneOffset.UTC);
+
+  private BatchPages() {}
+
+  static BatchSheet of(Batch batch, List<SeriesReport> reports) {
+    List<SeriesReport> shown = BatchText.shown(reports);
+    List<Pareto.Bar> bars = batch.firstFailures();
+    List<UnitHistory> units = batch.units();
+    return new BatchSheet(
+        batch.name(),
+        product(batch),
+        facts(batch),
+        share(batch.firstPass()),
+        share(batch.finalPass()),
+        bars.isEmpty()
+            ? null
+            : ParetoDrawing.inline(
+                bars.stream()
+                    .limit(MOST_BARS)
+                    .map(b -> new ParetoDrawing.Bar(b.name(), b.count(), b.cumulative()))
+                    .toList()),
+        shown.stream()
+            .map(r -> new BatchSheet.Remark(r.series().title(), BatchText.remarks(r)))
+            .filter(remark -> !remark.words().isEmpty())
+            .toList(),
+        charts(batch.name(), shown),
+        shown.stream().map(BatchPages::result).toList(),
+        units.stream().limit(MOST_UNITS).map(BatchPages::unit).toList(),
+        Math.max(0, units.size() - MOST_UNITS),
+        BatchText.NOTES);
+  }
+
+  private static List<RunRecord> runs(Batch batch) {
+    return batch.units().stream().flatMap(unit -> unit.runs().stream()).toList();
+  }
+
+  private static String product(Batch batch) {
+    Set<String> products = new TreeSet<>();
+    runs(batch).forEach(run -> products.add(run.product() + ", revision " + run.revision()));
+    return products.size() == 1 ? products.iterator().next() : "";
+  }
+
+  private static List<String> facts(Batch batch) {
+    List<RunRecord> runs = runs(batch);
+    Set<String> stations = new TreeSet<>();
+    runs.forEach(run -> stations.add(run.station()));
+    Comparator<RunRecord> byStart = Comparator.comparing(RunRecord::started);
+    List<String> facts = new ArrayList<>();
+    facts.addAll(List.of("Units", String.valueOf(batch.units().size())));
+    facts.addAll(List.of("Runs", String.valueOf(batch.runCount())));
+    facts.addAll(List.of("Errors of the station", String.valueOf(batch.stationErrors())));
+    facts.addAll(List.of("Stations", String.join(", ", stations)));
+    runs.stream()
+        .min(byStart)
+        .ifPresent(run -> facts.addAll(List.of("First run", minute(run.started()))));
+    runs.stream()
+        .max(byStart)
+        .ifPresent(run -> facts.addAll(List.of("Last run", minute(run.started()))));
+    return facts;
+  }
+
+  private static String minute(Instant time) {
+    return MINUTE.format(time) + " UTC";
+  }
+
+  private static BatchSheet.Share share(Optional<Yield> found) {
+    if (found.isEmpty()) {
+      return new BatchSheet.Share("\u2013", "no attempt");
+    }
+    Yield share = found.get();
+    Interval bounds = share.bounds(SeriesReport.CONFIDENCE);
+    return new BatchSheet.Share(
+        text("%.1f %%", 100 * share.fraction()),
+        text(
+            "%d of %d; with %.0f %% confidence %.1f %% to %.1f %%",
+            share.good(),
+            share.of(),
+            100 * SeriesReport.CONFIDENCE,
+            100 * bounds.low(),
+            100 * bounds.high()));
+  }
+
+  /** The least capable ones first, then those in which a pattern stands out. */
+  private static List<BatchSheet.Chart> charts(String batch, List<SeriesReport> shown) {
+    Set<SeriesReport> wanted = new LinkedHashSet<>();
+    shown.stream().filter(r -> r.capability() != null).limit(LEAST_CAPABLE).forEach(wanted::add);
+    shown.stream()
+        .filter(r -> !r.marks().isEmpty() || !r.outliers().isEmpty() || r.clearTrend() != null)
+        .forEach(wanted::add);
+    return wanted.stream()
+        .filter(r -> r.series().points().size() > 1)
+        .limit(MOST_CHARTS)
+        .map(r -> chart(batch, r))
+        .toList();
+  }
+
+  private static BatchSheet.Chart chart(String batch, SeriesReport report) {
+    Series series = report.series();
+    SubgroupChart groups = report.subgroups();
+    if (groups == null && series.points().size() > MOST_POINTS) {
+      int size = (series.points().size() + POINTS_IN_GROUPS - 1) / POINTS_IN_GROUPS;
+      groups = SeriesReport.subgroups(series, Math.min(LARGEST_GROUP, size));
+    }
+    List<ControlChart> charts =
+        groups == null
+            ? List.of(ChartChoice.chart(batch, report))
+            : ChartChoice.groups(batch, series, groups);
+    return new BatchSheet.Chart(
+        ChartDrawing.inline(charts), "Control chart of " + series.title() + " over the batch");
+  }
+
+  private static BatchSheet.ResultLine result(SeriesReport report) {
+    Series series = report.series();
+    boolean summed = report.summary() != null;
+    boolean capable = report.capability() != null;
+    return new BatchSheet.ResultLine(
+        series.name(),
+        series.conditions().toString(),
+        String.valueOf(series.points().size()),
+        summed ? show(series, report.summary().mean()) : "",
+        summed ? show(series, report.summary().standardDeviation()) : "",
+        limit(series),
+        capable ? text("%.2f", report.capability().cpk()) : "",
+        capable
+            ? text(
+                "%.2f to %.2f",
+                report.capability().cpkBounds().low(), report.capability().cpkBounds().high())
+            : "",
+        String.join(", ", report.warnings()));
+  }
+
+  private static String show(Series series, double value) {
+    return Quantity.of(value, series.unit()).display();
+  }
+
+  private static String limit(Series series) {
+    Double low = series.low();
+    Double high = series.high();
+    if (low == null) {
+      return high == null ? "" : "\u2264 " + show(series, high);
+    }
+    return high == null
+        ? "\u2265 " + show(series, low)
+        : show(series, low) + " to " + show(series, high);
+  }
+
+  private static BatchSheet.UnitLine unit(UnitHistory unit) {
+    RunRecord last = unit.last().orElse(unit.runs().get(unit.runs().size() - 1));
+    return new BatchSheet.UnitLine(
+        unit.serial(),
+        MINUTE.format(last.started()),
+        last.station(),
+        String.valueOf(unit.attempts().size()),
+        unit.first().map(run -> String.valueOf(run.verdict())).orElse("error"),
+        unit.last().map(run -> String.valueOf(run.verdict())).orElse("error"),
+        failed(last));
+  }
+
+  private static String failed(RunRecord run) {
+    List<String> failed = run.failed();
+    if (failed.isEmpty()) {
+      return run.reason();
+    }
+    String words = String.join("; ", failed.stream().limit(MOST_FAILURES).toList());
+    int more = failed.size() - MOST_FAILURES;
+    return more > 0 ? words + "; and " + more + " more" : words;
+  }
+
+  private static String text(String format, Object... values) {
+    return String.format(Locale.ROOT, format, values);
+  }
+}
