@@ -17,9 +17,11 @@ import kitproof.batch.Series;
 import kitproof.batch.SeriesReport;
 import kitproof.batch.UnitHistory;
 import kitproof.journal.RunRecord;
+import kitproof.limit.statistics.Capability;
 import kitproof.limit.statistics.Interval;
 import kitproof.limit.statistics.Pareto;
 import kitproof.limit.statistics.SubgroupChart;
+import kitproof.limit.statistics.Summary;
 import kitproof.limit.statistics.Yield;
 import kitproof.plot.ChartDrawing;
 import kitproof.plot.ControlChart;
@@ -155,21 +157,19 @@ final class BatchPages {
 
   private static BatchSheet.ResultLine result(SeriesReport report) {
     Series series = report.series();
-    boolean summed = report.summary() != null;
-    boolean capable = report.capability() != null;
+    Summary summary = report.summary();
+    Capability capability = report.capability();
     return new BatchSheet.ResultLine(
         series.name(),
         series.conditions().toString(),
         String.valueOf(series.points().size()),
-        summed ? show(series, report.summary().mean()) : "",
-        summed ? show(series, report.summary().standardDeviation()) : "",
+        summary == null ? "" : show(series, summary.mean()),
+        summary == null ? "" : show(series, summary.standardDeviation()),
         limit(series),
-        capable ? text("%.2f", report.capability().cpk()) : "",
-        capable
-            ? text(
-                "%.2f to %.2f",
-                report.capability().cpkBounds().low(), report.capability().cpkBounds().high())
-            : "",
+        capability == null ? "" : text("%.2f", capability.cpk()),
+        capability == null
+            ? ""
+            : text("%.2f to %.2f", capability.cpkBounds().low(), capability.cpkBounds().high()),
         String.join(", ", report.warnings()));
   }
 
