@@ -5,14 +5,18 @@ import java.time.ZoneOffset;
 import java.time.format.DateTimeFormatter;
 import java.util.ArrayList;
 import java.util.Comparator;
+import java.util.HashMap;
+import java.util.LinkedHashMap;
 import java.util.LinkedHashSet;
 import java.util.List;
 import java.util.Locale;
+import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
 import java.util.TreeSet;
 import kitproof.batch.Batch;
 import kitproof.batch.BatchText;
+import kitproof.batch.Influence;
 import kitproof.batch.Series;
 import kitproof.batch.SeriesReport;
 import kitproof.batch.UnitHistory;
@@ -22,6 +26,7 @@ import kitproof.limit.statistics.Interval;
 import kitproof.limit.statistics.Pareto;
 import kitproof.limit.statistics.SubgroupChart;
 import kitproof.limit.statistics.Summary;
+import kitproof.limit.statistics.Trend;
 import kitproof.limit.statistics.Yield;
 import kitproof.plot.ChartDrawing;
 import kitproof.plot.ControlChart;
@@ -31,11 +36,12 @@ import kitproof.value.Quantity;
 
 /** A batch as its report says it. */
 final class BatchPages {
-  private static final int MOST_BARS = 12;
-  private static final int MOST_CHARTS = 10;
-  private static final int LEAST_CAPABLE = 6;
+  private static final int MOST_BARS = 10;
+  private static final int MOST_CHARTS = 6;
+  private static final int MOST_OF_A_NAME = 2;
+  private static final int MOST_REMARKS = 5;
   private static final int MOST_UNITS = 1000;
-  private static final int MOST_FAILURES = 3;
+  private static final int MOST_FAILURES = 5;
 
   /** More points than this are drawn in groups. */
   private static final int MOST_POINTS = 300;
@@ -65,6 +71,8 @@ final class BatchPages {
                     .limit(MOST_BARS)
                     .map(b -> new ParetoDrawing.Bar(b.name(), b.count(), b.cumulative()))
                     .toList()),
+        strangers(shown),
+        movers(shown),
         shown.stream()
             .map(r -> new BatchSheet.Remark(r.series().title(), BatchText.remarks(r)))
             .filter(remark -> !remark.words().isEmpty())
@@ -126,15 +134,74 @@ final class BatchPages {
             100 * bounds.high()));
   }
 
-  /** The least capable ones first, then those in which a pattern stands out. */
+  /** Units unlike their sisters, with in how many results, the strangest first. */
+  private static List<BatchSheet.Remark> strangers(List<SeriesReport> shown) {
+    Map<String, List<String>> results = new LinkedHashMap<>();
+    for (SeriesReport report : shown) {
+      for (Series.Point point : report.outliers()) {
+        results
+            .computeIfAbsent(point.serial(), serial -> new ArrayList<>())
+            .add(report.series().name());
+      }
+    }
+    return results.entrySet().stream()
+        .sorted(Comparator.comparing(e -> -e.getValue().size()))
+        .limit(MOST_REMARKS)
+        .map(e -> new BatchSheet.Remark(e.getKey(), List.of(strange(e.getValue()))))
+        .toList();
+  }
+
+  private static String strange(List<String> names) {
+    List<String> distinct = names.stream().distinct().toList();
+    int more = distinct.size() - MOST_FAILURES;
+    return "unlike its sisters in "
+        + names.size()
+        + (names.size() == 1 ? " result, " : " results, ")
+        + String.join(", ", distinct.stream().limit(MOST_FAILURES).toList())
+        + (more > 0 ? " and " + more + " more" : "");
+  }
+
+  /** Results that move over the batch or go with something, the surest first. */
+  private static List<BatchSheet.Remark> movers(List<SeriesReport> shown) {
+    record Mover(double probability, BatchSheet.Remark remark) {}
+    List<Mover> movers = new ArrayList<>();
+    for (SeriesReport report : shown) {
+      String title = report.series().title();
+      Trend trend = report.clearTrend();
+      if (trend != null) {
+        String words =
+            "moves by " + show(report.series(), trend.slope()) + " a unit over the batch";
+        movers.add(new Mover(trend.probability(), new BatchSheet.Remark(title, List.of(words))));
+      }
+      report.influences().stream()
+          .filter(Influence::isClear)
+          .forEach(
+              one ->
+                  movers.add(
+                      new Mover(
+                          one.probability(), new BatchSheet.Remark(title, List.of(one.words())))));
+    }
+    return movers.stream()
+        .sorted(Comparator.comparingDouble(Mover::probability))
+        .limit(MOST_REMARKS)
+        .map(Mover::remark)
+        .toList();
+  }
+
+  /**
+   * The least capable ones first, then those in which a pattern stands out, no more than two of a
+   * name, as the same fault shows in every mode and tap.
+   */
   private static List<BatchSheet.Chart> charts(String batch, List<SeriesReport> shown) {
     Set<SeriesReport> wanted = new LinkedHashSet<>();
-    shown.stream().filter(r -> r.capability() != null).limit(LEAST_CAPABLE).forEach(wanted::add);
+    shown.stream().filter(r -> r.capability() != null).forEach(wanted::add);
     shown.stream()
         .filter(r -> !r.marks().isEmpty() || !r.outliers().isEmpty() || r.clearTrend() != null)
         .forEach(wanted::add);
+    Map<String, Integer> ofName = new HashMap<>();
     return wanted.stream()
         .filter(r -> r.series().points().size() > 1)
+        .filter(r -> ofName.merge(r.series().name(), 1, Integer::sum) <= MOST_OF_A_NAME)
         .limit(MOST_CHARTS)
         .map(r -> chart(batch, r))
         .toList();
@@ -201,13 +268,19 @@ final class BatchPages {
   }
 
   private static String failed(RunRecord run) {
-    List<String> failed = run.failed();
+    List<String> failed =
+        run.steps().stream()
+            .flatMap(step -> step.results().stream())
+            .filter(result -> result.judgement().outcome().fails())
+            .map(result -> result.measurement().name())
+            .distinct()
+            .toList();
     if (failed.isEmpty()) {
       return run.reason();
     }
-    String words = String.join("; ", failed.stream().limit(MOST_FAILURES).toList());
+    String words = String.join(", ", failed.stream().limit(MOST_FAILURES).toList());
     int more = failed.size() - MOST_FAILURES;
-    return more > 0 ? words + "; and " + more + " more" : words;
+    return more > 0 ? words + " and " + more + " more" : words;
   }
 
   private static String text(String format, Object... values) {

@@ -91,7 +91,8 @@ public final class ChartDrawing {
   }
 
   private void draw() {
-    svg.begin("g", "font-family", "Helvetica, Arial, sans-serif", "font-size", 12, "fill", INK);
+    svg.begin(
+        "g", "font-family", "Lato, Helvetica, Arial, sans-serif", "font-size", 12, "fill", INK);
     svg.words(LEFT, 26, Drawing.capital(chart.title()), "font-size", 17, "font-weight", "bold");
     svg.words(LEFT, 46, chart.subtitle());
     band();

@@ -29,7 +29,8 @@ public final class ParetoDrawing {
   /** The drawing of one bar or more. */
   public static String inline(List<Bar> bars) {
     Svg svg = new Svg(WIDTH, TOP + ROW * bars.size() + 8);
-    svg.begin("g", "font-family", "Helvetica, Arial, sans-serif", "font-size", 12, "fill", INK);
+    svg.begin(
+        "g", "font-family", "Lato, Helvetica, Arial, sans-serif", "font-size", 12, "fill", INK);
     svg.words(NAMES, 12, "units", "fill", QUIET);
     svg.words(WIDTH - 4, 12, "together", "fill", QUIET, "text-anchor", "end");
     int most = bars.stream().mapToInt(Bar::count).max().orElse(1);

@@ -46,8 +46,9 @@ public final class BatchReport {
   private void body(Markup page, boolean forPaper) {
     front(page, forPaper);
     charts(page, forPaper);
-    results(page);
     units(page);
+    results(page);
+    remarks(page);
   }
 
   private void front(Markup page, boolean forPaper) {
@@ -72,7 +73,7 @@ public final class BatchReport {
       page.element("h3", "What failed in first attempts");
       Sheet.picture(page, batch.failures(), "What failed, by the number of units", forPaper);
     }
-    remarks(page);
+    brief(page);
     page.end();
   }
 
@@ -95,16 +96,34 @@ public final class BatchReport {
     page.end();
   }
 
-  private void remarks(Markup page) {
+  private void brief(Markup page) {
     page.element("h3", "Worth a look");
-    if (batch.remarks().isEmpty()) {
+    if (batch.strangers().isEmpty() && batch.movers().isEmpty()) {
       page.element("p", "Nothing stands out of what is to be expected by chance.", "class", "note");
       return;
     }
+    list(page, batch.strangers());
+    list(page, batch.movers());
+  }
+
+  private void remarks(Markup page) {
+    if (batch.remarks().isEmpty()) {
+      return;
+    }
+    page.begin("div", "class", "part").element("h2", "Worth a look, result by result");
+    page.begin("div", "class", "small");
+    list(page, batch.remarks());
+    page.end().end();
+  }
+
+  private static void list(Markup page, List<BatchSheet.Remark> remarks) {
+    if (remarks.isEmpty()) {
+      return;
+    }
     page.begin("ul");
-    for (BatchSheet.Remark remark : batch.remarks()) {
+    for (BatchSheet.Remark remark : remarks) {
       page.begin("li")
-          .element("b", Wording.set(remark.result()))
+          .element("b", Wording.set(remark.of()))
           .words(": " + Wording.set(String.join("; ", remark.words())))
           .end();
     }
@@ -132,7 +151,8 @@ public final class BatchReport {
     List<String> heads =
         List.of("Cpk", "95 %", "Units", "Mean", "Deviation", "Limit", "Result", "Remarks");
     List<String> kinds =
-        List.of("figure", "figure", "figure", "figure", "figure", "limit", "result", "warnings");
+        List.of(
+            "figure few", "figure", "figure few", "figure", "figure", "limit", "what", "warnings");
     for (int i = 0; i < heads.size(); i++) {
       page.element("th", heads.get(i), "class", kinds.get(i), "scope", "col");
     }

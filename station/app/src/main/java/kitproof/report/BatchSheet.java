@@ -12,7 +12,9 @@ import org.jspecify.annotations.Nullable;
  * @param firstPass share of units that passed at once, as words; "no attempt" if none was made
  * @param finalPass share of units whose last attempt passed
  * @param failures drawing of what failed in first attempts, or null if nothing did
- * @param remarks what is worth a look
+ * @param strangers units unlike their sisters, the strangest
+ * @param movers results that move or go with something, the surest
+ * @param remarks everything that is worth a look, result by result
  * @param charts of results, as many as can be looked at
  * @param results a row each, the least capable first
  * @param units a row each
@@ -26,6 +28,8 @@ public record BatchSheet(
     Share firstPass,
     Share finalPass,
     @Nullable String failures,
+    List<Remark> strangers,
+    List<Remark> movers,
     List<Remark> remarks,
     List<Chart> charts,
     List<ResultLine> results,
@@ -34,6 +38,8 @@ public record BatchSheet(
     List<String> notes) {
   public BatchSheet {
     facts = List.copyOf(facts);
+    strangers = List.copyOf(strangers);
+    movers = List.copyOf(movers);
     remarks = List.copyOf(remarks);
     charts = List.copyOf(charts);
     results = List.copyOf(results);
@@ -44,8 +50,8 @@ public record BatchSheet(
   /** A part of the units: "95.0 %", "19 of 20; with 95 % confidence 75.1 % to 99.9 %". */
   public record Share(String figure, String words) {}
 
-  /** What is worth a look in a result. */
-  public record Remark(String result, List<String> words) {
+  /** What is worth a look in a result or a unit. */
+  public record Remark(String of, List<String> words) {
     public Remark {
       words = List.copyOf(words);
     }
