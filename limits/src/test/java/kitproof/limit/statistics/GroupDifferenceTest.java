@@ -15,11 +15,11 @@ import org.junit.jupiter.params.provider.CsvSource;
 
 class GroupDifferenceTest {
   /**
-   * NIST StRD, analysis of variance, to ten digits where the certified data themselves do not lose
-   * them: the last data set has nine equal leading digits.
+   * NIST StRD, analysis of variance, to nine digits; the values of the last data set are doubles
+   * near 108 that differ in their fifth decimal, which leaves seven.
    */
   @ParameterizedTest
-  @CsvSource({"SiRstv, 1e-9", "SmLs01, 1e-9", "AtmWtAg, 1e-4"})
+  @CsvSource({"SiRstv, 1e-9", "SmLs01, 1e-9", "AtmWtAg, 1e-7"})
   void theCertifiedRatio(String dataset, double relative) {
     Map<String, List<Double>> groups = new TreeMap<>();
     for (CSVRecord row :

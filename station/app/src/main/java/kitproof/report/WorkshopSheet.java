@@ -69,11 +69,11 @@ public final class WorkshopSheet {
         "class",
         "note");
     causes(page);
-    failures(page);
     page.begin("div", "class", "cautions")
         .element("h3", "Caution")
         .element("p", CauseFile.CAUTION)
         .end();
+    failures(page);
     page.end();
   }
 
