@@ -6,6 +6,7 @@ import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.ZoneId;
+import java.time.ZoneOffset;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
@@ -133,9 +134,10 @@ final class BatchCommand implements Callable<Integer> {
       names = "--time-zone",
       paramLabel = "ZONE",
       description =
-          "Whose time of day results are held against, such as Europe/Lisbon (default: this"
-              + " machine's).")
-  private @Nullable ZoneId zone;
+          "Whose time of day results are held against, such as Europe/Lisbon (default:"
+              + " ${DEFAULT-VALUE}).",
+      defaultValue = "UTC")
+  private ZoneId zone = ZoneOffset.UTC;
 
   @Mixin private BatchReportOption pages = new BatchReportOption();
 
@@ -232,8 +234,7 @@ final class BatchCommand implements Callable<Integer> {
     if (chart != null || out != null) {
       return chart(series);
     }
-    ZoneId where = zone == null ? ZoneId.systemDefault() : zone;
-    List<SeriesReport> reports = SeriesReport.of(series, where, subgroup);
+    List<SeriesReport> reports = SeriesReport.of(series, zone, subgroup);
     if (pages.isWanted()) {
       PrintWriter print = spec.commandLine().getOut();
       print.println("Report of batch " + name + ":");
