@@ -71,6 +71,17 @@ public record SubgroupChart(
     return RuleMark.find(rules, means.stream().mapToDouble(meanLimits::z).toArray());
   }
 
+  /** Which ranges, from 0, lie outside their limits; other rules are not meant for ranges. */
+  public List<Integer> rangeMarks() {
+    List<Integer> marks = new ArrayList<>();
+    for (int i = 0; i < ranges.size(); i++) {
+      if (ranges.get(i) > rangeLimits.upper() || ranges.get(i) < rangeLimits.lower()) {
+        marks.add(i);
+      }
+    }
+    return marks;
+  }
+
   private static double[] array(List<Double> values) {
     return values.stream().mapToDouble(Double::doubleValue).toArray();
   }

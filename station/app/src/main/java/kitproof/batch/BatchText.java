@@ -10,11 +10,22 @@ import java.util.stream.Collectors;
 import kitproof.limit.statistics.Interval;
 import kitproof.limit.statistics.Pareto;
 import kitproof.limit.statistics.RuleMark;
+import kitproof.limit.statistics.SubgroupChart;
 import kitproof.limit.statistics.Trend;
 import kitproof.limit.statistics.Yield;
 
 /** A batch in words, for a person at a terminal. */
 public final class BatchText {
+  /** How the figures are to be read. */
+  public static final List<String> NOTES =
+      List.of(
+          "Cpk presumes normal values from one source; bounds after Bissell. few data: below "
+              + SeriesReport.FEW
+              + " units.",
+          "not normal: Anderson-Darling, p < 0.01. Unlike its sisters: generalised ESD, p < 0.01.",
+          "Trends and what a result goes with: least squares, between stations analysis of variance,"
+              + " p < 0.01; one in a hundred is chance.");
+
   private BatchText() {}
 
   /** The lines to print. */
@@ -48,7 +59,7 @@ public final class BatchText {
   }
 
   /** Results with a limit, the least capable first; all where nothing has a limit yet. */
-  private static List<SeriesReport> shown(List<SeriesReport> reports) {
+  public static List<SeriesReport> shown(List<SeriesReport> reports) {
     List<SeriesReport> limited =
         reports.stream().filter(report -> report.series().limit() != null).toList();
     return (limited.isEmpty() ? reports : limited)
@@ -94,25 +105,7 @@ public final class BatchText {
     List<String> found = new ArrayList<>();
     for (SeriesReport report : reports) {
       Series series = report.series();
-      List<String> remarks = new ArrayList<>();
-      for (Series.Point point : report.outliers()) {
-        remarks.add(
-            point.serial()
-                + " is unlike its sisters, "
-                + series.show(point.value())
-                + usual(report));
-      }
-      Trend trend = report.clearTrend();
-      if (trend != null) {
-        remarks.add(
-            "moves by "
-                + series.show(trend.slope())
-                + " a unit over the batch"
-                + text(" (p = %.2g)", trend.probability()));
-      }
-      if (!report.marks().isEmpty()) {
-        remarks.add(marks(report));
-      }
+      List<String> remarks = remarks(report);
       if (!remarks.isEmpty()) {
         found.add(series.title());
         remarks.forEach(remark -> found.add("    " + remark));
@@ -123,6 +116,55 @@ public final class BatchText {
       lines.add("Worth a look");
       found.forEach(line -> lines.add("  " + line));
     }
+  }
+
+  /** What is worth a look in a result, a line each. */
+  public static List<String> remarks(SeriesReport report) {
+    Series series = report.series();
+    List<String> remarks = new ArrayList<>();
+    for (Series.Point point : report.outliers()) {
+      remarks.add(
+          point.serial() + " is unlike its sisters, " + series.show(point.value()) + usual(report));
+    }
+    Trend trend = report.clearTrend();
+    if (trend != null) {
+      remarks.add(
+          "moves by "
+              + series.show(trend.slope())
+              + " a unit over the batch"
+              + text(" (p = %.2g)", trend.probability()));
+    }
+    for (Influence influence : report.influences()) {
+      if (influence.isClear()) {
+        remarks.add(influence.words() + text(" (p = %.2g)", influence.probability()));
+      }
+    }
+    if (!report.marks().isEmpty()) {
+      remarks.add(marks(report));
+    }
+    String groups = groupMarks(report);
+    if (!groups.isEmpty()) {
+      remarks.add(groups);
+    }
+    return remarks;
+  }
+
+  /** "means of 5 units: 1 point beyond 3 sigma at group 3; …"; empty without a mark. */
+  private static String groupMarks(SeriesReport report) {
+    SubgroupChart chart = report.subgroups();
+    if (chart == null) {
+      return "";
+    }
+    String marks =
+        chart.marks(RuleMark.WESTERN_ELECTRIC).stream()
+            .map(mark -> mark.rule() + " at group " + (mark.index() + 1))
+            .collect(Collectors.joining("; "));
+    String ranges =
+        chart.rangeMarks().stream()
+            .map(i -> "range beyond its limit in group " + (i + 1))
+            .collect(Collectors.joining("; "));
+    String both = marks + (marks.isEmpty() || ranges.isEmpty() ? "" : "; ") + ranges;
+    return both.isEmpty() ? "" : "groups of " + chart.size() + " units in a row: " + both;
   }
 
   private static String usual(SeriesReport report) {
@@ -158,12 +200,7 @@ public final class BatchText {
       lines.add(row(report).stripTrailing());
     }
     lines.add("");
-    lines.add(
-        "Cpk presumes normal values from one source; bounds after Bissell. few data: below "
-            + SeriesReport.FEW
-            + " units.");
-    lines.add(
-        "not normal: Anderson-Darling, p < 0.01. Unlike its sisters: generalised ESD, p < 0.01.");
+    lines.addAll(NOTES);
   }
 
   private static String row(SeriesReport report) {

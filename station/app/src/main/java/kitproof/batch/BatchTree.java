@@ -6,7 +6,10 @@ import java.util.Map;
 import java.util.Optional;
 import kitproof.journal.RunRecord;
 import kitproof.limit.statistics.Capability;
+import kitproof.limit.statistics.ControlLimits;
 import kitproof.limit.statistics.Interval;
+import kitproof.limit.statistics.RuleMark;
+import kitproof.limit.statistics.SubgroupChart;
 import kitproof.limit.statistics.Trend;
 import kitproof.limit.statistics.Yield;
 import kitproof.value.Unit;
@@ -108,6 +111,17 @@ public final class BatchTree {
                         "rule", mark.rule().toString(),
                         "unit", series.points().get(mark.index()).serial()))
             .toList());
+    tree.put(
+        "influences",
+        report.influences().stream()
+            .map(
+                one ->
+                    map(
+                        "of", one.kind().toString(),
+                        "words", one.words(),
+                        "probability", one.probability()))
+            .toList());
+    tree.put("subgroups", subgroups(report.subgroups()));
     tree.put("warnings", report.warnings());
     tree.put(
         "values",
@@ -125,6 +139,27 @@ public final class BatchTree {
             "cpBounds", capability.cpBounds() == null ? null : pair(capability.cpBounds()),
             "cpk", capability.cpk(),
             "cpkBounds", pair(capability.cpkBounds()));
+  }
+
+  private static @Nullable Map<String, Object> subgroups(@Nullable SubgroupChart chart) {
+    return chart == null
+        ? null
+        : map(
+            "size", chart.size(),
+            "means", chart.means(),
+            "meanLimits", limits(chart.meanLimits()),
+            "ranges", chart.ranges(),
+            "rangeLimits", limits(chart.rangeLimits()),
+            "sigma", chart.sigma(),
+            "runRules",
+                chart.marks(RuleMark.WESTERN_ELECTRIC).stream()
+                    .map(mark -> map("rule", mark.rule().toString(), "group", mark.index() + 1))
+                    .toList(),
+            "rangesBeyond", chart.rangeMarks().stream().map(i -> i + 1).toList());
+  }
+
+  private static Map<String, Object> limits(ControlLimits limits) {
+    return map("lower", limits.lower(), "centre", limits.centre(), "upper", limits.upper());
   }
 
   private static @Nullable Map<String, Object> trend(@Nullable Trend trend) {

@@ -8,10 +8,10 @@ import java.util.Comparator;
 import java.util.List;
 import java.util.SortedSet;
 import java.util.TreeSet;
-import java.util.function.Consumer;
 import java.util.function.Predicate;
 import java.util.stream.Stream;
 import kitproof.journal.RecordDocument;
+import kitproof.journal.RecordHead;
 import kitproof.journal.RunRecord;
 
 /** The runs in a folder of records, read anew each time; a run that has not ended has no record. */
@@ -24,24 +24,27 @@ public final class RecordFolder implements RunSource {
 
   @Override
   public Found runs(String batch) throws IOException {
-    return found(record -> record.batch().equals(batch));
+    return found(head -> head.batch().equals(batch));
   }
 
   @Override
   public Found runs() throws IOException {
-    return found(record -> true);
+    return found(head -> true);
   }
 
-  private Found found(Predicate<RunRecord> wanted) throws IOException {
+  /** Of a document that is not wanted only the head is read. */
+  private Found found(Predicate<RecordHead> wanted) throws IOException {
     List<RunRecord> runs = new ArrayList<>();
     List<String> unreadable = new ArrayList<>();
-    each(
-        record -> {
-          if (wanted.test(record)) {
-            runs.add(record);
-          }
-        },
-        unreadable::add);
+    for (Path document : documents()) {
+      try {
+        if (wanted.test(RecordHead.read(document))) {
+          runs.add(RecordDocument.read(document));
+        }
+      } catch (IOException e) {
+        unreadable.add(String.valueOf(e.getMessage()));
+      }
+    }
     runs.sort(Comparator.comparing(RunRecord::started).thenComparing(RunRecord::run));
     return new Found(runs, unreadable);
   }
@@ -49,22 +52,20 @@ public final class RecordFolder implements RunSource {
   @Override
   public SortedSet<String> batches() throws IOException {
     SortedSet<String> names = new TreeSet<>();
-    each(record -> names.add(record.batch()), trouble -> {});
+    for (Path document : documents()) {
+      try {
+        names.add(RecordHead.read(document).batch());
+      } catch (IOException e) {
+        continue; // told where its runs are asked for
+      }
+    }
     names.remove("");
     return names;
   }
 
-  private void each(Consumer<RunRecord> good, Consumer<String> bad) throws IOException {
-    List<Path> documents;
+  private List<Path> documents() throws IOException {
     try (Stream<Path> files = Files.list(folder)) {
-      documents = files.filter(f -> f.getFileName().toString().endsWith(".json")).sorted().toList();
-    }
-    for (Path document : documents) {
-      try {
-        good.accept(RecordDocument.read(document));
-      } catch (IOException e) {
-        bad.accept(String.valueOf(e.getMessage()));
-      }
+      return files.filter(f -> f.getFileName().toString().endsWith(".json")).sorted().toList();
     }
   }
 }

@@ -1,12 +1,16 @@
 package kitproof.batch;
 
+import java.time.ZoneId;
+import java.time.ZoneOffset;
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Optional;
 import kitproof.limit.statistics.Capability;
 import kitproof.limit.statistics.IndividualsChart;
 import kitproof.limit.statistics.NormalityTest;
 import kitproof.limit.statistics.Outliers;
 import kitproof.limit.statistics.RuleMark;
+import kitproof.limit.statistics.SubgroupChart;
 import kitproof.limit.statistics.Summary;
 import kitproof.limit.statistics.Trend;
 import org.jspecify.annotations.Nullable;
@@ -21,6 +25,8 @@ import org.jspecify.annotations.Nullable;
  * @param outliers units unlike their sisters, by the generalised ESD test, even inside the limits
  * @param trend over the order of measurement; null below {@value #TREND_LEAST} values
  * @param marks where run rules' patterns end, below {@link NormalityTest#LEAST} values none
+ * @param influences of station, time of day and supply, as far as they can be told
+ * @param subgroups X̄-R chart of units in a row; null if not asked for or too few
  * @param warnings why the figures may mislead, for people
  */
 public record SeriesReport(
@@ -31,6 +37,8 @@ public record SeriesReport(
     List<Series.Point> outliers,
     @Nullable Trend trend,
     List<RuleMark> marks,
+    List<Influence> influences,
+    @Nullable SubgroupChart subgroups,
     List<String> warnings) {
   /** Confidence of all bounds. */
   public static final double CONFIDENCE = 0.95;
@@ -51,11 +59,33 @@ public record SeriesReport(
   public SeriesReport {
     outliers = List.copyOf(outliers);
     marks = List.copyOf(marks);
+    influences = List.copyOf(influences);
     warnings = List.copyOf(warnings);
   }
 
-  /** Works out everything that the number of values allows. */
+  /** Works out everything of each that the number of values allows. */
+  public static List<SeriesReport> of(List<Series> all, ZoneId zone, int subgroup) {
+    Optional<Influence.Supply> supply = Influence.Supply.in(all);
+    return all.stream().map(series -> of(series, supply, zone, subgroup)).toList();
+  }
+
+  /** Works out everything that the values of one result tell by themselves. */
   public static SeriesReport of(Series series) {
+    return of(series, Optional.empty(), ZoneOffset.UTC, 0);
+  }
+
+  /** The X̄-R chart of so many units in a row; what is left over at the end is left out. */
+  public static @Nullable SubgroupChart subgroups(Series series, int size) {
+    List<List<Double>> groups = new ArrayList<>();
+    List<Double> values = series.points().stream().map(Series.Point::value).toList();
+    for (int i = 0; size > 1 && i + size <= values.size(); i += size) {
+      groups.add(values.subList(i, i + size));
+    }
+    return groups.size() < 2 ? null : SubgroupChart.of(groups);
+  }
+
+  private static SeriesReport of(
+      Series series, Optional<Influence.Supply> supply, ZoneId zone, int subgroup) {
     double[] values = series.values();
     Summary summary = values.length < 2 ? null : Summary.of(values);
     boolean spread = summary != null && summary.standardDeviation() > 0;
@@ -71,6 +101,8 @@ public record SeriesReport(
         spread && values.length >= NormalityTest.LEAST
             ? IndividualsChart.of(values).marks(RuleMark.WESTERN_ELECTRIC)
             : List.of(),
+        spread ? Influence.of(series, supply, zone) : List.of(),
+        spread ? subgroups(series, subgroup) : null,
         warnings(series, values.length, spread, normality));
   }
 

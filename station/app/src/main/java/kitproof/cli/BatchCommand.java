@@ -5,6 +5,8 @@ import java.io.PrintWriter;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.time.ZoneId;
+import java.time.ZoneOffset;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
@@ -23,7 +25,12 @@ import kitproof.document.Parsed;
 import kitproof.plot.ChartDrawing;
 import kitproof.plot.Raster;
 import kitproof.report.ShippedFonts;
+import kitproof.store.Index;
+import kitproof.store.IndexException;
+import kitproof.store.IndexedBatch;
+import kitproof.store.PostgresPlace;
 import kitproof.value.Conditions;
+import kitproof.value.Nearest;
 import org.jspecify.annotations.Nullable;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Mixin;
@@ -49,6 +56,9 @@ import picocli.CommandLine.Spec;
       "  kitproof batch pilot",
       "  kitproof batch pilot --csv tables",
       "  kitproof batch pilot --chart gain --when tap=\"8 ohm\" --out gain.svg",
+      "  kitproof batch pilot --chart gain --when tap=\"8 ohm\" --subgroups 5 --out groups.svg",
+      "  kitproof batch pilot --report reports --maker maker.yaml",
+      "  kitproof batch pilot --index postgresql://index.shop.example/kitproof",
       "  kitproof batch pilot --pairs pairs.yaml",
       "  kitproof batch pilot --propose-limits proposal.yaml --coverage 0.99"
     })
@@ -59,6 +69,14 @@ final class BatchCommand implements Callable<Integer> {
   private String name = "";
 
   @Mixin private RecordsOption records = new RecordsOption();
+
+  @Option(
+      names = "--index",
+      paramLabel = "URL",
+      description =
+          "Ask this PostgreSQL, which has the runs of every station that shares it, instead of a"
+              + " folder of records; curves are not in it.")
+  private @Nullable String index;
 
   @Option(names = "--json", description = "Print JSON for a program to read.")
   private boolean json;
@@ -107,15 +125,39 @@ final class BatchCommand implements Callable<Integer> {
       description = "Which of the charts of that name, such as mode=triode. Can be repeated.")
   private Map<String, String> when = new LinkedHashMap<>();
 
+  @Option(
+      names = "--subgroups",
+      paramLabel = "N",
+      description = "Means and ranges of N units in a row, with run rules, besides single units.")
+  private int subgroup;
+
+  @Option(
+      names = "--time-zone",
+      paramLabel = "ZONE",
+      description =
+          "Whose time of day results are held against, such as Europe/Lisbon (default:"
+              + " ${DEFAULT-VALUE}).",
+      defaultValue = "UTC")
+  private ZoneId zone = ZoneOffset.UTC;
+
+  @Mixin private BatchReportOption pages = new BatchReportOption();
+
   @Option(names = "--out", paramLabel = "FILE", description = "Chart: FILE.svg or FILE.png.")
   private @Nullable Path out;
 
   @Override
   public Integer call() throws IOException {
+    requireTogether();
     Parsed<PairRules> rules = pairs == null ? null : PairRules.read(pairs);
     if (rules != null && !rules.isSound()) {
       Printed.problems(spec.commandLine().getErr(), rules.problems());
       return ExitCodes.BAD_INPUT;
+    }
+    if (!pages.isSound(spec.commandLine())) {
+      return ExitCodes.BAD_INPUT;
+    }
+    if (index != null) {
+      return fromIndex(index);
     }
     RunSource.Found found = records.runs(spec.commandLine(), name);
     Batch batch = Batch.of(name, found.runs());
@@ -125,17 +167,83 @@ final class BatchCommand implements Callable<Integer> {
     if (proposal != null) {
       return propose(batch, proposal);
     }
-    List<Series> series = Series.of(batch);
-    if (chart != null || out != null) {
-      return chart(series);
-    }
     if (csv != null) {
       PrintWriter print = spec.commandLine().getOut();
       CsvExport.write(batch, csv).forEach(print::println);
       print.flush();
       return ExitCodes.GOOD;
     }
-    report(batch, series.stream().map(SeriesReport::of).toList(), found.unreadable());
+    return told(batch, Series.of(batch), found.unreadable());
+  }
+
+  private void requireTogether() {
+    new Together(spec.commandLine())
+        .oneOf("--csv", "--pairs", "--propose-limits", "--chart", "--report")
+        .oneOf("--index", "--records")
+        .excludes(
+            "--index",
+            "curves and single runs are in the documents only; expected --records DIR",
+            "--pairs",
+            "--propose-limits",
+            "--csv")
+        .excludes(
+            "--json",
+            "it says nothing there; expected one of them",
+            "--csv",
+            "--propose-limits",
+            "--chart",
+            "--report")
+        .excludes(
+            "--subgroups",
+            "it says nothing there; expected one of them",
+            "--csv",
+            "--pairs",
+            "--propose-limits")
+        .needs("--coverage", "--propose-limits")
+        .needs("--confidence", "--propose-limits")
+        .needs("--when", "--chart")
+        .needs("--maker", "--report")
+        .needs("--paper", "--report");
+    if (spec.commandLine().getParseResult().hasMatchedOption("--subgroups") && subgroup < 2) {
+      throw wrong("--subgroups: found " + subgroup + "; expected 2 units in a row or more");
+    }
+  }
+
+  /** The batch of all stations that share an index. */
+  private int fromIndex(String address) throws IOException {
+    PostgresPlace place = IndexOption.place(spec.commandLine(), address);
+    try (Index shared = Index.open(place)) {
+      IndexedBatch found = shared.batch(name);
+      if (found.runs().isEmpty()) {
+        List<String> names = shared.batches();
+        throw wrong(
+            "found no batch \""
+                + name
+                + "\" in "
+                + place
+                + "; expected "
+                + (names.isEmpty() ? "one that was indexed" : "one of " + String.join(", ", names))
+                + Nearest.to(name, names).map(n -> "; did you mean \"" + n + "\"?").orElse(""));
+      }
+      return told(Batch.of(name, found.runs()), IndexedSeries.of(found), List.of());
+    } catch (IndexException e) {
+      throw new IOException(e.getMessage(), e);
+    }
+  }
+
+  private int told(Batch batch, List<Series> series, List<String> unreadable) throws IOException {
+    if (chart != null || out != null) {
+      return chart(series);
+    }
+    List<SeriesReport> reports = SeriesReport.of(series, zone, subgroup);
+    if (pages.isWanted()) {
+      PrintWriter print = spec.commandLine().getOut();
+      print.println("Report of batch " + name + ":");
+      pages.write(BatchPages.of(batch, reports)).forEach(file -> print.println("  " + file));
+      print.flush();
+    } else {
+      report(batch, reports, unreadable);
+    }
     return ExitCodes.GOOD;
   }
 
@@ -198,7 +306,11 @@ final class BatchCommand implements Callable<Integer> {
     ChartChoice choice = new ChartChoice(spec.commandLine());
     String kind = choice.kind(out);
     Series series = choice.one(all, chart, new Conditions(when));
-    String svg = ChartDrawing.svg(ChartChoice.chart(name, SeriesReport.of(series)));
+    String svg =
+        ChartDrawing.svg(
+            subgroup == 0
+                ? List.of(ChartChoice.chart(name, SeriesReport.of(series)))
+                : choice.groups(name, series, subgroup));
     ShippedFonts.register();
     Files.write(out, kind.equals("svg") ? svg.getBytes(StandardCharsets.UTF_8) : Raster.png(svg));
     spec.commandLine().getOut().println(series.title() + ": " + out);

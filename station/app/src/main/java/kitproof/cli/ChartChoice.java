@@ -11,6 +11,7 @@ import kitproof.batch.SeriesReport;
 import kitproof.limit.statistics.ControlLimits;
 import kitproof.limit.statistics.IndividualsChart;
 import kitproof.limit.statistics.RuleMark;
+import kitproof.limit.statistics.SubgroupChart;
 import kitproof.plot.ControlChart;
 import kitproof.value.Conditions;
 import kitproof.value.Nearest;
@@ -104,6 +105,66 @@ record ChartChoice(CommandLine command) {
         limits.centre(),
         limits.upper(),
         series.low(),
-        series.high());
+        series.high(),
+        "Control limits: three standard deviations from the mean moving range.");
+  }
+
+  /** Means and ranges of so many units in a row. */
+  List<ControlChart> groups(String batch, Series series, int size) {
+    SubgroupChart chart = SeriesReport.subgroups(series, size);
+    if (chart == null) {
+      throw wrong(
+          "--subgroups: found "
+              + series.points().size()
+              + " units in groups of "
+              + size
+              + "; expected two groups or more, of two units or more");
+    }
+    return groups(batch, series, chart);
+  }
+
+  /** The two charts of subgroups. */
+  static List<ControlChart> groups(String batch, Series series, SubgroupChart chart) {
+    List<RuleMark> marks = chart.marks(RuleMark.WESTERN_ELECTRIC);
+    List<ControlChart.Point> means = new ArrayList<>();
+    List<ControlChart.Point> ranges = new ArrayList<>();
+    for (int i = 0; i < chart.means().size(); i++) {
+      int index = i;
+      String label = series.points().get((i + 1) * chart.size() - 1).serial();
+      List<String> rules =
+          marks.stream()
+              .filter(mark -> mark.index() == index)
+              .map(mark -> mark.rule().toString())
+              .toList();
+      means.add(new ControlChart.Point(label, chart.means().get(i), rules));
+      List<String> beyond =
+          chart.rangeMarks().contains(i) ? List.of("range beyond its limit") : List.of();
+      ranges.add(new ControlChart.Point(label, chart.ranges().get(i), beyond));
+    }
+    String conditions = series.conditions().isEmpty() ? "" : ", " + series.conditions();
+    String under =
+        "batch " + batch + conditions + ", groups of " + chart.size() + " units in a row";
+    return List.of(
+        chart(series, "mean of " + series.name(), under, means, chart.meanLimits()),
+        chart(series, "range of " + series.name(), under, ranges, chart.rangeLimits()));
+  }
+
+  private static ControlChart chart(
+      Series series,
+      String title,
+      String under,
+      List<ControlChart.Point> points,
+      ControlLimits limits) {
+    return new ControlChart(
+        title,
+        under,
+        series.unit(),
+        points,
+        limits.lower(),
+        limits.centre(),
+        limits.upper(),
+        null,
+        null,
+        "Control limits: three standard deviations from the mean range inside the groups.");
   }
 }

@@ -34,6 +34,11 @@ final class IndexOption {
     if (address == null || address.isBlank()) {
       return null;
     }
+    return place(command, address);
+  }
+
+  /** The PostgreSQL at an address, with the user and password of the environment. */
+  static PostgresPlace place(CommandLine command, String address) throws IOException {
     try {
       return PostgresPlace.parse(address, IndexLogin.from(System.getenv()));
     } catch (IllegalArgumentException e) {

@@ -11,7 +11,10 @@ import java.util.List;
 import java.util.TreeSet;
 import java.util.concurrent.Callable;
 import java.util.stream.Stream;
+import kitproof.cause.CauseFile;
+import kitproof.cause.Found;
 import kitproof.document.Parsed;
+import kitproof.event.Verdict;
 import kitproof.journal.RecordDocument;
 import kitproof.journal.RecordHead;
 import kitproof.journal.RunRecord;
@@ -20,6 +23,7 @@ import kitproof.report.Certificate;
 import kitproof.report.Maker;
 import kitproof.report.MakerFile;
 import kitproof.report.Paper;
+import kitproof.report.WorkshopSheet;
 import kitproof.value.Nearest;
 import org.jspecify.annotations.Nullable;
 import picocli.CommandLine.Command;
@@ -39,6 +43,7 @@ import picocli.CommandLine.Spec;
       "",
       "Examples:",
       "  kitproof report --unit LN12-001 --out certificates",
+      "  kitproof report --unit LN12-002 --workshop causes.yaml --out workshop",
       "  kitproof report --unit LN12-001 --maker maker.yaml --paper letter --out certificates"
     })
 final class ReportCommand implements Callable<Integer> {
@@ -78,6 +83,14 @@ final class ReportCommand implements Callable<Integer> {
   private Paper paper = Paper.A4;
 
   @Option(
+      names = "--workshop",
+      paramLabel = "CAUSES",
+      description =
+          "Write a sheet for the workshop instead, with what failed and what this table of probable"
+              + " causes says of it; of a unit that did not pass, and never for its customer.")
+  private @Nullable Path causesFile;
+
+  @Option(
       names = "--out",
       required = true,
       paramLabel = "DIR",
@@ -103,6 +116,9 @@ final class ReportCommand implements Callable<Integer> {
     } catch (IOException e) {
       throw wrong(e.getMessage() + "; expected the record of a run");
     }
+    if (causesFile != null) {
+      return workshop(record, causesFile);
+    }
     Certificate certificate = new Certificate(record, Digest.of(document), maker);
     Files.createDirectories(out);
     String name = SafeName.ofFile(unit);
@@ -112,6 +128,39 @@ final class ReportCommand implements Callable<Integer> {
     Files.write(pdf, certificate.pdf(paper));
     PrintWriter told = spec.commandLine().getOut();
     told.println(certificate.title() + " of run " + record.run() + ":");
+    told.println("  " + html);
+    told.println("  " + pdf);
+    told.flush();
+    return ExitCodes.GOOD;
+  }
+
+  private int workshop(RunRecord record, Path causesFile) throws IOException {
+    if (record.verdict() == Verdict.PASS) {
+      throw wrong("--workshop: run " + record.run() + " passed; expected one that did not");
+    }
+    Parsed<CauseFile> causes = CauseFile.read(causesFile, record.product());
+    if (!causes.isSound()) {
+      Printed.problems(spec.commandLine().getErr(), causes.problems());
+      return ExitCodes.BAD_INPUT;
+    }
+    WorkshopSheet sheet =
+        new WorkshopSheet(
+            record,
+            causes
+                .value()
+                .suggest(
+                    record.steps().stream()
+                        .flatMap(step -> step.results().stream())
+                        .map(result -> new Found(result.measurement(), result.judgement()))
+                        .toList()));
+    Files.createDirectories(out);
+    String name = SafeName.ofFile(unit) + "-workshop";
+    Path html = out.resolve(name + ".html");
+    Path pdf = out.resolve(name + ".pdf");
+    Files.write(html, sheet.html(paper).getBytes(StandardCharsets.UTF_8));
+    Files.write(pdf, sheet.pdf(paper));
+    PrintWriter told = spec.commandLine().getOut();
+    told.println("Workshop sheet of run " + record.run() + ":");
     told.println("  " + html);
     told.println("  " + pdf);
     told.flush();

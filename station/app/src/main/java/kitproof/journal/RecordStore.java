@@ -24,6 +24,8 @@ import java.util.stream.Stream;
  * records/journals/RUN.lock     held while the run is alive, gone when it has ended
  * records/set-aside/RUN.jsonl   journals cut short before their first line was whole
  * records/captures/RUN/…wav     captures, where the plan has them kept; named in the record
+ * records/index.sqlite         the index, made from the documents; not there if it is in a PostgreSQL
+ * records/folder.id            the name by which a shared index knows this folder
  * records/rejudged/RUN.….json  judgements by other limits, each limit file apart; never read here
  * records/cursors/READER/RUN    how far a reader of journals has come, for example a publisher
  * records/cursors/READER.lock   held while that reader is at work

@@ -52,11 +52,31 @@ public final class ChartDrawing {
 
   /** The document. */
   public static String svg(ControlChart chart) {
-    double height = TOP + HEIGHT + LABELS + ROW * (1 + rules(chart).size()) + 16;
-    ChartDrawing drawing = new ChartDrawing(chart, new Svg(WIDTH, height));
-    drawing.svg.element("rect", "width", WIDTH, "height", height, "fill", "#ffffff");
-    drawing.draw();
-    return drawing.svg.close();
+    return svg(List.of(chart));
+  }
+
+  /** A document with several charts, one below the other, such as means and ranges. */
+  public static String svg(List<ControlChart> charts) {
+    double height = charts.stream().mapToDouble(ChartDrawing::height).sum();
+    Svg svg = new Svg(WIDTH, height);
+    svg.element("rect", "width", WIDTH, "height", height, "fill", "#ffffff");
+    double top = 0;
+    for (ControlChart chart : charts) {
+      svg.begin("g", "transform", "translate(0 " + Svg.number(top) + ")");
+      new ChartDrawing(chart, svg).draw();
+      svg.end();
+      top += height(chart);
+    }
+    return svg.close();
+  }
+
+  /** The same to be set into a page. */
+  public static String inline(List<ControlChart> charts) {
+    return svg(charts).replaceFirst("^<\\?xml[^>]*>\\s*", "");
+  }
+
+  private static double height(ControlChart chart) {
+    return TOP + HEIGHT + LABELS + ROW * (1 + rules(chart).size()) + 16;
   }
 
   /** Each rule that marks a point, with the letter it is marked by. */
@@ -71,7 +91,8 @@ public final class ChartDrawing {
   }
 
   private void draw() {
-    svg.begin("g", "font-family", "Helvetica, Arial, sans-serif", "font-size", 12, "fill", INK);
+    svg.begin(
+        "g", "font-family", "Lato, Helvetica, Arial, sans-serif", "font-size", 12, "fill", INK);
     svg.words(LEFT, 26, Drawing.capital(chart.title()), "font-size", 17, "font-weight", "bold");
     svg.words(LEFT, 46, chart.subtitle());
     band();
@@ -221,11 +242,7 @@ public final class ChartDrawing {
       svg.words(LEFT, y, rule.getValue() + ": " + rule.getKey(), "fill", ALARM);
       y += ROW;
     }
-    svg.words(
-        LEFT,
-        y,
-        "Control limits: three standard deviations from the mean moving range. They tell what is"
-            + " usual, not what is good.");
+    svg.words(LEFT, y, chart.origin() + " They tell what is usual, not what is good.");
   }
 
   private double x(int index) {

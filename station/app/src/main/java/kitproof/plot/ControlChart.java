@@ -16,6 +16,7 @@ import org.jspecify.annotations.Nullable;
  * @param upper control limit
  * @param low lowest good value, or null
  * @param high highest good value, or null
+ * @param origin where the control limits come from, a sentence
  */
 public record ControlChart(
     String title,
@@ -26,11 +27,12 @@ public record ControlChart(
     double centre,
     double upper,
     @Nullable Double low,
-    @Nullable Double high) {
+    @Nullable Double high,
+    String origin) {
   /**
-   * One unit.
+   * One unit, or a group of units.
    *
-   * @param label its serial number
+   * @param label its serial number, or the last one of the group
    * @param value what it measured
    * @param marks the run rules whose pattern ends here, in words; empty if none does
    */

@@ -44,12 +44,7 @@ public final class Certificate {
 
   /** The page for screens, with its fonts in it; it prints as well. */
   public String html(Paper paper) {
-    String body = body(false);
-    Markup page = new Markup();
-    page.begin("html", "lang", "en");
-    head(page, Stylesheet.forScreens(paper, Typeface.css(body)));
-    page.finished(body);
-    return "<!DOCTYPE html>\n" + page.end().close() + "\n";
+    return sheet().html(paper, this::body);
   }
 
   /**
@@ -58,45 +53,20 @@ public final class Certificate {
    * @throws IOException if it cannot be made
    */
   public byte[] pdf(Paper paper) throws IOException {
-    Markup page = new Markup();
-    page.begin("html", "lang", "en");
-    head(page, Stylesheet.forPaper(paper));
-    page.finished(body(true)).end();
-    return Pdf.of(page.close());
+    return sheet().pdf(paper, this::body);
   }
 
-  private void head(Markup page, String style) {
-    page.begin("head")
-        .lone("meta", "charset", "utf-8")
-        .element("title", title() + ": " + record.product() + " " + record.unit())
-        .lone(
-            "meta",
-            "name",
-            "description",
-            "content",
-            title() + " of " + record.product() + " " + record.unit())
-        .lone("meta", "name", "viewport", "content", "width=device-width")
-        .element("style", style)
-        .end();
+  private Sheet sheet() {
+    return new Sheet(
+        title(),
+        record.product() + " " + record.unit(),
+        record.product() + " \u00b7 " + record.unit() + " \u00b7 " + title());
   }
 
-  private String body(boolean forPaper) {
-    Markup page = new Markup();
-    page.begin("body");
-    // Set into the margin of every sheet; a screen does not show it.
-    page.begin("div", "class", "foot")
-        .element(
-            "span",
-            Wording.set(
-                record.product() + " \u00b7 " + record.unit() + " \u00b7 " + title() + " \u00b7 "),
-            "class",
-            "of")
-        .element("span", "", "class", "sheet")
-        .end();
+  private void body(Markup page, boolean forPaper) {
     new FrontPage(page, record, maker, title()).write();
     new CurvePages(page, plots, forPaper).write();
     new ResultPages(page, record).write();
     new OriginPages(page, record, digest).write();
-    return page.end().close();
   }
 }

@@ -4,12 +4,7 @@ import java.util.List;
 import kitproof.plot.Drawing;
 import kitproof.plot.Plot;
 
-/**
- * The curves with their masks.
- *
- * <p>A screen reader is told what a picture shows in another way on a page than in a document for
- * paper, whose renderer reads the word {@code alt} wherever it stands.
- */
+/** The curves with their masks. */
 final class CurvePages {
   private final Markup page;
   private final List<Plot> plots;
@@ -39,13 +34,6 @@ final class CurvePages {
 
   private void plot(Plot plot, String id) {
     String svg = Drawing.inline(plot, id);
-    String shown = "Plot of " + plot.title() + ", " + plot.subtitle();
-    if (forPaper) {
-      Markup told = new Markup().lone("svg", "alt", shown);
-      String begun = told.close().replaceFirst("/?>$", "");
-      page.begin("div", "class", "plot").finished(begun + svg.substring("<svg".length())).end();
-    } else {
-      page.begin("div", "class", "plot", "role", "img", "aria-label", shown).finished(svg).end();
-    }
+    Sheet.picture(page, svg, "Plot of " + plot.title() + ", " + plot.subtitle(), forPaper);
   }
 }

@@ -31,7 +31,7 @@ final class FrontPage {
   void write() {
     page.begin("div", "class", "front");
     if (maker != null) {
-      letterhead(maker);
+      Sheet.letterhead(page, maker);
     }
     page.element("h1", title);
     page.element(
@@ -44,24 +44,6 @@ final class FrontPage {
       signature(maker);
     }
     page.end();
-  }
-
-  private void letterhead(Maker maker) {
-    page.begin("div", "class", "letterhead");
-    Logo logo = maker.logo();
-    if (logo != null) {
-      page.begin("div", "class", "logo")
-          .lone("img", "src", logo.uri(), "alt", "Logo of " + maker.name())
-          .end();
-    }
-    page.begin("div", "class", "maker").element("p", maker.name(), "class", "name");
-    if (!maker.motto().isEmpty()) {
-      page.element("p", maker.motto(), "class", "motto");
-    }
-    page.end();
-    page.begin("div", "class", "address");
-    maker.address().forEach(line -> page.element("p", line));
-    page.end().end();
   }
 
   private void plate() {

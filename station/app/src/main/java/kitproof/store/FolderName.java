@@ -6,7 +6,8 @@ import java.nio.channels.FileLock;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.nio.file.StandardOpenOption;
-import java.util.UUID;
+import java.security.SecureRandom;
+import java.util.HexFormat;
 import kitproof.journal.Durable;
 
 /**
@@ -32,10 +33,12 @@ final class FolderName {
         records,
         () -> {
           if (!Files.exists(file)) {
-            Durable.replace(file, UUID.randomUUID() + "\n", true);
+            byte[] drawn = new byte[16]; // no two folders on earth draw the same
+            new SecureRandom().nextBytes(drawn);
+            Durable.replace(file, HexFormat.of().formatHex(drawn) + "\n", true);
           }
           String name = Files.readString(file).strip();
-          if (!name.matches("[0-9a-f-]{36}")) {
+          if (!name.matches("[0-9a-f]{32}")) {
             throw new IOException(
                 file + ": found \"" + name + "\"; expected the name that a program drew for it");
           }

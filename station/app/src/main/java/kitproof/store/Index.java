@@ -185,8 +185,9 @@ public final class Index implements AutoCloseable {
   }
 
   /**
-   * Takes records in, each in place of what was there of its run; all of them or none. Two programs
-   * that write the same runs at the same time may be told apart by the database: then once more.
+   * Takes records in, each in place of what was there of its run; all of them or none. Where two
+   * programs that write the same runs get in each other's way, or a run is there with another
+   * beginning, it is tried once more.
    */
   void put(List<Taken> records) throws IndexException {
     for (int tries = 1; ; tries++) {
@@ -198,21 +199,14 @@ public final class Index implements AutoCloseable {
             });
         return;
       } catch (IndexException e) {
-        if (tries == TRIES || !passing(e)) {
+        if (tries == TRIES || !e.isPassing()) {
           throw e;
+        }
+        if (e.isTwice()) {
+          remove(records.stream().map(Taken::run).toList());
         }
       }
     }
-  }
-
-  /** Deadlock or serialization failure: PostgreSQL manual, appendix A, class 40. */
-  private static boolean passing(IndexException e) {
-    for (Throwable t = e; t != null; t = t.getCause()) {
-      if (t instanceof SQLException sql && String.valueOf(sql.getSQLState()).startsWith("40")) {
-        return true;
-      }
-    }
-    return false;
   }
 
   /** Forgets runs whose documents are gone. */
@@ -222,8 +216,9 @@ public final class Index implements AutoCloseable {
           h.useTransaction(
               t -> {
                 for (String run : runs) {
-                  t.createUpdate("DELETE FROM record WHERE id = :id")
-                      .bind("id", Taken.id(folder, run))
+                  t.createUpdate("DELETE FROM record WHERE folder = :folder AND run = :run")
+                      .bind("folder", folder)
+                      .bind("run", run)
                       .execute();
                 }
               });
@@ -278,13 +273,13 @@ public final class Index implements AutoCloseable {
   }
 
   /**
-   * What the index has of the runs of a batch, by rising start: verdicts and results with a single
-   * quantity. Curves, notices and events are in the documents only.
+   * What the index has of a batch: its runs with what failed in them, and every result with a
+   * single quantity over the units. Curves, notices and events are in the documents only.
    *
-   * @param batch its name; all runs if empty
+   * @param batch its name
    */
-  public List<RunRecord> runs(String batch) throws IndexException {
-    return asking(h -> IndexedRuns.of(h, batch));
+  public IndexedBatch batch(String batch) throws IndexException {
+    return doing(h -> IndexedBatch.of(h, batch));
   }
 
   /** The names of the batches in it. */

@@ -24,6 +24,22 @@ public final class IndexException extends Exception {
         && plain(sqlite.getResultCode()) == SQLiteErrorCode.SQLITE_BUSY;
   }
 
+  /** Whether it may go better another time: two writers in each other's way, or a key twice. */
+  boolean isPassing() {
+    // class 40, deadlock or serialization failure: PostgreSQL manual, appendix A
+    return isTwice()
+        || root(this) instanceof SQLException sql
+            && String.valueOf(sql.getSQLState()).startsWith("40");
+  }
+
+  /** Whether a key is there already. */
+  boolean isTwice() {
+    Throwable root = root(this);
+    return root instanceof SQLiteException sqlite
+        ? plain(sqlite.getResultCode()) == SQLiteErrorCode.SQLITE_CONSTRAINT
+        : root instanceof SQLException sql && "23505".equals(sql.getSQLState());
+  }
+
   private static SQLiteErrorCode plain(SQLiteErrorCode code) {
     return SQLiteErrorCode.getErrorCode(code.code & 0xff);
   }

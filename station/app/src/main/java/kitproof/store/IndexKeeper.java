@@ -84,17 +84,10 @@ public final class IndexKeeper implements AutoCloseable {
    * @return whether there is
    */
   private synchronized boolean awaitWork(Duration pause) throws InterruptedException {
-    long until = System.nanoTime() + pause.toNanos();
-    while (!news && !closing) {
-      if (pause.isZero()) {
-        wait();
-      } else {
-        long left = (until - System.nanoTime()) / 1_000_000;
-        if (left <= 0) {
-          break;
-        }
-        wait(left);
-      }
+    boolean waited = false; // woken too early, it is only tried too early
+    while (!news && !closing && !waited) {
+      wait(pause.toMillis()); // without end if there is no pause
+      waited = !pause.isZero();
     }
     boolean work = news || !pause.isZero();
     news = false;

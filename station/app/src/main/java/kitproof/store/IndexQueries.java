@@ -13,6 +13,30 @@ final class IndexQueries {
           + " JOIN attempt f ON f.product = l.product AND f.unit = l.unit AND f.number = 1"
           + " WHERE l.from_last = 1 AND (:batch = '' OR l.batch = :batch)";
 
+  /** The runs of a batch. */
+  static final String RUNS =
+      "SELECT id, run, shop, station, unit, product, revision, plan, verdict, reason, started,"
+          + " ended FROM record WHERE batch = :batch";
+
+  /** What failed in them. */
+  static final String FAILED =
+      "SELECT r.record, r.place, r.step, r.name, r.conditions, r.outcome, r.detail"
+          + " FROM record b JOIN result r ON r.record = b.id"
+          + " WHERE b.batch = :batch AND r.outcome IN ('fail', 'in the guard band')"
+          + " ORDER BY r.record, r.place";
+
+  /** Each unit's last attempt; a run in error is none. */
+  private static final String LAST =
+      "SELECT id FROM (SELECT id, ROW_NUMBER() OVER (PARTITION BY unit ORDER BY started DESC, run"
+          + " DESC) AS back FROM record WHERE batch = :batch AND verdict <> 'error') tried"
+          + " WHERE back = 1";
+
+  /** What was measured in the last attempts; in no order, which would cost more than the rest. */
+  static final String VALUES =
+      "SELECT r.record, r.place, r.name, r.conditions, r.unit, r.value, r.low, r.high FROM ("
+          + LAST
+          + ") t JOIN result r ON r.record = t.id WHERE r.value IS NOT NULL";
+
   private IndexQueries() {}
 
   /** Ordered here: the databases order texts each in its own way. */

@@ -7,6 +7,7 @@ import java.util.TreeMap;
 import java.util.stream.Collectors;
 import kitproof.journal.RunRecord;
 import kitproof.limit.Limit;
+import kitproof.value.Conditions;
 import kitproof.value.Figure;
 import kitproof.value.Measurement;
 import kitproof.value.Quantity;
@@ -66,6 +67,18 @@ record ResultLine(
 
   private static @Nullable Double number(@Nullable Quantity quantity) {
     return quantity == null ? null : quantity.value();
+  }
+
+  /** The other way round than the words of a row; a value may hold "=" but no ";". */
+  static Conditions conditions(String words) {
+    Map<String, String> values = new TreeMap<>();
+    for (String part : words.isEmpty() ? List.<String>of() : List.of(words.split(";", -1))) {
+      int at = part.indexOf('=');
+      if (at >= 0) {
+        values.put(part.substring(0, at), part.substring(at + 1));
+      }
+    }
+    return new Conditions(values);
   }
 
   private static String words(Map<String, String> conditions) {

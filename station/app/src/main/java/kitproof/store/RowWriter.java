@@ -30,26 +30,26 @@ final class RowWriter {
 
   /** Each in place of what was there of its run; within the caller's transaction. */
   static void write(Connection connection, String folder, List<Taken> records) throws SQLException {
+    long[] ids = records.stream().mapToLong(one -> one.id(folder)).toArray();
     try (PreparedStatement record = connection.prepareStatement(RECORD)) {
-      for (Taken one : records) {
-        bind(record, folder, one);
+      for (int i = 0; i < ids.length; i++) {
+        bind(record, ids[i], folder, records.get(i));
         record.addBatch();
       }
       record.executeBatch();
     }
     // after the records' rows, which another writer of the same runs waits for
     try (PreparedStatement old = connection.prepareStatement(OLD_RESULTS)) {
-      for (Taken one : records) {
-        old.setLong(1, Taken.id(folder, one.run()));
+      for (long id : ids) {
+        old.setLong(1, id);
         old.addBatch();
       }
       old.executeBatch();
     }
     try (PreparedStatement result = connection.prepareStatement(RESULT)) {
-      for (Taken one : records) {
-        long id = Taken.id(folder, one.run());
-        for (ResultLine line : one.lines()) {
-          bind(result, id, line);
+      for (int i = 0; i < ids.length; i++) {
+        for (ResultLine line : records.get(i).lines()) {
+          bind(result, ids[i], line);
           result.addBatch();
         }
       }
@@ -57,9 +57,10 @@ final class RowWriter {
     }
   }
 
-  private static void bind(PreparedStatement record, String folder, Taken one) throws SQLException {
+  private static void bind(PreparedStatement record, long id, String folder, Taken one)
+      throws SQLException {
     int i = 0;
-    record.setLong(++i, Taken.id(folder, one.run()));
+    record.setLong(++i, id);
     record.setString(++i, folder);
     record.setString(++i, text(one.run()));
     record.setString(++i, text(one.stamp().document()));

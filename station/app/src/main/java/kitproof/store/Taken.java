@@ -53,13 +53,17 @@ record Taken(
         ResultLine.of(record));
   }
 
-  /** The key of a run's row: the first 63 bits of the digest of folder and run. */
-  static long id(String folder, String run) {
+  /**
+   * The key of its rows: when it began, and 22 bits of the digest of folder and run. It rises with
+   * time, so that new rows lie beside one another; every program finds the same one.
+   */
+  long id(String folder) {
     try {
       byte[] digest =
           MessageDigest.getInstance("SHA-256")
               .digest((folder + "\n" + run).getBytes(StandardCharsets.UTF_8));
-      return ByteBuffer.wrap(digest).getLong() >>> 1;
+      int bits = ByteBuffer.wrap(digest).getInt() >>> 10;
+      return (started & (1L << 41) - 1) << 22 | bits;
     } catch (NoSuchAlgorithmException e) {
       throw new IllegalStateException("every Java platform has SHA-256", e);
     }

@@ -5,7 +5,7 @@ DROP TABLE result;
 DROP TABLE record;
 
 CREATE TABLE record (
-  id         BIGINT       PRIMARY KEY,  -- the first 63 bits of the digest of folder and run
+  id         BIGINT       PRIMARY KEY,  -- when it began, then bits of a digest of folder and run
   folder     VARCHAR(64)  NOT NULL,     -- empty in an index that lies beside its records
   run        VARCHAR(400) NOT NULL,
   document   VARCHAR(400) NOT NULL,
@@ -41,6 +41,8 @@ CREATE TABLE result (
   detail     TEXT             NOT NULL,
   PRIMARY KEY (record, place)
 );
+
+CREATE INDEX result_failed ON result (record, name) WHERE outcome IN ('fail', 'in the guard band');
 
 -- The runs of a unit in order of time, the first of them attempt 1, whichever station it was.
 CREATE VIEW attempt AS

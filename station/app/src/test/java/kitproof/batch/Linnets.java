@@ -34,6 +34,11 @@ public final class Linnets {
     store = new RecordStore(folder);
   }
 
+  /** Goes on where another station's clock stands. */
+  public void after(Linnets other) {
+    now = other.now;
+  }
+
   /**
    * A gain limited to 25 to 27 dB, a response 0 to −1 dB at 20 kHz, and a bias that nothing limits.
    */

@@ -21,6 +21,9 @@ import kitproof.limit.LimitFile;
 import org.apache.commons.csv.CSVFormat;
 import org.apache.commons.csv.CSVParser;
 import org.apache.commons.csv.CSVRecord;
+import org.apache.pdfbox.Loader;
+import org.apache.pdfbox.pdmodel.PDDocument;
+import org.apache.pdfbox.text.PDFTextStripper;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
@@ -261,5 +264,75 @@ class BatchTest {
     String before = Files.readString(good);
     batch("pilot");
     assertThat(Files.readString(good)).isEqualTo(before);
+  }
+
+  @Test
+  void optionsThatDoNotGoTogetherAreTold() {
+    String[][] wrong = {
+      {"--csv", "tables", "--pairs", "pairs.yaml", "found --csv and --pairs"},
+      {"--json", "--csv", "tables", "found --json with --csv; it says nothing there"},
+      {"--coverage", "0.9", "found --coverage without --propose-limits"},
+      {"--when", "tap=8 ohm", "found --when without --chart"},
+      {"--maker", "maker.yaml", "found --maker without --report"},
+      {"--subgroups", "5", "--csv", "tables", "found --subgroups with --csv"},
+      {"--subgroups", "1", "--subgroups: found 1; expected 2 units in a row or more"},
+    };
+    for (String[] each : wrong) {
+      Object[] arguments = new Object[each.length];
+      arguments[0] = "pilot";
+      System.arraycopy(each, 0, arguments, 1, each.length - 1);
+      Cli cli = batch(arguments);
+      assertThat(cli.code()).as(String.join(" ", each)).isEqualTo(2);
+      assertThat(cli.err()).contains(each[each.length - 1]);
+    }
+    Cli both = batch("pilot", "--index", "postgresql://localhost/shop");
+    assertThat(both.code()).isEqualTo(2);
+    assertThat(both.err()).contains("found --index and --records");
+    assertThat(folder.resolve("tables")).doesNotExist();
+  }
+
+  @Test
+  void meansAndRangesOfUnitsInARow() throws IOException {
+    JsonNode json = batch("pilot", "--subgroups", "3", "--json").json();
+    JsonNode groups = json.get("results").get(0).get("subgroups");
+    assertThat(groups.get("means")).hasSize(4);
+    double first = (GAIN[0] + GAIN[1] + GAIN[2]) / 3;
+    assertThat(groups.at("/means/0").doubleValue()).isCloseTo(first, within(1e-12));
+    // A2 of three is 1.023 (NIST/SEMATECH e-Handbook 6.3.2.1)
+    double mean = groups.at("/meanLimits/centre").doubleValue();
+    double range = groups.at("/rangeLimits/centre").doubleValue();
+    assertThat(groups.at("/meanLimits/upper").doubleValue())
+        .isCloseTo(mean + 1.023 * range, within(1e-3 * range));
+    Path file = folder.resolve("groups.svg");
+    Cli chart = batch("pilot", "--chart", "gain", "--subgroups", "3", "--out", file);
+    assertThat(chart.code()).as(chart.err()).isZero();
+    assertThat(Files.readString(file))
+        .contains("Mean of gain", "Range of gain", "groups of 3 units in a row");
+    Cli few = batch("pilot", "--chart", "gain", "--subgroups", "7", "--out", file);
+    assertThat(few.code()).isEqualTo(2);
+    assertThat(few.err()).contains("--subgroups: found 12 units in groups of 7");
+  }
+
+  @Test
+  void theReportOfTheBatchIsWholeInBothForms() throws IOException {
+    Path out = folder.resolve("reports");
+    Cli cli = batch("pilot", "--report", out, "--maker", Cli.example("maker.yaml"));
+    assertThat(cli.code()).as(cli.err()).isZero();
+    String html = Files.readString(out.resolve("pilot.html"));
+    assertThat(html)
+        .contains("<title>Batch report: batch pilot</title>", "Linnet Valve Workshop")
+        .contains("83.3", "10 of 12", "91.7", "LN12-012 is unlike its sisters")
+        .doesNotContain("http://localhost", "src=\"http");
+    for (int i = 1; i <= 12; i++) {
+      assertThat(html).contains(String.format(Locale.ROOT, ">LN12-%03d</th>", i));
+    }
+    try (PDDocument pdf = Loader.loadPDF(out.resolve("pilot.pdf").toFile())) {
+      String text = new PDFTextStripper().getText(pdf);
+      assertThat(text)
+          .contains("Batch report", "pilot", "Worth a look", "Control charts", "LN12-012");
+      assertThat(pdf.getDocumentCatalog().getMarkInfo().isMarked()).as("tagged").isTrue();
+      assertThat(pdf.getDocumentCatalog().getLanguage()).isEqualTo("en");
+    }
+    assertThat(Files.size(out.resolve("pilot.pdf"))).isLessThan(400_000);
   }
 }

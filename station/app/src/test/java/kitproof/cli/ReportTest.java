@@ -104,4 +104,26 @@ class ReportTest {
     assertThat(cli.err()).contains("maker.yaml:2:7: found logo: \"none.png\"");
     assertThat(out).doesNotExist();
   }
+
+  @Test
+  void theWorkshopsSheetIsAFileOfItsOwnAndOnlyOfUnitsThatDidNotPass() throws IOException {
+    Path causes = folder.resolve("causes.yaml");
+    Files.writeString(
+        causes,
+        Files.readString(Cli.HOME.resolve("limits/linnet-12/causes.yaml"))
+            .replaceFirst("(?m)^product: .*$", "product: linnet-12"));
+    Cli passed = report("--workshop", causes);
+    assertThat(passed.code()).isEqualTo(2);
+    assertThat(passed.err()).contains("passed; expected one that did not");
+    assertThat(out).doesNotExist();
+    Cli failed = report("--workshop", causes, "--run", Fixture.RUN);
+    assertThat(failed.code()).as(failed.err()).isZero();
+    String html = Files.readString(out.resolve("LN12-001-workshop.html"));
+    assertThat(html)
+        .contains("Not for the customer", "What failed", "frequency response")
+        .contains("What this usually means");
+    assertThat(Files.readAllBytes(out.resolve("LN12-001-workshop.pdf")))
+        .startsWith('%', 'P', 'D', 'F');
+    assertThat(out.resolve("LN12-001.html")).doesNotExist();
+  }
 }

@@ -6,6 +6,7 @@ import java.io.IOException;
 import java.nio.file.Path;
 import java.time.Instant;
 import java.util.List;
+import kitproof.batch.Linnets;
 import kitproof.event.Verdict;
 import kitproof.journal.KeptRuns;
 import kitproof.journal.RecordStore;
@@ -55,6 +56,38 @@ class SharedIndexIT {
     Cli units = Cli.run("store", "units", "--records", records, "--index", address);
     assertThat(units.out()).contains("2 units: 1 passed at the first attempt, 2 at the last");
     assertThat(Index.file(records)).doesNotExist();
+  }
+
+  @Test
+  void aBatchOfSeveralStationsIsToldFromTheIndexAsFromTheDocuments() throws IOException {
+    server.createDatabase("batches");
+    String address = server.address("batches");
+    Path all = folder.resolve("all");
+    Linnets together = new Linnets(all);
+    Linnets one = new Linnets(folder.resolve("one"));
+    Linnets two = new Linnets(folder.resolve("two"));
+    for (int i = 1; i <= 12; i++) {
+      double gain = i == 5 ? 24 : 26 + 0.05 * (i % 3);
+      together.run("pilot", i, gain, -0.5);
+      (i <= 6 ? one : two).run("pilot", i, gain, -0.5);
+      if (i == 6) {
+        two.after(one);
+      }
+    }
+    for (String name : List.of("one", "two")) {
+      Cli rebuild =
+          Cli.run("store", "rebuild", "--records", folder.resolve(name), "--index", address);
+      assertThat(rebuild.code()).as(rebuild.err()).isZero();
+    }
+    Cli fromIndex = Cli.run("batch", "pilot", "--index", address);
+    assertThat(fromIndex.code()).as(fromIndex.err()).isZero();
+    assertThat(fromIndex.out()).isEqualTo(Cli.run("batch", "pilot", "--records", all).out());
+    assertThat(fromIndex.out()).contains("batch pilot: 12 units, 12 runs", "11 of 12");
+    Cli none = Cli.run("batch", "pilto", "--index", address);
+    assertThat(none.code()).isEqualTo(2);
+    assertThat(none.err()).contains("expected one of pilot; did you mean \"pilot\"?");
+    Cli pairs = Cli.run("batch", "pilot", "--index", address, "--pairs", "pairs.yaml");
+    assertThat(pairs.err()).contains("found --index with --pairs; curves and single runs are in");
   }
 
   @Test

@@ -121,6 +121,17 @@ class IndexTest {
   }
 
   @Test
+  void aRunWithAnotherBeginningTakesThePlaceOfTheOld() throws Exception {
+    catchUp();
+    Path changed = folder.resolve("r2.json");
+    Files.writeString(changed, Files.readString(changed).replace("T10:00:00", "T11:00:00"));
+    assertThat(catchUp().taken()).isEqualTo(1);
+    assertThat(ask("SELECT run, COUNT(*) FROM record GROUP BY run ORDER BY run"))
+        .containsExactly("r1|1", "r2|1", "r3|1");
+    assertThat(ask("SELECT COUNT(*) FROM result")).containsExactly("9");
+  }
+
+  @Test
   void aRenamedDocumentStaysInIt() throws Exception {
     catchUp();
     Files.move(folder.resolve("r1.json"), folder.resolve("renamed.json"));

@@ -1,0 +1,242 @@
+package kitproof.store;
+
+import java.sql.ResultSet;
+import java.sql.SQLException;
+import java.time.Duration;
+import java.time.Instant;
+import java.util.ArrayList;
+import java.util.Arrays;
+import java.util.Comparator;
+import java.util.HashMap;
+import java.util.LinkedHashMap;
+import java.util.List;
+import java.util.Map;
+import kitproof.event.SafeToOpen;
+import kitproof.event.Verdict;
+import kitproof.journal.RunRecord;
+import kitproof.limit.Judgement;
+import kitproof.value.Conditions;
+import kitproof.value.Measurement;
+import kitproof.value.Unit;
+import org.jdbi.v3.core.Handle;
+import org.jdbi.v3.core.statement.Query;
+import org.jspecify.annotations.Nullable;
+
+/**
+ * A batch as the index has it.
+ *
+ * @param runs by rising start, with the failed results only, none of them with its figure
+ * @param columns every result with a single quantity, in the order of a plan
+ */
+public record IndexedBatch(List<RunRecord> runs, List<Column> columns) {
+  private static final int AT_ONCE = 5000;
+
+  public IndexedBatch {
+    runs = List.copyOf(runs);
+    columns = List.copyOf(columns);
+  }
+
+  /**
+   * One result over the units, each by its last attempt.
+   *
+   * @param unit of values and limits
+   * @param low the lowest good value the last of them was judged by, or null
+   * @param high likewise
+   * @param limitChanged whether others were judged by another limit
+   * @param rows indices into the runs, rising
+   * @param values one for each
+   */
+  public record Column(
+      String name,
+      Conditions conditions,
+      Unit unit,
+      @Nullable Double low,
+      @Nullable Double high,
+      boolean limitChanged,
+      List<Integer> rows,
+      List<Double> values) {
+    public Column {
+      rows = List.copyOf(rows);
+      values = List.copyOf(values);
+    }
+  }
+
+  /** Within one transaction, so that every question is answered of the same moment. */
+  static IndexedBatch of(Handle handle, String batch) {
+    return handle.inTransaction(
+        h -> {
+          Map<Long, List<RunRecord.Step>> failed = new HashMap<>();
+          asked(h, IndexQueries.FAILED, batch)
+              .map((row, context) -> Map.entry(row.getLong("record"), failure(row)))
+              .forEach(
+                  one ->
+                      failed
+                          .computeIfAbsent(one.getKey(), id -> new ArrayList<>())
+                          .add(one.getValue()));
+          List<Map.Entry<Long, RunRecord>> runs =
+              asked(h, IndexQueries.RUNS, batch)
+                  .map(
+                      (row, context) -> {
+                        long id = row.getLong("id");
+                        return Map.entry(id, run(row, batch, failed.getOrDefault(id, List.of())));
+                      })
+                  .stream()
+                  .sorted(
+                      Map.Entry.comparingByValue(
+                          Comparator.comparing(RunRecord::started).thenComparing(RunRecord::run)))
+                  .toList();
+          return new IndexedBatch(
+              runs.stream().map(Map.Entry::getValue).toList(), columns(h, batch, runs));
+        });
+  }
+
+  private static Query asked(Handle handle, String sql, String batch) {
+    return handle.createQuery(sql).setFetchSize(AT_ONCE).bind("batch", batch);
+  }
+
+  private record Key(String name, String conditions, String unit) {}
+
+  /** A column as it fills, in whichever order the rows come; NaN where there is no limit. */
+  private static final class Filling {
+    final double[] values;
+    final int[] places;
+    final double[] low;
+    final double[] high;
+    int first = Integer.MAX_VALUE;
+
+    Filling(int rows) {
+      values = new double[rows];
+      places = new int[rows];
+      Arrays.fill(places, -1);
+      low = new double[rows];
+      high = new double[rows];
+    }
+
+    void take(int at, ResultSet row) throws SQLException {
+      int place = row.getInt(2);
+      first = Math.min(first, place);
+      if (place > places[at]) { // measured twice: as it was measured last
+        places[at] = place;
+        values[at] = row.getDouble(6);
+        low[at] = number(row, 7);
+        high[at] = number(row, 8);
+      }
+    }
+
+    private static double number(ResultSet row, int column) throws SQLException {
+      double value = row.getDouble(column);
+      return row.wasNull() ? Double.NaN : value;
+    }
+  }
+
+  private static List<Column> columns(
+      Handle handle, String batch, List<Map.Entry<Long, RunRecord>> runs) {
+    Map<Long, Integer> rows = new HashMap<>();
+    for (int i = 0; i < runs.size(); i++) {
+      rows.put(runs.get(i).getKey(), i);
+    }
+    Map<Key, Filling> found = new LinkedHashMap<>();
+    asked(handle, IndexQueries.VALUES, batch)
+        .scanResultSet(
+            (results, context) -> {
+              try (context) {
+                ResultSet row = results.get();
+                while (row.next()) { // a million times: no more than needed is done here
+                  Integer at = rows.get(row.getLong(1));
+                  if (at != null) {
+                    Key key = new Key(row.getString(3), row.getString(4), row.getString(5));
+                    found.computeIfAbsent(key, k -> new Filling(runs.size())).take(at, row);
+                  }
+                }
+                return found;
+              }
+            });
+    return found.entrySet().stream()
+        .sorted(Comparator.comparingInt(one -> one.getValue().first))
+        .map(one -> column(one.getKey(), one.getValue()))
+        .toList();
+  }
+
+  private static Column column(Key key, Filling filling) {
+    List<Integer> rows = new ArrayList<>();
+    List<Double> values = new ArrayList<>();
+    double low = Double.NaN;
+    double high = Double.NaN;
+    boolean changed = false;
+    for (int i = 0; i < filling.places.length; i++) {
+      if (filling.places[i] >= 0) {
+        rows.add(i);
+        values.add(filling.values[i]);
+        if (!Double.isNaN(filling.low[i]) || !Double.isNaN(filling.high[i])) {
+          boolean had = !Double.isNaN(low) || !Double.isNaN(high);
+          boolean same =
+              Double.compare(low, filling.low[i]) == 0
+                  && Double.compare(high, filling.high[i]) == 0;
+          changed |= had && !same;
+          low = filling.low[i];
+          high = filling.high[i];
+        }
+      }
+    }
+    return new Column(
+        key.name,
+        ResultLine.conditions(key.conditions),
+        Unit.ofSymbol(key.unit).orElse(Unit.ONE),
+        Double.isNaN(low) ? null : low,
+        Double.isNaN(high) ? null : high,
+        changed,
+        rows,
+        values);
+  }
+
+  private static RunRecord.Step failure(ResultSet row) throws SQLException {
+    Conditions conditions = ResultLine.conditions(row.getString("conditions"));
+    Measurement measurement =
+        Measurement.invalid(
+            row.getString("name"), conditions, "the figure is in its document only");
+    Judgement judgement = new Judgement(Judgement.Outcome.FAIL, null, row.getString("detail"));
+    return new RunRecord.Step(
+        row.getInt("place"),
+        row.getString("step"),
+        "",
+        conditions,
+        null,
+        "",
+        Duration.ZERO,
+        List.of(new RunRecord.Result(measurement, judgement)));
+  }
+
+  private static @Nullable Verdict verdict(String word) {
+    return Arrays.stream(Verdict.values())
+        .filter(one -> one.toString().equals(word))
+        .findFirst()
+        .orElse(null);
+  }
+
+  private static RunRecord run(ResultSet row, String batch, List<RunRecord.Step> failed)
+      throws SQLException {
+    return new RunRecord(
+        row.getString("run"),
+        row.getString("shop"),
+        row.getString("station"),
+        row.getString("unit"),
+        batch,
+        row.getString("product"),
+        row.getString("revision"),
+        row.getString("plan"),
+        1,
+        verdict(row.getString("verdict")),
+        row.getString("reason"),
+        failed.stream().map(step -> step.results().get(0).measurement().title()).toList(),
+        Instant.ofEpochMilli(row.getLong("started")),
+        Instant.ofEpochMilli(row.getLong("ended")),
+        Map.of(),
+        Map.of(),
+        failed,
+        List.of(),
+        List.of(),
+        List.of(),
+        SafeToOpen.UNKNOWN,
+        List.of());
+  }
+}
