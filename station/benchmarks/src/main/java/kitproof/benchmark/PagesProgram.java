@@ -2,6 +2,7 @@ package kitproof.benchmark;
 
 import java.io.BufferedReader;
 import java.io.IOException;
+import java.io.Writer;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
@@ -74,7 +75,7 @@ final class PagesProgram implements AutoCloseable {
         new Thread(
             () -> {
               try {
-                while (lines.readLine() != null) {}
+                lines.transferTo(Writer.nullWriter());
               } catch (IOException e) {
                 // it has ended
               }

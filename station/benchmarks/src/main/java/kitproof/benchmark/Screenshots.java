@@ -68,9 +68,11 @@ public final class Screenshots {
     Files.createDirectories(folder);
     List<Path> taken = new ArrayList<>();
     try (Scene scene = new Scene(classPath)) {
-      for (String name : names) {
-        Path file = folder.resolve(name + ".png");
-        taken.add(Files.write(file, ALL.get(name).take(scene, shown)));
+      for (Map.Entry<String, Picture> one : ALL.entrySet()) {
+        if (names.contains(one.getKey())) {
+          Path file = folder.resolve(one.getKey() + ".png");
+          taken.add(Files.write(file, one.getValue().take(scene, shown)));
+        }
       }
     }
     return taken;
