@@ -2,7 +2,6 @@ package kitproof.cli;
 
 import java.io.IOException;
 import java.io.PrintWriter;
-import java.nio.file.Path;
 import java.time.Instant;
 import java.time.ZoneOffset;
 import java.time.format.DateTimeFormatter;
@@ -157,8 +156,7 @@ final class DemoCommand implements Callable<Integer> {
     if (broker == null) {
       return null;
     }
-    Credentials credentials =
-        named == null ? Credentials.NONE : Credentials.from(System.getenv());
+    Credentials credentials = named == null ? Credentials.NONE : Credentials.from(System.getenv());
     ShopBoard board = null;
     try {
       board = ShopBoard.open(broker, credentials, BoardCommand.USUAL_PORT);

@@ -175,7 +175,8 @@ final class RunCommand implements Callable<Integer> {
       throw new ParameterException(
           command, "found no --unit, and nobody to ask (" + nobody + "); expected a serial number");
     }
-    Optional<History.Attempt> passed = History.passed(History.of(telling.records(), plan.product(), unit));
+    Optional<History.Attempt> passed =
+        History.passed(History.of(telling.records(), plan.product(), unit));
     if (passed.isPresent() && !retest) {
       boolean again = nobody.isEmpty() && question.again(unit, passed.get());
       if (!again) {
@@ -201,7 +202,8 @@ final class RunCommand implements Callable<Integer> {
     PrintWriter notes = json ? spec.commandLine().getErr() : spec.commandLine().getOut();
     BenchClock clock = clock(prepared);
     try (Session session =
-        Session.open(telling.records(), address, prepared.bench(), new Outlook(batchSize, 1), notes)) {
+        Session.open(
+            telling.records(), address, prepared.bench(), new Outlook(batchSize, 1), notes)) {
       UnitRun.Outcome outcome =
           run.run(session.store(), unit, batch, clock, json ? null : Terminal.find());
       session.recorded();

@@ -141,7 +141,8 @@ final class ServeCommand implements Callable<Integer> {
             System::nanoTime);
     PrintWriter out = spec.commandLine().getOut();
     PrintWriter notes = new PrintWriter(new NotesWriter(out, screen::note), true);
-    try (Session session = Session.open(telling.records(), address, bench, new Outlook(0, speed), notes);
+    try (Session session =
+            Session.open(telling.records(), address, bench, new Outlook(0, speed), notes);
         ServedStation station =
             new ServedStation(
                 shelf,

@@ -50,8 +50,7 @@ final class Bars {
     String source = heard.channel().isEmpty() ? said : heard.channel() + ": " + said;
     return bounded
         .map(
-            found ->
-                bar(source, found.figure().value(), found.limit().low(), found.limit().high()))
+            found -> bar(source, found.figure().value(), found.limit().low(), found.limit().high()))
         .orElseGet(() -> bar(source, heard.output(), null, null));
   }
 

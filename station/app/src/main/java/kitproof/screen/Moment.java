@@ -52,8 +52,7 @@ final class Moment {
    *
    * @param current the step, from 0; -1 if there is none
    */
-  static List<RunView.LiveView> live(
-      int current, @Nullable Watched plan, @Nullable Latest values) {
+  static List<RunView.LiveView> live(int current, @Nullable Watched plan, @Nullable Latest values) {
     if (plan == null || values == null || current < 0 || current >= plan.steps().size()) {
       return List.of();
     }

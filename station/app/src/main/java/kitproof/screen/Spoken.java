@@ -10,9 +10,9 @@ import kitproof.run.StopReach;
 import org.jspecify.annotations.Nullable;
 
 /**
- * What pages of the operator's screen say. What changes something is taken only from the page itself
- * (the guard looks at where it comes from, and here its token), from the bench, and from whoever has
- * the controls; only a stop is taken from everyone who may look.
+ * What pages of the operator's screen say. What changes something is taken only from the page
+ * itself (the guard looks at where it comes from, and here its token), from the bench, and from
+ * whoever has the controls; only a stop is taken from everyone who may look.
  */
 final class Spoken {
   private static final String BY_OPERATOR = "stopped by the operator";
@@ -64,7 +64,8 @@ final class Spoken {
                 wanted.again));
     Said.send(
         request,
-        new Said(started.begun(), started.refused(), Said.texts(started.problems()), started.passed()));
+        new Said(
+            started.begun(), started.refused(), Said.texts(started.problems()), started.passed()));
   }
 
   /** What is to be run, as the page says it. */
@@ -92,7 +93,8 @@ final class Spoken {
     boolean drives = control.isHeldBy(seat) && seats.isHere(request);
     boolean endsWatch = watch && screen.onlyDischargeLeft();
     if (endsWatch && !drives) {
-      Said.send(request, Said.refused("only who drives the run may end the watch over the discharge"));
+      Said.send(
+          request, Said.refused("only who drives the run may end the watch over the discharge"));
       return;
     }
     // What the screen knows may lag behind the run, which decides by itself what a stop finds.

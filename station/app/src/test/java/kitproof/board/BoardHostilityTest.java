@@ -164,13 +164,17 @@ class BoardHostilityTest extends BoardScene {
     assertThat(small.across(PILOT, "hum", null, 0).orElseThrow().without()).isPositive();
   }
 
-  /** Nine thousand letters in the names of one run: their room is counted, not only their number. */
+  /**
+   * Nine thousand letters in the names of one run: their room is counted, not only their number.
+   */
   @Test
   void namesOfManyLettersTakeTheirRoom() {
-    Board small = new Board(clock(now), new Bounds(100_000, 300, 25_000, 1 << 18, 1 << 20, 1 << 20));
+    Board small =
+        new Board(clock(now), new Bounds(100_000, 300, 25_000, 1 << 18, 1 << 20, 1 << 20));
     for (int i = 0; i < 60; i++) {
       String name = "%03d".formatted(i) + "\u4e2d".repeat(900);
-      for (Message message : new Sender("b").unit("unit", "batch", i + 1, 0.5e-3, -0.5).retained()) {
+      for (Message message :
+          new Sender("b").unit("unit", "batch", i + 1, 0.5e-3, -0.5).retained()) {
         String payload =
             message
                 .payload()
@@ -190,7 +194,9 @@ class BoardHostilityTest extends BoardScene {
     }
     Overview overview = small.overview(null, 0);
     assertThat(overview.count().malformed()).isZero();
-    assertThat(overview.count().forgotten()).as("of 60 runs with 3600 letters each").isBetween(15L, 35L);
+    assertThat(overview.count().forgotten())
+        .as("of 60 runs with 3600 letters each")
+        .isBetween(15L, 35L);
     assertThat(overview.batch()).isNotNull();
   }
 

@@ -12,7 +12,9 @@ import org.junit.jupiter.api.Test;
 /** What a step reads and hears, live at the operator's screen. */
 class OperatorAdjustIT extends OperatorPages {
   private static final String NARROW =
-      ADJUST.replace("window: 5 V..14 V", "window: 8.6 V..9.0 V").replace("dwell: 100 s", "dwell: 20 s");
+      ADJUST
+          .replace("window: 5 V..14 V", "window: 8.6 V..9.0 V")
+          .replace("dwell: 100 s", "dwell: 20 s");
 
   private static final String CLIMB =
       """
@@ -25,7 +27,8 @@ class OperatorAdjustIT extends OperatorPages {
   @Test
   void aReadingIsLedIntoItsWindowFromOutsideAndAcceptedOnceItStaysThere() throws Exception {
     Served.plan(folder, "bias", POWER + NARROW);
-    Served.limits(folder, "bias", POWER_LIMITS + "- {result: bias as set, low: 8.6 V, high: 9 V}\n");
+    Served.limits(
+        folder, "bias", POWER_LIMITS + "- {result: bias as set, low: 8.6 V, high: 9 V}\n");
     serve();
     Page page = open();
     start(page, "bias", "LN12-001");
@@ -79,7 +82,9 @@ class OperatorAdjustIT extends OperatorPages {
   void theHighVoltageIsInSightOnAPhoneOnItsSide() throws Exception {
     Served.plan(folder, "ask", CONNECT + POWER + BY_EYE);
     Served.limits(
-        folder, "ask", POWER_LIMITS + "- {result: hv on the panel meter, low: 310 V, high: 355 V}\n");
+        folder,
+        "ask",
+        POWER_LIMITS + "- {result: hv on the panel meter, low: 310 V, high: 355 V}\n");
     serve();
     Page page = open(740, 360, ColorScheme.LIGHT);
     start(page, "ask", "LN12-001");

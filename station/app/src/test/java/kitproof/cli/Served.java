@@ -46,8 +46,7 @@ final class Served implements AutoCloseable {
     Desk desk = new Desk();
     PersonDriver person = new PersonDriver(desk);
     Drivers plugins = DriverLoader.load(Path.of("no-such-folder"));
-    hand =
-        new HandDriver(person, Objects.requireNonNull(plugins.byId().get("simulated-bench")));
+    hand = new HandDriver(person, Objects.requireNonNull(plugins.byId().get("simulated-bench")));
     Drivers drivers = plugins.and(person).and(hand);
     Bench bench = BenchReader.read(benchFile).value();
     Screen screen =

@@ -25,7 +25,9 @@ public record Certificates(Path folder) {
     assertThat(process.waitFor()).as("openssl says: %s", said).isZero();
   }
 
-  /** NAME.pem and NAME-key.pem for a key that is not made yet: its options, as OpenSSL takes them. */
+  /**
+   * NAME.pem and NAME-key.pem for a key that is not made yet: its options, as OpenSSL takes them.
+   */
   public void make(String name, String... key) throws Exception {
     List<String> arguments = new ArrayList<>(List.of("req", "-x509", "-nodes"));
     arguments.addAll(List.of(key));

@@ -51,7 +51,8 @@ class EndedProgramIT {
   void hungUp() throws Exception {
     String records = folder.resolve("records").toString();
     try (Program program =
-        Program.start(folder, List.of("demo", "--units", "1", "--no-browser", "--records", records))) {
+        Program.start(
+            folder, List.of("demo", "--units", "1", "--no-browser", "--records", records))) {
       program.awaitPrinted("supply rise time to settle");
       program.signal("HUP");
       assertThat(program.exitCode()).isEqualTo(3);

@@ -74,8 +74,7 @@ class ServeByTlsIT {
             folder.resolve("station.pem").toString(),
             "--key",
             folder.resolve("station-key.pem").toString());
-    try (Program program =
-        Program.start(folder, command, Map.of("KITPROOF_SERVE_TOKEN", TOKEN))) {
+    try (Program program = Program.start(folder, command, Map.of("KITPROOF_SERVE_TOKEN", TOKEN))) {
       program.awaitPrinted("(open it in a browser)");
       Matcher printed = Pattern.compile("screen: https://[^:]+:(\\d+)/").matcher(program.printed());
       assertThat(printed.find()).as(program.printed()).isTrue();
@@ -83,12 +82,13 @@ class ServeByTlsIT {
       site = "https://localhost:" + port;
 
       assertThat(get("/api/state", "").statusCode()).as("without the token").isEqualTo(401);
-      HttpResponse<String> login =
-          post("/login", "", "", "token=" + TOKEN.replace(' ', '+'));
+      HttpResponse<String> login = post("/login", "", "", "token=" + TOKEN.replace(' ', '+'));
       assertThat(login.statusCode()).isEqualTo(303);
       String inside = cookie(login);
       String cookies = inside + "; " + cookie(get("/", inside));
-      Matcher token = Pattern.compile("\"token\":\"([0-9a-f]{64})\"").matcher(get("/api/state", cookies).body());
+      Matcher token =
+          Pattern.compile("\"token\":\"([0-9a-f]{64})\"")
+              .matcher(get("/api/state", cookies).body());
       assertThat(token.find()).isTrue();
       assertThat(post("/api/control", cookies, "0".repeat(64), "{\"take\":true}").statusCode())
           .isEqualTo(403);

@@ -71,8 +71,7 @@ class AudibleTest {
   }
 
   private static Heard.Figure figure(String result, String at, String value) {
-    return new Heard.Figure(
-        result, at == null ? null : Quantity.parse(at), Quantity.parse(value));
+    return new Heard.Figure(result, at == null ? null : Quantity.parse(at), Quantity.parse(value));
   }
 
   @Test

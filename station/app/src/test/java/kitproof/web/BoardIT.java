@@ -9,7 +9,6 @@ import com.microsoft.playwright.options.ColorScheme;
 import java.io.IOException;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Path;
-import java.util.List;
 import java.util.regex.Pattern;
 import kitproof.board.Sender;
 import kitproof.peer.Mosquitto;

@@ -43,7 +43,8 @@ class EncryptionIT {
             : new String[] {"-newkey", kind, "-pkeyopt", option});
     Encryption encryption =
         Encryption.read(folder.resolve("board.pem"), folder.resolve("board-key.pem"));
-    HttpClient client = HttpClient.newBuilder().sslContext(certificates.trusting("board.pem")).build();
+    HttpClient client =
+        HttpClient.newBuilder().sslContext(certificates.trusting("board.pem")).build();
     try (BoardServer server =
         BoardServer.start(new Board(Instant::now), new Access("127.0.0.1", 0, TOKEN), encryption)) {
       assertThat(server.address()).startsWith("https://127.0.0.1:");

@@ -49,7 +49,10 @@ public final class OneBrowser implements BeforeAllCallback, AfterTestExecutionCa
     boolean failed = context.getExecutionException().isPresent();
     if (failed) {
       chromium.pictureAll(
-          "failed-" + context.getRequiredTestClass().getSimpleName() + "-" + context.getDisplayName());
+          "failed-"
+              + context.getRequiredTestClass().getSimpleName()
+              + "-"
+              + context.getDisplayName());
     }
     int taken = chromium.closePages();
     if (!failed) {

@@ -20,8 +20,8 @@ import org.junit.jupiter.params.provider.CsvSource;
 @ExtendWith(OneBrowser.class)
 class WallIT {
   /**
-   * A letter as high as a two hundredth of the distance (common practice, no source): 25 mm for five
-   * metres, of a screen that is 1 m wide.
+   * A letter as high as a two hundredth of the distance (common practice, no source): 25 mm for
+   * five metres, of a screen that is 1 m wide.
    */
   private static final double SHARE_OF_WIDTH = 0.025;
 
