@@ -43,8 +43,7 @@ final class BatchBenchmark {
     crier.settled();
     try (PagesProgram board = PagesProgram.board(classPath, broker.port())) {
       double serving = board.seconds();
-      BoardAsked.await(
-          () -> tested(board, "small") == SMALL && tested(board, "large") == large);
+      BoardAsked.await(() -> tested(board, "small") == SMALL && tested(board, "large") == large);
       BoardBenchmark.say(
           "board: begun late, right about a batch of %d units %.2f s after it serves",
           large, board.seconds() - serving);

@@ -93,7 +93,8 @@ public final class BoardBenchmark {
       Duration watched)
       throws Exception {
     try (PagesProgram board = PagesProgram.board(classPath, broker.port())) {
-      BoardAsked.await(() -> BoardAsked.get(board, "/api/overview").path("link").path("up").asBoolean());
+      BoardAsked.await(
+          () -> BoardAsked.get(board, "/api/overview").path("link").path("up").asBoolean());
       Page page = browser.page(1920, 1080, ColorScheme.LIGHT);
       page.navigate(board.address());
       try (MadeUpShop shop = new MadeUpShop(crier, stations, unitTime)) {
@@ -167,7 +168,8 @@ public final class BoardBenchmark {
       JsonNode whole =
           BoardAsked.get(
               board,
-              "/api/unit?shop=shop&product=Linnet+12&unit=" + BoardAsked.encoded(unit.path("unit").asText()));
+              "/api/unit?shop=shop&product=Linnet+12&unit="
+                  + BoardAsked.encoded(unit.path("unit").asText()));
       lacking += MadeUpShop.RESULTS - whole.path("results").size();
     }
     return lacking;
@@ -194,7 +196,8 @@ public final class BoardBenchmark {
   private static List<Object> said(JsonNode overview) {
     List<Object> said = new ArrayList<>();
     JsonNode batch = overview.path("batch");
-    for (String part : List.of("tested", "firstPassed", "passed", "finished", "units", "failures")) {
+    for (String part :
+        List.of("tested", "firstPassed", "passed", "finished", "units", "failures")) {
       said.add(batch.path(part));
     }
     for (JsonNode station : overview.path("stations")) {

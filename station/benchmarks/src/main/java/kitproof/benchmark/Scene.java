@@ -83,17 +83,30 @@ final class Scene implements AutoCloseable {
       """;
 
   private final String classPath;
+  private final Batch batch;
   private final Path folder = Files.createTempDirectory("kitproof-screenshots");
   private final Browser browser = new Browser();
   private final Deque<AutoCloseable> open = new ArrayDeque<>();
   private @Nullable PagesProgram board;
   private @Nullable PagesProgram screen;
 
-  Scene(String classPath) throws IOException {
-    this.classPath = classPath;
+  /** What stations tell the broker of a shop. */
+  interface Batch {
+    /**
+     * Begins.
+     *
+     * @param folder for what it keeps
+     * @return to end it
+     */
+    AutoCloseable begin(int brokerPort, Path folder) throws Exception;
   }
 
-  private PagesProgram board() throws IOException {
+  Scene(String classPath, Batch batch) throws IOException {
+    this.classPath = classPath;
+    this.batch = batch;
+  }
+
+  private PagesProgram board() throws Exception {
     PagesProgram known = board;
     if (known != null) {
       return known;
@@ -102,13 +115,13 @@ final class Scene implements AutoCloseable {
     open.push(broker);
     PagesProgram program = PagesProgram.board(classPath, broker.port());
     open.push(program);
-    open.push(demo(broker.port()));
+    open.push(batch.begin(broker.port(), folder.resolve("records")));
     board = program;
     return program;
   }
 
-  /** A batch; it makes its bench safe and ends when it is closed. */
-  private AutoCloseable demo(int brokerPort) throws IOException {
+  /** That of the demo, as fast as it goes; it makes its bench safe when it is ended. */
+  static AutoCloseable demo(String classPath, int brokerPort, Path records) throws IOException {
     Process demo =
         new ProcessBuilder(
                 System.getProperty("java.home") + "/bin/java",
@@ -125,7 +138,7 @@ final class Scene implements AutoCloseable {
                 "--broker",
                 "mqtt://127.0.0.1:" + brokerPort,
                 "--records",
-                folder.resolve("records").toString(),
+                records.toString(),
                 "--json")
             .redirectError(ProcessBuilder.Redirect.INHERIT)
             .redirectOutput(ProcessBuilder.Redirect.DISCARD)
@@ -163,7 +176,7 @@ final class Scene implements AutoCloseable {
   }
 
   /** A page of the dashboard. */
-  Page ofBoard(String path) throws IOException {
+  Page ofBoard(String path) throws Exception {
     return page(board(), path);
   }
 

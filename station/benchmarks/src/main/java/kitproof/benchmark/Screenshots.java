@@ -28,7 +28,7 @@ public final class Screenshots {
 
   /** Takes one as PNG. */
   private interface Picture {
-    byte[] take(Scene scene, int shown) throws IOException;
+    byte[] take(Scene scene, int shown) throws Exception;
   }
 
   private static final Map<String, Picture> ALL =
@@ -51,9 +51,11 @@ public final class Screenshots {
       System.err.println("found " + wanted + "; expected names out of " + names());
       System.exit(2);
     }
-    for (Path taken :
-        take(arguments[0], Path.of(arguments[1]), wanted.isEmpty() ? names() : wanted, SHOWN)) {
-      System.out.println(taken);
+    String classPath = arguments[0];
+    try (Scene scene =
+        new Scene(classPath, (port, records) -> Scene.demo(classPath, port, records))) {
+      Set<String> names = wanted.isEmpty() ? names() : wanted;
+      take(scene, Path.of(arguments[1]), names, SHOWN).forEach(System.out::println);
     }
   }
 
@@ -63,23 +65,21 @@ public final class Screenshots {
    * @param shown units that are finished on the picture of the first page
    * @return the files
    */
-  static List<Path> take(String classPath, Path folder, Set<String> names, int shown)
+  static List<Path> take(Scene scene, Path folder, Set<String> names, int shown)
       throws Exception {
     Files.createDirectories(folder);
     List<Path> taken = new ArrayList<>();
-    try (Scene scene = new Scene(classPath)) {
-      for (Map.Entry<String, Picture> one : ALL.entrySet()) {
-        if (names.contains(one.getKey())) {
-          Path file = folder.resolve(one.getKey() + ".png");
-          taken.add(Files.write(file, one.getValue().take(scene, shown)));
-        }
+    for (Map.Entry<String, Picture> one : ALL.entrySet()) {
+      if (names.contains(one.getKey())) {
+        Path file = folder.resolve(one.getKey() + ".png");
+        taken.add(Files.write(file, one.getValue().take(scene, shown)));
       }
     }
     return taken;
   }
 
   /** The first page while a unit is on the bench. */
-  private static byte[] board(Scene scene, int shown) throws IOException {
+  private static byte[] board(Scene scene, int shown) throws Exception {
     Page page = scene.ofBoard("/");
     page.setDefaultTimeout((double) PATIENCE.toMillis());
     page.locator("#units tr").nth(shown - 1).waitFor();
@@ -88,7 +88,7 @@ public final class Screenshots {
   }
 
   /** A unit that failed, with the cursor on its first curve. */
-  private static byte[] unit(Scene scene) throws IOException {
+  private static byte[] unit(Scene scene) throws Exception {
     Page page = scene.ofBoard("/");
     page.setDefaultTimeout((double) PATIENCE.toMillis());
     page.locator("#units tr:has(.mark.fail) a").first().click();
