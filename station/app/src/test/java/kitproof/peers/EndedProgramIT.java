@@ -52,8 +52,8 @@ class EndedProgramIT {
 
   @Test
   @DisplayName(
-      "The demo opens both its pages; with the terminal closed its run ends as aborted, its discharge"
-          + " measured")
+      "The demo opens both its pages; with the terminal closed its run ends as aborted, its"
+          + " discharge measured")
   void hungUp() throws Exception {
     String records = folder.resolve("records").toString();
     Path opened = folder.resolve("opened");

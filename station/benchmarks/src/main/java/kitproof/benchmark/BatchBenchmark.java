@@ -113,8 +113,8 @@ final class BatchBenchmark {
     long began = System.nanoTime();
     page.navigate(board.address() + path);
     page.waitForFunction(
-        "([rows, count]) => document.querySelectorAll(rows).length === count"
-            + " && [...document.querySelectorAll('#chart')].every(one => one.querySelector('canvas'))",
+        "([rows, count]) => document.querySelectorAll(rows).length === count &&"
+            + " [...document.querySelectorAll('#chart')].every(one => one.querySelector('canvas'))",
         List.of(rows, ROWS));
     page.evaluate("() => new Promise(done => requestAnimationFrame(() => setTimeout(done)))");
     double seconds = (System.nanoTime() - began) / 1e9;

@@ -182,8 +182,8 @@ public final class BoardBenchmark {
       BoardAsked.await(() -> said(BoardAsked.get(board, "/api/overview")).equals(said(first)));
       double took = board.seconds() - serving;
       say(
-          "board: begun late, it says of %d units and %d stations what the first one says %.2f s after"
-              + " it serves (%.2f s after its start as a program): %s a second",
+          "board: begun late, it says of %d units and %d stations what the first one says %.2f s"
+              + " after it serves (%.2f s after its start as a program): %s a second",
           first.at("/batch/tested").asInt(),
           first.path("stations").size(),
           took,

@@ -65,8 +65,7 @@ public final class Screenshots {
    * @param shown units that are finished on the picture of the first page
    * @return the files
    */
-  static List<Path> take(Scene scene, Path folder, Set<String> names, int shown)
-      throws Exception {
+  static List<Path> take(Scene scene, Path folder, Set<String> names, int shown) throws Exception {
     Files.createDirectories(folder);
     List<Path> taken = new ArrayList<>();
     for (Map.Entry<String, Picture> one : ALL.entrySet()) {
