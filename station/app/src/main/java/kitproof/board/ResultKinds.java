@@ -10,8 +10,12 @@ final class ResultKinds {
   /** A product with every mode, tap and load has some hundreds. */
   static final int MOST = 10_000;
 
+  /** Letters of all their words together; those of a product come to some ten thousands. */
+  static final int MOST_LETTERS = 4_000_000;
+
   private final Map<ResultKind, Integer> numbers = new HashMap<>();
   private final List<ResultKind> kinds = new ArrayList<>();
+  private int letters;
 
   /** Its number, from 0; -1 if there is no room for another. */
   int number(ResultKind kind) {
@@ -19,9 +23,11 @@ final class ResultKinds {
     if (known != null) {
       return known;
     }
-    if (kinds.size() >= MOST) {
+    int more = kind.name().length() + kind.conditions().length() + kind.limit().length();
+    if (kinds.size() >= MOST || letters + more > MOST_LETTERS) {
       return -1;
     }
+    letters += more;
     numbers.put(kind, kinds.size());
     kinds.add(kind);
     return kinds.size() - 1;

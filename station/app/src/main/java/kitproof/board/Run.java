@@ -7,12 +7,16 @@ import java.util.List;
 import java.util.Set;
 import kitproof.event.Event;
 import kitproof.event.Verdict;
+import kitproof.value.Figure;
 import org.jspecify.annotations.Nullable;
 
 /** One run of one unit, as far as it has been told. */
 final class Run {
   /** What a run that has not ended yet says beyond this is counted, not kept. */
   private static final int MOST_LIVE_BYTES = 4 * 1024 * 1024;
+
+  /** At most; of most alphabets it is one. */
+  private static final int BYTES_OF_A_LETTER = 2;
 
   final Told.Place place;
   Told.@Nullable Kind kind;
@@ -102,7 +106,8 @@ final class Run {
   }
 
   private void add(Event.ResultJudged judged, int size, ResultKinds kinds) {
-    if (bytes + size <= MOST_LIVE_BYTES) {
+    int room = room(judged, size);
+    if (bytes + room <= MOST_LIVE_BYTES) {
       Told.Held held = new Told.Held(step, judged.measurement(), judged.judgement(), 0);
       Brief.Result result = Brief.Result.of(held); // first: it may be less sound than it looks
       if (judged.judgement().outcome().fails()) {
@@ -112,10 +117,18 @@ final class Run {
       Brief known = brief == null ? new Brief() : brief;
       known.add(result, kinds);
       brief = known;
-      bytes += size;
+      bytes += room;
     } else {
       missing++;
     }
+  }
+
+  /** Bytes that a result takes once it has been read, at most: small parts grow most. */
+  private static int room(Event.ResultJudged judged, int size) {
+    int points = judged.measurement().figure() instanceof Figure.OfCurve of ? of.curve().size() : 0;
+    return BYTES_OF_A_LETTER * size
+        + 120 * judged.measurement().conditions().values().size()
+        + 16 * points;
   }
 
   /**
@@ -201,19 +214,29 @@ final class Run {
     return brief == null ? 0 : brief.bytes();
   }
 
-  /** What the rest takes, roughly. */
+  /** Bytes that the rest takes, roughly. */
   int words() {
-    int letters = 400 + reason.length() + place.unit().length() + place.run().length();
+    int letters =
+        200
+            + reason.length()
+            + place.unit().length()
+            + place.run().length()
+            + place.shop().length()
+            + place.station().length()
+            + place.product().length();
+    if (kind != null) {
+      letters += kind.revision().length() + kind.batch().length() + kind.plan().length();
+    }
     for (String one : failed) {
-      letters += 50 + one.length();
+      letters += 25 + one.length();
     }
     for (String one : notices) {
-      letters += 50 + one.length();
+      letters += 25 + one.length();
     }
     if (opening != null) {
-      letters += 100 + opening.reason().length() + opening.unit().length();
+      letters += 50 + opening.reason().length() + opening.unit().length();
     }
-    return letters;
+    return BYTES_OF_A_LETTER * letters;
   }
 
   /** Names of what failed, each once, without the conditions. */

@@ -16,6 +16,9 @@ final class Runs {
   /** Words that many runs share are kept once, up to this many. */
   private static final int MOST_SHARED = 10_000;
 
+  /** Longer ones are no names that people give. */
+  private static final int LONGEST_SHARED = 100;
+
   final ResultKinds kinds = new ResultKinds();
   private final Bounds bounds;
   private final NavigableMap<Kept.Name, Run> all = new TreeMap<>(Kept.Name.ORDER);
@@ -50,7 +53,7 @@ final class Runs {
 
   private String shared(String word) {
     String known = shared.get(word);
-    if (known == null && shared.size() < MOST_SHARED) {
+    if (known == null && shared.size() < MOST_SHARED && word.length() <= LONGEST_SHARED) {
       shared.put(word, word);
     }
     return known == null ? word : known;

@@ -11,7 +11,7 @@ import org.jspecify.annotations.Nullable;
 /** A link that listens, by the Paho client; once it is lost it stays lost. */
 final class PahoEar implements Closeable {
   /** A broker is not to send what would not fit the memory, hostile or not. */
-  private static final long LARGEST_PACKET = 4L * 1024 * 1024;
+  private static final long LARGEST_PACKET = 1024 * 1024;
 
   /** How many messages may be under way: bounds what a fast sender can pile up here. */
   private static final int WINDOW = 64;

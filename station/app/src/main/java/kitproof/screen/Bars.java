@@ -15,6 +15,9 @@ final class Bars {
   /** How far a bar reaches beyond its limits, in widths of what lies between them. */
   private static final double BEYOND = 1;
 
+  /** Of what stands beside a value: a tone of whole cycles is not quite the one that is meant. */
+  private static final int DIGITS = 3;
+
   private Bars() {}
 
   static RunView.LiveView of(Watched.Bounded watched, Reading reading) {
@@ -35,13 +38,13 @@ final class Bars {
     Optional<Audible.Bounded> bounded = step.bounded(heard);
     bounded.ifPresent(found -> words.add(found.figure().result()));
     if (heard.tone() != null) {
-      words.add(heard.tone().display());
+      words.add(heard.tone().display(DIGITS));
     }
     if (bounded.isPresent()) {
       words.add(heard.output().display());
     }
     if (heard.power() != null) {
-      words.add(heard.power().display());
+      words.add(heard.power().display(DIGITS));
     }
     String said = words.isEmpty() ? "output" : String.join(", ", words);
     String source = heard.channel().isEmpty() ? said : heard.channel() + ": " + said;

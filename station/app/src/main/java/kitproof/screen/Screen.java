@@ -6,21 +6,14 @@ import java.time.InstantSource;
 import java.util.ArrayDeque;
 import java.util.Deque;
 import java.util.List;
-import java.util.Optional;
 import java.util.function.Function;
 import java.util.function.LongSupplier;
 import kitproof.cause.Found;
 import kitproof.cause.Suggestion;
-import kitproof.driver.LiveValue;
-import kitproof.driver.Question;
-import kitproof.driver.Reading;
 import kitproof.event.Entry;
 import kitproof.journal.Follower;
 import kitproof.operator.Desk;
-import kitproof.operator.Typed;
-import kitproof.procedure.Heard;
 import kitproof.run.Latest;
-import kitproof.value.Quantity;
 import kitproof.web.Versioned;
 import org.jspecify.annotations.Nullable;
 import org.slf4j.Logger;
@@ -228,7 +221,7 @@ public final class Screen implements Versioned {
         running,
         unit,
         trouble,
-        rail(),
+        Moment.rail(watched, latest, ticker.getAsLong()),
         fold == null
             ? new ScreenView.OpeningView(
                 "unknown",
@@ -240,104 +233,8 @@ public final class Screen implements Versioned {
                 benchTime.instant(),
                 stopping && !fold.over(),
                 discharging(),
-                fold.over() ? List.of() : live(),
-                fold.over() ? null : question()));
-  }
-
-  private ScreenView.RailView rail() {
-    Watched plan = watched;
-    Latest values = latest;
-    if (plan == null || values == null || plan.rail().isEmpty()) {
-      return new ScreenView.RailView("", "", 0, "", 0);
-    }
-    Watched.Source source = plan.rail().get();
-    Quantity limit = plan.railLimit();
-    String high = limit == null ? "" : limit.display();
-    Optional<Latest.Taken> taken = values.reading(source.meter(), source.function());
-    if (taken.isEmpty()) {
-      return new ScreenView.RailView(source.toString(), "", 0, high, 0);
-    }
-    double age = (ticker.getAsLong() - taken.get().ticks()) / 1e9;
-    Reading reading = taken.get().reading();
-    if (reading instanceof Reading.Value value) {
-      Quantity volts = value.quantity();
-      double share =
-          limit == null || limit.unit() != volts.unit()
-              ? 0
-              : Bars.share(volts.value(), 0, limit.value());
-      return new ScreenView.RailView(source.toString(), volts.display(), share, high, age);
-    }
-    String word = reading instanceof Reading.Overload ? "overload" : "no number";
-    return new ScreenView.RailView(source.toString(), word, 1, high, age);
-  }
-
-  private List<RunView.LiveView> live() {
-    RunFold run = fold;
-    Watched plan = watched;
-    Latest values = latest;
-    if (run == null || plan == null || values == null) {
-      return List.of();
-    }
-    int current = run.current();
-    if (current < 0 || current >= plan.steps().size()) {
-      return List.of();
-    }
-    List<Heard> heard = values.heard();
-    if (!heard.isEmpty()) {
-      return heard.stream().map(one -> Bars.of(plan.heard().get(current), one)).toList();
-    }
-    return plan.steps()
-        .get(current)
-        .flatMap(
-            step ->
-                values
-                    .reading(step.source().meter(), step.source().function())
-                    .map(taken -> Bars.of(step, taken.reading())))
-        .map(List::of)
-        .orElse(List.of());
-  }
-
-  /** What the person is asked; with a number only if it is the person at this screen. */
-  private RunView.@Nullable QuestionView question() {
-    Optional<Desk.Standing> standing = desk.standing();
-    Latest values = latest;
-    if (standing.isPresent()) {
-      return view(standing.get().number(), standing.get().question(), desk.live());
-    }
-    return values == null
-        ? null
-        : values.question().map(asked -> view(null, asked, values.live())).orElse(null);
-  }
-
-  private static RunView.QuestionView view(
-      @Nullable Long number, Question question, Optional<LiveValue> live) {
-    String kind = "confirm";
-    String unit = "";
-    String control = "";
-    RunView.LiveView bar = null;
-    double settled = 0;
-    double dwell = 0;
-    if (question instanceof Question.Entry entry) {
-      kind = "entry";
-      unit = entry.plausible().low().unit().symbol();
-    } else if (question instanceof Question.Adjustment adjustment) {
-      kind = "adjust";
-      control = adjustment.control();
-      bar = Bars.of(adjustment, live);
-      settled = live.map(LiveValue::settled).orElse(Duration.ZERO).toMillis() / 1e3;
-      dwell = adjustment.dwell().toMillis() / 1e3;
-    }
-    return new RunView.QuestionView(
-        number,
-        kind,
-        question.text(),
-        question.caution(),
-        Typed.expected(question),
-        unit,
-        control,
-        bar,
-        settled,
-        dwell);
+                fold.over() ? List.of() : Moment.live(fold.current(), watched, latest),
+                fold.over() ? null : Moment.question(desk, latest)));
   }
 
   /** The desk at which questions are answered. */

@@ -18,7 +18,7 @@ import org.jspecify.annotations.Nullable;
 final class Answers {
   private static final ObjectMapper JSON = new ObjectMapper();
 
-  private static final int MOST_TOLD = 32;
+  private static final int MOST_TOLD = 8;
 
   /** Which overview. */
   private record Asked(@Nullable BatchKey batch, int page) {}

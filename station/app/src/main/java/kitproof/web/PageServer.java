@@ -15,6 +15,7 @@ import org.eclipse.jetty.server.SecureRequestCustomizer;
 import org.eclipse.jetty.server.Server;
 import org.eclipse.jetty.server.ServerConnector;
 import org.eclipse.jetty.server.SslConnectionFactory;
+import org.eclipse.jetty.server.handler.ThreadLimitHandler;
 import org.eclipse.jetty.util.ssl.SslContextFactory;
 import org.eclipse.jetty.util.thread.QueuedThreadPool;
 import org.jspecify.annotations.Nullable;
@@ -105,6 +106,7 @@ public final class PageServer implements AutoCloseable {
     threads.setName(site.name() + "-web");
     threads.setDaemon(true);
     config.jetty.threadPool = threads;
+    config.jetty.modifyServer(jetty -> jetty.insertHandler(evenHanded()));
     config.jetty.modifyHttpConfiguration(
         http -> {
           http.setSendServerVersion(false);
@@ -115,6 +117,19 @@ public final class PageServer implements AutoCloseable {
     config.routes.get("/events", changes::listen);
     site.files().paths().forEach(path -> config.routes.get(path, site.files()::send));
     site.routes().accept(config.routes);
+  }
+
+  /**
+   * One device beside this machine cannot take all threads, however slowly it reads what it asks
+   * for; what it asks for beyond its share waits. Behind this machine's own address may be a proxy
+   * with everybody.
+   */
+  private static ThreadLimitHandler evenHanded() {
+    ThreadLimitHandler handler = new ThreadLimitHandler();
+    handler.setThreadLimit(2 * Changes.MOST_OF_ONE);
+    handler.exclude("127.0.0.1");
+    handler.exclude("::1");
+    return handler;
   }
 
   /** Where to look, for a person. */

@@ -1,21 +1,84 @@
 package kitproof.cli;
 
+import static com.microsoft.playwright.assertions.PlaywrightAssertions.assertThat;
 import static org.assertj.core.api.Assertions.assertThat;
 
 import com.fasterxml.jackson.databind.JsonNode;
 import com.fasterxml.jackson.databind.ObjectMapper;
+import com.microsoft.playwright.Locator;
+import com.microsoft.playwright.Page;
+import com.microsoft.playwright.assertions.LocatorAssertions;
+import com.microsoft.playwright.options.ColorScheme;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.concurrent.TimeUnit;
+import java.util.regex.Pattern;
+import kitproof.mqtt.BrokerAddress;
+import kitproof.mqtt.Credentials;
+import kitproof.peer.Mosquitto;
+import kitproof.web.Access;
+import kitproof.web.Chromium;
+import kitproof.web.OneBrowser;
 import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.extension.ExtendWith;
 import org.junit.jupiter.api.io.TempDir;
 
-/** The demonstration as a program of its own, within the memory that is promised. */
+/**
+ * The demonstration as a program of its own, within the memory that is promised, and watched on a
+ * board from its start to the last verdict.
+ */
+@ExtendWith(OneBrowser.class)
 class DemoIT {
+  private final Chromium chromium = OneBrowser.get();
   @TempDir Path folder;
 
   @Test
   void twoUnitsRunIn256MegabytesAndTheJsonSaysWhatCameOfThem() throws Exception {
+    try (Mosquitto broker = Mosquitto.inMemory(folder.resolve("broker")).start();
+        ShopBoard board =
+            ShopBoard.open(
+                BrokerAddress.parse("mqtt://127.0.0.1:" + broker.port()),
+                Credentials.NONE,
+                new Access("127.0.0.1", 0, null),
+                null)) {
+      Page page = chromium.page(1280, 1000, ColorScheme.LIGHT);
+      page.navigate(board.address());
+      assertThat(page.locator("#no-stations")).isVisible();
+      batch(broker.port(), page);
+      chromium.assertNoComplaints();
+    }
+  }
+
+  /** From the first sign of a unit to its verdict. */
+  private void watch(Page page) {
+    LocatorAssertions.ContainsTextOptions patiently =
+        new LocatorAssertions.ContainsTextOptions().setTimeout(120_000);
+    LocatorAssertions.HasCountOptions finished =
+        new LocatorAssertions.HasCountOptions().setTimeout(120_000);
+    Locator card = page.locator(".station");
+    assertThat(card).containsText("LN12-001", patiently);
+    assertThat(card.locator(".mark").first()).hasText("testing");
+    assertThat(card).containsText(Pattern.compile("step \\d+ of \\d+"), patiently);
+    chromium.picture(page, "demo-running");
+    assertThat(page.locator("#units tr")).hasCount(1, finished);
+    assertThat(page.locator("#units tr")).containsText(new String[] {"LN12-001"});
+    assertThat(card).containsText("LN12-002", patiently);
+    assertThat(page.locator("#units tr")).hasCount(2, finished);
+    assertThat(page.locator("#units .mark")).hasText(new String[] {"fail", "pass"});
+    assertThat(page.locator("#figures")).containsText("2 of 2");
+    assertThat(page.locator("#figures")).containsText("done");
+    assertThat(page.locator("#failures")).containsText("cathode voltage");
+    assertThat(page.locator("#counts")).not().containsText("malformed");
+    chromium.assertAccessible(page);
+    chromium.wholePicture(page, "demo-done");
+    page.locator("#units a").first().click();
+    assertThat(page.locator("#verdict")).hasText("fail");
+    assertThat(page.locator("#failed")).containsText("cathode voltage (point cathode V4)");
+    assertThat(page.locator(".curves").first()).isVisible();
+    chromium.picture(page, "demo-unit");
+  }
+
+  private void batch(int port, Page page) throws Exception {
     Path out = folder.resolve("out");
     Path err = folder.resolve("err");
     Process demo =
@@ -32,12 +95,15 @@ class DemoIT {
                 "--units",
                 "2",
                 "--json",
+                "--broker",
+                "mqtt://127.0.0.1:" + port,
                 "--records",
                 folder.resolve("records").toString())
             .redirectOutput(out.toFile())
             .redirectError(err.toFile())
             .start();
     try {
+      watch(page);
       assertThat(demo.waitFor(5, TimeUnit.MINUTES)).as("it ends").isTrue();
     } finally {
       demo.destroyForcibly();
@@ -57,6 +123,6 @@ class DemoIT {
         .extracting(JsonNode::asText)
         .contains("cathode voltage (point cathode V4)");
     assertThat(Path.of(units.get(1).get("record").asText())).exists();
-    assertThat(errors).contains("MQTT: mqtt://127.0.0.1:").doesNotContain("note:", "Exception");
+    assertThat(errors).doesNotContain("note:", "Exception");
   }
 }

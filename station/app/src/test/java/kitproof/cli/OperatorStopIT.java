@@ -63,6 +63,7 @@ class OperatorStopIT extends OperatorPages {
     other.locator("#take").click();
     assertThat(other.locator("#order")).isVisible();
     assertThat(page.locator("#order")).isHidden();
+    chromium.picture(other, "operator-controls-taken");
     chromium.assertNoComplaints();
   }
 }

@@ -8,6 +8,7 @@ import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.Instant;
 import java.util.List;
+import java.util.Objects;
 import java.util.Set;
 import java.util.function.Supplier;
 import kitproof.driver.BenchClock;
@@ -28,6 +29,7 @@ final class Served implements AutoCloseable {
   private final Session session;
   private final ServedStation station;
   private final ScreenServer server;
+  private final HandDriver hand;
 
   /**
    * Serves a folder of plans.
@@ -42,7 +44,10 @@ final class Served implements AutoCloseable {
       Path folder, Path benchFile, Supplier<BenchClock> clocks, Access access, double pace)
       throws IOException, InterruptedException {
     Desk desk = new Desk();
-    Drivers drivers = DriverLoader.load(Path.of("no-such-folder")).and(new PersonDriver(desk));
+    PersonDriver person = new PersonDriver(desk);
+    Drivers plugins = DriverLoader.load(Path.of("no-such-folder"));
+    hand = new HandDriver(person, Objects.requireNonNull(plugins.byId().get("simulated-bench")));
+    Drivers drivers = plugins.and(person).and(hand);
     Bench bench = BenchReader.read(benchFile).value();
     Screen screen =
         new Screen(
@@ -80,7 +85,10 @@ final class Served implements AutoCloseable {
     return Files.writeString(
         folder.resolve("bench.yaml"),
         example.substring(0, from).replace("time: simulated", "time: real")
-            + "  operator: {driver: person, kind: operator}\n\n"
+            + "  operator:\n    driver: "
+            + HandDriver.ID
+            + "\n    kind: operator\n    settings: {bench: linnet-12,"
+            + " turns: {left bias trimmer: bias-left, right bias trimmer: bias-right}}\n\n"
             + example.substring(to));
   }
 
@@ -117,6 +125,11 @@ final class Served implements AutoCloseable {
         %s
         """
             .formatted(plan, rows.indent(2).stripTrailing()));
+  }
+
+  /** Turns the trimmer that is asked for, from now on. */
+  void turn() {
+    hand.turn();
   }
 
   String address() {

@@ -3,9 +3,13 @@ package kitproof.peers;
 import static org.assertj.core.api.Assertions.assertThat;
 import static org.awaitility.Awaitility.await;
 
+import java.io.File;
+import java.io.IOException;
+import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.Duration;
 import java.util.List;
+import java.util.Map;
 import java.util.Set;
 import kitproof.event.Event;
 import kitproof.event.StepOutcome;
@@ -47,18 +51,42 @@ class EndedProgramIT {
   }
 
   @Test
-  @DisplayName("With the terminal closed the run ends as aborted, its discharge measured")
+  @DisplayName(
+      "The demo opens both its pages; with the terminal closed its run ends as aborted, its"
+          + " discharge measured")
   void hungUp() throws Exception {
     String records = folder.resolve("records").toString();
+    Path opened = folder.resolve("opened");
     try (Program program =
         Program.start(
-            folder, List.of("demo", "--units", "1", "--no-browser", "--records", records))) {
+            folder, List.of("demo", "--units", "1", "--records", records), desktop(opened))) {
       program.awaitPrinted("supply rise time to settle");
+      await().atMost(LONG).until(() -> Files.exists(opened) && lines(opened).size() == 2);
+      assertThat(lines(opened))
+          .allMatch(address -> address.matches("http://127\\.0\\.0\\.1:\\d+/"))
+          .doesNotHaveDuplicates();
+      for (String address : lines(opened)) {
+        assertThat(program.printed()).contains(": " + address);
+      }
       program.signal("HUP");
       assertThat(program.exitCode()).isEqualTo(3);
       assertThat(program.printed())
           .contains("aborted: stopped by the operator", "discharge time to safe");
     }
+  }
+
+  private static List<String> lines(Path file) throws IOException {
+    return Files.readAllLines(file);
+  }
+
+  /** Of somebody who sits before a desktop, whose browser only notes what it is to open. */
+  private Map<String, String> desktop(Path opened) throws IOException {
+    Path programs = Files.createDirectories(folder.resolve("programs"));
+    Path opener = programs.resolve("xdg-open");
+    Files.writeString(opener, "#!/bin/sh\necho \"$1\" >> '" + opened + "'\n");
+    assertThat(opener.toFile().setExecutable(true)).isTrue();
+    String path = programs + File.pathSeparator + System.getenv("PATH");
+    return Map.of("DISPLAY", ":0", "CI", "", "SSH_CONNECTION", "", "PATH", path);
   }
 
   @Test

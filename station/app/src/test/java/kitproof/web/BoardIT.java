@@ -9,12 +9,8 @@ import com.microsoft.playwright.options.ColorScheme;
 import java.io.IOException;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Path;
-import java.util.ArrayList;
-import java.util.List;
 import java.util.regex.Pattern;
 import kitproof.board.Sender;
-import kitproof.event.Verdict;
-import kitproof.mqtt.Message;
 import kitproof.peer.Mosquitto;
 import org.junit.jupiter.api.AfterEach;
 import org.junit.jupiter.api.BeforeEach;
@@ -47,26 +43,6 @@ class BoardIT {
     Page page = chromium.page(width, height, colours);
     page.navigate(shop.address() + path);
     return page;
-  }
-
-  /** Eleven units with some faults, a twelfth in work, one station away. */
-  private static List<Message> batch() {
-    Sender one = new Sender("bench-1");
-    for (int i = 1; i <= 10; i++) {
-      one.unit(
-          "LN12-%03d".formatted(i),
-          "first twelve",
-          i,
-          i == 2 || i == 7 ? 1.4e-3 : 0.5e-3 + 0.02e-3 * (i * 7 % 5),
-          i == 7 ? -2.2 : -0.5 - 0.05 * (i % 4));
-    }
-    one.unit("LN12-002", "first twelve", 12, 0.55e-3, -0.5)
-        .broken("LN12-011", "first twelve", 13, Verdict.ABORTED);
-    one.running("LN12-012", "first twelve", 14);
-    List<Message> all = new ArrayList<>(one.sent());
-    all.addAll(new Sender("bench-2").status("offline", "").sent());
-    all.addAll(new Sender("bench-3").status("online", "").sent());
-    return all;
   }
 
   @Test
@@ -110,7 +86,7 @@ class BoardIT {
   @Test
   void aBoardThatStartsInMidBatchIsRightAtOnceInAllSizesAndColours() throws Exception {
     try (Teller teller = new Teller(broker.port())) {
-      teller.tell(batch());
+      teller.tell(Batches.twelve());
     }
     try (Shop shop = Shop.open(broker.port())) {
       Page page = open(shop, "");
@@ -128,13 +104,6 @@ class BoardIT {
       chromium.assertAccessible(phone);
       Chromium.assertNothingSticksOut(phone);
       chromium.wholePicture(phone, "board-phone");
-      Page wall = open(shop, "?wall", 1920, 1080, ColorScheme.DARK);
-      assertThat(wall.locator("#units tr").nth(3)).isVisible();
-      chromium.picture(wall, "board-wall");
-      chromium.assertAccessible(wall);
-      assertThat((Boolean) wall.evaluate("document.documentElement.scrollHeight <= innerHeight"))
-          .as("the wall display needs no scrolling")
-          .isTrue();
       chromium.assertNoComplaints();
     }
   }
@@ -142,7 +111,7 @@ class BoardIT {
   @Test
   void curvesAreReadZoomedAndLaidOverOneAnotherByKeyboard() throws Exception {
     try (Teller teller = new Teller(broker.port())) {
-      teller.tell(batch());
+      teller.tell(Batches.twelve());
     }
     try (Shop shop = Shop.open(broker.port())) {
       // A unit that the board does not know yet is answered with 404, which a browser complains of.
@@ -179,7 +148,7 @@ class BoardIT {
   @Test
   void aResultIsSeenAcrossTheBatch() throws Exception {
     try (Teller teller = new Teller(broker.port())) {
-      teller.tell(batch());
+      teller.tell(Batches.twelve());
     }
     try (Shop shop = Shop.open(broker.port())) {
       Page page = open(shop, "");
@@ -189,6 +158,20 @@ class BoardIT {
       page.locator(".plot").focus();
       page.keyboard().press("ArrowLeft");
       assertThat(page.locator(".readout")).containsText("LN12-002: 550 uV, pass");
+      page.keyboard().press("+"); // the last five stay in sight, the cursor among them
+      page.keyboard().press("ArrowLeft");
+      assertThat(page.locator(".readout")).containsText("LN12-010: 500 uV, pass");
+      for (int i = 0; i < 9; i++) {
+        page.keyboard().press("ArrowLeft");
+      }
+      assertThat(page.locator(".readout")).not().containsText("LN12-001");
+      for (int i = 0; i < 6; i++) {
+        page.keyboard().press("PageUp");
+      }
+      for (int i = 0; i < 9; i++) {
+        page.keyboard().press("ArrowLeft");
+      }
+      assertThat(page.locator(".readout")).containsText("LN12-001: ");
       chromium.assertAccessible(page);
       chromium.wholePicture(page, "result-light");
       Page curves =
@@ -208,7 +191,7 @@ class BoardIT {
   @Test
   void itSaysWhenWhatItShowsIsOldAndComesBackByItself() throws Exception {
     try (Teller teller = new Teller(broker.port())) {
-      teller.tell(batch());
+      teller.tell(Batches.twelve());
     }
     Shop shop = Shop.open(broker.port());
     int port = java.net.URI.create(shop.address()).getPort();

@@ -6,6 +6,7 @@ import static org.awaitility.Awaitility.await;
 import java.io.ByteArrayOutputStream;
 import java.io.IOException;
 import java.io.InputStream;
+import java.net.InetSocketAddress;
 import java.net.Socket;
 import java.net.URI;
 import java.net.http.HttpClient;
@@ -205,6 +206,37 @@ class BoardServerIT {
     await()
         .atMost(Duration.ofSeconds(20))
         .until(() -> raw("GET /events HTTP/1.1\r\nHost: localhost\r\n\r\n").contains(" 200 "));
+  }
+
+  /** From 127.0.0.2, which on Linux is this machine too, but not the address of a proxy on it. */
+  @Test
+  void oneThatAsksMuchAndReadsNothingDoesNotHoldUpTheOthers() throws Exception {
+    byte[] much =
+        "GET /lib/uplot.js HTTP/1.1\r\nHost: localhost\r\n\r\n"
+            .repeat(150)
+            .getBytes(StandardCharsets.US_ASCII);
+    List<Socket> sleepers = new ArrayList<>();
+    try {
+      for (int i = 0; i < Changes.MOST_LISTENERS + 40; i++) {
+        Socket socket = new Socket();
+        socket.setReceiveBufferSize(4096);
+        socket.bind(new InetSocketAddress("127.0.0.2", 0));
+        socket.connect(new InetSocketAddress("127.0.0.1", port));
+        socket.getOutputStream().write(much);
+        sleepers.add(socket);
+      }
+      long began = System.nanoTime();
+      for (int i = 0; i < 20; i++) {
+        assertThat(get("/").statusCode()).isEqualTo(200);
+      }
+      assertThat(Duration.ofNanos(System.nanoTime() - began))
+          .as("sooner than those who read nothing are given up")
+          .isLessThan(Duration.ofSeconds(8));
+    } finally {
+      for (Socket socket : sleepers) {
+        socket.close();
+      }
+    }
   }
 
   @Test

@@ -4,7 +4,6 @@ import static org.assertj.core.api.Assertions.assertThat;
 import static org.assertj.core.api.Assertions.assertThatThrownBy;
 
 import java.io.IOException;
-import java.io.InputStream;
 import java.net.Socket;
 import java.net.URI;
 import java.net.http.HttpClient;
@@ -13,13 +12,10 @@ import java.net.http.HttpResponse;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
-import java.security.KeyStore;
-import java.security.cert.CertificateFactory;
 import java.time.Instant;
-import java.util.List;
-import javax.net.ssl.SSLContext;
-import javax.net.ssl.TrustManagerFactory;
 import kitproof.board.Board;
+import kitproof.peers.Certificates;
+import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 import org.junit.jupiter.params.ParameterizedTest;
@@ -29,52 +25,26 @@ import org.junit.jupiter.params.provider.CsvSource;
 class EncryptionIT {
   private static final String TOKEN = "a token nobody guesses";
   @TempDir Path folder;
+  private Certificates certificates;
 
-  private void openssl(String... arguments) throws Exception {
-    List<String> command = new java.util.ArrayList<>(List.of("openssl"));
-    command.addAll(List.of(arguments));
-    Process process =
-        new ProcessBuilder(command).directory(folder.toFile()).redirectErrorStream(true).start();
-    String said = new String(process.getInputStream().readAllBytes(), StandardCharsets.UTF_8);
-    assertThat(process.waitFor()).as("openssl says: %s", said).isZero();
-  }
-
-  /** For a key that is not made yet: its options, as OpenSSL takes them. */
-  private void certificate(String name, String... key) throws Exception {
-    List<String> arguments = new java.util.ArrayList<>(List.of("req", "-x509", "-nodes"));
-    arguments.addAll(List.of(key));
-    arguments.addAll(List.of("-keyout", name + "-key.pem", "-out", name + ".pem", "-days", "2"));
-    arguments.addAll(List.of("-subj", "/CN=localhost", "-addext", "subjectAltName=DNS:localhost"));
-    openssl(arguments.toArray(String[]::new));
-  }
-
-  private SSLContext trusting(String certificate) throws Exception {
-    KeyStore store = KeyStore.getInstance(KeyStore.getDefaultType());
-    store.load(null, null);
-    try (InputStream pem = Files.newInputStream(folder.resolve(certificate))) {
-      store.setCertificateEntry(
-          "board", CertificateFactory.getInstance("X.509").generateCertificate(pem));
-    }
-    TrustManagerFactory trust =
-        TrustManagerFactory.getInstance(TrustManagerFactory.getDefaultAlgorithm());
-    trust.init(store);
-    SSLContext context = SSLContext.getInstance("TLS");
-    context.init(null, trust.getTrustManagers(), null);
-    return context;
+  @BeforeEach
+  void here() {
+    certificates = new Certificates(folder);
   }
 
   @ParameterizedTest
   @CsvSource({"rsa:2048, ''", "ec, ec_paramgen_curve:P-256", "ed25519, ''"})
   void whoTrustsTheAuthorityReadsThePagesAndNobodyReadsAlong(String kind, String option)
       throws Exception {
-    certificate(
+    certificates.make(
         "board",
         option.isEmpty()
             ? new String[] {"-newkey", kind}
             : new String[] {"-newkey", kind, "-pkeyopt", option});
     Encryption encryption =
         Encryption.read(folder.resolve("board.pem"), folder.resolve("board-key.pem"));
-    HttpClient client = HttpClient.newBuilder().sslContext(trusting("board.pem")).build();
+    HttpClient client =
+        HttpClient.newBuilder().sslContext(certificates.trusting("board.pem")).build();
     try (BoardServer server =
         BoardServer.start(new Board(Instant::now), new Access("127.0.0.1", 0, TOKEN), encryption)) {
       assertThat(server.address()).startsWith("https://127.0.0.1:");
@@ -114,11 +84,11 @@ class EncryptionIT {
 
   @Test
   void filesThatDoNotServeAreNamedWithWhatToDo() throws Exception {
-    certificate("one", "-newkey", "rsa:2048");
-    certificate("two", "-newkey", "rsa:2048");
-    certificate("curve", "-newkey", "ec", "-pkeyopt", "ec_paramgen_curve:P-256");
-    openssl("rsa", "-in", "one-key.pem", "-out", "old.pem", "-traditional");
-    openssl(
+    certificates.make("one", "-newkey", "rsa:2048");
+    certificates.make("two", "-newkey", "rsa:2048");
+    certificates.make("curve", "-newkey", "ec", "-pkeyopt", "ec_paramgen_curve:P-256");
+    certificates.openssl("rsa", "-in", "one-key.pem", "-out", "old.pem", "-traditional");
+    certificates.openssl(
         "pkcs8", "-topk8", "-in", "one-key.pem", "-out", "locked.pem", "-passout", "pass:secret");
     Files.writeString(folder.resolve("empty.pem"), "");
     refused("one.pem", "two-key.pem", "two-key.pem: is not the key of the certificate in");

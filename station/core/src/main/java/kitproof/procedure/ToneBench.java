@@ -198,23 +198,21 @@ final class ToneBench {
                   tone,
                   band,
                   highestHarmonic));
-      if (within <= Settle.AT_REST) { // on the way to a level nothing but the level means anything
-        show(tone, channels.get(c), drivePeakVolts[c], shots.get(c));
-      }
+      double drive = drivePeakVolts[c];
+      Channel channel = channels.get(c);
+      boolean there = within <= Settle.AT_REST;
+      shots
+          .get(c)
+          .good()
+          .flatMap(figures -> OnTheWay.of(tone, channel, drive, figures, ohms, there))
+          .ifPresent(bench::heard);
     }
     return shots;
   }
 
-  /** Shows a tone on its way to gain and distortion to whoever watches. */
-  private void show(CoherentTone tone, Channel channel, double drivePeakVolts, Shot shot) {
-    shot.good()
-        .map(figures -> OnTheWay.of(tone, channel, drivePeakVolts, figures, ohms))
-        .ifPresent(bench::heard);
-  }
-
   /** Shows the last stair of a climb to whoever watches. */
   void show(CoherentTone tone, Channel channel, PowerStairs.Stair stair) {
-    bench.heard(OnTheWay.of(tone, channel, stair, ohms));
+    OnTheWay.of(tone, channel, stair, ohms).ifPresent(bench::heard);
   }
 
   /** Tells the operator. */
@@ -280,7 +278,7 @@ final class ToneBench {
       capture = ranges.atUnit(whole(stimulus)); // more came than was expected
     }
     for (Channel channel : channels) {
-      bench.heard(OnTheWay.of(channel, input(capture, channel)));
+      OnTheWay.of(channel, input(capture, channel)).ifPresent(bench::heard);
     }
     return capture;
   }

@@ -1,6 +1,7 @@
 package kitproof.procedure;
 
 import static org.assertj.core.api.Assertions.assertThat;
+import static org.assertj.core.api.Assertions.within;
 
 import java.time.Duration;
 import java.time.Instant;
@@ -31,6 +32,7 @@ import org.junit.jupiter.api.Test;
 class ToneBenchTest {
   private static final Band AUDIO = new Band(20, 20_000);
   private final List<String> notices = new ArrayList<>();
+  private final List<Heard> shown = new ArrayList<>();
   private int exchanges;
 
   @Test
@@ -66,6 +68,23 @@ class ToneBenchTest {
     assertThat(shot(() -> false).good()).isPresent();
     assertThat(exchanges).isEqualTo(1);
     assertThat(notices).isEmpty();
+  }
+
+  @Test
+  void whatIsHeardIsShownToWhoeverWatches() throws Exception {
+    assertThat(shot(() -> false).good()).isPresent();
+    assertThat(shown).hasSize(2); // the capture's level, then what it shows of the tone
+    assertThat(shown.get(0).figures()).isEmpty();
+    assertThat(shown.get(0).tone()).isNull();
+    Heard heard = shown.get(1);
+    assertThat(heard.output().in(Unit.VOLT)).isCloseTo(5 / Math.sqrt(2), within(1e-6));
+    assertThat(heard.tone().in(Unit.HERTZ)).isCloseTo(1000, within(1.0));
+    assertThat(heard.power()).as("nobody has asked for the load").isNull();
+    assertThat(heard.figures())
+        .extracting(Heard.Figure::result)
+        .as("of what comes back as it went there")
+        .contains("gain", "thd+n");
+    assertThat(heard.figures().get(0).value().in(Unit.DECIBEL)).isCloseTo(0, within(1e-6));
   }
 
   private ToneBench.Shot shot(BooleanSupplier loses) throws Exception {
@@ -168,6 +187,11 @@ class ToneBenchTest {
     @Override
     public Operator operator(String role) throws InstrumentException {
       throw new InstrumentException(InstrumentException.Kind.RANGE, "nobody is there");
+    }
+
+    @Override
+    public void heard(Heard heard) {
+      shown.add(heard);
     }
 
     @Override
