@@ -109,7 +109,7 @@ record Frame(Axis x, Axis y) {
       return "distortion";
     }
     if (unit == Unit.PERCENT && of.startsWith("residual waveform")) {
-      return "share of the fundamental's peak";
+      return "share of fundamental";
     }
     if (unit == Unit.DECIBEL && of.startsWith("harmonic")) {
       return "level re the fundamental";

@@ -10,6 +10,7 @@ import java.nio.file.Path;
 import java.util.List;
 import java.util.Set;
 import java.util.TreeSet;
+import java.util.function.DoubleUnaryOperator;
 import java.util.function.ToDoubleFunction;
 import kitproof.event.StepOutcome;
 import kitproof.journal.RunRecord;
@@ -127,24 +128,23 @@ class EveryProcedureIT {
     assertThat(highest(volts, 900, 1100)).isCloseTo(tone, within(0.02));
     assertThat(highest(volts, 2900, 3100)).isCloseTo(tone + decibels(harmonics[1]), within(0.07));
     double perSecond = 2 * Math.PI * strongest(spectrum);
-    assertThat(
-            Fits.off(
-                Results.curve(record, "waveform"),
-                0,
-                perSecond / KnownDevices.RATE,
-                1,
-                (t, phase) -> KnownProducts.volts(perSecond * t + phase)))
+    assertThat(waveOff(record, "waveform", perSecond, KnownProducts::volts))
         .as("volts off the polynomial's waveform")
         .isLessThan(0.03);
-    assertThat(
-            Fits.off(
-                Results.curve(record, "residual waveform"),
-                0,
-                perSecond / KnownDevices.RATE,
-                1,
-                (t, phase) -> KnownProducts.percent(perSecond * t + phase)))
+    assertThat(waveOff(record, "residual waveform", perSecond, KnownProducts::percent))
         .as("percent off what it has besides its fundamental")
         .isLessThan(0.1);
+  }
+
+  /** How far a curve is from a wave known by its phase, whose rise it begins within a sample of. */
+  private static double waveOff(
+      RunRecord record, String name, double perSecond, DoubleUnaryOperator known) {
+    return Fits.off(
+        Results.curve(record, name),
+        0,
+        perSecond / KnownDevices.RATE,
+        1,
+        (t, phase) -> known.applyAsDouble(perSecond * t + phase));
   }
 
   private static double strongest(Curve spectrum) {

@@ -28,12 +28,16 @@ class DrawingTest {
       Curve.of(
           Unit.HERTZ, new double[] {10, 1000, 100_000}, Unit.DECIBEL, new double[] {-4, 0, -20});
 
-  private static final Limit.Mask MASK =
-      new Limit.Mask(
-          List.of(
-              new Limit.Point(Quantity.of(20, Unit.HERTZ), Quantity.of(-3, Unit.DECIBEL), null),
-              new Limit.Point(
-                  Quantity.of(20_000, Unit.HERTZ), Quantity.of(-3, Unit.DECIBEL), null)));
+  private static final Limit.Mask MASK = above(-3);
+
+  /** A mask of the audible band with a low side alone. */
+  private static Limit.Mask above(double db) {
+    Quantity low = Quantity.of(db, Unit.DECIBEL);
+    return new Limit.Mask(
+        List.of(
+            new Limit.Point(Quantity.of(20, Unit.HERTZ), low, null),
+            new Limit.Point(Quantity.of(20_000, Unit.HERTZ), low, null)));
+  }
 
   private static Document drawn(Plot... plots) throws Exception {
     return DocumentBuilderFactory.newInstance()
@@ -97,12 +101,7 @@ class DrawingTest {
   /** Their edges differ in colour, and each is named by what its curves have in common. */
   @Test
   void twoMasksLookDifferentAndSayWhoseTheyAre() throws Exception {
-    Limit.Mask other =
-        new Limit.Mask(
-            List.of(
-                new Limit.Point(Quantity.of(20, Unit.HERTZ), Quantity.of(-6, Unit.DECIBEL), null),
-                new Limit.Point(
-                    Quantity.of(20_000, Unit.HERTZ), Quantity.of(-6, Unit.DECIBEL), null)));
+    Limit.Mask other = above(-6);
     Document svg =
         drawn(
             new Plot(
