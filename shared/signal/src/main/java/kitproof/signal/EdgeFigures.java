@@ -51,7 +51,8 @@ public record EdgeFigures(
     }
     // The logarithm: behind one coupling capacitor the top falls as an exponential.
     RingingTop top = new RingingTop(Math.exp(line.getIntercept()), line.getSlope() * half);
-    // The ringing is looked for beside that line, and where it has bent the line, beside a flat top.
+    // The ringing is looked for beside that line, and where it has bent the line, beside a flat
+    // top.
     top = ringing(edge, top).or(() -> ringing(edge, flat(edge))).orElse(top);
     double[] rest = rest(edge, top);
     OptionalDouble cycle = cycle(rest, extreme(rest, 1, 1));
@@ -108,7 +109,10 @@ public record EdgeFigures(
     return rest;
   }
 
-  /** Steps from the first excursion above to the next; to the one below and twice that if it is lost. */
+  /**
+   * Steps from the first excursion above to the next; to the one below and twice that if it is
+   * lost.
+   */
   private static OptionalDouble cycle(double[] rest, int above) {
     int below = above < 0 ? -1 : extreme(rest, above + 1, -1);
     if (below < 0) {
