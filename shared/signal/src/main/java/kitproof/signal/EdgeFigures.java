@@ -1,5 +1,6 @@
 package kitproof.signal;
 
+import java.util.Optional;
 import java.util.OptionalDouble;
 import org.apache.commons.math3.stat.StatUtils;
 import org.apache.commons.math3.stat.regression.SimpleRegression;
@@ -50,15 +51,11 @@ public record EdgeFigures(
     }
     // The logarithm: behind one coupling capacitor the top falls as an exponential.
     RingingTop top = new RingingTop(Math.exp(line.getIntercept()), line.getSlope() * half);
+    // The ringing is looked for beside that line, and where it has bent the line, beside a flat
+    // top.
+    top = ringing(edge, top).or(() -> ringing(edge, flat(edge))).orElse(top);
     double[] rest = rest(edge, top);
-    int above = extreme(rest, 1, 1);
-    OptionalDouble cycle = cycle(rest, above);
-    if (cycle.isPresent()) {
-      int to = (int) (TOP_TO * half);
-      top = RingingTop.fit(edge, above, to, top, cycle.getAsDouble()).orElse(top);
-      rest = rest(edge, top);
-      cycle = cycle(rest, extreme(rest, 1, 1));
-    }
+    OptionalDouble cycle = cycle(rest, extreme(rest, 1, 1));
     double step = step(top);
     double low = edge.crossing(-end(top) + 0.1 * step, -1);
     double high = edge.crossing(-end(top) + 0.9 * step, 1);
@@ -70,6 +67,26 @@ public record EdgeFigures(
             : OptionalDouble.empty(),
         1 - end(top) / top.top(),
         step);
+  }
+
+  /** The top with its ringing, seen beside a first guess; empty if nothing rings there. */
+  private static Optional<RingingTop> ringing(Edge edge, RingingTop guess) {
+    double[] rest = rest(edge, guess);
+    int above = extreme(rest, 1, 1);
+    OptionalDouble cycle = cycle(rest, above);
+    return cycle.isPresent()
+        ? RingingTop.fit(edge, above, rest.length - 1, guess, cycle.getAsDouble())
+        : Optional.empty();
+  }
+
+  private static RingingTop flat(Edge edge) {
+    int from = (int) (TOP_FROM * edge.half());
+    int to = (int) (TOP_TO * edge.half());
+    double sum = 0;
+    for (int i = from; i < to; i++) {
+      sum += edge.at(i);
+    }
+    return new RingingTop(sum / (to - from), 0);
   }
 
   /** The top at the next edge. */

@@ -24,6 +24,9 @@ record RingingTop(double top, double slope) {
   private static final int POINTS = 256;
   private static final int MOST = 200;
 
+  /** What may be left beside the curve, rms, over the top. */
+  private static final double GOOD = 0.02;
+
   /** The oscillation is taken to lose this much of itself in half a period until it is known. */
   private static final double FIRST_DECAY = 3;
 
@@ -47,15 +50,21 @@ record RingingTop(double top, double slope) {
       volts[i] = edge.at(step);
     }
     double turn = 2 * Math.PI * half / stepsPerCycle;
-    double high =
-        (volts[0] - start.top * Math.exp(start.slope * x[0])) * Math.exp(FIRST_DECAY * x[0]);
+    int cycle = (int) Math.round(stepsPerCycle);
+    double mean = start.top;
+    if (from + cycle <= to) {
+      mean = 0;
+      for (int i = 0; i < cycle; i++) {
+        mean += edge.at(from + i) / cycle; // over a cycle the ringing is nearly gone
+      }
+    }
+    double first = edge.at(from) - mean;
+    double second = mean - edge.at(from + cycle / 2);
+    double decay =
+        first > second && second > 0 ? Math.log(first / second) * 2 * half / cycle : FIRST_DECAY;
+    double high = first * Math.exp(decay * x[0]);
     double[] guess = {
-      start.top,
-      start.slope,
-      FIRST_DECAY,
-      turn,
-      high * Math.cos(turn * x[0]),
-      high * Math.sin(turn * x[0])
+      mean, 0, decay, turn, high * Math.cos(turn * x[0]), high * Math.sin(turn * x[0])
     };
     try {
       LeastSquaresOptimizer.Optimum found =
@@ -69,7 +78,7 @@ record RingingTop(double top, double slope) {
                       .maxIterations(MOST)
                       .build());
       double[] p = found.getPoint().toArray();
-      boolean sound = p[0] > 0 && p[2] >= 0 && Double.isFinite(p[1]);
+      boolean sound = p[0] > 0 && p[2] >= 0 && found.getRMS() < GOOD * p[0];
       return sound ? Optional.of(new RingingTop(p[0], p[1])) : Optional.empty();
     } catch (ConvergenceException | TooManyEvaluationsException | TooManyIterationsException e) {
       return Optional.empty();

@@ -25,7 +25,7 @@ final class FirstLook {
   private static final double QUIET = 0.1;
 
   /** A smaller difference is not worth telling. */
-  private static final double TOLD_DB = 0.2;
+  private static final double TOLD_DB = 0.5;
 
   private final ToneBench audio;
   private final List<Levelling.Level> levels;
@@ -103,7 +103,8 @@ final class FirstLook {
         continue;
       }
       double most = gains.highestHz();
-      double more = Math.max(1, gains.at(most) / gains.at(hz));
+      // Not below the look itself, which has been played: what is that loud is no gain.
+      double more = Math.min(1 / QUIET, Math.max(1, gains.at(most) / gains.at(hz)));
       if (Levels.db(more) > TOLD_DB) {
         audio.notice(
             String.format(

@@ -18,6 +18,11 @@ import kitproof.value.Quantity;
  * ones end short of it, so that the gain that was last measured tells how far a drive may go. As a
  * unit compresses on its way up, no stair goes beyond the highest power. A channel ends when its
  * distortion reaches the stop criterion, at the highest power or at the highest drive.
+ *
+ * <p>One capture for all cannot be: an interface plays what it was given as a whole, and for a unit
+ * that clips below the highest power the last drive is not known before the stairs below have been
+ * heard; it would be driven far past the stop criterion. A capture more repeats no stair and costs
+ * the way to silence and back, 10 ms, and what the interface takes beyond a signal.
  */
 final class PowerStairs {
   /** From further below than this the way to the highest drive is gone in two parts. */
