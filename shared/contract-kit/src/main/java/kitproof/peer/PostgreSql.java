@@ -124,8 +124,11 @@ public final class PostgreSql implements AutoCloseable {
     Programs.run(Path.of("/"), command(program, List.of(arguments)).toArray(String[]::new));
   }
 
-  /** Starts it, or starts it again, and returns when it can be asked. */
+  /** Starts it, or starts it again, and returns when it can be asked; at once if it runs. */
   public PostgreSql start() throws IOException {
+    if (process != null && process.isAlive()) {
+      return this;
+    }
     List<String> arguments =
         List.of(
             "-D",

@@ -28,8 +28,8 @@ public final class IndexException extends Exception {
   boolean isPassing() {
     // class 40, deadlock or serialization failure: PostgreSQL manual, appendix A
     return isTwice()
-        || root(this) instanceof SQLException sql
-            && String.valueOf(sql.getSQLState()).startsWith("40");
+        || (root(this) instanceof SQLException sql
+            && String.valueOf(sql.getSQLState()).startsWith("40"));
   }
 
   /** Whether a key is there already. */

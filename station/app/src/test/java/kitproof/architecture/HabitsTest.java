@@ -100,10 +100,13 @@ class HabitsTest {
             "java\\.util\\.(Random|SplittableRandom|concurrent\\.ThreadLocalRandom)"
                 + "|java\\.util\\.random\\..*|java\\.util\\.UUID")
         .check(House.ALL);
-    // What nobody may guess is no figure of a measurement.
+    // What nobody may guess, and a name that no other folder may have, are no figures of a
+    // measurement.
     noClasses()
         .that()
         .doNotHaveFullyQualifiedName("kitproof.web.Secret")
+        .and()
+        .doNotHaveFullyQualifiedName("kitproof.store.FolderName")
         .should()
         .dependOnClassesThat()
         .haveFullyQualifiedName("java.security.SecureRandom")
