@@ -137,7 +137,8 @@ class FaultTableIT extends FaultRows {
             .contains(Set.of(Rail.MAINS, Rail.LIMITER_BYPASS, Rail.DRIVE_LEFT))
             .endsWith(Set.<Integer>of());
         assertThat(Results.value(record, "discharge time to safe")).as(fault).isNotNegative();
-        // Which call met a device first that is gone, and what it says of it, is a matter of chance.
+        // Which call met a device first that is gone, and what it says of it, is a matter of
+        // chance.
         String seen = seen(record).replaceFirst("“audio: [^”]*”", "“audio: …”");
         table.put(number, fault, expected, seen);
       }
