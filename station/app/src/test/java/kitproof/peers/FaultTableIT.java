@@ -41,7 +41,8 @@ class FaultTableIT extends FaultRows {
         own,
         "",
         """
-          - {step: long reading, procedure: reading, mains: direct, meter: hv-meter, function: hv, result: hv soak, count: 40, every: 50 ms}
+          - {step: HV rail, procedure: reading, mains: direct, meter: hv-meter, function: hv, result: hv}
+          - {step: long reading, procedure: reading, meter: hv-meter, function: hv, result: hv soak, count: 40, every: 50 ms}
           - {step: next tap, procedure: reading, conditions: {channel: left, tap: 4 ohm}, meter: hv-meter, function: hv, result: hv}
         """);
   }
@@ -99,7 +100,7 @@ class FaultTableIT extends FaultRows {
               bench.slave.put(Rail.MAINS, false);
             });
     assertThat(record.reason()).contains("moved without a command");
-    assertThat(record.steps().get(1).results()).isEmpty();
+    assertThat(record.steps().get(2).results()).isEmpty();
   }
 
   @Test
@@ -136,7 +137,10 @@ class FaultTableIT extends FaultRows {
             .contains(Set.of(Rail.MAINS, Rail.LIMITER_BYPASS, Rail.DRIVE_LEFT))
             .endsWith(Set.<Integer>of());
         assertThat(Results.value(record, "discharge time to safe")).as(fault).isNotNegative();
-        table.put(number, fault, expected, seen(record));
+        // Which call met a device first that is gone, and what it says of it, is a matter of
+        // chance.
+        String seen = seen(record).replaceFirst("“audio: [^”]*”", "“audio: …”");
+        table.put(number, fault, expected, seen);
       }
     }
   }
@@ -190,7 +194,7 @@ class FaultTableIT extends FaultRows {
       value = {
         "21, hv-meter, meter, \"error, mains off, HV called unknown\"",
         "26, relays, relay board, \"error, not confirmed: the operator is told to use the emergency stop\"",
-        "27, audio, audio interface, \"error, mains off; not confirmed, as the interface cannot be muted\"",
+        "27, audio, audio interface, \"error, mains off, discharge watched\"",
         "28, operator, person, \"error, mains off, discharge watched\""
       })
   void driverThatThrowsFromEveryMethod(int number, String role, String kind, String expected)

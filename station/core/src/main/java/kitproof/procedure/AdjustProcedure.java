@@ -77,12 +77,8 @@ final class AdjustProcedure implements Procedure<AdjustProcedure.Settings> {
             settings.control,
             settings.window,
             settings.dwell);
-    operator.ask(question);
-    try {
-      return List.of(settled(settings, bench, operator, question));
-    } finally {
-      operator.makeSafe();
-    }
+    return Asking.during(
+        operator, question, () -> List.of(settled(settings, bench, operator, question)));
   }
 
   private static Measurement settled(

@@ -26,22 +26,44 @@ final class Asking {
       StepBench bench, Operator operator, Question question, Duration patience)
       throws InstrumentException, InterruptedException {
     Duration start = bench.elapsed();
+    return during(
+        operator,
+        question,
+        () -> {
+          while (true) {
+            Optional<Answer> answer = operator.answer();
+            if (answer.isPresent()) {
+              bench.answered(question, answer.get());
+              return answer;
+            }
+            if (!patience.isZero() && bench.elapsed().minus(start).compareTo(patience) > 0) {
+              return Optional.empty();
+            }
+            bench.pause(LOOK);
+          }
+        });
+  }
+
+  /**
+   * Does something while a question stands, which is taken back whatever happens. What goes wrong
+   * while it stands is told, not what goes wrong after that in taking it back.
+   */
+  static <T> T during(Operator operator, Question question, StepBench.Work<T> work)
+      throws InstrumentException, InterruptedException {
     operator.ask(question);
+    T result;
     try {
-      while (true) {
-        Optional<Answer> answer = operator.answer();
-        if (answer.isPresent()) {
-          bench.answered(question, answer.get());
-          return answer;
-        }
-        if (!patience.isZero() && bench.elapsed().minus(start).compareTo(patience) > 0) {
-          return Optional.empty();
-        }
-        bench.pause(LOOK);
+      result = work.run();
+    } catch (InstrumentException | InterruptedException | RuntimeException | Error e) {
+      try {
+        operator.makeSafe();
+      } catch (InstrumentException second) {
+        e.addSuppressed(second);
       }
-    } finally {
-      operator.makeSafe();
+      throw e;
     }
+    operator.makeSafe();
+    return result;
   }
 
   /** What the plan says to beware of; where it says nothing, what the station knows of the unit. */
