@@ -66,16 +66,16 @@ public final class StoreBenchmark {
       for (String name : List.of("warm", "indexed", "raw", "rebuilt")) {
         server.createDatabase(name);
       }
-      Map<String, IndexPlace> postgres =
-          Map.of(
-              "warm", PostgresPlace.parse(server.address("warm"), login),
-              "indexed", PostgresPlace.parse(server.address("indexed"), login),
-              "raw", PostgresPlace.parse(server.address("raw"), login));
-      Map<String, IndexPlace> sqlite =
-          Map.of(
-              "warm", IndexPlace.beside(made(folder.resolve("warm"))),
-              "indexed", IndexPlace.beside(made(folder.resolve("indexed"))),
-              "raw", IndexPlace.beside(made(folder.resolve("raw"))));
+      Places postgres =
+          new Places(
+              PostgresPlace.parse(server.address("warm"), login),
+              PostgresPlace.parse(server.address("indexed"), login),
+              PostgresPlace.parse(server.address("raw"), login));
+      Places sqlite =
+          new Places(
+              IndexPlace.beside(made(folder.resolve("warm"))),
+              IndexPlace.beside(made(folder.resolve("indexed"))),
+              IndexPlace.beside(made(folder.resolve("raw"))));
       benchmark.rows("SQLite", folder, sqlite);
       benchmark.rows("PostgreSQL", folder, postgres);
       Path records = made(folder.resolve("documents"));
@@ -96,14 +96,23 @@ public final class StoreBenchmark {
     return Files.createDirectories(folder);
   }
 
-  private void rows(String kind, Path folder, Map<String, IndexPlace> places) throws Exception {
+  /**
+   * Where rows are written.
+   *
+   * @param warm before anything is timed
+   * @param indexed by the index
+   * @param raw by hand
+   */
+  private record Places(IndexPlace warm, IndexPlace indexed, IndexPlace raw) {}
+
+  private void rows(String kind, Path folder, Places places) throws Exception {
     int few = Math.max(1, units / 20);
-    RawRows.throughIndex(folder.resolve("warm"), places.get("warm"), few, this::record);
+    RawRows.throughIndex(folder.resolve("warm"), places.warm(), few, this::record);
     forgetPeaks();
     double indexed =
-        RawRows.throughIndex(folder.resolve("indexed"), places.get("indexed"), units, this::record);
+        RawRows.throughIndex(folder.resolve("indexed"), places.indexed(), units, this::record);
     long peak = peakMegabytes();
-    double raw = RawRows.byHand(folder.resolve("raw"), places.get("raw"), units, this::record);
+    double raw = RawRows.byHand(folder.resolve("raw"), places.raw(), units, this::record);
     int rows = units * results;
     System.out.printf(
         Locale.ROOT,
@@ -116,7 +125,7 @@ public final class StoreBenchmark {
         rows / raw,
         raw / indexed,
         peak);
-    IndexPlace place = places.get("indexed");
+    IndexPlace place = places.indexed();
     double[] asked = new double[ROUNDS];
     double[] byHand = new double[ROUNDS];
     double[] unitsAsked = new double[ROUNDS];
