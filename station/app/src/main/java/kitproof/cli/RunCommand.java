@@ -104,6 +104,12 @@ final class RunCommand implements Callable<Integer> {
   @Option(names = "--json", description = "Print the outcome as JSON and nothing else.")
   private boolean json;
 
+  @Option(
+      names = "--uncalibrated",
+      description =
+          "Run on a bench without a calibration that holds; every figure of the record says so.")
+  private boolean uncalibrated;
+
   @Option(names = "--timing", description = "Tell at the end where each second went.")
   private boolean timing;
 
@@ -114,7 +120,7 @@ final class RunCommand implements Callable<Integer> {
     requireBatchSize();
     BrokerAddress address = broker == null ? null : Brokers.address(spec.commandLine(), broker);
     Drivers drivers = plugins.usable();
-    Parsed<Prepared> prepared = Prepared.read(planFile, benchFile, drivers);
+    Parsed<Prepared> prepared = Prepared.read(planFile, benchFile, drivers, uncalibrated);
     if (!prepared.isSound()) {
       Printed.problems(errors, prepared.problems());
       return ExitCodes.BAD_INPUT;

@@ -40,6 +40,8 @@ final class EventModule extends SimpleModule {
     add(Conditions.class, EventModule::write, EventModule::conditions);
     add(Curve.class, EventModule::write, EventModule::curve);
     add(Measurement.class, EventModule::write, EventModule::measurement);
+    add(Uncertainty.class, UncertaintyForm::write, UncertaintyForm::read);
+    add(Judgement.class, EventModule::write, EventModule::judgement);
   }
 
   @JsonTypeInfo(use = JsonTypeInfo.Id.NAME, property = "type")

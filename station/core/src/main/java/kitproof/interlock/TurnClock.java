@@ -23,6 +23,10 @@ public final class TurnClock implements BenchClock {
   private final ReentrantLock turn = new ReentrantLock();
   private final AtomicReference<@Nullable Trip> owed = new AtomicReference<>();
   private volatile @Nullable Duty duty;
+  private final AtomicReference<@Nullable Later> later = new AtomicReference<>();
+
+  /** Something to do once, in a turn, at a moment of bench time. */
+  private record Later(long at, Runnable what) {}
 
   private record Duty(Interlocks interlocks, MeterAccess access, Consumer<Trip> onTrip) {}
 
@@ -33,6 +37,18 @@ public final class TurnClock implements BenchClock {
   /** From here on these have their turns. Give {@link #tripped} to them as what acts. */
   public void attach(Interlocks interlocks, MeterAccess access, Consumer<Trip> onTrip) {
     duty = new Duty(interlocks, access, onTrip);
+  }
+
+  /**
+   * Has something done in a turn, once, this long from now; in the place of what was to be done.
+   */
+  public void later(Duration after, Runnable what) {
+    later.set(new Later(time.nanos() + after.toNanos(), what));
+  }
+
+  /** What has not been done yet is not wanted any more. */
+  public void notLater() {
+    later.set(null);
   }
 
   /** One has tripped: acts now, or as soon as the relays can be switched. */
@@ -70,16 +86,23 @@ public final class TurnClock implements BenchClock {
   @Override
   public void sleep(Duration duration) throws InterruptedException {
     Duty now = duty;
-    if (now == null || now.interlocks.isEmpty() || duration.isNegative() || duration.isZero()) {
+    boolean watched = now != null && !now.interlocks.isEmpty();
+    if ((!watched && later.get() == null) || duration.isNegative() || duration.isZero()) {
       time.sleep(duration);
       return;
     }
     long end = time.nanos() + duration.toNanos();
     for (long left = duration.toNanos(); left > 0; left = end - time.nanos()) {
-      long untilDue = turn.isLocked() ? left : due(now) - time.nanos();
+      long untilDue = turn.isLocked() ? left : nextTurn(now) - time.nanos();
       time.sleep(Duration.ofNanos(Math.max(1, Math.min(left, untilDue))));
       takeTurn();
     }
+  }
+
+  private long nextTurn(@Nullable Duty now) {
+    Later once = later.get();
+    return Math.min(
+        now == null ? Long.MAX_VALUE : due(now), once == null ? Long.MAX_VALUE : once.at);
   }
 
   /** The next moment at which an interlock can look. */
@@ -100,15 +123,26 @@ public final class TurnClock implements BenchClock {
   private void takeTurn() {
     Duty now = duty;
     // A sleep within a turn is the meter's; one who is to stop has nothing to look for any more.
-    if (now == null || Thread.currentThread().isInterrupted() || !turn.tryLock()) {
+    boolean nothing = now == null && later.get() == null;
+    if (nothing || Thread.currentThread().isInterrupted() || !turn.tryLock()) {
       return;
     }
     try {
       if (turn.getHoldCount() == 1) {
-        look(now);
+        doLater();
+        if (now != null) {
+          look(now);
+        }
       }
     } finally {
       turn.unlock();
+    }
+  }
+
+  private void doLater() {
+    Later once = later.get();
+    if (once != null && once.at <= time.nanos() && later.compareAndSet(once, null)) {
+      once.what.run();
     }
   }
 

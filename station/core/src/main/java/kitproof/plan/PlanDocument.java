@@ -2,6 +2,7 @@ package kitproof.plan;
 
 import java.util.List;
 import kitproof.document.Holds;
+import kitproof.document.Initially;
 import kitproof.document.Located;
 import kitproof.document.Meaning;
 import kitproof.value.Node;
@@ -14,6 +15,9 @@ public record PlanDocument(
     @Meaning("the product's revision") String revision,
     @Meaning("a regular expression that every serial number matches") @Nullable String serial,
     @Meaning("the limit file, seen from the plan's folder") String limits,
+    @Meaning("whether it may run on a bench without a calibration that holds; every figure says so")
+        @Initially("false")
+        boolean uncalibrated,
     @Meaning("what is done, in order: steps, and repeats of steps over conditions")
         @Holds(StepOrRepeat.class)
         List<Node> steps,

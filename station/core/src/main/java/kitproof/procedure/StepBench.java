@@ -9,6 +9,7 @@ import kitproof.driver.InstrumentException;
 import kitproof.driver.Meter;
 import kitproof.driver.Operator;
 import kitproof.driver.Question;
+import kitproof.driver.Reading;
 import kitproof.driver.Route;
 import kitproof.value.Conditions;
 import kitproof.value.Measurement;
@@ -77,6 +78,22 @@ public interface StepBench {
   interface Work<T> {
     T run() throws InstrumentException, InterruptedException;
   }
+
+  /**
+   * Does something during which a meter is read, such as listening to a signal that plays.
+   *
+   * @param meter its role
+   * @param after from the beginning of the work to the reading
+   * @throws InstrumentException also if the work was over before the meter could be read
+   */
+  default <T> Beside<T> beside(String meter, String function, Duration after, Work<T> work)
+      throws InstrumentException, InterruptedException {
+    throw new InstrumentException(
+        InstrumentException.Kind.RANGE, "here no meter is read beside other work");
+  }
+
+  /** What came of work, and the reading that was taken meanwhile. */
+  record Beside<T>(T result, Reading reading) {}
 
   /** What the run has measured in earlier steps, in order. */
   List<Measurement> earlier();

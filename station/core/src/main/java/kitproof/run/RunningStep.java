@@ -115,7 +115,7 @@ final class RunningStep implements StepBench, RatedAudio.Wait {
   @Override
   public AudioInterface audio(String role) throws InstrumentException {
     AudioInterface audio = bench.in(role, InstrumentKind.AUDIO_INTERFACE).audio();
-    return new Timed.TimedAudio(routing.rated(audio, this), timing);
+    return new Timed.TimedAudio(routing.rated(routing.corrected(role, audio), this), timing);
   }
 
   @Override
@@ -152,6 +152,14 @@ final class RunningStep implements StepBench, RatedAudio.Wait {
 
   private List<String> exchange(List<String> routes) throws InstrumentException {
     return Timed.in(timing, Timing.Part.SWITCHING, () -> routing.exchange(routes, conditions));
+  }
+
+  @Override
+  public <T> Beside<T> beside(String role, String function, Duration after, Work<T> work)
+      throws InstrumentException, InterruptedException {
+    OpenInstrument meter = bench.in(role, InstrumentKind.METER);
+    reading(meter::recogniseBeforeUse);
+    return BesideReading.take(clock, meter, function, after, work);
   }
 
   @Override

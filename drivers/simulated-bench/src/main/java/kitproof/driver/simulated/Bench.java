@@ -28,6 +28,8 @@ final class Bench {
   private final Map<Trimmer, Double> positions = new EnumMap<>(Trimmer.class);
   private boolean wired;
   private double inputGain = 1;
+  private boolean loopback;
+  private Playing playing = Playing.NOTHING;
 
   private Bench(BenchClock clock) {
     this.clock = clock;
@@ -86,14 +88,24 @@ final class Bench {
   /** What a point reads over a time that passes meanwhile. */
   double read(Point point, Duration time) throws InstrumentException {
     Integrals before;
+    double from;
     synchronized (this) {
       before = current().integrals();
+      from = seconds();
     }
     pause(time);
     synchronized (this) {
+      if (point == Point.LINE_LEFT || point == Point.LINE_RIGHT) {
+        return playing.rms(point == Point.LINE_LEFT, from, seconds());
+      }
       Amplifier now = current();
       return point.between(before, now.integrals(), now);
     }
+  }
+
+  /** Puts the interface's outputs straight on its inputs, or takes them off again. */
+  synchronized void loopback(boolean on) {
+    loopback = on;
   }
 
   /** Sets how much more of an output reaches the interface than at rest. */
@@ -113,13 +125,17 @@ final class Bench {
    */
   double[][] exchange(double rate, double[] left, double[] right) throws InstrumentException {
     Playback playback;
+    boolean loopedNow;
     synchronized (this) {
       Amplifier unit = current();
       if (unit.playing()) {
         throw new InstrumentException(
             InstrumentException.Kind.OTHER, "another stimulus is still playing");
       }
-      playback = unit.play(rate, left, right);
+      boolean looped = loopback;
+      playing = new Playing(seconds(), rate, left, right);
+      playback = unit.play(rate, looped ? silence(left) : left, looped ? silence(right) : right);
+      loopedNow = looped;
     }
     try {
       pause(Duration.ofNanos((long) Math.ceil(playback.duration() * 1e9)));
@@ -127,7 +143,7 @@ final class Bench {
         synchronized (this) {
           current();
           if (playback.finished()) {
-            return playback.captured();
+            return loopedNow ? new double[][] {left, right} : playback.captured();
           }
         }
         // Rounded to nanoseconds, the last sample may be a moment away.
@@ -140,6 +156,10 @@ final class Bench {
         }
       }
     }
+  }
+
+  private static double[] silence(double[] like) {
+    return new double[like.length];
   }
 
   private Amplifier current() throws InstrumentException {
