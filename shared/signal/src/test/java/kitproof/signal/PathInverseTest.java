@@ -14,6 +14,7 @@ import org.junit.jupiter.params.provider.ValueSource;
  */
 class PathInverseTest {
   private static final double RATE = 96_000;
+
   private static final int SETTLING = 96_000;
 
   /** y = b0·x + b1·x₋₁ − a1·y₋₁. */
@@ -67,7 +68,7 @@ class PathInverseTest {
 
   private static double[] undone(double[] captured) {
     return PathInverse.undo(
-        captured, RATE, f -> LOW.level(f) + HIGH.level(f), f -> LOW.phase(f) + HIGH.phase(f));
+        PathInverse.undoCoupling(captured, RATE, 2), RATE, HIGH::level, HIGH::phase);
   }
 
   private static CoherentTone tone(double hertz) {
@@ -104,7 +105,7 @@ class PathInverseTest {
     double[] bent = Arrays.stream(played).map(x -> x + 0.02 * x * x * x).toArray();
     double third = figures(bent, tone).thd();
     double[] captured = path(bent);
-    assertThat(figures(captured, tone).thd()).isLessThan(0.9 * third);
+    assertThat(figures(captured, tone).thd()).isLessThan(0.95 * third);
     assertThat(figures(undone(captured), tone).thd()).isCloseTo(third, within(2e-4 * third));
   }
 
@@ -126,7 +127,8 @@ class PathInverseTest {
         played[i] += window * Math.sin(2 * Math.PI * hertz * i / RATE + hertz);
       }
     }
-    assertThat(furthest(undone(path(played)), played)).isLessThan(2e-4);
+    // what undoing the coupling leaves at 40 Hz: arctan(0.1 / 40)
+    assertThat(furthest(undone(path(played)), played)).isLessThan(3e-3);
   }
 
   @Test

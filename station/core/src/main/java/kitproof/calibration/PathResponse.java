@@ -10,6 +10,8 @@ import java.util.Arrays;
  * that of two independent points, as the path may bend between them.
  */
 public final class PathResponse {
+  private static final double FADE_OCTAVES = 2;
+
   private final double[] logHertz;
   private final double[] levels;
   private final double[] standards;
@@ -66,6 +68,42 @@ public final class PathResponse {
   /** Phase that comes back, degrees. */
   public double phase(double hertz) {
     return at(phases, hertz);
+  }
+
+  /**
+   * The corner of a coupling capacitor that turns the phase at the first point as far as it is
+   * turned there, Hz; 0 if it is not turned like that.
+   */
+  public double corner() {
+    return phases[0] > 0 && phases[0] < 60
+        ? Math.exp(logHertz[0]) * Math.tan(Math.toRadians(phases[0]))
+        : 0;
+  }
+
+  /**
+   * The level that is left with the coupling capacitor taken out, dB, as far as it is corrected.
+   */
+  public double remainingLevel(double hertz) {
+    double part = corrected(hertz);
+    double ratio = corner() / hertz;
+    return part == 0 ? 0 : part * (level(hertz) + 10 * Math.log10(1 + ratio * ratio));
+  }
+
+  /** The phase that is left with the coupling capacitor taken out, degrees, likewise. */
+  public double remainingPhase(double hertz) {
+    double part = corrected(hertz);
+    return part == 0 ? 0 : part * (phase(hertz) - Math.toDegrees(Math.atan(corner() / hertz)));
+  }
+
+  /**
+   * How much of what is left besides a coupling capacitor is taken out of samples: nothing up to
+   * the first point, all from two octaves above it. What begins at one frequency all at once would
+   * ring there for seconds, and a block of another tone would show it.
+   */
+  double corrected(double hertz) {
+    double octaves = hertz > 0 ? (Math.log(hertz) - logHertz[0]) / Math.log(2) : 0;
+    double part = Math.max(0, Math.min(1, octaves / FADE_OCTAVES));
+    return 0.5 * (1 - Math.cos(Math.PI * part));
   }
 
   /** The highest level of any point, dB. */

@@ -133,8 +133,12 @@ final class CorrectedAudio implements AudioInterface {
     }
     double delay =
         calibration.delay(role, port.name()).map(known -> known.value().value()).orElse(0.0);
+    PathResponse of = path.get();
     return PathInverse.undo(
-        samples, rate, path.get()::level, hertz -> path.get().phase(hertz) - 360 * hertz * delay);
+        PathInverse.undoCoupling(samples, rate, of.corner()),
+        rate,
+        of::remainingLevel,
+        hertz -> of.remainingPhase(hertz) - 360 * hertz * delay);
   }
 
   private static double[] scaled(double[] samples, double by) {

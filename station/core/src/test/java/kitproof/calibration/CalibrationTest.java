@@ -110,6 +110,15 @@ class CalibrationTest {
     assertThat(path.standard(100)).isCloseTo(0.0055, within(1e-12));
     assertThat(path.level(Math.sqrt(1e3 * 40e3))).isCloseTo(-0.2, within(1e-12));
     assertThat(path.level(0)).isEqualTo(-0.2);
+    assertThat(path.corner()).isCloseTo(10 * Math.tan(Math.toRadians(4)), within(1e-12));
+    assertThat(path.remainingPhase(40))
+        .isCloseTo(path.phase(40) - Math.toDegrees(Math.atan(path.corner() / 40)), within(1e-12));
+    assertThat(path.remainingLevel(5)).isZero();
+    assertThat(path.corrected(0)).isZero();
+    assertThat(path.corrected(10)).isZero();
+    assertThat(path.corrected(20)).isCloseTo(0.5, within(1e-12));
+    assertThat(path.corrected(40)).isCloseTo(1, within(1e-12));
+    assertThat(path.corrected(40e3)).isEqualTo(1);
     assertThat(path.level(1e6)).isEqualTo(-0.4);
     assertThat(path.covers(10.1)).isTrue();
     assertThat(path.covers(9.9)).isFalse();
@@ -123,7 +132,7 @@ class CalibrationTest {
     assertThat(calibration.expired(LocalDate.of(2027, 2, 28))).isEmpty();
     assertThat(texts(calibration.expired(LocalDate.of(2027, 3, 1))))
         .containsExactly(
-            "c.yaml:9:59: found certificate C-1 of hv-meter, which was due on 2027-02-28; expected"
+            "c.yaml:9:55: found certificate C-1 of hv-meter, which was due on 2027-02-28; expected"
                 + " a new one, as it is 2027-03-01");
     assertThat(texts(calibration.expired(LocalDate.of(2027, 5, 27))))
         .hasSize(2)
@@ -192,10 +201,10 @@ class CalibrationTest {
       delimiter = '|',
       value = {
         "due: 2026-02-28|due: 2027-05-26|3:6: found due: 2026-02-28; expected a day not before",
-        "due: 2025-02-28|due: 2027-02-28|9:59: found due: 2025-02-28; expected a day not before",
-        "3 dogits|3 digits|11:31: found limits: \"±(0.5 % + 3 dogits)\"; expected limits of error",
-        "x|, resolution: 0.1 V|11:31: found digits without a resolution",
-        "x|, range: 10 A|12:36: found a part of a range that is not given",
+        "due: 2025-02-28|due: 2027-02-28|9:55: found due: 2025-02-28; expected a day not before",
+        "3 dogits|3 digits|11:32: found limits: \"±(0.5 % + 3 dogits)\"; expected limits of error",
+        "x|, resolution: 0.1 V|11:32: found digits without a resolution",
+        "x|, range: 10 A|12:37: found a part of a range that is not given",
         "channel: left|channel: right|found a full scale of output audio left a second time",
         "range: range 20 V|range: range 5 V|a full scale of input audio left in range 20 V a"
             + " second",
