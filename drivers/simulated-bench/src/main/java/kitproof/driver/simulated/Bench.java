@@ -124,18 +124,19 @@ final class Bench {
    * @return volts at the outputs, left and right
    */
   double[][] exchange(double rate, double[] left, double[] right) throws InstrumentException {
-    Playback playback;
-    boolean loopedNow;
+    @Nullable Playback playback;
     synchronized (this) {
       Amplifier unit = current();
       if (unit.playing()) {
         throw new InstrumentException(
             InstrumentException.Kind.OTHER, "another stimulus is still playing");
       }
-      boolean looped = loopback;
       playing = new Playing(seconds(), rate, left, right);
-      playback = unit.play(rate, looped ? silence(left) : left, looped ? silence(right) : right);
-      loopedNow = looped;
+      playback = loopback ? null : unit.play(rate, left, right);
+    }
+    if (playback == null) { // the unit is off the interface and only grows older
+      pause(Duration.ofNanos((long) Math.ceil(left.length / rate * 1e9)));
+      return new double[][] {left, right};
     }
     try {
       pause(Duration.ofNanos((long) Math.ceil(playback.duration() * 1e9)));
@@ -143,7 +144,7 @@ final class Bench {
         synchronized (this) {
           current();
           if (playback.finished()) {
-            return loopedNow ? new double[][] {left, right} : playback.captured();
+            return playback.captured();
           }
         }
         // Rounded to nanoseconds, the last sample may be a moment away.
@@ -156,10 +157,6 @@ final class Bench {
         }
       }
     }
-  }
-
-  private static double[] silence(double[] like) {
-    return new double[like.length];
   }
 
   private Amplifier current() throws InstrumentException {
