@@ -124,7 +124,7 @@ final class Bench {
    * @return volts at the outputs, left and right
    */
   double[][] exchange(double rate, double[] left, double[] right) throws InstrumentException {
-    @Nullable Playback playback;
+    Playback playback;
     synchronized (this) {
       Amplifier unit = current();
       if (unit.playing()) {
