@@ -12,19 +12,26 @@ import kitproof.value.Curve;
 import kitproof.value.Figure;
 import kitproof.value.Measurement;
 import kitproof.value.Quantity;
+import kitproof.value.Uncertainty;
 import kitproof.value.Unit;
+import org.jspecify.annotations.Nullable;
 
 /**
- * Judges measurements by a limit file: simple acceptance, both ends of a limit included.
+ * Judges measurements by a limit file, both ends of a limit included: by the value itself with
+ * simple acceptance; with guarded acceptance a value must also be inside by as much as its own
+ * uncertainty asks for, and is in the guard band where it is not.
  *
  * <p>Pure. Of several limits that apply the one with most conditions is taken. What cannot be
  * compared with its limit (no valid figure, a curve where a quantity is wanted, another unit, a
- * curve that ends before its mask) fails with the reason; it never passes.
+ * curve that ends before its mask, an uncertainty that is asked for and not known) fails with the
+ * reason; it never passes.
  */
 public final class Judge {
   private final Map<String, List<LimitEntry>> byResult = new HashMap<>();
+  private final Acceptance acceptance;
 
   public Judge(LimitFile file) {
+    acceptance = file.acceptance();
     for (LimitEntry entry : file.entries()) {
       byResult.computeIfAbsent(entry.result(), name -> new ArrayList<>()).add(entry);
     }
@@ -50,15 +57,20 @@ public final class Judge {
     if (figure instanceof Figure.Invalid bad) {
       return new Judgement(Outcome.FAIL, entry.limit(), bad.reason());
     }
+    Uncertainty uncertainty = measurement.uncertainty();
+    if (acceptance.isGuarded() && uncertainty == null) {
+      return unfit(
+          entry.limit(), "its uncertainty is not known, and " + acceptance.rule() + " needs it");
+    }
     if (figure instanceof Figure.OfQuantity one) {
       return entry.limit() instanceof Limit.Scalar scalar
-          ? scalar(one.quantity(), scalar, entry.unit())
+          ? scalar(one.quantity(), scalar, entry.unit(), uncertainty)
           : unfit(
               entry.limit(), "the limit is a mask for a curve, the result is a single quantity");
     }
     Figure.OfCurve curve = (Figure.OfCurve) figure;
     return entry.limit() instanceof Limit.Mask mask
-        ? MaskJudge.judge(curve.curve(), mask)
+        ? MaskJudge.judge(curve.curve(), mask, acceptance, uncertainty)
         : unfit(entry.limit(), "the limit is for a single quantity, the result is a curve");
   }
 
@@ -79,19 +91,47 @@ public final class Judge {
     return MaskJudge.outside(Curve.of(at.unit(), x, value.unit(), y), mask);
   }
 
-  private static Judgement scalar(Quantity value, Limit.Scalar limit, Unit unit) {
+  private Judgement scalar(
+      Quantity value, Limit.Scalar limit, Unit unit, @Nullable Uncertainty uncertainty) {
     if (value.unit() != unit) {
       return unfit(limit, Say.otherUnit(unit, value.unit()));
     }
     Quantity low = limit.low();
     Quantity high = limit.high();
+    Judgement.Guard guard = guard(value, limit, uncertainty);
     if (low != null && value.compareTo(low) < 0) {
-      return new Judgement(Outcome.FAIL, limit, Say.compared(value, "is below", low));
+      return new Judgement(Outcome.FAIL, limit, Say.compared(value, "is below", low), guard);
     }
     if (high != null && value.compareTo(high) > 0) {
-      return new Judgement(Outcome.FAIL, limit, Say.compared(value, "is above", high));
+      return new Judgement(Outcome.FAIL, limit, Say.compared(value, "is above", high), guard);
     }
-    return new Judgement(Outcome.PASS, limit, Say.good(low, high));
+    if (guard != null && low != null && value.value() < low.value() + guard.low()) {
+      String detail = Say.guarded(value, low, guard.low(), "above", guard.conformance());
+      return new Judgement(Outcome.GUARD_BAND, limit, detail, guard);
+    }
+    if (guard != null && high != null && value.value() > high.value() - guard.high()) {
+      String detail = Say.guarded(value, high, guard.high(), "below", guard.conformance());
+      return new Judgement(Outcome.GUARD_BAND, limit, detail, guard);
+    }
+    return new Judgement(Outcome.PASS, limit, Say.good(low, high), guard);
+  }
+
+  private Judgement.@Nullable Guard guard(
+      Quantity value, Limit.Scalar limit, @Nullable Uncertainty uncertainty) {
+    if (!acceptance.isGuarded() || uncertainty == null) {
+      return null;
+    }
+    Quantity low = limit.low();
+    Quantity high = limit.high();
+    return new Judgement.Guard(
+        low == null ? 0 : acceptance.aboveLow(uncertainty, 0),
+        high == null ? 0 : acceptance.belowHigh(uncertainty, 0),
+        Acceptance.conformance(
+            value.value(),
+            low == null ? Double.NEGATIVE_INFINITY : low.value(),
+            high == null ? Double.POSITIVE_INFINITY : high.value(),
+            uncertainty,
+            0));
   }
 
   static Judgement unfit(Limit limit, String detail) {

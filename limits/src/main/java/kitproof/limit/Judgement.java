@@ -9,8 +9,34 @@ import org.jspecify.annotations.Nullable;
  * @param limit the limit applied, or null if there was none
  * @param detail for people: what was wrong ("25.1 dB is below 26 dB", "at 31.5 Hz …"), what is good
  *     ("26 dB to 27.6 dB") if it passed, or why it is not judged
+ * @param guard of guarded acceptance, how it was guarded; null with simple acceptance
  */
-public record Judgement(Outcome outcome, @Nullable Limit limit, String detail) {
+public record Judgement(
+    Outcome outcome, @Nullable Limit limit, String detail, @Nullable Guard guard) {
+  /** By simple acceptance, or not judged. */
+  public Judgement(Outcome outcome, @Nullable Limit limit, String detail) {
+    this(outcome, limit, detail, null);
+  }
+
+  /**
+   * How a value was guarded; of a curve, at the point that decided.
+   *
+   * @param low width of the guard band above the low limit, in the figure's unit
+   * @param high width of the guard band below the high limit
+   * @param conformance the probability that the truth is within the limits
+   */
+  public record Guard(double low, double high, double conformance) {
+    /** The probability that an acceptance of this value is false. */
+    public double falseAccept() {
+      return 1 - conformance;
+    }
+
+    /** The probability that a rejection of this value is false. */
+    public double falseReject() {
+      return conformance;
+    }
+  }
+
   /** The four outcomes. */
   public enum Outcome {
     PASS("pass"),

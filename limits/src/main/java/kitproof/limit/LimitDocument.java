@@ -2,6 +2,7 @@ package kitproof.limit;
 
 import java.util.ArrayList;
 import java.util.List;
+import kitproof.document.Bounds;
 import kitproof.document.In;
 import kitproof.document.Key;
 import kitproof.document.Located;
@@ -21,6 +22,12 @@ record LimitDocument(
     @Meaning("The product, as plans name it") String product,
     @Meaning("The product's revision") String revision,
     @Meaning("How a value is compared with its limit (JCGM 106:2012)") DecisionRule rule,
+    @Meaning(
+            "With guarded acceptance: the least probability with which an accepted value conforms;"
+                + " 95 % if left out (ISO 14253-1:2017)")
+        @In(Unit.PERCENT)
+        @Bounds(low = 50, high = 99.999)
+        @Nullable Located<Quantity> conformance,
     @Meaning("The limits; of several that apply to a result the one with most conditions is taken")
         List<Located<Row>> judge)
     implements SelfChecked {
@@ -78,6 +85,12 @@ record LimitDocument(
     }
   }
 
+  Acceptance acceptance() {
+    return new Acceptance(
+        rule,
+        conformance == null ? Acceptance.USUAL_CONFORMANCE : conformance.value().value() / 100);
+  }
+
   List<LimitEntry> entries() {
     return judge.stream()
         .map(
@@ -92,6 +105,14 @@ record LimitDocument(
 
   @Override
   public List<Problem> problems(Location section) {
-    return Ambiguity.problems(entries());
+    List<Problem> problems = new ArrayList<>(Ambiguity.problems(entries()));
+    if (conformance != null && rule != DecisionRule.GUARDED_ACCEPTANCE) {
+      problems.add(
+          Problem.of(
+              conformance.location(),
+              "conformance beside rule: " + rule,
+              "rule: " + DecisionRule.GUARDED_ACCEPTANCE));
+    }
+    return problems;
   }
 }

@@ -59,6 +59,18 @@ public final class LimitFile {
     return document.rule();
   }
 
+  /**
+   * Of guarded acceptance: the least probability with which an accepted value conforms, such as
+   * 0.95.
+   */
+  public double conformance() {
+    return acceptance().conformance();
+  }
+
+  Acceptance acceptance() {
+    return document.acceptance();
+  }
+
   /** Every limit in the order of the file. */
   public List<LimitEntry> entries() {
     return entries;

@@ -7,6 +7,7 @@ import java.util.function.DoubleUnaryOperator;
 import kitproof.limit.Judgement.Outcome;
 import kitproof.value.Curve;
 import kitproof.value.Quantity;
+import kitproof.value.Uncertainty;
 import kitproof.value.Unit;
 import org.jspecify.annotations.Nullable;
 
@@ -17,6 +18,9 @@ import org.jspecify.annotations.Nullable;
  * a power. Their distance is therefore greatest at a point of the one or the other, and it is
  * enough to look there. A side of the mask holds between two corners that both have it, and at a
  * corner that has it.
+ *
+ * <p>With guarded acceptance each point of the curve has a guard band of its own; at a corner
+ * between two points the wider one holds.
  */
 final class MaskJudge {
   /** Curves that come out of a computation may end a hair before the frequency that was asked. */
@@ -25,16 +29,29 @@ final class MaskJudge {
   private final Curve curve;
   private final List<Limit.Point> corners;
   private final DoubleUnaryOperator axis;
+  private final Acceptance acceptance;
+  private final @Nullable Uncertainty uncertainty;
+
+  /** What is farthest outside the mask itself, or nearest to it. */
   private @Nullable Place worst;
+
+  /** What is farthest outside the mask less its guard band, or nearest to that. */
+  private @Nullable Place worstGuarded;
 
   /**
    * How a value stands to one side of the mask.
    *
    * @param outside how far it is outside; negative inside
+   * @param guard how wide the guard band is there
+   * @param point the point of the curve that is nearest
    */
-  private record Place(double x, double y, double limit, boolean low, double outside) {}
+  private record Place(
+      double x, double y, double limit, boolean low, double outside, double guard, int point) {}
 
-  private MaskJudge(Curve curve, Limit.Mask mask) {
+  private MaskJudge(
+      Curve curve, Limit.Mask mask, Acceptance acceptance, @Nullable Uncertainty uncertainty) {
+    this.acceptance = acceptance;
+    this.uncertainty = uncertainty;
     this.curve = curve;
     this.corners = mask.points();
     this.axis = isLogarithmic(curve.xUnit()) ? Math::log : DoubleUnaryOperator.identity();
@@ -45,8 +62,9 @@ final class MaskJudge {
     return along == Unit.HERTZ || along == Unit.WATT;
   }
 
-  static Judgement judge(Curve curve, Limit.Mask mask) {
-    MaskJudge judge = new MaskJudge(curve, mask);
+  static Judgement judge(
+      Curve curve, Limit.Mask mask, Acceptance acceptance, @Nullable Uncertainty uncertainty) {
+    MaskJudge judge = new MaskJudge(curve, mask, acceptance, uncertainty);
     String unfit = judge.unfit();
     if (unfit != null) {
       return Judge.unfit(mask, unfit);
@@ -61,7 +79,7 @@ final class MaskJudge {
 
   /** What is wrong with a part of a curve, as far as it goes; empty if nothing is. */
   static Optional<Judgement> outside(Curve part, Limit.Mask mask) {
-    MaskJudge judge = new MaskJudge(part, mask);
+    MaskJudge judge = new MaskJudge(part, mask, Acceptance.SIMPLE, null);
     if (judge.unfit() != null) {
       return Optional.empty();
     }
@@ -122,8 +140,8 @@ final class MaskJudge {
       }
       int next = Math.min(i + 1, curve.size() - 1);
       double y = between(curve.x(i), curve.y(i), curve.x(next), curve.y(next), x);
-      look(x, y, corner.low(), true);
-      look(x, y, corner.high(), false);
+      look(x, y, corner.low(), true, i, next);
+      look(x, y, corner.high(), false, i, next);
     }
   }
 
@@ -139,8 +157,8 @@ final class MaskJudge {
       }
       Limit.Point left = corners.get(i);
       Limit.Point right = corners.get(i + 1);
-      look(x, curve.y(p), line(left, left.low(), right, right.low(), x), true);
-      look(x, curve.y(p), line(left, left.high(), right, right.high(), x), false);
+      look(x, curve.y(p), line(left, left.low(), right, right.low(), x), true, p, p);
+      look(x, curve.y(p), line(left, left.high(), right, right.high(), x), false, p, p);
     }
   }
 
@@ -168,30 +186,87 @@ final class MaskJudge {
     return y0 + (y1 - y0) * (axis.applyAsDouble(x) - start) / (axis.applyAsDouble(x1) - start);
   }
 
-  private void look(double x, double y, @Nullable Quantity limit, boolean low) {
+  /** Looks at a value that lies at a point of the curve, or between two neighbours. */
+  private void look(double x, double y, @Nullable Quantity limit, boolean low, int one, int next) {
     if (limit == null) {
       return;
     }
     double outside = low ? limit.value() - y : y - limit.value();
+    int point = guard(one, low) >= guard(next, low) ? one : next;
+    Place place = new Place(x, y, limit.value(), low, outside, guard(point, low), point);
     if (worst == null || outside > worst.outside) {
-      worst = new Place(x, y, limit.value(), low, outside);
+      worst = place;
     }
+    if (worstGuarded == null || outside + place.guard > worstGuarded.outside + worstGuarded.guard) {
+      worstGuarded = place;
+    }
+  }
+
+  private double guard(int point, boolean low) {
+    return low ? acceptance.aboveLow(uncertainty, point) : acceptance.belowHigh(uncertainty, point);
   }
 
   private Judgement judgement(Limit.Mask mask) {
     Place place = Objects.requireNonNull(worst, "every corner has a side");
-    Quantity value = Quantity.of(place.y, curve.yUnit());
-    Quantity limit = Quantity.of(place.limit, curve.yUnit());
-    String by = Quantity.of(Math.abs(place.outside), curve.yUnit()).display();
-    String at = "at " + Quantity.of(place.x, curve.xUnit()).display();
     if (place.outside > 0) {
       String relation = place.low ? "is below" : "is above";
-      return new Judgement(
-          Outcome.FAIL, mask, at + " " + Say.compared(value, relation, limit) + ", worst by " + by);
+      String detail =
+          at(place)
+              + Say.compared(value(place), relation, limit(place))
+              + ", worst by "
+              + by(place.outside);
+      return new Judgement(Outcome.FAIL, mask, detail, guard(place));
     }
-    return new Judgement(
-        Outcome.PASS,
-        mask,
-        "nearest " + at + ", " + by + (place.low ? " above the low side" : " below the high side"));
+    if (!acceptance.isGuarded()) {
+      return new Judgement(Outcome.PASS, mask, nearest(place));
+    }
+    Place guarded = Objects.requireNonNull(worstGuarded, "every corner has a side");
+    Judgement.Guard guard = Objects.requireNonNull(guard(guarded), "guarded");
+    if (guarded.outside + guarded.guard > 0) {
+      String side = guarded.low ? "above" : "below";
+      String detail =
+          at(guarded)
+              + Say.guarded(
+                  value(guarded), limit(guarded), guarded.guard, side, guard.conformance());
+      return new Judgement(Outcome.GUARD_BAND, mask, detail, guard);
+    }
+    return new Judgement(Outcome.PASS, mask, nearest(guarded), guard);
+  }
+
+  private String nearest(Place place) {
+    return "nearest "
+        + at(place).strip()
+        + ", "
+        + by(place.outside)
+        + (place.low ? " above the low side" : " below the high side");
+  }
+
+  private String at(Place place) {
+    return "at " + Quantity.of(place.x, curve.xUnit()).display() + " ";
+  }
+
+  private String by(double distance) {
+    return Quantity.of(Math.abs(distance), curve.yUnit()).display();
+  }
+
+  private Quantity value(Place place) {
+    return Quantity.of(place.y, curve.yUnit());
+  }
+
+  private Quantity limit(Place place) {
+    return Quantity.of(place.limit, curve.yUnit());
+  }
+
+  /** Of the side that decided; the other one of a mask is taken as far away. */
+  private Judgement.@Nullable Guard guard(Place place) {
+    if (!acceptance.isGuarded() || uncertainty == null) {
+      return null;
+    }
+    double low = place.low ? place.limit : Double.NEGATIVE_INFINITY;
+    double high = place.low ? Double.POSITIVE_INFINITY : place.limit;
+    return new Judgement.Guard(
+        place.low ? place.guard : 0,
+        place.low ? 0 : place.guard,
+        Acceptance.conformance(place.y, low, high, uncertainty, place.point));
   }
 }

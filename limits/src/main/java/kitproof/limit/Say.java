@@ -1,5 +1,6 @@
 package kitproof.limit;
 
+import java.util.Locale;
 import kitproof.value.Quantity;
 import kitproof.value.Unit;
 import org.jspecify.annotations.Nullable;
@@ -29,6 +30,23 @@ final class Say {
       return low == null ? "not limited" : "at least " + low.display();
     }
     return low == null ? "at most " + high.display() : low.display() + " to " + high.display();
+  }
+
+  /** "26.05 dB is above 26 dB by less than its guard band of 0.12 dB; it conforms with 88 %". */
+  static String guarded(
+      Quantity value, Quantity limit, double guard, String side, double conformance) {
+    return compared(value, "is " + side, limit)
+        + " by less than its guard band of "
+        + Quantity.of(guard, value.unit()).display(2)
+        + "; it conforms with "
+        + percent(conformance);
+  }
+
+  /** "88 %", "99.2 %": never rounded to a certainty that there is not. */
+  static String percent(double probability) {
+    double percent = 100 * probability;
+    int places = percent > 10 && percent < 90 ? 0 : percent > 1 && percent < 99 ? 1 : 3;
+    return String.format(Locale.ROOT, "%." + places + "f %%", percent);
   }
 
   static String otherUnit(Unit limit, Unit result) {

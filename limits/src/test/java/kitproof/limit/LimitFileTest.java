@@ -67,8 +67,8 @@ class LimitFileTest {
         broken(
             "typing-errors",
             "1:1: found no \"product\" in this section; expected text",
-            "2:1: found key \"produkt\"; expected one of limits, product, revision, rule, judge;"
-                + " did you mean \"product\"?",
+            "2:1: found key \"produkt\"; expected one of limits, product, revision, rule,"
+                + " conformance, judge; did you mean \"product\"?",
             "3:11: found revision: a list of 1; expected text",
             "6:5: found no \"result\" in this section; expected text",
             "6:6: found key \"reslt\"; expected one of result, when, low, high, mask; did you mean"
@@ -88,8 +88,8 @@ class LimitFileTest {
                 + " 9"),
         broken(
             "unknown-rule",
-            "4:7: found rule \"guarded acceptance\"; expected one of simple acceptance; did you"
-                + " mean \"simple acceptance\"?"));
+            "4:7: found rule \"guarded aceptance\"; expected one of simple acceptance, guarded"
+                + " acceptance; did you mean \"guarded acceptance\"?"));
   }
 
   private static Arguments broken(String name, String... problems) {

@@ -40,7 +40,7 @@ class MaskJudgeTest {
       new Limit.Mask(List.of(point(20, -1.0, 0.5), point(20_000, -1.0, 0.5)));
 
   private static Judgement judge(Curve curve, Limit.Mask mask) {
-    return MaskJudge.judge(curve, mask);
+    return MaskJudge.judge(curve, mask, Acceptance.SIMPLE, null);
   }
 
   @Test

@@ -44,6 +44,11 @@ public record Route(
     this(name, group, relays, settle, purpose, when, load, null);
   }
 
+  /** The same with another resistance. */
+  public Route loadedWith(Quantity resistance) {
+    return new Route(name, group, relays, settle, purpose, when, resistance, fullScale);
+  }
+
   /** What a route does to the unit. */
   public enum Purpose {
     /** Drive disconnected from the unit's inputs. */

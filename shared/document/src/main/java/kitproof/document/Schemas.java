@@ -8,6 +8,7 @@ import com.github.victools.jsonschema.generator.SchemaGenerationContext;
 import java.lang.reflect.ParameterizedType;
 import java.lang.reflect.Type;
 import java.time.Duration;
+import java.time.LocalDate;
 import java.util.List;
 import java.util.Map;
 import java.util.stream.Collectors;
@@ -51,6 +52,9 @@ final class Schemas {
     }
     if (plain == Duration.class) {
       return quantity(schema, List.of(Unit.SECOND), false);
+    }
+    if (plain == LocalDate.class) {
+      return schema.put("type", "string").put("pattern", "^" + Texts.DAY + "$");
     }
     if (plain == Quantity.class || plain == QuantityRange.class) {
       List<Unit> units = slot.units().isEmpty() ? List.of(Unit.values()) : slot.units();

@@ -3,7 +3,9 @@ package kitproof.document;
 import java.lang.reflect.ParameterizedType;
 import java.lang.reflect.Type;
 import java.math.BigDecimal;
+import java.time.DateTimeException;
 import java.time.Duration;
+import java.time.LocalDate;
 import java.util.Arrays;
 import java.util.List;
 import java.util.Set;
@@ -17,6 +19,7 @@ import kitproof.value.Unit;
 /** The kinds of value that are written as one text, and how to tell people what is expected. */
 final class Texts {
   static final String WHOLE = "[+-]?(0|[1-9][0-9]*)";
+  static final String DAY = "[0-9]{4}-(0[1-9]|1[0-2])-(0[1-9]|[12][0-9]|3[01])";
   static final String DECIMAL = "[+-]?(0|[1-9][0-9]*)?(\\.[0-9]+)?([eE][+-]?[0-9]+)?";
 
   private static final Set<Class<?>> KINDS =
@@ -29,6 +32,7 @@ final class Texts {
           boolean.class,
           Boolean.class,
           Duration.class,
+          LocalDate.class,
           Quantity.class,
           QuantityRange.class);
   private static final Pattern LEADING_ZERO = Pattern.compile("[+-]?0[0-9].*");
@@ -57,6 +61,13 @@ final class Texts {
         return text.equals("true");
       }
       throw new IllegalArgumentException(expected(slot, type));
+    }
+    if (type == LocalDate.class) {
+      try {
+        return LocalDate.parse(text);
+      } catch (DateTimeException e) {
+        throw new IllegalArgumentException(expected(slot, type), e);
+      }
     }
     if (LEADING_ZERO.matcher(text).matches()) {
       throw new IllegalArgumentException(expected(slot, type) + ", without a leading zero");
@@ -127,6 +138,9 @@ final class Texts {
     }
     if (plain == Duration.class) {
       return "a time, such as \"500 ms\"" + bounds(slot, true);
+    }
+    if (plain == LocalDate.class) {
+      return "a day, such as 2027-05-31";
     }
     if (plain == int.class || plain == Integer.class) {
       return "a whole number" + bounds(slot, false);

@@ -25,6 +25,7 @@ import picocli.CommandLine.Spec;
       CompareCommand.class,
       StoreCommand.class,
       RejudgeCommand.class,
+      CalibrateCommand.class,
       DriversCommand.class,
       BoardCommand.class,
       AutoComplete.GenerateCompletion.class

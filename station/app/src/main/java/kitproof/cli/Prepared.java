@@ -2,10 +2,13 @@ package kitproof.cli;
 
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.time.LocalDate;
+import java.time.ZoneOffset;
 import java.util.ArrayList;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
+import kitproof.calibration.Calibration;
 import kitproof.cause.CauseFile;
 import kitproof.document.Parsed;
 import kitproof.limit.LimitFile;
@@ -30,10 +33,25 @@ record Prepared(
     Plan plan, Bench bench, LimitFile limits, CauseFile causes, Map<String, String> digests) {
   /** All three, or everything that is wrong with any of them; touches no hardware. */
   static Parsed<Prepared> read(Path planFile, Path benchFile, Drivers drivers) {
+    return read(planFile, benchFile, drivers, false);
+  }
+
+  /**
+   * The same.
+   *
+   * @param uncalibrated whether the bench may be without a calibration that holds
+   */
+  static Parsed<Prepared> read(
+      Path planFile, Path benchFile, Drivers drivers, boolean uncalibrated) {
     Parsed<Plan> plan = PlanReader.read(planFile);
-    Parsed<Bench> bench = BenchReader.read(benchFile);
+    boolean allowed = uncalibrated || (plan.isSound() && plan.value().uncalibrated());
+    Parsed<Bench> written = BenchReader.read(benchFile);
+    Parsed<Bench> bench = written.flatMap(read -> standing(read, benchFile, allowed));
     List<Problem> problems = new ArrayList<>(plan.problems());
     problems.addAll(bench.problems());
+    if (!bench.isSound() && written.isSound()) { // of the bench the rest can be told all the same
+      bench = written;
+    }
     if (!plan.isSound()) {
       if (bench.isSound()) {
         problems.addAll(Preflight.bench(bench.value(), drivers.byId()));
@@ -58,8 +76,16 @@ record Prepared(
     digests.put("plan", Digest.of(planFile));
     digests.put("bench", Digest.of(benchFile));
     digests.put("limits", Digest.of(plan.value().limits()));
+    if (bench.value().standing().calibration().isPresent()) {
+      digests.put("calibration", Digest.of(Calibration.beside(benchFile)));
+    }
     return Parsed.of(
         new Prepared(plan.value(), bench.value(), limits.value(), causes.value(), digests));
+  }
+
+  private static Parsed<Bench> standing(Bench bench, Path benchFile, boolean uncalibrated) {
+    return BenchStanding.of(bench, benchFile, uncalibrated, LocalDate.now(ZoneOffset.UTC))
+        .map(bench::standing);
   }
 
   private static Parsed<CauseFile> causes(Plan plan) {

@@ -94,6 +94,12 @@ final class RunCommand implements Callable<Integer> {
   @Option(names = "--json", description = "Print the outcome as JSON and nothing else.")
   private boolean json;
 
+  @Option(
+      names = "--uncalibrated",
+      description =
+          "Run on a bench without a calibration that holds; every figure of the record says so.")
+  private boolean uncalibrated;
+
   @Option(names = "--timing", description = "Tell at the end where each second went.")
   private boolean timing;
 
@@ -105,7 +111,7 @@ final class RunCommand implements Callable<Integer> {
     BrokerAddress address = telling.broker(spec.commandLine());
     IndexPlace place = index.place(spec.commandLine(), telling.records());
     Drivers drivers = plugins.usable();
-    Parsed<Prepared> prepared = Prepared.read(planFile, benchFile, drivers);
+    Parsed<Prepared> prepared = Prepared.read(planFile, benchFile, drivers, uncalibrated);
     if (!prepared.isSound()) {
       Printed.problems(errors, prepared.problems());
       return ExitCodes.BAD_INPUT;

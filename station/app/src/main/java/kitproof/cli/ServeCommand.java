@@ -97,6 +97,12 @@ final class ServeCommand implements Callable<Integer> {
   private List<String> devices = List.of();
 
   @Option(
+      names = "--uncalibrated",
+      description =
+          "Run on a bench without a calibration that holds; every figure of the records says so.")
+  private boolean uncalibrated;
+
+  @Option(
       names = "--pace",
       paramLabel = "N",
       description =
@@ -163,7 +169,8 @@ final class ServeCommand implements Callable<Integer> {
                     bench.time() == TimeKind.SIMULATED
                         ? new PacedClock(Instant.now(), speed)
                         : new SystemBenchClock(1),
-                Terminal.find())) {
+                Terminal.find(),
+                uncalibrated)) {
       Signals.handle(
           () -> {
             if (stopped.getCount() > 0) {

@@ -31,6 +31,7 @@ final class ServedStation implements Station, AutoCloseable {
 
   private final PlanShelf shelf;
   private final Path benchFile;
+  private final boolean uncalibrated;
   private final Bench bench;
   private final Drivers drivers;
   private final Screen screen;
@@ -57,6 +58,25 @@ final class ServedStation implements Station, AutoCloseable {
       Session session,
       Supplier<BenchClock> clocks,
       @Nullable Terminal shown) {
+    this(shelf, benchFile, bench, drivers, screen, session, clocks, shown, false);
+  }
+
+  /**
+   * The same.
+   *
+   * @param uncalibrated whether the bench may be without a calibration that holds
+   */
+  ServedStation(
+      PlanShelf shelf,
+      Path benchFile,
+      Bench bench,
+      Drivers drivers,
+      Screen screen,
+      Session session,
+      Supplier<BenchClock> clocks,
+      @Nullable Terminal shown,
+      boolean uncalibrated) {
+    this.uncalibrated = uncalibrated;
     this.shelf = shelf;
     this.benchFile = benchFile;
     this.bench = bench;
@@ -107,7 +127,9 @@ final class ServedStation implements Station, AutoCloseable {
   @Override
   public Optional<List<Problem>> check(String plan) {
     try {
-      return shelf.file(plan).map(file -> Prepared.read(file, benchFile, drivers).problems());
+      return shelf
+          .file(plan)
+          .map(file -> Prepared.read(file, benchFile, drivers, uncalibrated).problems());
     } catch (IOException e) {
       screen.note("The plans cannot be read: " + Main.message(e));
       return Optional.empty();
@@ -125,7 +147,7 @@ final class ServedStation implements Station, AutoCloseable {
       if (file.isEmpty()) {
         return Started.refused("there is no plan \"" + order.plan() + "\" any more");
       }
-      Parsed<Prepared> prepared = Prepared.read(file.get(), benchFile, drivers);
+      Parsed<Prepared> prepared = Prepared.read(file.get(), benchFile, drivers, uncalibrated);
       if (!prepared.isSound()) {
         return Started.wrong(prepared.problems());
       }

@@ -17,11 +17,13 @@ import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import kitproof.event.Event;
+import kitproof.limit.Judgement;
 import kitproof.limit.Limit;
 import kitproof.value.Conditions;
 import kitproof.value.Curve;
 import kitproof.value.Figure;
 import kitproof.value.Measurement;
+import kitproof.value.Uncertainty;
 import kitproof.value.Unit;
 
 /** The JSON forms of the values in events, kept here so that the values know nothing of JSON. */
@@ -38,6 +40,8 @@ final class EventModule extends SimpleModule {
     add(Conditions.class, EventModule::write, EventModule::conditions);
     add(Curve.class, EventModule::write, EventModule::curve);
     add(Measurement.class, EventModule::write, EventModule::measurement);
+    add(Uncertainty.class, UncertaintyForm::write, UncertaintyForm::read);
+    add(Judgement.class, EventModule::write, EventModule::judgement);
   }
 
   @JsonTypeInfo(use = JsonTypeInfo.Id.NAME, property = "type")
@@ -133,7 +137,7 @@ final class EventModule extends SimpleModule {
     }
   }
 
-  /** A note is written only where there is one; records from before there were any have none. */
+  /** Note and uncertainty are written only where there are; older records have none. */
   private static void write(Measurement measurement, JsonGenerator json) throws IOException {
     json.writeStartObject();
     json.writeStringField("name", measurement.name());
@@ -141,6 +145,9 @@ final class EventModule extends SimpleModule {
     json.writeObjectField("figure", measurement.figure());
     if (!measurement.note().isEmpty()) {
       json.writeStringField("note", measurement.note());
+    }
+    if (measurement.uncertainty() != null) {
+      json.writeObjectField("uncertainty", measurement.uncertainty());
     }
     json.writeEndObject();
   }
@@ -153,11 +160,49 @@ final class EventModule extends SimpleModule {
         throw new JsonValueException(json, "a measurement without its " + field);
       }
     }
-    return new Measurement(
-        form.path("name").asText(),
-        context.readTreeAsValue(form.path("conditions"), Conditions.class),
-        context.readTreeAsValue(form.path("figure"), Figure.class),
-        form.path("note").asText(""));
+    Uncertainty uncertainty =
+        form.hasNonNull("uncertainty")
+            ? context.readTreeAsValue(form.path("uncertainty"), Uncertainty.class)
+            : null;
+    try {
+      return new Measurement(
+          form.path("name").asText(),
+          context.readTreeAsValue(form.path("conditions"), Conditions.class),
+          context.readTreeAsValue(form.path("figure"), Figure.class),
+          form.path("note").asText(""),
+          uncertainty);
+    } catch (IllegalArgumentException e) {
+      throw new JsonValueException(json, "no measurement: " + e.getMessage());
+    }
+  }
+
+  /** How it was guarded is written only where it was; older records have no such thing. */
+  private static void write(Judgement judgement, JsonGenerator json) throws IOException {
+    json.writeStartObject();
+    json.writeObjectField("outcome", judgement.outcome());
+    json.writeObjectField("limit", judgement.limit());
+    json.writeStringField("detail", judgement.detail());
+    if (judgement.guard() != null) {
+      json.writeObjectField("guard", judgement.guard());
+    }
+    json.writeEndObject();
+  }
+
+  private static Judgement judgement(JsonParser json, DeserializationContext context)
+      throws IOException {
+    JsonNode form = context.readTree(json);
+    for (String field : List.of("outcome", "detail")) {
+      if (form.path(field).isMissingNode() || form.path(field).isNull()) {
+        throw new JsonValueException(json, "a judgement without its " + field);
+      }
+    }
+    return new Judgement(
+        context.readTreeAsValue(form.path("outcome"), Judgement.Outcome.class),
+        form.hasNonNull("limit") ? context.readTreeAsValue(form.path("limit"), Limit.class) : null,
+        form.path("detail").asText(),
+        form.hasNonNull("guard")
+            ? context.readTreeAsValue(form.path("guard"), Judgement.Guard.class)
+            : null);
   }
 
   private static Unit curveUnit(JsonNode symbol) {

@@ -27,6 +27,7 @@ class ArrowsTest {
             "kitproof.driver",
             "kitproof.document",
             "kitproof.signal",
+            "kitproof.uncertainty",
             "kitproof.wav",
             "kitproof.limit",
             "kitproof.limit.statistics",
@@ -37,6 +38,7 @@ class ArrowsTest {
             "kitproof.driver.audio",
             "kitproof.driver.simulated",
             "kitproof.driver.simulated.unit",
+            "kitproof.calibration",
             "kitproof.plan",
             "kitproof.interlock",
             "kitproof.procedure",
@@ -86,11 +88,41 @@ class ArrowsTest {
   }
 
   @Test
+  void uncertaintyIsPure() {
+    onlyOn(
+        "kitproof.uncertainty",
+        "kitproof.value",
+        "org.apache.commons.math3..",
+        "java.lang..",
+        "java.math",
+        "java.util",
+        "java.util.function",
+        "java.util.regex",
+        "java.util.stream",
+        "org.jspecify..");
+  }
+
+  @Test
+  void aCalibrationKnowsNoInstrumentsPlansOrLimits() {
+    onlyOn(
+        "kitproof.calibration",
+        "kitproof.value",
+        "kitproof.document",
+        "kitproof.uncertainty",
+        "java.lang..",
+        "java.util..",
+        "java.time",
+        "java.nio.file",
+        "org.jspecify..");
+  }
+
+  @Test
   void limitsKnowNoDriversAndNoInputOrOutputOfTheirOwn() {
     onlyOn(
         "kitproof.limit",
         "kitproof.value",
         "kitproof.document",
+        "kitproof.uncertainty",
         "java.lang..",
         "java.util..",
         "java.nio.file",
@@ -222,6 +254,7 @@ class ArrowsTest {
                 "kitproof.value",
                 "kitproof.driver",
                 "kitproof.signal",
+                "kitproof.uncertainty",
                 "kitproof.document"))
         .check(House.ALL);
   }

@@ -30,6 +30,7 @@ final class House {
     "kitproof.driver.simulated.."
   };
   static final String[] CORE = {
+    "kitproof.calibration..",
     "kitproof.plan..",
     "kitproof.interlock..",
     "kitproof.procedure..",

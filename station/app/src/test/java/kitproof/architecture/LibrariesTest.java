@@ -29,7 +29,7 @@ class LibrariesTest {
     "picocli..,                kitproof.cli",
     "sun..,                    kitproof.cli",
     "org.jtransforms..,        kitproof.signal",
-    "org.apache.commons.math3..,kitproof.signal|kitproof.limit.statistics",
+    "org.apache.commons.math3..,kitproof.signal|kitproof.limit.statistics|kitproof.uncertainty",
     "org.jgrapht..,            kitproof.limit.statistics",
     "org.apache.commons.csv.., kitproof.batch",
     "java.net.http..,          kitproof.none",
@@ -65,6 +65,7 @@ class LibrariesTest {
     "org.jtransforms..,        kitproof.signal",
     "org.apache.commons.math3..,kitproof.signal",
     "org.apache.commons.math3..,kitproof.limit.statistics",
+    "org.apache.commons.math3..,kitproof.uncertainty",
     "org.jgrapht..,            kitproof.limit.statistics",
   })
   void thePartThatMaySeesIt(String library, String part) {

@@ -16,8 +16,18 @@ class CommandsTest {
   @ParameterizedTest
   @ValueSource(
       strings = {
-        "run", "check", "demo", "analyze", "compare", "report", "store", "batch", "rejudge",
-        "drivers", "board"
+        "run",
+        "check",
+        "demo",
+        "analyze",
+        "compare",
+        "report",
+        "store",
+        "batch",
+        "rejudge",
+        "drivers",
+        "board",
+        "calibrate"
       })
   void helpHasExamples(String command) {
     Cli cli = Cli.run(command, "--help");

@@ -92,7 +92,8 @@ class ExampleDriverTest {
         "--plugins",
         plugins,
         "--records",
-        folder.resolve("records"));
+        folder.resolve("records"),
+        "--uncalibrated");
   }
 
   @Test

@@ -240,8 +240,26 @@ class RunTest {
 
                 """)
             .replace("time: simulated\n", "time: real\n"));
-    Cli cli = Cli.run("run", plan, "--bench", bench, "--records", records, "--unit", "LN12-001");
+    Cli refused =
+        Cli.run("run", plan, "--bench", bench, "--records", records, "--unit", "LN12-001");
+    assertThat(refused.code()).isEqualTo(2);
+    assertThat(refused.err())
+        .contains(
+            "bench.calibration.yaml: found no calibration of bench \"simulated Linnet 12 bench\";"
+                + " expected that file, or --uncalibrated");
+    Cli cli =
+        Cli.run(
+            "run",
+            plan,
+            "--bench",
+            bench,
+            "--records",
+            records,
+            "--unit",
+            "LN12-001",
+            "--uncalibrated");
     assertThat(cli.code()).as(cli.out() + cli.err()).isEqualTo(4);
+    assertThat(cli.out()).contains("UNCALIBRATED: no figure of this run is corrected");
     assertThat(cli.lastLine()).startsWith("LN12-001: ERROR   record: ");
     assertThat(cli.out()).contains("hv-meter").contains("/dev/ttyNONE7");
     assertThat(record(cli.lastLine().replaceFirst(".*record: ", "")).get("verdict").asText())

@@ -71,7 +71,8 @@ final class Served implements AutoCloseable {
             screen,
             session,
             clocks,
-            null);
+            null,
+            true);
     station.makeSafe();
     server =
         ScreenServer.start(screen, station, access, new Place(Set.of()), null, System::nanoTime);

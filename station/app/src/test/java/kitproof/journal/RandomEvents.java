@@ -15,10 +15,12 @@ import kitproof.event.Verdict;
 import kitproof.limit.Judgement;
 import kitproof.limit.Limit;
 import kitproof.value.Conditions;
+import kitproof.value.Contribution;
 import kitproof.value.Curve;
 import kitproof.value.Figure;
 import kitproof.value.Measurement;
 import kitproof.value.Quantity;
+import kitproof.value.Uncertainty;
 import kitproof.value.Unit;
 
 /** Events of every kind with unlikely contents, the same for the same seed. */
@@ -101,7 +103,39 @@ public final class RandomEvents {
           case 1 -> new Figure.OfCurve(curve());
           default -> new Figure.Invalid(word());
         };
-    return new Measurement(word(), conditions(), figure, random.nextInt(3) == 0 ? word() : "");
+    return new Measurement(
+        word(),
+        conditions(),
+        figure,
+        random.nextInt(3) == 0 ? word() : "",
+        random.nextInt(3) == 0 ? uncertainty(figure) : null);
+  }
+
+  private Uncertainty uncertainty(Figure figure) {
+    int size =
+        figure instanceof Figure.OfCurve of
+            ? of.curve().size()
+            : figure instanceof Figure.OfQuantity ? 1 : 0;
+    double[] below = random.doubles(size).toArray();
+    double[] above = random.doubles(size).toArray();
+    double[] degrees = random.doubles(size, 0.5, 50).toArray();
+    for (int i = 0; i < size; i++) {
+      degrees[i] = random.nextInt(4) == 0 ? Double.POSITIVE_INFINITY : degrees[i];
+    }
+    List<Contribution> budget = new ArrayList<>();
+    for (int i = random.nextInt(4); i > 0; i--) {
+      budget.add(
+          new Contribution(
+              word(),
+              one(Contribution.Evaluation.values()),
+              one(Contribution.Distribution.values()),
+              one(Contribution.Side.values()),
+              Math.abs(number()),
+              one(Unit.values()),
+              number(),
+              random.nextBoolean() ? Double.POSITIVE_INFINITY : 0.5 + random.nextDouble()));
+    }
+    return Uncertainty.of(below, above, degrees, budget);
   }
 
   private Judgement judgement() {
@@ -115,7 +149,11 @@ public final class RandomEvents {
                       new Limit.Point(quantity(), maybe(), maybe()),
                       new Limit.Point(quantity(), maybe(), maybe())));
         };
-    return new Judgement(one(Judgement.Outcome.values()), limit, word());
+    Judgement.Guard guard =
+        random.nextBoolean()
+            ? null
+            : new Judgement.Guard(random.nextDouble(), random.nextDouble(), random.nextDouble());
+    return new Judgement(one(Judgement.Outcome.values()), limit, word(), guard);
   }
 
   private Curve curve() {

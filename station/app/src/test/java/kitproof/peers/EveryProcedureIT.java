@@ -209,7 +209,9 @@ class EveryProcedureIT {
       done.addAll(procedures(run));
     }
     done.addAll(procedures(meters));
-    assertThat(done).containsAll(Procedures.ids());
+    // those of a calibration measure the interface, not a unit: CalibrateIT
+    assertThat(done)
+        .containsAll(Procedures.ids().stream().filter(id -> !id.startsWith("calibrate-")).toList());
   }
 
   private static Set<String> procedures(KnownRun run) throws Exception {

@@ -82,7 +82,8 @@ final class Scene {
                 "--unit",
                 unit,
                 "--records",
-                records().toString()));
+                records().toString(),
+                "--uncalibrated"));
     if (!broker.isEmpty()) {
       arguments.addAll(List.of("--broker", broker));
     }

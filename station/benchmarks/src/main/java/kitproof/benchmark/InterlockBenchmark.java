@@ -120,6 +120,7 @@ public final class InterlockBenchmark {
                     classPath,
                     "kitproof.cli.Main",
                     "run",
+                    "--uncalibrated",
                     folder.resolve("plan.yaml").toString(),
                     "--bench",
                     folder.resolve("bench.yaml").toString(),

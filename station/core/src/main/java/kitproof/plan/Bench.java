@@ -1,9 +1,12 @@
 package kitproof.plan;
 
 import java.util.ArrayList;
+import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import kitproof.calibration.Known;
+import kitproof.calibration.Standing;
 import kitproof.driver.InstrumentKind;
 import kitproof.driver.Route;
 import kitproof.procedure.StationResidual;
@@ -23,6 +26,7 @@ import kitproof.value.Quantity;
  *     under {@link #FIXED_LOAD}
  * @param roles by name, in the order of the file
  * @param source the file's content, for places in messages
+ * @param standing how it stands to its calibration
  */
 public record Bench(
     String name,
@@ -33,7 +37,8 @@ public record Bench(
     Optional<StationResidual> residual,
     Map<String, LoadRating> ratings,
     Map<String, Role> roles,
-    Node.Mapping source) {
+    Node.Mapping source,
+    Standing standing) {
   /** What a fixed load is called; each channel has one of its own. */
   public static final String FIXED_LOAD = "fixed load";
 
@@ -57,6 +62,56 @@ public record Bench(
     public Role {
       routes = List.copyOf(routes);
     }
+
+    private Role corrected(Standing standing) {
+      List<Route> corrected =
+          routes.stream()
+              .map(
+                  route ->
+                      route.load() == null
+                          ? route
+                          : resistance(standing, route.name()).map(route::loadedWith).orElse(route))
+              .toList();
+      return new Role(name, driver, kind, settings, corrected, source);
+    }
+  }
+
+  /** Of a bench of whose calibration nothing is said. */
+  public Bench(
+      String name,
+      String shop,
+      String station,
+      TimeKind time,
+      Optional<Quantity> fixedLoad,
+      Optional<StationResidual> residual,
+      Map<String, LoadRating> ratings,
+      Map<String, Role> roles,
+      Node.Mapping source) {
+    this(name, shop, station, time, fixedLoad, residual, ratings, roles, source, Standing.NONE);
+  }
+
+  /** The same with loads as calibrated, if it is. */
+  public Bench standing(Standing now) {
+    Map<String, Role> corrected = new LinkedHashMap<>();
+    roles.forEach((role, of) -> corrected.put(role, of.corrected(now)));
+    return new Bench(
+        name,
+        shop,
+        station,
+        time,
+        fixedLoad.map(load -> resistance(now, FIXED_LOAD).orElse(load)),
+        residual,
+        ratings,
+        corrected,
+        source,
+        now);
+  }
+
+  private static Optional<Quantity> resistance(Standing standing, String route) {
+    return standing
+        .calibration()
+        .flatMap(calibration -> calibration.resistance(route))
+        .map(Known::value);
   }
 
   /** Every route of every switcher. */

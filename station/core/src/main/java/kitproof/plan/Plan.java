@@ -61,4 +61,12 @@ public record Plan(
     shutDown = List.copyOf(shutDown);
     interlocks = List.copyOf(interlocks);
   }
+
+  /** Whether it may run on a bench without a calibration that holds. */
+  public boolean uncalibrated() {
+    return source
+        .get("uncalibrated")
+        .filter(node -> node instanceof Node.Scalar said && said.text().equals("true"))
+        .isPresent();
+  }
 }

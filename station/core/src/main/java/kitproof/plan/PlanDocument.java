@@ -15,6 +15,9 @@ public record PlanDocument(
     @Meaning("the product's revision") String revision,
     @Meaning("a regular expression that every serial number matches") @Nullable String serial,
     @Meaning("the limit file, seen from the plan's folder") String limits,
+    @Meaning("whether it may run on a bench without a calibration that holds; every figure says so")
+        @Initially("false")
+        boolean uncalibrated,
     @Meaning("whose captures are kept beside the record: none, failed units', all")
         @Initially("none")
         KeepCaptures captures,

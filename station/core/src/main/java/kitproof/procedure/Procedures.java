@@ -39,7 +39,9 @@ public final class Procedures {
             new StabilityProcedure(),
             new PromptProcedure(),
             new EntryProcedure(),
-            new AdjustProcedure())) {
+            new AdjustProcedure(),
+            new CalibrateLevelsProcedure(),
+            new CalibratePathProcedure())) {
       ALL.put(procedure.id(), procedure);
     }
   }

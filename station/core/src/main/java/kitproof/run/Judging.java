@@ -22,11 +22,18 @@ final class Judging {
   private final Judge judge;
   private final Tally tally;
   private final RunEvents events;
+  private final String mark;
   private final List<String> failed = new ArrayList<>();
   private final List<Measurement> measured = new ArrayList<>();
   private final Set<LimitEntry> met = new HashSet<>();
 
-  Judging(LimitFile limits, Tally tally, RunEvents events) {
+  /**
+   * Prepares.
+   *
+   * @param mark what each result is marked with; empty for nothing
+   */
+  Judging(LimitFile limits, Tally tally, RunEvents events, String mark) {
+    this.mark = mark;
     this.limits = limits;
     this.judge = new Judge(limits);
     this.tally = tally;
@@ -45,10 +52,11 @@ final class Judging {
   Judged judge(int index, List<Measurement> measurements) {
     boolean held = false;
     boolean broken = false;
-    for (Measurement measurement : measurements) {
+    for (Measurement measured : measurements) {
+      Measurement measurement = marked(measured);
       Judgement judgement = judge.judge(measurement);
       events.emit(new Event.ResultJudged(index, measurement, judgement));
-      measured.add(measurement);
+      this.measured.add(measurement);
       note(measurement);
       held |= judgement.outcome() == Judgement.Outcome.PASS;
       if (judgement.outcome().fails()) {
@@ -58,6 +66,14 @@ final class Judging {
       }
     }
     return new Judged(broken ? StepOutcome.FAILED : StepOutcome.PASSED, held && !broken);
+  }
+
+  private Measurement marked(Measurement measurement) {
+    if (mark.isEmpty()) {
+      return measurement;
+    }
+    String note = measurement.note();
+    return measurement.noted(note.isEmpty() ? mark : mark + "; " + note);
   }
 
   /** How a point of a curve that is being measured lies outside its mask; empty if it does not. */

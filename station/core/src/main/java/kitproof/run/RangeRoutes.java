@@ -7,6 +7,7 @@ import kitproof.driver.InstrumentException;
 import kitproof.driver.Route;
 import kitproof.plan.Bench;
 import kitproof.value.Quantity;
+import org.jspecify.annotations.Nullable;
 
 /** A bench's input ranges: attenuators before the inputs of its audio interface. */
 final class RangeRoutes {
@@ -39,6 +40,14 @@ final class RangeRoutes {
                 new InstrumentException(
                     InstrumentException.Kind.RANGE,
                     "the bench has no input range \"" + name + "\""));
+  }
+
+  /** The one that is selected, or rests; null if there are none. */
+  @Nullable Route now(Selection selection) {
+    return ranges.stream()
+        .filter(selection::holds)
+        .findFirst()
+        .orElse(ranges.isEmpty() ? null : ranges.get(0));
   }
 
   /** What captured volts are multiplied by in the range that is selected. */

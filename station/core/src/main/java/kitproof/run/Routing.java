@@ -75,6 +75,18 @@ final class Routing implements RatedAudio.Loads {
     return new RatedAudio(audio, heat, this, bench, step);
   }
 
+  /** An interface whose volts are true ones, as far as the bench is calibrated. */
+  AudioInterface corrected(String role, AudioInterface audio) {
+    return bench
+        .standing()
+        .calibration()
+        .<AudioInterface>map(
+            calibration ->
+                new CorrectedAudio(
+                    audio, role, calibration, ranges.all(), () -> ranges.now(selection)))
+        .orElse(audio);
+  }
+
   /** Whether mains has been on at any moment of this run. */
   boolean mainsHasBeenOn() {
     return mainsApplied;

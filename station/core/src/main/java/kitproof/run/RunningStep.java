@@ -143,7 +143,8 @@ final class RunningStep implements StepBench, RatedAudio.Wait {
   @Override
   public AudioInterface audio(String role) throws InstrumentException {
     AudioInterface audio = bench.in(role, InstrumentKind.AUDIO_INTERFACE).audio(() -> beside);
-    AudioInterface timed = new Timed.TimedAudio(routing.rated(audio, this), timing);
+    AudioInterface timed =
+        new Timed.TimedAudio(routing.rated(routing.corrected(role, audio), this), timing);
     return shelf.captures() == CaptureShelf.NONE
         ? timed
         : new KeptAudio(

@@ -12,6 +12,7 @@ import kitproof.event.Verdict;
 import kitproof.interlock.Trip;
 import kitproof.plan.Bench;
 import kitproof.plan.PlanStep;
+import kitproof.value.Problem;
 import org.jspecify.annotations.Nullable;
 
 /**
@@ -47,7 +48,7 @@ public final class Sequencer {
     this.request = request;
     this.events = new RunEvents(request.events(), stop, this::beat);
     this.timing = new Timing(request.clock(), request.ticker());
-    this.judging = new Judging(request.limits(), tally, events);
+    this.judging = new Judging(request.limits(), tally, events, request.bench().standing().note());
     this.live = new LiveUnit(events);
     this.guard =
         new InterlockGuard(
@@ -119,6 +120,9 @@ public final class Sequencer {
     events.append(request.started());
     if (request.retest() != null) {
       events.append(request.retest());
+    }
+    for (String told : request.bench().standing().told()) {
+      events.append(new Event.Notice(told));
     }
     stop.attach();
     Duration stall = request.deadlines().stall();
@@ -213,6 +217,7 @@ public final class Sequencer {
     keeper = safe;
     try (guard) {
       events.emit(new Event.BenchOpened(open.identities()));
+      requireCalibrated(open);
       StepRunner runner =
           new StepRunner(
               open,
@@ -240,6 +245,23 @@ public final class Sequencer {
       throw e;
     } finally {
       keeper = null;
+    }
+  }
+
+  /** A calibration holds for the instruments that were calibrated, and for no others. */
+  private void requireCalibrated(OpenBench open) throws InstrumentException {
+    List<Problem> exchanged =
+        request
+            .bench()
+            .standing()
+            .calibration()
+            .map(calibration -> calibration.exchanged(open.identities()))
+            .orElse(List.of());
+    if (!exchanged.isEmpty()) {
+      throw new InstrumentException(
+          InstrumentException.Kind.OTHER,
+          "the calibration does not fit the bench: "
+              + String.join("; ", exchanged.stream().map(Problem::toString).toList()));
     }
   }
 

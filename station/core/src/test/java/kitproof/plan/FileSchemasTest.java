@@ -14,6 +14,7 @@ import java.nio.file.Path;
 import java.util.List;
 import java.util.Map;
 import java.util.stream.Stream;
+import kitproof.calibration.Calibration;
 import kitproof.cause.CauseFile;
 import kitproof.document.YamlReader;
 import kitproof.limit.LimitFile;
@@ -42,7 +43,8 @@ class FileSchemasTest {
           "plan.schema.json", FileSchemas.plan(),
           "bench.schema.json", FileSchemas.bench(),
           "limits.schema.json", LimitFile.schema(),
-          "causes.schema.json", CauseFile.schema());
+          "causes.schema.json", CauseFile.schema(),
+          "calibration.schema.json", Calibration.schema());
 
   private static List<Error> errors(String schema, String yaml) {
     Schema of =
@@ -57,7 +59,8 @@ class FileSchemasTest {
         "plan.schema.json",
         "bench.schema.json",
         "limits.schema.json",
-        "causes.schema.json"
+        "causes.schema.json",
+        "calibration.schema.json"
       })
   void thePublishedSchemaIsTheOneTheCodeMakes(String name) throws IOException {
     Path file = SCHEMAS.resolve(name);

@@ -15,8 +15,9 @@ import kitproof.value.Unit;
  * @param bench the name that the switcher gives too
  * @param ports rate and channels; port names are "left" and "right"
  * @param noise converter noise, rms relative to a full-scale sine
+ * @param errors what it does wrong
  */
-record AudioSettings(String bench, AudioPorts ports, double noise) {
+record AudioSettings(String bench, AudioPorts ports, double noise, AudioErrors errors) {
   private static final double LOWEST_RATE = 44_100;
   private static final double HIGHEST_RATE = 192_000;
 
@@ -51,7 +52,10 @@ record AudioSettings(String bench, AudioPorts ports, double noise) {
       settings.reject("noise", "-20 dB or less, relative to full scale");
     }
     return new AudioSettings(
-        bench, new AudioPorts(rate, outputs, inputs), Math.pow(10, noise / 20));
+        bench,
+        new AudioPorts(rate, outputs, inputs),
+        Math.pow(10, noise / 20),
+        AudioErrors.read(settings, rate));
   }
 
   private static List<AudioPort> ports(Settings settings, String key) {

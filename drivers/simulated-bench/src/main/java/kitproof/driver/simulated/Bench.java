@@ -36,6 +36,8 @@ final class Bench {
   private final Map<Trimmer, Double> positions = new EnumMap<>(Trimmer.class);
   private boolean wired;
   private double inputGain = 1;
+  private boolean loopback;
+  private Playing playing = Playing.NOTHING;
 
   private Bench(BenchClock clock) {
     this.clock = clock;
@@ -94,14 +96,24 @@ final class Bench {
   /** What a point reads over a time that passes meanwhile. */
   double read(Point point, Duration time) throws InstrumentException {
     Integrals before;
+    double from;
     synchronized (this) {
       before = current().integrals();
+      from = seconds();
     }
     pause(time);
     synchronized (this) {
+      if (point == Point.LINE_LEFT || point == Point.LINE_RIGHT) {
+        return playing.rms(point == Point.LINE_LEFT, from, seconds());
+      }
       Amplifier now = current();
       return point.between(before, now.integrals(), now);
     }
+  }
+
+  /** Puts the interface's outputs straight on its inputs, or takes them off again. */
+  synchronized void loopback(boolean on) {
+    loopback = on;
   }
 
   /** Sets how much more of an output reaches the interface than at rest. */
@@ -127,7 +139,12 @@ final class Bench {
         throw new InstrumentException(
             InstrumentException.Kind.OTHER, "another stimulus is still playing");
       }
-      playback = unit.play(rate, left, right);
+      playing = new Playing(seconds(), rate, left, right);
+      playback = loopback ? null : unit.play(rate, left, right);
+    }
+    if (playback == null) { // the unit is off the interface and only grows older
+      pause(Duration.ofNanos((long) Math.ceil(left.length / rate * 1e9)));
+      return new double[][] {left, right};
     }
     try {
       long end = clock.nanos() + (long) Math.ceil(playback.duration() * 1e9);

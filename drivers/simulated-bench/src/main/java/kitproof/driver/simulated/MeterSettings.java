@@ -5,6 +5,7 @@ import java.util.LinkedHashMap;
 import java.util.Map;
 import kitproof.driver.Settings;
 import kitproof.value.Quantity;
+import kitproof.value.Unit;
 import org.jspecify.annotations.Nullable;
 
 /**
@@ -13,8 +14,10 @@ import org.jspecify.annotations.Nullable;
  * @param bench the name that the switcher gives too
  * @param functions by name, at least one
  * @param readingTime how long one reading takes
+ * @param gain what it shows over what there is
  */
-record MeterSettings(String bench, Map<String, Function> functions, Duration readingTime) {
+record MeterSettings(
+    String bench, Map<String, Function> functions, Duration readingTime, double gain) {
   /** Three cycles of 50 Hz mains, so that its ripple averages out. */
   private static final Duration READING_TIME = Duration.ofMillis(60);
 
@@ -50,6 +53,10 @@ record MeterSettings(String bench, Map<String, Function> functions, Duration rea
     if (time.isZero()) {
       settings.reject("reading-time", "more than zero");
     }
-    return new MeterSettings(bench, functions, time);
+    double error = settings.quantity("error", Unit.PERCENT, 0).value();
+    if (Math.abs(error) > 10) {
+      settings.reject("error", "-10 % to 10 %");
+    }
+    return new MeterSettings(bench, functions, time, 1 + error / 100);
   }
 }

@@ -13,6 +13,8 @@ enum Point {
   PROBE("probe", Unit.VOLT),
   PROBE_AC("probe-ac", Unit.VOLT),
   COLD_RESISTANCE("cold-resistance", Unit.OHM),
+  LINE_LEFT("line-left", Unit.VOLT),
+  LINE_RIGHT("line-right", Unit.VOLT),
   FLYBACK("flyback", Unit.ONE);
 
   private final String word;
@@ -37,6 +39,8 @@ enum Point {
       case PROBE -> after.probeMean(before);
       case PROBE_AC -> after.probeRipple(before);
       case COLD_RESISTANCE -> amplifier.coldOhms();
+      case LINE_LEFT, LINE_RIGHT ->
+          throw new IllegalStateException(this + " is no point of the unit");
       case FLYBACK -> amplifier.flybacks();
     };
   }

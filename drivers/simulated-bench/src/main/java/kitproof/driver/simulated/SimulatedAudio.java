@@ -44,12 +44,15 @@ final class SimulatedAudio implements AudioInterface {
     double gain = bench.inputGain();
     double[][] out =
         bench.exchange(
-            rate, played(stimulus, ports.output("left")), played(stimulus, ports.output("right")));
+            rate,
+            played(stimulus, ports.output("left"), 0),
+            played(stimulus, ports.output("right"), 1));
     List<AudioPort> inputs = ports.inputs();
     double[][] captured = new double[inputs.size()][];
     boolean clipped = false;
+    double[][] seen = settings.errors().seen(out, rate, inputs.get(0).fullScalePeakVolts() / gain);
     for (int i = 0; i < captured.length; i++) {
-      captured[i] = out[inputs.get(i).name().equals("left") ? 0 : 1].clone();
+      captured[i] = seen[inputs.get(i).name().equals("left") ? 0 : 1].clone();
       clipped |= convert(captured[i], gain, inputs.get(i).fullScalePeakVolts());
     }
     return new Capture(Signal.of(rate, captured), clipped, false);
@@ -88,14 +91,15 @@ final class SimulatedAudio implements AudioInterface {
     return new InstrumentException(InstrumentException.Kind.RANGE, message);
   }
 
-  private double[] played(Signal stimulus, int output) {
+  private double[] played(Signal stimulus, int output, int side) {
     if (output < 0) {
       return new double[stimulus.length()];
     }
     double[] samples = stimulus.channel(output);
     double rms = settings.noise() * settings.ports().outputs().get(output).fullScalePeakVolts();
     for (int i = 0; i < samples.length; i++) {
-      samples[i] += rms * Math.sqrt(0.5) * noise.next();
+      samples[i] =
+          settings.errors().outputs()[side] * samples[i] + rms * Math.sqrt(0.5) * noise.next();
     }
     return samples;
   }

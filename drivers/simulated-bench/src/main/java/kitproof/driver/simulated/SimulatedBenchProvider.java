@@ -75,6 +75,12 @@ public final class SimulatedBenchProvider implements DriverProvider {
             new Setting("inputs", "{left: 20 V, right: 20 V}", "", "audio: full scale of inputs."),
             new Setting(
                 "noise", "decibels", "-110 dB", "audio: noise relative to a full-scale sine."),
+            new Setting(
+                "errors",
+                "{output-left: 0.8 %, low-corner: 2 Hz, …}",
+                "none",
+                "audio: what it does wrong, for calibration to find."),
+            new Setting("error", "percent", "0 %", "meter: of every reading."),
             new Setting("thinks", "a time", "1 s", "operator: how long an answer takes."),
             new Setting(
                 "turns",

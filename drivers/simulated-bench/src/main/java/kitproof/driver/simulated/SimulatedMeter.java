@@ -60,7 +60,7 @@ final class SimulatedMeter implements Meter {
               + Map.copyOf(settings.functions()).keySet());
     }
     Point point = function.point();
-    double value = bench.read(point, settings.readingTime());
+    double value = settings.gain() * bench.read(point, settings.readingTime());
     if (Double.isNaN(value)) {
       return new Reading.NotANumber();
     }

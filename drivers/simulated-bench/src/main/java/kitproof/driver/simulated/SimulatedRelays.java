@@ -58,6 +58,7 @@ final class SimulatedRelays implements RelayBoard {
               }
             });
     bench.connect(settings.loads().connections(active));
+    bench.loopback(active.contains(Wiring.LOOPBACK));
     bench.inputGain(active.contains(Wiring.SENSITIVE_INPUTS) ? settings.attenuation() : 1);
   }
 

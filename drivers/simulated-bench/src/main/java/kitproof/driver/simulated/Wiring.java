@@ -24,6 +24,8 @@ enum Wiring {
   PROBE_V6("probe-V6"),
   PROBE_HEATER("probe-heater"),
   ONE_LAMP("one-lamp"),
+  /** The interface's outputs straight on its inputs, attenuators included; the unit is off both. */
+  LOOPBACK("loopback"),
   COLD_RAIL("cold-rail"),
   COLD_PRIMARY("cold-primary"),
   COLD_HV_WINDING("cold-hv-winding"),

@@ -1,0 +1,180 @@
+package kitproof.cli;
+
+import static org.assertj.core.api.Assertions.assertThat;
+import static org.assertj.core.api.Assertions.within;
+
+import com.fasterxml.jackson.databind.JsonNode;
+import com.fasterxml.jackson.databind.ObjectMapper;
+import java.io.IOException;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.regex.Matcher;
+import java.util.regex.Pattern;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
+
+/**
+ * Calibration of the simulated bench with errors: what its file builds in is found within the
+ * uncertainty stated, and a run that uses what was found shows a path without errors.
+ */
+class CalibrateIT {
+  private static final double RATE = 96_000;
+  private static final Pattern POINT =
+      Pattern.compile("\\{at: (\\S+) Hz, level: (\\S+) dB, u: (\\S+) dB");
+
+  @TempDir private Path folder;
+
+  /** The shipped files, one channel of them, with shorter sweeps. */
+  private void prepare() throws IOException {
+    for (String name : List.of("bench-uneven.yaml", "calibration-limits.yaml")) {
+      Files.copy(Cli.example(name), folder.resolve(name));
+    }
+    String plan = Files.readString(Cli.example("calibration.yaml"));
+    int right = plan.indexOf("  - step: levels right");
+    int path = plan.indexOf("  - repeat:");
+    Files.writeString(
+        folder.resolve("calibration.yaml"),
+        plan.substring(0, right)
+            + plan.substring(path)
+                .replace("[left, right]", "[left]")
+                .replace(
+                    "procedure: calibrate-path",
+                    "procedure: calibrate-path\n        duration: 3 s"));
+  }
+
+  private Cli calibration(String command, Object... more) {
+    List<Object> arguments =
+        new ArrayList<>(
+            List.of(
+                command,
+                folder.resolve("calibration.yaml"),
+                "--bench",
+                folder.resolve("bench-uneven.yaml"),
+                "--records",
+                folder.resolve("records")));
+    arguments.addAll(List.of(more));
+    return Cli.run(arguments.toArray());
+  }
+
+  private Path file() {
+    return folder.resolve("bench-uneven.calibration.yaml");
+  }
+
+  private static double[] fullScale(String text, String entry) {
+    Matcher found =
+        Pattern.compile(Pattern.quote(entry) + ", full-scale: (\\S+) V, u: (\\S+) V").matcher(text);
+    assertThat(found.find()).as(entry + " in " + text).isTrue();
+    return new double[] {Double.parseDouble(found.group(1)), Double.parseDouble(found.group(2))};
+  }
+
+  private static void assertFound(double[] found, double truth) {
+    assertThat(found[0]).as("u %s", found[1]).isCloseTo(truth, within(2 * found[1]));
+    assertThat(found[1]).isLessThan(1e-3 * truth);
+  }
+
+  /**
+   * A first-order corner by the bilinear transform: what the simulated inputs do, in closed form.
+   */
+  private static double corner(double hertz, double corner, boolean high) {
+    double ratio = Math.tan(Math.PI * hertz / RATE) / Math.tan(Math.PI * corner / RATE);
+    double power = 1 / (1 + ratio * ratio);
+    return 10 * Math.log10(high ? 1 - power : power);
+  }
+
+  private static double path(double hertz) {
+    return corner(hertz, 1.5, true) + corner(hertz, 46_000, false);
+  }
+
+  @Test
+  void whatIsBuiltInIsFoundAndThenCorrected() throws IOException {
+    prepare();
+    Cli found = calibration("calibrate", "--due", "2999-12-31", "--by", "A. Person");
+    assertThat(found.code()).as(found.out() + found.err()).isZero();
+    assertThat(found.out()).contains("note: uncalibrated").contains("calibration: " + file());
+
+    String text = Files.readString(file());
+    assertFound(fullScale(text, "{channel: \"left\""), 2 * 1.009);
+    assertFound(fullScale(text, "range: \"range 20 V\""), 20 / 0.993);
+    assertFound(fullScale(text, "range: \"range 5 V\""), 20 / 0.993 / 4.03);
+    Matcher points = POINT.matcher(text);
+    int all = 0;
+    int outside = 0;
+    while (points.find()) {
+      double hertz = Double.parseDouble(points.group(1));
+      double error = Double.parseDouble(points.group(2)) - (path(hertz) - path(997));
+      double u = Double.parseDouble(points.group(3));
+      all++;
+      outside += Math.abs(error) > 2 * u ? 1 : 0;
+      assertThat(error).as("%s Hz, u %s", hertz, u).isCloseTo(0, within(4 * u));
+    }
+    assertThat(all).isGreaterThan(150);
+    assertThat(outside).isLessThan(all / 12); // one in twenty is beyond two standard uncertainties
+
+    Cli corrected = calibration("run", "--unit", "B-1");
+    assertThat(corrected.code()).as(corrected.out() + corrected.err()).isZero();
+    assertThat(corrected.out())
+        .contains("note: calibrated on ")
+        .contains("holds until 2999-12-31")
+        .contains("corrected: output audio left 2.018")
+        .doesNotContain("uncalibrated");
+    JsonNode record =
+        new ObjectMapper()
+            .readTree(Path.of(corrected.lastLine().replaceFirst(".*record: ", "")).toFile());
+    assertThat(record.path("digests").path("calibration").asText()).startsWith("sha256:");
+    assertFlat(record);
+  }
+
+  private static void assertFlat(JsonNode record) {
+    int curves = 0;
+    for (JsonNode step : record.path("steps")) {
+      for (JsonNode result : step.path("results")) {
+        JsonNode curve = result.path("measurement").path("figure").path("curve");
+        if (result.path("measurement").path("name").asText().equals("path level")) {
+          curves++;
+          for (int i = 0; i < curve.path("x").size(); i++) {
+            if (curve.path("x").get(i).asDouble() >= 20) {
+              assertThat(curve.path("y").get(i).asDouble()).isCloseTo(0, within(2e-3));
+            }
+          }
+        }
+      }
+    }
+    assertThat(curves).isEqualTo(2);
+  }
+
+  @Test
+  void whatDoesNotHoldIsRefusedUnlessItIsSaid() throws IOException {
+    prepare();
+    Files.writeString(
+        folder.resolve("calibration.yaml"),
+        Files.readString(folder.resolve("calibration.yaml"))
+            .replaceFirst("(?s)  - step: levels left.*", "")
+            .replaceFirst("(?s)\\z", ""));
+    Files.writeString(
+        folder.resolve("calibration-limits.yaml"),
+        "limits: l\nproduct: bench\nrevision: A\nrule: simple acceptance\njudge: []\n");
+    String good = "bench: simulated bench with errors\ndate: 2020-01-01\n";
+    Files.writeString(file(), good + "due: 2021-01-01\n");
+    Cli expired = calibration("run", "--unit", "B-1");
+    assertThat(expired.code()).isEqualTo(2);
+    assertThat(expired.err()).contains("found a calibration that was due on 2021-01-01");
+    Cli said = calibration("run", "--unit", "B-1", "--uncalibrated");
+    assertThat(said.out()).contains("UNCALIBRATED: no figure of this run is corrected");
+
+    Files.writeString(file(), good + "instruments: {audio: {identity: another one}}\n");
+    Cli exchanged = calibration("run", "--unit", "B-2");
+    assertThat(exchanged.code()).as(exchanged.out()).isEqualTo(4);
+    assertThat(exchanged.out()).contains("audio calibrated as \"another one\"");
+
+    Files.writeString(file(), good.replace("with errors", "of somebody else"));
+    Cli other = calibration("run", "--unit", "B-3");
+    assertThat(other.code()).isEqualTo(2);
+    assertThat(other.err()).contains("expected \"simulated bench with errors\"");
+
+    Cli day = calibration("calibrate", "--due", "soon");
+    assertThat(day.code()).isEqualTo(2);
+    assertThat(day.err()).contains("--due: found \"soon\"; expected a day");
+  }
+}

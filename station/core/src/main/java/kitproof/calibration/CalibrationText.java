@@ -1,0 +1,273 @@
+package kitproof.calibration;
+
+import java.time.LocalDate;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import kitproof.document.Located;
+import kitproof.value.Curve;
+import kitproof.value.Figure;
+import kitproof.value.Measurement;
+import kitproof.value.Quantity;
+import kitproof.value.Uncertainty;
+import kitproof.value.Unit;
+import org.jspecify.annotations.Nullable;
+
+/**
+ * Writes a calibration file from the results of a calibration's run: the fold of measurements to
+ * what {@link Calibration} reads. The instruments' certificates are taken over from the file
+ * before.
+ */
+public final class CalibrationText {
+  private static final String SCHEMA_LINE = "# yaml-language-server: $schema=";
+
+  private final StringBuilder text = new StringBuilder();
+
+  private CalibrationText() {}
+
+  /**
+   * Where a calibration comes from.
+   *
+   * @param bench the bench's name
+   * @param date the day of the run
+   * @param due the last day on which it will hold; null for a simulated bench
+   * @param by who did it; may be empty
+   * @param record the run
+   * @param identities role to identity of the instruments that were there
+   */
+  public record Origin(
+      String bench,
+      LocalDate date,
+      @Nullable LocalDate due,
+      String by,
+      String record,
+      Map<String, String> identities) {}
+
+  /**
+   * The text of a file.
+   *
+   * @param schema path of the schema, for editors
+   * @param found what the run has found; results that are no part of a calibration are passed over
+   * @param before the file that it replaces, whose certificates still hold
+   * @throws IllegalArgumentException if a result is invalid, or there is none at all
+   */
+  public static String of(
+      String schema, Origin origin, List<Measurement> found, Optional<Calibration> before) {
+    CalibrationText writing = new CalibrationText();
+    writing.line(SCHEMA_LINE + schema);
+    writing.line(
+        "# Written by \"kitproof calibrate\"; certificates and limits of error are yours to add.");
+    writing.line("bench: " + quoted(origin.bench));
+    writing.line("date: " + origin.date);
+    if (origin.due != null) {
+      writing.line("due: " + origin.due);
+    }
+    if (!origin.by.isEmpty()) {
+      writing.line("by: " + quoted(origin.by));
+    }
+    writing.line("record: " + quoted(origin.record));
+    writing.instruments(origin.identities, before);
+    int entries = writing.text.length();
+    writing.levels("outputs", "output full scale", found);
+    writing.levels("inputs", "input full scale", found);
+    writing.paths(found);
+    writing.resistors(found);
+    writing.leakages(found);
+    writing.delays(found);
+    if (writing.text.length() == entries) {
+      throw new IllegalArgumentException("no result of a calibration in run " + origin.record);
+    }
+    return writing.text.toString();
+  }
+
+  private void line(String line) {
+    text.append(line).append('\n');
+  }
+
+  private void instruments(Map<String, String> identities, Optional<Calibration> before) {
+    line("instruments:");
+    identities.forEach(
+        (role, identity) -> {
+          line("  " + quoted(role) + ":");
+          line("    identity: " + quoted(identity));
+          before.flatMap(b -> b.instrument(role)).ifPresent(this::certificate);
+        });
+  }
+
+  private void certificate(CalibrationDocument.Instrument instrument) {
+    CalibrationDocument.Certificate certificate = instrument.certificate();
+    if (certificate != null) {
+      line(
+          "    certificate: {number: "
+              + quoted(certificate.number())
+              + ", date: "
+              + certificate.date()
+              + ", due: "
+              + certificate.due().value()
+              + ", by: "
+              + quoted(certificate.by())
+              + "}");
+    }
+    if (!instrument.accuracy().isEmpty()) {
+      line("    accuracy:");
+    }
+    for (Located<CalibrationDocument.Accuracy> each : instrument.accuracy()) {
+      CalibrationDocument.Accuracy accuracy = each.value();
+      line(
+          "      - {function: "
+              + quoted(accuracy.function())
+              + ", limits: "
+              + quoted(accuracy.limits().value())
+              + (accuracy.resolution() == null ? "" : ", resolution: " + accuracy.resolution())
+              + (accuracy.range() == null ? "" : ", range: " + accuracy.range())
+              + "}");
+    }
+  }
+
+  private void levels(String section, String result, List<Measurement> found) {
+    List<String> lines = new ArrayList<>();
+    for (Measurement each : named(found, result)) {
+      lines.add(
+          "  - {"
+              + place(each)
+              + ", full-scale: "
+              + quantity(each)
+              + ", u: "
+              + standard(each, 0, Unit.VOLT)
+              + dof(each)
+              + "}");
+    }
+    section(section, lines);
+  }
+
+  private void paths(List<Measurement> found) {
+    List<String> lines = new ArrayList<>();
+    for (Measurement level : named(found, "path level")) {
+      Curve levels = curve(level);
+      Curve phases =
+          named(found, "path phase").stream()
+              .filter(phase -> phase.conditions().equals(level.conditions()))
+              .map(CalibrationText::curve)
+              .findFirst()
+              .orElseThrow(
+                  () -> new IllegalArgumentException("no path phase beside " + level.title()));
+      lines.add("  - " + place(level).replace(", ", "\n    "));
+      lines.add("    points:");
+      for (int i = 0; i < levels.size(); i++) {
+        lines.add(
+            "      - {at: "
+                + Quantity.of(levels.x(i), Unit.HERTZ)
+                + ", level: "
+                + Quantity.of(levels.y(i), Unit.DECIBEL)
+                + ", u: "
+                + standard(level, i, Unit.DECIBEL)
+                + ", phase: "
+                + Quantity.of(phases.y(i), Unit.DEGREE)
+                + "}");
+      }
+    }
+    section("paths", lines);
+  }
+
+  private void resistors(List<Measurement> found) {
+    List<String> lines = new ArrayList<>();
+    for (Measurement each : named(found, "resistance as connected")) {
+      lines.add(
+          "  - {route: "
+              + quoted(each.conditions().values().getOrDefault("route", ""))
+              + ", resistance: "
+              + quantity(each)
+              + ", u: "
+              + standard(each, 0, Unit.OHM)
+              + dof(each)
+              + "}");
+    }
+    section("resistors", lines);
+  }
+
+  private void leakages(List<Measurement> found) {
+    List<String> lines = new ArrayList<>();
+    for (Measurement each : named(found, "leakage")) {
+      Map<String, String> conditions = each.conditions().values();
+      lines.add(
+          "  - {from: "
+              + quoted(conditions.getOrDefault("channel", ""))
+              + ", to: "
+              + quoted(conditions.getOrDefault("to", ""))
+              + ", at: "
+              + Quantity.parse(conditions.getOrDefault("frequency", ""), Unit.HERTZ)
+              + ", level: "
+              + quantity(each)
+              + "}");
+    }
+    section("leakages", lines);
+  }
+
+  private void delays(List<Measurement> found) {
+    List<String> lines = new ArrayList<>();
+    for (Measurement each : named(found, "path delay")) {
+      lines.add(
+          "  - {"
+              + place(each)
+              + ", delay: "
+              + quantity(each)
+              + ", u: "
+              + standard(each, 0, Unit.SECOND)
+              + "}");
+    }
+    section("delays", lines);
+  }
+
+  private void section(String name, List<String> lines) {
+    if (!lines.isEmpty()) {
+      line(name + ":");
+      lines.forEach(this::line);
+    }
+  }
+
+  private static List<Measurement> named(List<Measurement> found, String name) {
+    return found.stream().filter(each -> each.name().equals(name)).toList();
+  }
+
+  private static String place(Measurement of) {
+    Map<String, String> conditions = of.conditions().values();
+    String range = conditions.get("range");
+    return "channel: "
+        + quoted(conditions.getOrDefault("channel", ""))
+        + (range == null ? "" : ", range: " + quoted(range));
+  }
+
+  private static Quantity quantity(Measurement of) {
+    if (of.figure() instanceof Figure.OfQuantity one) {
+      return one.quantity();
+    }
+    throw new IllegalArgumentException(of.title() + " could not be measured");
+  }
+
+  private static Curve curve(Measurement of) {
+    if (of.figure() instanceof Figure.OfCurve curve) {
+      return curve.curve();
+    }
+    throw new IllegalArgumentException(of.title() + " could not be measured");
+  }
+
+  private static Quantity standard(Measurement of, int index, Unit unit) {
+    Uncertainty uncertainty = of.uncertainty();
+    if (uncertainty == null) {
+      throw new IllegalArgumentException(of.title() + " without its uncertainty");
+    }
+    return Quantity.of(Math.max(uncertainty.below(index), uncertainty.above(index)), unit);
+  }
+
+  private static String dof(Measurement of) {
+    Uncertainty uncertainty = of.uncertainty();
+    return uncertainty == null || Double.isInfinite(uncertainty.degreesOfFreedom(0))
+        ? ""
+        : ", dof: " + Math.round(Math.max(1, Math.floor(uncertainty.degreesOfFreedom(0))));
+  }
+
+  private static String quoted(String text) {
+    return "\"" + text.replace("\\", "\\\\").replace("\"", "\\\"") + "\"";
+  }
+}

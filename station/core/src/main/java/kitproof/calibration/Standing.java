@@ -1,0 +1,55 @@
+package kitproof.calibration;
+
+import java.util.List;
+import java.util.Optional;
+
+/**
+ * How a bench stands to its calibration: calibrated, uncalibrated, or in no need of it because it
+ * is simulated without errors.
+ *
+ * @param calibration what corrections come from; empty if nothing is corrected
+ * @param told what a run tells of it first, a sentence each without full stop; empty if nothing
+ * @param note what each figure of a run is marked with; empty if with nothing
+ */
+public record Standing(Optional<Calibration> calibration, List<String> told, String note) {
+  /** What every figure of an uncalibrated bench is marked with. */
+  public static final String UNCALIBRATED = "uncalibrated";
+
+  /** Of a bench that nothing is known of, and nothing need be said of. */
+  public static final Standing NONE = new Standing(Optional.empty(), List.of(), "");
+
+  public Standing {
+    told = List.copyOf(told);
+  }
+
+  /**
+   * Of a bench whose figures are as its instruments show them.
+   *
+   * @param why what is wrong with its calibration
+   */
+  public static Standing uncalibrated(String why) {
+    return new Standing(
+        Optional.empty(),
+        List.of(
+            "UNCALIBRATED: no figure of this run is corrected or known to any accuracy ("
+                + why
+                + ")"),
+        UNCALIBRATED);
+  }
+
+  /** Of a bench whose calibration holds. */
+  public static Standing calibrated(Calibration calibration) {
+    String first =
+        "calibrated on "
+            + calibration.date()
+            + calibration.firstDue().map(due -> ", holds until " + due).orElse("")
+            + (calibration.record().isEmpty() ? "" : ", run " + calibration.record());
+    List<String> corrections = calibration.corrections();
+    return new Standing(
+        Optional.of(calibration),
+        corrections.isEmpty()
+            ? List.of(first)
+            : List.of(first, "corrected: " + String.join("; ", corrections)),
+        "");
+  }
+}

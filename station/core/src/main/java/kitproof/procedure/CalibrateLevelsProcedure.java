@@ -1,0 +1,208 @@
+package kitproof.procedure;
+
+import java.time.Duration;
+import java.util.ArrayList;
+import java.util.List;
+import kitproof.document.Bounds;
+import kitproof.document.In;
+import kitproof.document.Initially;
+import kitproof.document.Meaning;
+import kitproof.driver.Capture;
+import kitproof.driver.InstrumentException;
+import kitproof.driver.InstrumentKind;
+import kitproof.driver.Reading;
+import kitproof.signal.Band;
+import kitproof.signal.Levels;
+import kitproof.signal.ToneAnalysis;
+import kitproof.uncertainty.AccuracyClass;
+import kitproof.uncertainty.Budget;
+import kitproof.value.Conditions;
+import kitproof.value.Contribution;
+import kitproof.value.Measurement;
+import kitproof.value.Quantity;
+import kitproof.value.Unit;
+import org.jspecify.annotations.Nullable;
+
+/**
+ * Full scale of an output, and of an input in each range, against a meter at the output while a
+ * tone plays through the loop.
+ *
+ * <p>The meter reads a whole number of times; its limits of error hold for all of these readings
+ * alike, what scatters between them does not. Noise of the captures scatters too.
+ */
+final class CalibrateLevelsProcedure implements Procedure<CalibrateLevelsProcedure.Settings> {
+  private static final Duration BETWEEN_READINGS = Duration.ofMillis(100);
+
+  record Settings(
+      @Meaning("the role of the audio interface") @Initially("audio") String audio,
+      @Meaning("the role of the meter at the output") String meter,
+      @Meaning("the meter's function: AC volts, rms") String function,
+      @Meaning("the meter's limits of error, such as \"±(0.05 % + 3 digits)\"") String limits,
+      @Meaning("what one count of the meter's last digit is") @In(Unit.VOLT) @Bounds(low = 1e-9)
+          Quantity resolution,
+      @Meaning("full scale of the meter's range, where its limits are a part of it") @In(Unit.VOLT)
+          @Nullable Quantity meterRange,
+      @Meaning("the input ranges' routes; none on a bench without") @Initially("[]")
+          List<String> ranges,
+      @Meaning("the tone, where the meter's limits hold")
+          @In(Unit.HERTZ)
+          @Initially("997 Hz")
+          @Bounds(low = 20)
+          Quantity frequency,
+      @Meaning("its level relative to the output's full scale")
+          @In(Unit.DECIBEL)
+          @Initially("-3 dB")
+          @Bounds(low = -40, high = -0.5)
+          Quantity level,
+      @Meaning("how often each range is measured") @Initially("5") @Bounds(low = 3, high = 50)
+          int repeats) {
+    Settings {
+      AccuracyClass accuracy = AccuracyClass.parse(limits);
+      if (!accuracy.notIn(Unit.VOLT).isEmpty()) {
+        throw new IllegalArgumentException("limits in volts, parts or digits");
+      }
+      if (accuracy.needsRange() && meterRange == null) {
+        throw new IllegalArgumentException("meter-range, of which the limits are a part");
+      }
+    }
+
+    Contribution meterError(double volts) {
+      return AccuracyClass.parse(limits)
+          .contribution(
+              "limits of error of " + meter,
+              volts,
+              meterRange == null ? 0 : meterRange.value(),
+              resolution.value(),
+              Unit.VOLT);
+    }
+
+    Contribution lastDigit() {
+      return Contribution.within(
+          "last digit of " + meter,
+          Contribution.Distribution.RECTANGULAR,
+          resolution.value() / 2,
+          Unit.VOLT);
+    }
+  }
+
+  @Override
+  public String id() {
+    return "calibrate-levels";
+  }
+
+  @Override
+  public Class<Settings> settings() {
+    return Settings.class;
+  }
+
+  @Override
+  public Outline outline(Settings settings) {
+    List<Outline.Promise> promises = new ArrayList<>();
+    promises.add(Outline.Promise.ofChannel("output full scale", Conditions.NONE, Unit.VOLT, false));
+    for (String range : LineCalibration.ranges(settings.ranges)) {
+      promises.add(
+          Outline.Promise.ofChannel(
+              "input full scale", LineCalibration.in(range), Unit.VOLT, false));
+    }
+    return new Outline(
+        promises,
+        List.of(
+            new Outline.Need(settings.audio, InstrumentKind.AUDIO_INTERFACE, ""),
+            new Outline.Need(settings.meter, InstrumentKind.METER, settings.function)),
+        false,
+        Outline.MainsUse.NONE,
+        Duration.ofSeconds(3L * settings.repeats * Math.max(1, settings.ranges.size())));
+  }
+
+  @Override
+  public List<Measurement> measure(Settings settings, StepBench bench)
+      throws InstrumentException, InterruptedException {
+    LineCalibration line = LineCalibration.of(bench, settings.audio);
+    double outputPeak = line.channel().highestDrivePeakVolts();
+    double drivePeak = outputPeak * Levels.ratio(settings.level.in(Unit.DECIBEL));
+    LineCalibration.Tone tone = line.tone(settings.frequency.in(Unit.HERTZ), drivePeak);
+    List<Double> outputs = LineCalibration.values();
+    List<Measurement> inputs = new ArrayList<>();
+    double volts = 0;
+    for (String range : LineCalibration.ranges(settings.ranges)) {
+      line.select(range);
+      List<Double> found = LineCalibration.values();
+      for (int i = 0; i < settings.repeats; i++) {
+        StepBench.Beside<Capture> taken =
+            bench.readWhilePlaying(
+                settings.meter,
+                settings.function,
+                tone.settled(),
+                BETWEEN_READINGS,
+                () -> line.exchange(settings.audio, tone.samples()));
+        volts = volts(taken.readings());
+        outputs.add(volts / (drivePeak / Math.sqrt(2)) * outputPeak / Math.sqrt(2));
+        found.add(
+            volts
+                / shown(taken.result(), line, tone)
+                * line.channel().highestInputPeakVolts()
+                / Math.sqrt(2));
+      }
+      inputs.add(
+          result(
+              "input full scale",
+              bench.conditions().and(LineCalibration.in(range)),
+              found,
+              volts,
+              settings));
+    }
+    List<Measurement> results = new ArrayList<>();
+    results.add(result("output full scale", bench.conditions(), outputs, volts, settings));
+    results.addAll(inputs);
+    return results;
+  }
+
+  private static double volts(List<Reading> readings) throws InstrumentException {
+    if (readings.isEmpty()) {
+      throw new InstrumentException(
+          InstrumentException.Kind.OTHER,
+          "the meter is too slow: none of its readings lay within the tone");
+    }
+    double sum = 0;
+    for (Reading reading : readings) {
+      sum += volts(reading);
+    }
+    return sum / readings.size();
+  }
+
+  private static double volts(Reading reading) throws InstrumentException {
+    if (reading instanceof Reading.Value value && value.quantity().value() > 0) {
+      return value.quantity().in(Unit.VOLT);
+    }
+    throw new InstrumentException(
+        InstrumentException.Kind.OTHER,
+        "the meter shows no volts while the tone plays: " + reading);
+  }
+
+  /** Rms of the tone as the interface shows it. */
+  private static double shown(Capture capture, LineCalibration line, LineCalibration.Tone tone)
+      throws InstrumentException {
+    if (capture.clipped()) {
+      throw new InstrumentException(
+          InstrumentException.Kind.OTHER, "the capture reached full scale: choose a lower level");
+    }
+    double[] block = tone.of(line.audio().input(capture, line.channel()));
+    double rate = line.audio().sampleRateHz();
+    return ToneAnalysis.coherent(block, rate, tone.tone().cycles(), new Band(20, 20_000), 2)
+        .levelVolts();
+  }
+
+  private static Measurement result(
+      String name, Conditions conditions, List<Double> found, double volts, Settings settings) {
+    double value = LineCalibration.mean(found);
+    double perVolt = value / volts;
+    Budget budget =
+        Budget.of(
+            Contribution.observed(
+                "repeats", LineCalibration.deviation(found), found.size(), Unit.VOLT),
+            settings.meterError(volts).times(perVolt),
+            settings.lastDigit().times(perVolt));
+    return Measurement.of(name, conditions, Quantity.of(value, Unit.VOLT))
+        .with(budget.uncertainty());
+  }
+}

@@ -1,0 +1,228 @@
+package kitproof.procedure;
+
+import java.time.Duration;
+import java.util.ArrayList;
+import java.util.List;
+import kitproof.document.Bounds;
+import kitproof.document.In;
+import kitproof.document.Initially;
+import kitproof.document.Meaning;
+import kitproof.driver.Capture;
+import kitproof.driver.InstrumentException;
+import kitproof.driver.InstrumentKind;
+import kitproof.signal.FrequencyResponse;
+import kitproof.signal.Levels;
+import kitproof.signal.ResponseFigures;
+import kitproof.signal.SweepAnalysis;
+import kitproof.uncertainty.Budget;
+import kitproof.value.Conditions;
+import kitproof.value.Contribution;
+import kitproof.value.Curve;
+import kitproof.value.Measurement;
+import kitproof.value.Quantity;
+import kitproof.value.QuantityRange;
+import kitproof.value.Uncertainty;
+import kitproof.value.Unit;
+
+/**
+ * Level and phase of the whole path, output on input, against frequency, in each input range, and
+ * its delay: from sweeps through the loop. Levels are relative to that at the tone of the full
+ * scales, phases are without the delay.
+ */
+final class CalibratePathProcedure implements Procedure<CalibratePathProcedure.Settings> {
+  record Settings(
+      @Meaning("the role of the audio interface") @Initially("audio") String audio,
+      @Meaning("the input ranges' routes; none on a bench without") @Initially("[]")
+          List<String> ranges,
+      @Meaning("from where to where") @In(Unit.HERTZ) @Initially("5 Hz..40 kHz") @Bounds(low = 0.5)
+          QuantityRange band,
+      @Meaning("the tone of the full scales, where the level is 0 dB by definition")
+          @In(Unit.HERTZ)
+          @Initially("997 Hz")
+          @Bounds(low = 20)
+          Quantity frequency,
+      @Meaning("the sweep's level relative to the output's full scale")
+          @In(Unit.DECIBEL)
+          @Initially("-3 dB")
+          @Bounds(low = -40, high = -0.5)
+          Quantity level,
+      @Meaning("how long one sweep takes") @Initially("6 s") @Bounds(low = 0.5) Duration duration,
+      @Meaning("how often each range is swept") @Initially("4") @Bounds(low = 3, high = 20)
+          int repeats) {
+    Settings {
+      SweptBand.requireInside(band, frequency);
+    }
+  }
+
+  private static final int POINTS_PER_OCTAVE = 6;
+  private static final double BEGINS_LOWER = 3;
+  private static final double STEP = 1.13;
+
+  /** The spread of a few repeats is known better from so many points to both sides together. */
+  private static final int POOLED = 3;
+
+  @Override
+  public String id() {
+    return "calibrate-path";
+  }
+
+  @Override
+  public Class<Settings> settings() {
+    return Settings.class;
+  }
+
+  @Override
+  public Outline outline(Settings settings) {
+    List<Outline.Promise> promises = new ArrayList<>();
+    for (String range : LineCalibration.ranges(settings.ranges)) {
+      Conditions in = LineCalibration.in(range);
+      promises.add(
+          Outline.Promise.ofChannel("path level", in, Unit.DECIBEL, true).against(Unit.HERTZ));
+      promises.add(
+          Outline.Promise.ofChannel("path phase", in, Unit.DEGREE, true).against(Unit.HERTZ));
+    }
+    promises.add(Outline.Promise.ofChannel("path delay", Conditions.NONE, Unit.SECOND, false));
+    return new Outline(
+        promises,
+        List.of(new Outline.Need(settings.audio, InstrumentKind.AUDIO_INTERFACE, "")),
+        false,
+        Outline.MainsUse.NONE,
+        settings
+            .duration
+            .plusMillis(500)
+            .multipliedBy((long) settings.repeats * Math.max(1, settings.ranges.size())));
+  }
+
+  @Override
+  public List<Measurement> measure(Settings settings, StepBench bench)
+      throws InstrumentException, InterruptedException {
+    LineCalibration line = LineCalibration.of(bench, settings.audio);
+    double rate = line.audio().sampleRateHz();
+    double peak =
+        line.channel().highestDrivePeakVolts() * Levels.ratio(settings.level.in(Unit.DECIBEL));
+    List<ReadySweep> sweeps = new ArrayList<>();
+    for (int i = 0; i < settings.repeats; i++) {
+      sweeps.add(ReadySweep.of(SweptBand.sweep(played(settings.band, i), settings.duration, rate)));
+    }
+    double[] hertz =
+        ResponseFigures.logSpaced(
+            settings.band.low().in(Unit.HERTZ),
+            Math.min(settings.band.high().in(Unit.HERTZ), sweeps.get(0).sweep().endHz()),
+            POINTS_PER_OCTAVE);
+    List<Measurement> results = new ArrayList<>();
+    List<Double> delays = LineCalibration.values();
+    for (String range : LineCalibration.ranges(settings.ranges)) {
+      line.select(range);
+      List<FrequencyResponse> found = new ArrayList<>();
+      for (ReadySweep ready : sweeps) {
+        Capture capture = line.exchange(settings.audio, ready.samples(peak));
+        double[] volts = line.audio().input(capture, line.channel());
+        found.add(SweepAnalysis.response(ready.sweep(), peak, volts).linear());
+      }
+      for (FrequencyResponse each : found) {
+        delays.add(delay(each, settings.frequency.in(Unit.HERTZ)));
+      }
+      results.addAll(
+          curves(
+              found,
+              hertz,
+              LineCalibration.mean(delays),
+              settings.frequency.in(Unit.HERTZ),
+              bench.conditions().and(LineCalibration.in(range))));
+    }
+    results.add(
+        Measurement.of(
+                "path delay",
+                bench.conditions(),
+                Quantity.of(LineCalibration.mean(delays), Unit.SECOND))
+            .with(
+                Budget.of(
+                        Contribution.observed(
+                            "repeats",
+                            LineCalibration.deviation(delays),
+                            delays.size(),
+                            Unit.SECOND))
+                    .uncertainty()));
+    return results;
+  }
+
+  /**
+   * The sweep begins lower than the band, each one at another frequency: the ripple that its
+   * beginning leaves lies elsewhere in each, so that it counts as spread between them.
+   */
+  private static QuantityRange played(QuantityRange band, int repeat) {
+    double low = band.low().in(Unit.HERTZ) / BEGINS_LOWER / Math.pow(STEP, repeat);
+    return new QuantityRange(Quantity.of(low, Unit.HERTZ), band.high());
+  }
+
+  /** From the slope of the phase an octave around the tone; what bends elsewhere stays phase. */
+  private static double delay(FrequencyResponse response, double hertz) {
+    double[] at = {hertz / Math.sqrt(2), hertz * Math.sqrt(2)};
+    Curve phase = response.phase(at);
+    return (phase.y(0) - phase.y(1)) / (360 * (at[1] - at[0]));
+  }
+
+  private static List<Measurement> curves(
+      List<FrequencyResponse> found,
+      double[] hertz,
+      double delay,
+      double reference,
+      Conditions conditions) {
+    int n = hertz.length;
+    double[] level = new double[n];
+    double[] levelStandard = new double[n];
+    double[] phase = new double[n];
+    double[] phaseStandard = new double[n];
+    double[] degrees = new double[n];
+    List<double[]> phases = new ArrayList<>();
+    for (FrequencyResponse each : found) {
+      phases.add(each.withoutDelay(delay).phase(hertz).ys());
+    }
+    for (int p = 0; p < n; p++) {
+      List<Double> levels = LineCalibration.values();
+      List<Double> turned = LineCalibration.values();
+      for (int i = 0; i < found.size(); i++) {
+        levels.add(found.get(i).gainDb(hertz[p]) - found.get(i).gainDb(reference));
+        turned.add(phases.get(i)[p]);
+      }
+      level[p] = LineCalibration.mean(levels);
+      phase[p] = LineCalibration.mean(turned);
+      degrees[p] = (found.size() - 1.0) * (2 * POOLED + 1);
+      levelStandard[p] = LineCalibration.deviation(levels) / Math.sqrt(found.size());
+      phaseStandard[p] = LineCalibration.deviation(turned) / Math.sqrt(found.size());
+    }
+    levelStandard = pooled(levelStandard);
+    phaseStandard = pooled(phaseStandard);
+    for (int p = 0; p < n; p++) {
+      levelStandard[p] = Math.hypot(levelStandard[p], bend(found.get(0), hertz, p) / Math.sqrt(3));
+    }
+    return List.of(
+        Measurement.of("path level", conditions, Curve.of(Unit.HERTZ, hertz, Unit.DECIBEL, level))
+            .with(Uncertainty.of(levelStandard, levelStandard, degrees, List.of())),
+        Measurement.of("path phase", conditions, Curve.of(Unit.HERTZ, hertz, Unit.DEGREE, phase))
+            .with(Uncertainty.of(phaseStandard, phaseStandard, degrees, List.of())));
+  }
+
+  private static double[] pooled(double[] standard) {
+    double[] pooled = new double[standard.length];
+    for (int p = 0; p < pooled.length; p++) {
+      int from = Math.max(0, Math.min(p - POOLED, standard.length - 2 * POOLED - 1));
+      int to = Math.min(standard.length, from + 2 * POOLED + 1);
+      double sum = 0;
+      for (int i = from; i < to; i++) {
+        sum += standard[i] * standard[i];
+      }
+      pooled[p] = Math.sqrt(sum / (to - from));
+    }
+    return pooled;
+  }
+
+  /** How far the path bends away, between this point and the next, from the line between them. */
+  private static double bend(FrequencyResponse response, double[] hertz, int point) {
+    int next = Math.min(hertz.length - 1, point + 1);
+    int from = next - 1;
+    double middle = Math.sqrt(hertz[from] * hertz[next]);
+    double line = (response.gainDb(hertz[from]) + response.gainDb(hertz[next])) / 2;
+    return Math.abs(response.gainDb(middle) - line);
+  }
+}

@@ -1,0 +1,102 @@
+package kitproof.calibration;
+
+import static org.assertj.core.api.Assertions.assertThat;
+import static org.assertj.core.api.Assertions.assertThatThrownBy;
+import static org.assertj.core.api.Assertions.within;
+
+import java.time.LocalDate;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import kitproof.value.Conditions;
+import kitproof.value.Curve;
+import kitproof.value.Measurement;
+import kitproof.value.Quantity;
+import kitproof.value.Uncertainty;
+import kitproof.value.Unit;
+import org.junit.jupiter.api.Test;
+
+class CalibrationTextTest {
+  private static final CalibrationText.Origin ORIGIN =
+      new CalibrationText.Origin(
+          "bench \"one\"",
+          LocalDate.of(2026, 11, 26),
+          LocalDate.of(2027, 11, 26),
+          "A. Person",
+          "run-1",
+          Map.of("hv-meter", "Maker Model 18"));
+
+  private static final Conditions LEFT = Conditions.of("channel", "left");
+  private static final Conditions RANGE = LEFT.with("range", "range 5 V");
+
+  private static Measurement of(String name, Conditions conditions, double value, Unit unit) {
+    return Measurement.of(name, conditions, Quantity.of(value, unit))
+        .with(Uncertainty.of(1e-3, 2e-3, 7.9, List.of()));
+  }
+
+  private static Measurement curve(String name, Unit unit, double... values) {
+    double[] hertz = {10, 1e3};
+    return Measurement.of(name, RANGE, Curve.of(Unit.HERTZ, hertz, unit, values))
+        .with(
+            Uncertainty.of(
+                new double[] {0.1, 0.2}, new double[] {0.1, 0.2}, new double[] {9, 9}, List.of()));
+  }
+
+  private static List<Measurement> found() {
+    return new ArrayList<>(
+        List.of(
+            of("output full scale", LEFT, 2.0189, Unit.VOLT),
+            of("input full scale", RANGE, 4.9983, Unit.VOLT),
+            curve("path level", Unit.DECIBEL, -0.25, 0.0),
+            curve("path phase", Unit.DEGREE, 8.5, 0.0),
+            of("path delay", LEFT, 5.8e-7, Unit.SECOND),
+            of("gain", LEFT, 26, Unit.DECIBEL)));
+  }
+
+  @Test
+  void whatIsWrittenIsWhatWasFound() {
+    String text = CalibrationText.of("s.json", ORIGIN, found(), Optional.empty());
+    Calibration read = Calibration.read("c.yaml", text).value();
+    assertThat(text).startsWith("# yaml-language-server: $schema=s.json\n");
+    assertThat(read.bench().value()).isEqualTo("bench \"one\"");
+    assertThat(read.due()).hasValue(LocalDate.of(2027, 11, 26));
+    assertThat(read.record()).isEqualTo("run-1");
+    assertThat(read.output("audio", "left"))
+        .hasValue(new Known(Quantity.of(2.0189, Unit.VOLT), 2e-3, 7));
+    assertThat(read.input("audio", "left", "range 5 V"))
+        .hasValueSatisfying(known -> assertThat(known.value().value()).isEqualTo(4.9983));
+    PathResponse path = read.path("audio", "left", "range 5 V").orElseThrow();
+    assertThat(path.level(10)).isEqualTo(-0.25);
+    assertThat(path.phase(10)).isCloseTo(8.5, within(1e-12));
+    assertThat(path.standard(1000)).isEqualTo(0.2);
+    assertThat(read.delay("audio", "left"))
+        .hasValueSatisfying(known -> assertThat(known.value().value()).isEqualTo(5.8e-7));
+    assertThat(read.exchanged(Map.of("hv-meter", "Maker Model 18"))).isEmpty();
+    assertThat(read.exchanged(Map.of("hv-meter", "another"))).hasSize(1);
+  }
+
+  @Test
+  void certificatesOfTheFileBeforeAreKept() {
+    Calibration before = Calibration.read("c.yaml", CalibrationTest.GOOD).value();
+    String text = CalibrationText.of("s.json", ORIGIN, found(), Optional.of(before));
+    Calibration read = Calibration.read("c.yaml", text).value();
+    assertThat(read.expired(LocalDate.of(2027, 3, 1))).hasSize(1);
+    assertThat(read.meter("hv-meter", "hv", Quantity.parse("300 V")))
+        .isEqualTo(before.meter("hv-meter", "hv", Quantity.parse("300 V")));
+  }
+
+  @Test
+  void whatCouldNotBeMeasuredIsNotWritten() {
+    List<Measurement> broken = found();
+    broken.set(0, Measurement.invalid("output full scale", LEFT, "no tone"));
+    assertThatThrownBy(() -> CalibrationText.of("s", ORIGIN, broken, Optional.empty()))
+        .hasMessage("output full scale (channel left) could not be measured");
+    List<Measurement> unknown = found();
+    unknown.set(0, Measurement.of("output full scale", LEFT, Quantity.of(2, Unit.VOLT)));
+    assertThatThrownBy(() -> CalibrationText.of("s", ORIGIN, unknown, Optional.empty()))
+        .hasMessageContaining("without its uncertainty");
+    assertThatThrownBy(() -> CalibrationText.of("s", ORIGIN, List.of(), Optional.empty()))
+        .hasMessageContaining("no result of a calibration");
+  }
+}
