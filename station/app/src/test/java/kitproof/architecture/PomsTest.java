@@ -93,6 +93,7 @@ class PomsTest {
             "shared/contract-kit",
             "shared/document",
             "shared/signal",
+            "shared/uncertainty",
             "shared/wav",
             "station/app",
             "station/benchmarks",
@@ -102,10 +103,11 @@ class PomsTest {
   @Test
   void eachModuleDependsOnWhatTheHousePlanSaysAndNothingElse() {
     assertThat(of("shared/contract")).isEmpty();
-    for (String one : Set.of("contract-kit", "document", "signal", "wav")) {
+    for (String one : Set.of("contract-kit", "document", "signal", "uncertainty", "wav")) {
       assertThat(of("shared/" + one)).as(one).containsExactly("kitproof-contract");
     }
-    assertThat(of("limits")).containsExactly("kitproof-contract", "kitproof-document");
+    assertThat(of("limits"))
+        .containsExactly("kitproof-contract", "kitproof-document", "kitproof-uncertainty");
     assertThat(of("drivers/serial-line")).containsExactly("kitproof-contract");
     for (String one : Set.of("serial-meter", "relay-switcher")) {
       assertThat(of("drivers/" + one))

@@ -54,7 +54,14 @@ class ChannelProceduresTest {
     bench.leak = 1e-5;
     Figure told = bench.measureBoth("crosstalk", SETTINGS).get("right").get("crosstalk at 1 kHz");
     assertThat(number(told)).isGreaterThan(-100);
-    assertThat(bench.notices).hasSize(2).allMatch(n -> n.contains("noise and hum are the limit"));
+    assertThat(bench.notices)
+        .filteredOn(n -> n.startsWith("crosstalk"))
+        .hasSize(2)
+        .allMatch(n -> n.contains("noise and hum are the limit"));
+    // In so much noise it cannot be known that the unit does not give more there: the safe side.
+    assertThat(bench.notices)
+        .filteredOn(n -> !n.startsWith("crosstalk"))
+        .allMatch(n -> n.contains("below the stated power"));
   }
 
   @Test
