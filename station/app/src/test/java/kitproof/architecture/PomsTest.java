@@ -118,7 +118,11 @@ class PomsTest {
     assertThat(of("drivers/simulated-bench")).containsExactly("kitproof-contract");
     assertThat(of("station/core"))
         .containsExactly(
-            "kitproof-contract", "kitproof-document", "kitproof-limits", "kitproof-signal");
+            "kitproof-contract",
+            "kitproof-document",
+            "kitproof-limits",
+            "kitproof-signal",
+            "kitproof-uncertainty");
   }
 
   @Test
