@@ -22,6 +22,9 @@ import org.jspecify.annotations.Nullable;
  * call is at work at a time: closing from another thread waits for it, as each has a deadline.
  */
 public final class RouteSwitcher implements Switcher {
+  private static final Set<Route.Purpose> DRIVE_STAGE =
+      Set.of(Route.Purpose.MUTE, Route.Purpose.DRIVE);
+
   private final RelayBoard board;
   private final Map<String, Route> routes = new LinkedHashMap<>();
   private final Map<String, Route> selected = new HashMap<>();
@@ -138,15 +141,20 @@ public final class RouteSwitcher implements Switcher {
     return names;
   }
 
+  /**
+   * Lets go of drive, then of mains, then of the rest. Where drive has not let go, loads stay as
+   * they are: an output that is perhaps driven must not be without one while they move.
+   */
   @Override
   public synchronized void openAll() throws InstrumentException {
     checkOpen();
     selected.clear();
     @Nullable InstrumentException first = null;
+    boolean muted = true;
     Set<String> done = new TreeSet<>();
     for (Set<Route.Purpose> stage :
         List.<Set<Route.Purpose>>of(
-            EnumSet.of(Route.Purpose.MUTE, Route.Purpose.DRIVE),
+            DRIVE_STAGE,
             EnumSet.of(
                 Route.Purpose.MAINS_OFF, Route.Purpose.MAINS_LIMITED, Route.Purpose.MAINS_DIRECT),
             EnumSet.allOf(Route.Purpose.class))) {
@@ -159,6 +167,9 @@ public final class RouteSwitcher implements Switcher {
         }
       }
       relays.removeAll(done);
+      if (!muted) {
+        relays.removeAll(relaysFor(Route.Purpose.LOAD));
+      }
       done.addAll(relays);
       if (relays.isEmpty()) {
         continue;
@@ -177,10 +188,21 @@ public final class RouteSwitcher implements Switcher {
                 new InstrumentException(
                     InstrumentException.Kind.OTHER, board.identity() + ": " + e, e));
       }
+      muted &= first == null || !stage.equals(DRIVE_STAGE);
     }
     if (first != null) {
       throw first;
     }
+  }
+
+  private Set<String> relaysFor(Route.Purpose purpose) {
+    Set<String> relays = new TreeSet<>();
+    for (Route route : routes.values()) {
+      if (route.purpose() == purpose) {
+        relays.addAll(route.relays());
+      }
+    }
+    return relays;
   }
 
   @Override

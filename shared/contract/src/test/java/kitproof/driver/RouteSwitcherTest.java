@@ -244,7 +244,7 @@ class RouteSwitcherTest {
     switcher.select("8 ohm tap");
     board.failOn = "K3";
     failure(InstrumentException.Kind.TIMEOUT, switcher::openAll);
-    assertThat(board.on).containsExactly("K3");
+    assertThat(board.on).as("drive, and the load that it needs").containsExactly("K1", "K3");
   }
 
   @Test
@@ -344,5 +344,20 @@ class RouteSwitcherTest {
     board.stuck.add("K1");
     failure(InstrumentException.Kind.PROTOCOL, switcher::openAll);
     switcher.recognise();
+  }
+
+  @Test
+  void loadsDoNotMoveUnderADriveThatHasNotLetGo() throws Exception {
+    RouteSwitcher switcher = open();
+    switcher.select("8 ohm tap");
+    switcher.select("direct");
+    switcher.select("probe hv");
+    switcher.select("drive left");
+    board.stuck.add("K3");
+    failure(InstrumentException.Kind.PROTOCOL, switcher::openAll);
+    assertThat(board.on).as("the load and the drive that is stuck").containsExactly("K1", "K3");
+    board.stuck.clear();
+    switcher.openAll();
+    assertThat(board.on).isEmpty();
   }
 }
