@@ -103,7 +103,7 @@ class WholeBenchIT {
       assertThat(slave.coilsOn()).isEmpty();
       assertSwitchedInOrder(slave.history());
       assertPublished(record, subscriber, "pass");
-      try (Subscriber late = broker.subscribe("kitproof/1/attic/unit/#")) {
+      try (Subscriber late = broker.subscribe("kitproof/1/attic/unit/+/+")) {
         List<Received> kept = late.await(received -> !received.isEmpty(), LONG);
         assertThat(kept).hasSize(1);
         assertThat(kept.get(0).retained()).isTrue();
