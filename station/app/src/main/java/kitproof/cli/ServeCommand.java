@@ -61,7 +61,7 @@ import picocli.CommandLine.Spec;
       "",
       "Examples:",
       "  kitproof serve plans --bench bench.yaml",
-      "  kitproof serve plan.yaml --bench bench.yaml --batch pilot \\",
+      "  kitproof serve plan.yaml --bench bench.yaml \\",
       "      --broker mqtt://broker.shop.example:1883",
       "  KITPROOF_SERVE_TOKEN_FILE=/etc/kitproof/token kitproof serve plans \\",
       "      --bench bench.yaml --listen 0.0.0.0 --controls 192.0.2.7 \\",
