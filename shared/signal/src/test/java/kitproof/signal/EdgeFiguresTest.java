@@ -54,21 +54,24 @@ class EdgeFiguresTest {
     assertThat(figures.sag()).isCloseTo(0, within(1e-3));
   }
 
+  /** Through two poles of this damping. */
+  private static EdgeFigures ringing(SquareWave wave, double damping, double f0) {
+    double omega = 2 * Math.PI * f0;
+    return EdgeFigures.of(
+        through(
+            wave,
+            s ->
+                new Complex(omega * omega)
+                    .divide(s.multiply(s).add(s.multiply(2 * damping * omega)).add(omega * omega))),
+        wave);
+  }
+
   /** Closed form of two poles: overshoot exp(-πζ/√(1-ζ²)), ringing at f₀·√(1-ζ²). */
   @ParameterizedTest
   @CsvSource({"0.2, 4000", "0.4, 4000", "0.5, 3000"})
   void a_resonance_overshoots_and_rings_as_its_damping_says(double damping, double f0) {
     SquareWave wave = SquareWave.near(200, RATE);
-    double omega = 2 * Math.PI * f0;
-    EdgeFigures figures =
-        EdgeFigures.of(
-            through(
-                wave,
-                s ->
-                    new Complex(omega * omega)
-                        .divide(
-                            s.multiply(s).add(s.multiply(2 * damping * omega)).add(omega * omega))),
-            wave);
+    EdgeFigures figures = ringing(wave, damping, f0);
     double root = Math.sqrt(1 - damping * damping);
     assertThat(figures.overshoot()).isCloseTo(Math.exp(-Math.PI * damping / root), within(0.01));
     assertThat(figures.ringingHz().orElseThrow()).isCloseTo(f0 * root, within(0.02 * f0));
@@ -82,16 +85,7 @@ class EdgeFiguresTest {
   @CsvSource({"0.1, 6000, 1000", "0.15, 5000, 1000", "0.2, 4000, 1000", "0.2, 9000, 2000"})
   void ringing_that_lasts_is_no_sag(double damping, double f0, double hz) {
     SquareWave wave = SquareWave.near(hz, RATE);
-    double omega = 2 * Math.PI * f0;
-    EdgeFigures figures =
-        EdgeFigures.of(
-            through(
-                wave,
-                s ->
-                    new Complex(omega * omega)
-                        .divide(
-                            s.multiply(s).add(s.multiply(2 * damping * omega)).add(omega * omega))),
-            wave);
+    EdgeFigures figures = ringing(wave, damping, f0);
     assertThat(figures.sag()).isCloseTo(0, within(2e-3));
     assertThat(figures.stepVolts()).isCloseTo(2, within(4e-3));
     assertThat(figures.ringingHz().orElseThrow())
