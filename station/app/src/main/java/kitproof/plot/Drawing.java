@@ -10,32 +10,29 @@ import kitproof.value.Curve;
 
 /** Draws plots as one SVG document, one beneath another. */
 public final class Drawing {
-  private static final double WIDTH = 880;
-  private static final double LEFT = 80;
-  private static final double RIGHT = 24;
+  private static final double WIDE = 880;
+
+  /** Two beside one another on a sheet of paper, with letters that can be read there. */
+  private static final double NARROW = 430;
+
+  static final double LEFT = 68;
+  static final double RIGHT = 16;
   private static final double TOP = 60;
   private static final double TALL = 330;
-  private static final double FLAT = 215;
+  private static final double FLAT = 200;
   private static final double BELOW = 58;
-  private static final double ROW = 20;
-  private static final double SAMPLE = 34;
-  private static final double LETTER = 6.6;
 
   private static final String INK = "#1f2933";
   private static final String FAINT = "#c9ced6";
   private static final String FINE = "#e9ebef";
 
-  /** Told apart by most colour-blind eyes; the dashes tell them apart without any colour. */
-  private static final List<String> COLOURS =
-      List.of("#0b5fa5", "#c4501b", "#0c8a6a", "#8e3a80", "#8a6d00", "#3b8fc7", "#444444");
-
-  private static final List<String> DASHES = List.of("", "7 3", "2 3", "9 3 2 3", "14 4");
-
   private final Svg svg;
+  private final double wide;
   private final double tall;
 
-  private Drawing(Svg svg, double tall) {
+  private Drawing(Svg svg, double wide, double tall) {
     this.svg = svg;
+    this.wide = wide;
     this.tall = tall;
   }
 
@@ -45,35 +42,37 @@ public final class Drawing {
    * @param plots at least one
    */
   public static String svg(List<Plot> plots) {
-    return document(plots, "area", TALL);
+    return document(plots, "area", WIDE, TALL);
   }
 
   /**
-   * One plot as an element within a page, flatter, without a document's first line.
+   * One plot as an element within a page, half as wide, without a document's first line.
    *
    * @param id begins every id in it, so that plots on one page do not share any
    */
   public static String inline(Plot plot, String id) {
-    return document(List.of(plot), id + "-area", FLAT).replaceFirst("^<\\?xml[^>]*>\\s*", "");
+    return document(List.of(plot), id + "-area", NARROW, FLAT)
+        .replaceFirst("^<\\?xml[^>]*>\\s*", "");
   }
 
-  private static String document(List<Plot> plots, String id, double tall) {
+  private static String document(List<Plot> plots, String id, double wide, double tall) {
     double height = 0;
     for (Plot plot : plots) {
-      height += height(plot, tall);
+      height += height(plot, wide, tall);
     }
-    Drawing drawing = new Drawing(new Svg(WIDTH, height), tall);
-    drawing.svg.element("rect", "width", WIDTH, "height", height, "fill", "#ffffff");
+    Drawing drawing = new Drawing(new Svg(wide, height), wide, tall);
+    drawing.svg.element("rect", "width", wide, "height", height, "fill", "#ffffff");
     double y = 0;
     for (int i = 0; i < plots.size(); i++) {
       drawing.plot(plots.get(i), y, id + i);
-      y += height(plots.get(i), tall);
+      y += height(plots.get(i), wide, tall);
     }
     return drawing.svg.close();
   }
 
-  private static double height(Plot plot, double tall) {
-    return TOP + tall + BELOW + ROW * rows(plot).size() + 10;
+  private static double height(Plot plot, double wide, double tall) {
+    double head = TOP + Lines.HEIGHT * (Lines.of(plot.subtitle(), wide - LEFT).size() - 1);
+    return head + tall + BELOW + new Legend(plot, wide).height() + 10;
   }
 
   private void plot(Plot plot, double top, String clip) {
@@ -89,7 +88,12 @@ public final class Drawing {
         "fill",
         INK);
     svg.words(LEFT, 26, capital(plot.title()), "font-size", 17, "font-weight", "bold");
-    svg.words(LEFT, 46, plot.subtitle());
+    List<String> subtitle = Lines.of(plot.subtitle(), wide - LEFT);
+    double down = Lines.HEIGHT * (subtitle.size() - 1);
+    for (int i = 0; i < subtitle.size(); i++) {
+      svg.words(LEFT, 46 + Lines.HEIGHT * i, subtitle.get(i));
+    }
+    svg.begin("g", "transform", "translate(0 " + Svg.number(down) + ")");
     svg.begin("clipPath", "id", clip)
         .element("rect", "x", LEFT, "y", TOP, "width", width(), "height", tall)
         .end();
@@ -107,8 +111,8 @@ public final class Drawing {
     svg.element(
         "rect", "x", LEFT, "y", TOP, "width", width(), "height", tall, "fill", "none", "stroke",
         INK);
-    legend(plot);
-    svg.end();
+    new Legend(plot, wide).draw(svg, TOP + tall + BELOW);
+    svg.end().end();
   }
 
   private void grid(Frame frame, String title) {
@@ -199,24 +203,7 @@ public final class Drawing {
     for (int i = 0; i < curve.size(); i++) {
       points.add(new Band.Point(curve.x(i), curve.y(i)));
     }
-    stroke(path(frame, points), index);
-  }
-
-  private void stroke(String path, int index) {
-    svg.element(
-        "path",
-        "d",
-        path,
-        "fill",
-        "none",
-        "stroke",
-        COLOURS.get(index % COLOURS.size()),
-        "stroke-width",
-        1.8,
-        "stroke-linejoin",
-        "round",
-        "stroke-dasharray",
-        DASHES.get(index % DASHES.size()).isEmpty() ? "none" : DASHES.get(index % DASHES.size()));
+    Pens.stroke(svg, path(frame, points), index);
   }
 
   private String path(Frame frame, List<Band.Point> points) {
@@ -230,75 +217,11 @@ public final class Drawing {
     return path.toString();
   }
 
-  private void legend(Plot plot) {
-    List<MaskStyle> masks = List.copyOf(MaskStyle.of(plot).values());
-    double y = TOP + tall + BELOW;
-    int index = 0;
-    for (List<String> row : rows(plot)) {
-      double x = LEFT;
-      for (String label : row) {
-        double middle = y - 4;
-        if (index < plot.lines().size()) {
-          stroke(
-              "M" + Svg.number(x) + " " + Svg.number(middle) + "h" + Svg.number(SAMPLE - 8), index);
-        } else {
-          MaskStyle style = masks.get(index - plot.lines().size());
-          svg.element(
-              "rect",
-              "x",
-              x,
-              "y",
-              middle - 6,
-              "width",
-              SAMPLE - 8,
-              "height",
-              12,
-              "fill",
-              style.fill(),
-              "stroke",
-              style.edge(),
-              "stroke-dasharray",
-              style.dash());
-        }
-        svg.words(x + SAMPLE, y, label);
-        x += column(labels(plot));
-        index++;
-      }
-      y += ROW;
-    }
+  private double width() {
+    return wide - LEFT - RIGHT;
   }
 
-  /** The labels in rows of as many columns as fit the width. */
-  private static List<List<String>> rows(Plot plot) {
-    List<String> labels = labels(plot);
-    int columns = Math.max(1, (int) (width() / column(labels)));
-    List<List<String>> rows = new ArrayList<>();
-    for (int from = 0; from < labels.size(); from += columns) {
-      rows.add(labels.subList(from, Math.min(from + columns, labels.size())));
-    }
-    return rows;
-  }
-
-  private static List<String> labels(Plot plot) {
-    List<String> labels = new ArrayList<>();
-    plot.lines().forEach(line -> labels.add(line.label().isEmpty() ? "measured" : line.label()));
-    MaskStyle.of(plot).values().forEach(style -> labels.add(style.label()));
-    return labels.equals(List.of("measured")) ? List.of() : labels;
-  }
-
-  private static double column(List<String> labels) {
-    return labels.stream().mapToDouble(Drawing::entry).max().orElse(1);
-  }
-
-  private static double entry(String label) {
-    return SAMPLE + LETTER * label.length() + 16;
-  }
-
-  private static double width() {
-    return WIDTH - LEFT - RIGHT;
-  }
-
-  private static double x(Frame frame, double value) {
+  private double x(Frame frame, double value) {
     return LEFT + width() * frame.x().position(frame.x().within(value));
   }
 

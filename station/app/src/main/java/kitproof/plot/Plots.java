@@ -24,7 +24,7 @@ public final class Plots {
   /**
    * Results with where they come from.
    *
-   * @param what the unit, or what was analysed
+   * @param what the unit, or what was analysed; empty where a reader knows it anyway
    * @param run the run's name; of an analysis what was analysed
    */
   public record Source(String what, String run, List<RunRecord.Result> results) {
@@ -131,7 +131,7 @@ public final class Plots {
     String run = kept.remove("run");
     String unit = kept.remove("");
     List<String> words = new ArrayList<>();
-    if (unit != null) {
+    if (unit != null && !unit.isEmpty()) {
       words.add(unit);
     }
     if (run != null && !withoutRun) {

@@ -26,14 +26,19 @@ final class CurvePages {
         "Green is where a curve may lie; what has no green was measured to be known, not judged.",
         "class",
         "note");
+    page.begin("div", "class", "curves");
     for (int i = 0; i < plots.size(); i++) {
       plot(plots.get(i), "plot" + i);
     }
-    page.end();
+    page.end().end();
   }
 
   private void plot(Plot plot, String id) {
     String svg = Drawing.inline(plot, id);
-    Sheet.picture(page, svg, "Plot of " + plot.title() + ", " + plot.subtitle(), forPaper);
+    Sheet.picture(
+        page,
+        svg,
+        "Plot of " + plot.title() + (plot.subtitle().isEmpty() ? "" : ", " + plot.subtitle()),
+        forPaper);
   }
 }

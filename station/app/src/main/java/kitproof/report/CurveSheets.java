@@ -34,10 +34,12 @@ final class CurveSheets {
         }
       }
     }
+    // Whose they are stands at the foot of every sheet.
+    Plots.Source source = new Plots.Source("", record.run(), Plots.Source.of(record).results());
     List<Plot> plots = new ArrayList<>();
     for (List<Measurement> kind : kinds.values()) {
       for (Set<Measurement> few : split(kind)) {
-        plots.addAll(Plots.of(List.of(Plots.Source.of(record)), few::contains));
+        plots.addAll(Plots.of(List.of(source), few::contains));
       }
     }
     return plots;

@@ -8,6 +8,9 @@ import com.openhtmltopdf.layout.SharedContext;
 import com.openhtmltopdf.outputdevice.helper.BaseRendererBuilder.FontStyle;
 import com.openhtmltopdf.render.Box;
 import com.openhtmltopdf.render.RenderingContext;
+import de.rototor.pdfbox.graphics2d.PdfBoxGraphics2D;
+import de.rototor.pdfbox.graphics2d.PdfBoxGraphics2DFontTextDrawer;
+import java.awt.Font;
 import java.io.File;
 import java.io.StringWriter;
 import java.util.List;
@@ -18,18 +21,25 @@ import javax.xml.transform.TransformerFactory;
 import javax.xml.transform.dom.DOMSource;
 import javax.xml.transform.stream.StreamResult;
 import kitproof.plot.Picture;
+import org.apache.pdfbox.pdmodel.font.PDFont;
 import org.w3c.dom.Element;
 
 /** Paints the plots of a page into its PDF document as lines and shapes, sharp at every size. */
 final class DrawingOnPaper implements SVGDrawer {
-  DrawingOnPaper() {
+  private final Lettering.Fonts fonts;
+
+  /** {@code fonts} are the document's, so that words of drawings are text like all other. */
+  DrawingOnPaper(Lettering.Fonts fonts) {
     ShippedFonts.register();
+    this.fonts = fonts;
   }
 
   @Override
   public SVGImage buildSVGImage(
       Element element, Box box, CssContext css, double width, double height, double dotsPerPixel) {
-    return new Plate(Picture.of(text(element)), width, dotsPerPixel);
+    Element drawing = (Element) element.cloneNode(true);
+    Lettering lettering = Lettering.takenFrom(drawing, fonts);
+    return new Plate(Picture.of(text(drawing)), lettering, width, dotsPerPixel);
   }
 
   private static String text(Element element) {
@@ -45,14 +55,16 @@ final class DrawingOnPaper implements SVGDrawer {
   }
 
   /** A picture as wide as the page wants it. */
-  private static final class Plate implements SVGImage {
+  private final class Plate implements SVGImage {
     private final Picture picture;
+    private final Lettering lettering;
     private final double width;
     private final double dotsPerPixel;
 
     /** {@code width} is in dots; none if it is not above zero. */
-    Plate(Picture picture, double width, double dotsPerPixel) {
+    Plate(Picture picture, Lettering lettering, double width, double dotsPerPixel) {
       this.picture = picture;
+      this.lettering = lettering;
       this.width = width > 0 ? width : picture.width() * dotsPerPixel;
       this.dotsPerPixel = dotsPerPixel;
     }
@@ -79,7 +91,17 @@ final class DrawingOnPaper implements SVGDrawer {
             double scale = width / dotsPerPixel / picture.width();
             pen.scale(scale, scale);
             picture.paint(pen);
+            ((PdfBoxGraphics2D) pen).setFontTextDrawer(new OurFonts());
+            lettering.set(pen);
           });
+    }
+  }
+
+  /** A pen's text in the document's fonts. */
+  private final class OurFonts extends PdfBoxGraphics2DFontTextDrawer {
+    @Override
+    protected PDFont mapFont(Font font, IFontTextDrawerEnv env) {
+      return fonts.of(font.isBold());
     }
   }
 

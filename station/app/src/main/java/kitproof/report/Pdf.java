@@ -7,6 +7,9 @@ import com.openhtmltopdf.pdfboxout.PdfRendererBuilder;
 import com.openhtmltopdf.util.XRLog;
 import java.io.ByteArrayOutputStream;
 import java.io.IOException;
+import java.util.EnumMap;
+import java.util.Map;
+import java.util.Objects;
 import org.apache.pdfbox.pdmodel.PDDocument;
 import org.apache.pdfbox.pdmodel.font.PDFont;
 
@@ -27,12 +30,18 @@ final class Pdf {
       builder.usePDDocument(document);
       builder.usePdfUaAccessibility(true);
       builder.withProducer("Kitproof");
-      builder.useSVGDrawer(new DrawingOnPaper());
+      Map<Typeface, PDFont> fonts = new EnumMap<>(Typeface.class);
       for (Typeface face : Typeface.values()) {
         PDFont font = face.in(document);
+        fonts.put(face, font);
         builder.useFont(
             new PDFontSupplier(font), face.family(), face.weight(), FontStyle.NORMAL, true);
       }
+      builder.useSVGDrawer(
+          new DrawingOnPaper(
+              new Lettering.Fonts(
+                  Objects.requireNonNull(fonts.get(Typeface.TEXT)),
+                  Objects.requireNonNull(fonts.get(Typeface.STRONG)))));
       // Nothing is fetched: a page holds all it needs.
       builder.useExternalResourceAccessControl(
           (uri, type) -> uri == null || uri.startsWith("data:"),

@@ -84,6 +84,34 @@ class DrawingTest {
   }
 
   @Test
+  void aNarrowPlotBreaksItsWordsRatherThanClippingThem() throws Exception {
+    String conditions = "mode ultralinear, tap 16 ohm, power 10 W, frequency 1 kHz, channel left";
+    String oneWord = "x".repeat(300);
+    Plot plot =
+        new Plot(
+            "thd against frequency",
+            conditions,
+            List.of(
+                new Plot.Line(conditions, RESPONSE, List.of()),
+                new Plot.Line(oneWord, RESPONSE, List.of())));
+    Document svg =
+        DocumentBuilderFactory.newInstance()
+            .newDocumentBuilder()
+            .parse(new InputSource(new StringReader(Drawing.inline(plot, "p"))));
+    assertThat(words(svg)).contains("frequency 1 kHz, channel left").allMatch(w -> w.length() < 60);
+    assertThat(String.join("", words(svg))).contains(oneWord);
+    double height = Double.parseDouble(svg.getDocumentElement().getAttribute("height"));
+    double lowest =
+        elements(svg, "text").stream()
+            .filter(t -> !t.hasAttribute("transform"))
+            .mapToDouble(t -> Double.parseDouble(t.getAttribute("y")))
+            .max()
+            .orElseThrow();
+    // the graph stands lower by the second line of the conditions above it
+    assertThat(lowest + 15).isLessThan(height);
+  }
+
+  @Test
   void aMaskIsFilledEdgedAndNamedOnceForAllCurves() throws Exception {
     Document svg =
         drawn(

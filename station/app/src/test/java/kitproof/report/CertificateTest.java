@@ -177,6 +177,15 @@ class CertificateTest {
   }
 
   @Test
+  void theWordsOfAPlotAreTextLikeAllOther() throws IOException {
+    byte[] pdf = new Certificate(failed(), DIGEST, null).pdf(Paper.A4);
+    try (PDDocument document = Loader.loadPDF(pdf)) {
+      assertThat(text(document))
+          .contains("Frequency response", "within the mask", "frequency (Hz)");
+    }
+  }
+
+  @Test
   void thePlotsAreLinesNotPixels() throws IOException {
     byte[] pdf = new Certificate(failed(), DIGEST, null).pdf(Paper.A4);
     try (PDDocument document = Loader.loadPDF(pdf)) {
