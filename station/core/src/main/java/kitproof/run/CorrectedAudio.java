@@ -11,7 +11,6 @@ import kitproof.driver.AudioInterface;
 import kitproof.driver.AudioPort;
 import kitproof.driver.AudioPorts;
 import kitproof.driver.Capture;
-import kitproof.driver.Identity;
 import kitproof.driver.InstrumentException;
 import kitproof.driver.Route;
 import kitproof.signal.PathInverse;
@@ -28,8 +27,7 @@ import org.jspecify.annotations.Nullable;
  * of them. All of the path is given to the capture, as a loop of output and input cannot tell the
  * two apart.
  */
-final class CorrectedAudio implements AudioInterface {
-  private final AudioInterface audio;
+final class CorrectedAudio extends PassedOnAudio {
   private final String role;
   private final Calibration calibration;
   private final List<Route> ranges;
@@ -47,7 +45,7 @@ final class CorrectedAudio implements AudioInterface {
       Calibration calibration,
       List<Route> ranges,
       Supplier<@Nullable Route> selected) {
-    this.audio = audio;
+    super(audio);
     this.role = role;
     this.calibration = calibration;
     this.ranges = List.copyOf(ranges);
@@ -60,7 +58,7 @@ final class CorrectedAudio implements AudioInterface {
    */
   @Override
   public AudioPorts ports() {
-    AudioPorts nominal = audio.ports();
+    AudioPorts nominal = beneath().ports();
     List<AudioPort> outputs = new ArrayList<>();
     for (AudioPort port : nominal.outputs()) {
       outputs.add(new AudioPort(port.name(), port.fullScalePeakVolts() * output(port)));
@@ -107,14 +105,14 @@ final class CorrectedAudio implements AudioInterface {
 
   @Override
   public Capture exchange(Signal stimulus) throws InstrumentException {
-    AudioPorts nominal = audio.ports();
+    AudioPorts nominal = beneath().ports();
     Route range = selected.get();
     double[][] played = new double[stimulus.channels()][];
     for (int c = 0; c < played.length; c++) {
       double by = c < nominal.outputs().size() ? output(nominal.outputs().get(c)) : 1;
       played[c] = scaled(stimulus.channel(c), 1 / by);
     }
-    Capture capture = audio.exchange(Signal.of(stimulus.sampleRateHz(), played));
+    Capture capture = beneath().exchange(Signal.of(stimulus.sampleRateHz(), played));
     Signal taken = capture.signal();
     double[][] volts = new double[taken.channels()][];
     for (int c = 0; c < volts.length; c++) {
@@ -148,20 +146,5 @@ final class CorrectedAudio implements AudioInterface {
       }
     }
     return samples;
-  }
-
-  @Override
-  public Identity identity() {
-    return audio.identity();
-  }
-
-  @Override
-  public void makeSafe() throws InstrumentException {
-    audio.makeSafe();
-  }
-
-  @Override
-  public void close() throws InstrumentException {
-    audio.close();
   }
 }

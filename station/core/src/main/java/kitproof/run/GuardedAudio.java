@@ -7,7 +7,6 @@ import java.util.function.Supplier;
 import kitproof.driver.AudioInterface;
 import kitproof.driver.AudioPorts;
 import kitproof.driver.Capture;
-import kitproof.driver.Identity;
 import kitproof.driver.InstrumentException;
 import kitproof.value.Signal;
 
@@ -44,7 +43,7 @@ final class GuardedAudio extends Guarded implements AudioInterface {
 
   /** The same interface with what goes on beside its signals at the moment. */
   AudioInterface with(Supplier<PlayingBeside> beside) {
-    return new Accompanied(beside);
+    return new Accompanied(this, beside);
   }
 
   private Capture exchange(Signal stimulus, PlayingBeside goingOn) throws InstrumentException {
@@ -111,41 +110,19 @@ final class GuardedAudio extends Guarded implements AudioInterface {
   }
 
   /** This interface for a step that may do something while its signals play. */
-  private final class Accompanied implements AudioInterface {
+  private static final class Accompanied extends PassedOnAudio {
+    private final GuardedAudio guarded;
     private final Supplier<PlayingBeside> beside;
 
-    Accompanied(Supplier<PlayingBeside> beside) {
+    Accompanied(GuardedAudio guarded, Supplier<PlayingBeside> beside) {
+      super(guarded);
+      this.guarded = guarded;
       this.beside = beside;
     }
 
     @Override
-    public Identity identity() {
-      return GuardedAudio.this.identity();
-    }
-
-    @Override
-    public void recognise() throws InstrumentException {
-      GuardedAudio.this.recognise();
-    }
-
-    @Override
-    public AudioPorts ports() {
-      return GuardedAudio.this.ports();
-    }
-
-    @Override
     public Capture exchange(Signal stimulus) throws InstrumentException {
-      return GuardedAudio.this.exchange(stimulus, beside.get());
-    }
-
-    @Override
-    public void makeSafe() throws InstrumentException {
-      GuardedAudio.this.makeSafe();
-    }
-
-    @Override
-    public void close() {
-      GuardedAudio.this.close();
+      return guarded.exchange(stimulus, beside.get());
     }
   }
 }

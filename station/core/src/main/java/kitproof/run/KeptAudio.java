@@ -5,62 +5,55 @@ import java.util.function.Function;
 import kitproof.driver.AudioInterface;
 import kitproof.driver.AudioPorts;
 import kitproof.driver.Capture;
-import kitproof.driver.Identity;
 import kitproof.driver.InstrumentException;
 import kitproof.event.CaptureShelf;
 import kitproof.value.Quantity;
 import kitproof.value.Signal;
 
-/**
- * An audio interface whose captures are put on a shelf as they come.
- *
- * @param loads of the moment by channel
- * @param notice tells the operator
- */
-record KeptAudio(
-    AudioInterface audio,
-    CaptureShelf shelf,
-    int index,
-    String step,
-    String role,
-    Function<AudioPorts, Map<String, Quantity>> loads,
-    Notice notice)
-    implements AudioInterface {
+/** An audio interface whose captures are put on a shelf as they come. */
+final class KeptAudio extends PassedOnAudio {
+  private final StepInstruments.Shelf shelf;
+  private final String role;
+  private final Function<AudioPorts, Map<String, Quantity>> loads;
+  private final Notice notice;
 
   /** Tells the operator. */
   interface Notice {
     void tell(String text) throws InstrumentException;
   }
 
+  /**
+   * Over an interface.
+   *
+   * @param role the interface's
+   * @param loads of the moment by channel
+   * @param notice tells the operator
+   */
+  KeptAudio(
+      AudioInterface audio,
+      StepInstruments.Shelf shelf,
+      String role,
+      Function<AudioPorts, Map<String, Quantity>> loads,
+      Notice notice) {
+    super(audio);
+    this.shelf = shelf;
+    this.role = role;
+    this.loads = loads;
+    this.notice = notice;
+  }
+
   @Override
   public Capture exchange(Signal stimulus) throws InstrumentException {
-    Capture capture = audio.exchange(stimulus);
+    Capture capture = beneath().exchange(stimulus);
     String trouble =
-        shelf.put(
-            new CaptureShelf.Taken(index, step, role, ports(), loads.apply(ports()), capture));
+        shelf
+            .captures()
+            .put(
+                new CaptureShelf.Taken(
+                    shelf.index(), shelf.step(), role, ports(), loads.apply(ports()), capture));
     if (!trouble.isEmpty()) {
       notice.tell(trouble);
     }
     return capture;
-  }
-
-  @Override
-  public AudioPorts ports() {
-    return audio.ports();
-  }
-
-  @Override
-  public Identity identity() {
-    return audio.identity();
-  }
-
-  @Override
-  public void makeSafe() throws InstrumentException {
-    audio.makeSafe();
-  }
-
-  @Override
-  public void close() throws InstrumentException {
-    audio.close();
   }
 }

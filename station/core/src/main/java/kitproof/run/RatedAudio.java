@@ -9,9 +9,7 @@ import java.util.Map;
 import java.util.Objects;
 import kitproof.driver.AudioInterface;
 import kitproof.driver.AudioPort;
-import kitproof.driver.AudioPorts;
 import kitproof.driver.Capture;
-import kitproof.driver.Identity;
 import kitproof.driver.InstrumentException;
 import kitproof.driver.Route;
 import kitproof.plan.Bench;
@@ -26,8 +24,7 @@ import kitproof.value.Unit;
  * have put into it for their drive. Before the first one that is not known; as no signal of a step
  * goes beyond the power that the step states, that power is reckoned with.
  */
-final class RatedAudio implements AudioInterface {
-  private final AudioInterface audio;
+final class RatedAudio extends PassedOnAudio {
   private final HeatBudget heat;
   private final Loads selected;
   private final Bench bench;
@@ -78,7 +75,7 @@ final class RatedAudio implements AudioInterface {
   }
 
   RatedAudio(AudioInterface audio, HeatBudget heat, Loads selected, Bench bench, Wait step) {
-    this.audio = audio;
+    super(audio);
     this.heat = heat;
     this.selected = selected;
     this.bench = bench;
@@ -99,7 +96,7 @@ final class RatedAudio implements AudioInterface {
       String name = heating.load.name;
       cool(name, heat.coolingBefore(name, heating.watts, seconds, step.benchNanos()));
     }
-    Capture capture = audio.exchange(stimulus);
+    Capture capture = beneath().exchange(stimulus);
     Map<String, Heating> taken = new LinkedHashMap<>();
     for (Load load : loads) {
       if (load.input < capture.signal().channels()) {
@@ -200,25 +197,5 @@ final class RatedAudio implements AudioInterface {
       sum += volts * volts;
     }
     return sum / Math.max(1, signal.length());
-  }
-
-  @Override
-  public AudioPorts ports() {
-    return audio.ports();
-  }
-
-  @Override
-  public Identity identity() {
-    return audio.identity();
-  }
-
-  @Override
-  public void makeSafe() throws InstrumentException {
-    audio.makeSafe();
-  }
-
-  @Override
-  public void close() throws InstrumentException {
-    audio.close();
   }
 }

@@ -1,14 +1,11 @@
 package kitproof.run;
 
 import java.util.ArrayList;
-import java.util.HashMap;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
-import java.util.Objects;
 import java.util.Optional;
 import kitproof.driver.AudioInterface;
-import kitproof.driver.AudioPort;
 import kitproof.driver.AudioPorts;
 import kitproof.driver.InstrumentException;
 import kitproof.driver.Route;
@@ -32,14 +29,11 @@ final class Routing implements RatedAudio.Loads {
   private final ChannelRoutes channels;
   private final Selection selection;
   private final RangeRoutes ranges;
-  private List<Route> loads = List.of();
-  private List<Route> ofStep = List.of();
-  private final Interlocks interlocks;
-  private boolean driven;
+  private final SelectedLoads loads;
+  private final MainsSwitch mains;
   private final HeatBudget heat;
-  private boolean riseJudgedGood;
-  private boolean mainsApplied;
-  private volatile boolean mainsOff = true;
+  private List<Route> ofStep = List.of();
+  private boolean driven;
 
   /** Over this bench, its loads as hot as this says. */
   Routing(Bench bench, OpenBench open, Interlocks interlocks, HeatBudget heat) {
@@ -58,20 +52,21 @@ final class Routing implements RatedAudio.Loads {
   private Routing(
       Bench bench, Map<String, Switcher> switchers, Interlocks interlocks, HeatBudget heat) {
     this.bench = bench;
-    this.interlocks = interlocks;
     this.channels = new ChannelRoutes(bench);
     this.heat = heat;
     this.selection = new Selection(bench, switchers);
     this.ranges = new RangeRoutes(bench);
+    this.loads = new SelectedLoads(bench, channels, selection);
+    this.mains = new MainsSwitch(bench, selection, interlocks, this::mute);
   }
 
   /** From here on the limiter may be taken out. */
   void riseJudgedGood() {
-    riseJudgedGood = true;
+    mains.riseJudgedGood();
   }
 
   /** An interface whose signals wait for the loads that this step has selected. */
-  AudioInterface rated(AudioInterface audio, RunningStep step) {
+  AudioInterface rated(AudioInterface audio, RatedAudio.Wait step) {
     return new RatedAudio(audio, heat, this, bench, step);
   }
 
@@ -89,20 +84,20 @@ final class Routing implements RatedAudio.Loads {
 
   /** Whether mains has been on at any moment of this run. */
   boolean mainsHasBeenOn() {
-    return mainsApplied;
+    return mains.hasBeenOn();
   }
 
   /** Whether mains is off, as far as this has switched it. */
   boolean mainsIsOff() {
-    return mainsOff;
+    return mains.isOff();
   }
 
   /** Everything is at rest now, by another's hand. */
   void forget() {
-    mainsOff = true;
+    mains.forget();
     selection.forget();
     driven = false;
-    loads = List.of();
+    loads.are(List.of());
   }
 
   /** From any thread, before and after everything is put to rest by another's hand. */
@@ -132,10 +127,10 @@ final class Routing implements RatedAudio.Loads {
       wanted.put(route.group(), route);
     }
     for (Route route : wanted.values()) {
-      requireCold(route);
+      mains.requireCold(route);
     }
-    loads = wanted.values().stream().filter(r -> r.purpose() == Route.Purpose.LOAD).toList();
     ofStep = List.copyOf(wanted.values());
+    loads.are(ofStep);
     wanted.values().removeIf(selection::holds);
     if (wanted.isEmpty()) {
       return;
@@ -157,7 +152,7 @@ final class Routing implements RatedAudio.Loads {
     List<Route> wanted = new ArrayList<>();
     for (String name : byName) {
       Route route = selection.selectable(name);
-      requireCold(route);
+      mains.requireCold(route);
       wanted.add(route);
       before.add(selection.inPlaceOf(route));
     }
@@ -165,17 +160,13 @@ final class Routing implements RatedAudio.Loads {
     mute();
     for (Route route : wanted) {
       selection.select(route);
-      loads = inPlace(loads, route);
-      ofStep = inPlace(ofStep, route);
+      loads.exchanged(route);
+      ofStep = SelectedLoads.inPlace(ofStep, route);
     }
     if (wasDriven) {
       connectDrive(conditions);
     }
     return before;
-  }
-
-  private static List<Route> inPlace(List<Route> routes, Route of) {
-    return routes.stream().map(r -> r.group().equals(of.group()) ? of : r).toList();
   }
 
   /** The routes' names under these conditions, for each channel that they mean. */
@@ -186,60 +177,18 @@ final class Routing implements RatedAudio.Loads {
         .toList();
   }
 
-  /** A route for the cold unit is not selected once mains has been on. */
-  private void requireCold(Route route) throws InstrumentException {
-    if (route.purpose() == Route.Purpose.COLD && mainsApplied) {
-      throw new InstrumentException(
-          InstrumentException.Kind.OTHER,
-          "\"" + route.name() + "\" is for the cold unit: mains has been on in this run");
-    }
-  }
-
   /**
    * The load on a channel's output, as the step selected it; every load is read back as connected.
    *
    * @param channel the channel's name; empty for the only one
    */
   Quantity load(String channel) throws InstrumentException {
-    for (Route route : loads) {
-      if (!selection.isReadBack(route)) {
-        throw unloaded("load \"" + route.name() + "\" is not read back as connected");
-      }
-    }
-    for (Route route : loads) {
-      String on = channels.channelOf(route);
-      if (channel.isEmpty() || on.isEmpty() || on.equals(channel)) {
-        return Objects.requireNonNull(route.load());
-      }
-    }
-    String which = channel.isEmpty() ? "" : " for channel " + channel;
-    return bench.fixedLoad().orElseThrow(() -> unloaded("the step selects no load" + which));
+    return loads.on(channel);
   }
 
   /** The loads selected at the moment by channel, nothing read back; without a name the first. */
   Map<String, Quantity> loadsBy(AudioPorts ports) {
-    Map<String, Quantity> found = new HashMap<>();
-    List<String> names = new ArrayList<>(ports.outputs().stream().map(AudioPort::name).toList());
-    names.add("");
-    for (String name : names) {
-      Optional<Quantity> selected =
-          loads.stream()
-              .filter(route -> name.isEmpty() || isOn(route, name))
-              .findFirst()
-              .map(route -> Objects.requireNonNull(route.load()));
-      selected.or(bench::fixedLoad).ifPresent(load -> found.put(name, load));
-    }
-    return found;
-  }
-
-  private boolean isOn(Route route, String channel) {
-    String on = channels.channelOf(route);
-    return on.isEmpty() || on.equals(channel);
-  }
-
-  private static InstrumentException unloaded(String why) {
-    return new InstrumentException(
-        InstrumentException.Kind.OTHER, why + ": an output without load is not driven");
+    return loads.by(ports);
   }
 
   /** Connects the drive for these conditions, once every driven output's load is read back. */
@@ -275,7 +224,7 @@ final class Routing implements RatedAudio.Loads {
   /** The loads that are selected now, in the middle of a step too. */
   @Override
   public List<Route> loads() {
-    return loads;
+    return loads.routes();
   }
 
   /** What captured volts are multiplied by in the input range that is selected. */
@@ -305,46 +254,7 @@ final class Routing implements RatedAudio.Loads {
    * @param conditions which of several routes, where a bench has them: the number of lamps
    */
   void mains(Route.Purpose purpose, Conditions conditions) throws InstrumentException {
-    Route route =
-        MainsRoute.of(bench, purpose, conditions)
-            .orElseThrow(
-                () ->
-                    new InstrumentException(
-                        InstrumentException.Kind.RANGE, "the bench has no route for " + purpose));
-    if (selection.holds(route)) {
-      return;
-    }
-    if (purpose == Route.Purpose.MAINS_DIRECT && !riseJudgedGood) {
-      throw new InstrumentException(
-          InstrumentException.Kind.OTHER,
-          "the limiter stays in: no supply rise has been judged good in this run");
-    }
-    mute();
-    if (purpose == Route.Purpose.MAINS_OFF) {
-      selection.select(route);
-      mainsOff = true;
-      interlocks.enter(situation -> situation.with(purpose));
-      return;
-    }
-    takeColdLeadsOff();
-    mainsApplied = true;
-    mainsOff = false;
-    interlocks.enter(situation -> situation.with(purpose));
-    selection.select(route);
-  }
-
-  /** What measures the cold unit is off it, as read back, before mains comes. */
-  private void takeColdLeadsOff() throws InstrumentException {
-    for (Route route : bench.routes()) {
-      if (route.purpose() == Route.Purpose.COLD && route.relays().isEmpty()) {
-        selection.select(route);
-        if (!selection.isReadBack(route)) {
-          throw new InstrumentException(
-              InstrumentException.Kind.PROTOCOL,
-              "no mains: the leads for the cold unit are not read back as off");
-        }
-      }
-    }
+    mains.select(purpose, conditions);
   }
 
   /**

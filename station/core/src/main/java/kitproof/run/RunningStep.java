@@ -9,13 +9,11 @@ import kitproof.driver.Answer;
 import kitproof.driver.AudioInterface;
 import kitproof.driver.BenchClock;
 import kitproof.driver.InstrumentException;
-import kitproof.driver.InstrumentKind;
 import kitproof.driver.Meter;
 import kitproof.driver.Operator;
 import kitproof.driver.Question;
 import kitproof.driver.Reading;
 import kitproof.driver.Route;
-import kitproof.event.CaptureShelf;
 import kitproof.event.Event;
 import kitproof.procedure.Heard;
 import kitproof.procedure.Outline;
@@ -34,7 +32,7 @@ final class RunningStep implements StepBench, RatedAudio.Wait {
 
   private final Conditions conditions;
   private final Outline.@Nullable Drive drive;
-  private final OpenBench bench;
+  private final StepInstruments instruments;
   private final Routing routing;
   private final BenchClock clock;
   private final long startNanos;
@@ -45,17 +43,13 @@ final class RunningStep implements StepBench, RatedAudio.Wait {
   private final LiveUnit live;
   private final Consumer<String> makeSafe;
   private String brokenOff = "";
-  private PlayingBeside beside = PlayingBeside.NOTHING;
   private final Timing timing;
-  private final Shelf shelf;
-
-  /** Where the step's captures are put, and under which name. */
-  record Shelf(CaptureShelf captures, int index, String step) {}
+  private final Latest latest;
 
   RunningStep(
       Conditions conditions,
       Outline.@Nullable Drive drive,
-      OpenBench bench,
+      StepInstruments instruments,
       Routing routing,
       BenchClock clock,
       long startNanos,
@@ -66,12 +60,12 @@ final class RunningStep implements StepBench, RatedAudio.Wait {
       LiveUnit live,
       Consumer<String> makeSafe,
       Timing timing,
-      Shelf shelf) {
+      Latest latest) {
     this.timing = timing;
-    this.shelf = shelf;
+    this.latest = latest;
     this.conditions = conditions;
     this.drive = drive;
-    this.bench = bench;
+    this.instruments = instruments;
     this.routing = routing;
     this.clock = clock;
     this.startNanos = startNanos;
@@ -95,66 +89,17 @@ final class RunningStep implements StepBench, RatedAudio.Wait {
 
   @Override
   public Meter meter(String role) throws InstrumentException {
-    OpenInstrument meter = bench.in(role, InstrumentKind.METER);
-    reading(meter::recogniseBeforeUse);
-    return new Timed.TimedMeter(meter.meter(), timing);
+    return instruments.meter(role);
   }
 
   @Override
   public Reading read(String role, String function, Duration atMost) throws InstrumentException {
-    GuardedMeter meter = bench.in(role, InstrumentKind.METER).guardedMeter();
-    return Timed.in(timing, Timing.Part.READING, () -> meter.read(function, atMost));
-  }
-
-  /**
-   * Before what was read is believed: another instrument may stand where one was met.
-   *
-   * @throws InstrumentException PROTOCOL if one does
-   */
-  void recogniseMeters() throws InstrumentException {
-    for (OpenInstrument meter : bench.all(InstrumentKind.METER)) {
-      reading(meter::recogniseIfRead);
-    }
-  }
-
-  /**
-   * Before what was measured is believed: a board may have been started anew or exchanged, and has
-   * let go of its relays then.
-   *
-   * @throws InstrumentException PROTOCOL if one is not as it was left
-   */
-  void recogniseSwitchers() throws InstrumentException {
-    for (OpenInstrument switcher : bench.all(InstrumentKind.SWITCHER)) {
-      switching(switcher::recognise);
-    }
-  }
-
-  private void reading(Switching asking) throws InstrumentException {
-    var unused =
-        Timed.in(
-            timing,
-            Timing.Part.READING,
-            () -> {
-              asking.run();
-              return true;
-            });
+    return instruments.read(role, function, atMost);
   }
 
   @Override
   public AudioInterface audio(String role) throws InstrumentException {
-    AudioInterface audio = bench.in(role, InstrumentKind.AUDIO_INTERFACE).audio(() -> beside);
-    AudioInterface timed =
-        new Timed.TimedAudio(routing.rated(routing.corrected(role, audio), this), timing);
-    return shelf.captures() == CaptureShelf.NONE
-        ? timed
-        : new KeptAudio(
-            timed,
-            shelf.captures(),
-            shelf.index(),
-            shelf.step(),
-            role,
-            routing::loadsBy,
-            this::notice);
+    return instruments.audio(role, this);
   }
 
   @Override
@@ -197,23 +142,7 @@ final class RunningStep implements StepBench, RatedAudio.Wait {
   public <T> Beside<T> readWhilePlaying(
       String meter, String function, Duration from, Duration every, Work<T> work)
       throws InstrumentException, InterruptedException {
-    ReadingsBeside readings =
-        new ReadingsBeside(
-            bench.in(meter, InstrumentKind.METER)::readBeside,
-            function,
-            from,
-            every,
-            clock,
-            bench.guard().turns(),
-            beat);
-    beside = readings;
-    try {
-      T result = work.run();
-      return new Beside<>(
-          result, readings.counting(), readings.longestReading(), readings.beyondSignal());
-    } finally {
-      beside = PlayingBeside.NOTHING;
-    }
+    return instruments.readWhilePlaying(meter, function, from, every, work);
   }
 
   @Override
@@ -229,19 +158,8 @@ final class RunningStep implements StepBench, RatedAudio.Wait {
     switching(() -> routing.mains(purpose, conditions));
   }
 
-  private interface Switching {
-    void run() throws InstrumentException;
-  }
-
-  private void switching(Switching work) throws InstrumentException {
-    var unused =
-        Timed.in(
-            timing,
-            Timing.Part.SWITCHING,
-            () -> {
-              work.run();
-              return true;
-            });
+  private void switching(InstrumentCalls.Action work) throws InstrumentException {
+    Timed.run(timing, Timing.Part.SWITCHING, work);
   }
 
   @Override
@@ -265,7 +183,7 @@ final class RunningStep implements StepBench, RatedAudio.Wait {
       throw new InstrumentException(
           InstrumentException.Kind.OTHER, "a unit with mains on is not discharged");
     }
-    recogniseMeters();
+    instruments.recogniseMeters();
     requireRoutes();
     live.discharged(evidence);
   }
@@ -311,7 +229,7 @@ final class RunningStep implements StepBench, RatedAudio.Wait {
 
   @Override
   public void heard(Heard heard) {
-    bench.latest().heard(heard);
+    latest.heard(heard);
   }
 
   @Override
@@ -343,7 +261,7 @@ final class RunningStep implements StepBench, RatedAudio.Wait {
 
   @Override
   public Operator operator(String role) throws InstrumentException {
-    return bench.in(role, InstrumentKind.OPERATOR).operator();
+    return instruments.operator(role);
   }
 
   @Override

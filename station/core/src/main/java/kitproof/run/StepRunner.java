@@ -97,11 +97,19 @@ final class StepRunner {
     StepOutcome outcome;
     String reason = "";
     try {
+      StepInstruments instruments =
+          new StepInstruments(
+              bench,
+              routing,
+              clock,
+              beat,
+              timing,
+              new StepInstruments.Shelf(captures, index, step.name()));
       RunningStep running =
           new RunningStep(
               step.conditions(),
               step.outline().drive(),
-              bench,
+              instruments,
               routing,
               clock,
               begun,
@@ -112,8 +120,8 @@ final class StepRunner {
               live,
               this::makeSafe,
               timing,
-              new RunningStep.Shelf(captures, index, step.name()));
-      List<Measurement> measurements = measure(index, step, running);
+              bench.latest());
+      List<Measurement> measurements = measure(index, step, instruments, running);
       if (!running.brokenOff().isEmpty()) {
         tally.failed(running.brokenOff()); // the first reason, before what else is missing for it
       }
@@ -161,7 +169,8 @@ final class StepRunner {
     return outcome;
   }
 
-  private List<Measurement> measure(int index, PlanStep step, RunningStep running)
+  private List<Measurement> measure(
+      int index, PlanStep step, StepInstruments instruments, RunningStep running)
       throws InstrumentException, StoppedException {
     try {
       checkStop();
@@ -187,8 +196,8 @@ final class StepRunner {
       if (outline.drives()) {
         switching(routing::mute);
       }
-      running.recogniseMeters();
-      running.recogniseSwitchers();
+      instruments.recogniseMeters();
+      instruments.recogniseSwitchers();
       checkStop();
       return measurements;
     } catch (InterruptedException e) {
@@ -198,19 +207,8 @@ final class StepRunner {
     }
   }
 
-  private interface Switching {
-    void run() throws InstrumentException;
-  }
-
-  private void switching(Switching work) throws InstrumentException {
-    var unused =
-        Timed.in(
-            timing,
-            Timing.Part.SWITCHING,
-            () -> {
-              work.run();
-              return true;
-            });
+  private void switching(InstrumentCalls.Action work) throws InstrumentException {
+    Timed.run(timing, Timing.Part.SWITCHING, work);
   }
 
   private static <S extends Record> List<Measurement> measure(

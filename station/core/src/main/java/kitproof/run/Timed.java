@@ -3,7 +3,6 @@ package kitproof.run;
 import java.time.Duration;
 import java.util.List;
 import kitproof.driver.AudioInterface;
-import kitproof.driver.AudioPorts;
 import kitproof.driver.Capture;
 import kitproof.driver.Identity;
 import kitproof.driver.InstrumentException;
@@ -27,6 +26,19 @@ final class Timed {
     }
   }
 
+  /** The same for what yields nothing. */
+  static void run(Timing timing, Timing.Part part, InstrumentCalls.Action action)
+      throws InstrumentException {
+    var unused =
+        in(
+            timing,
+            part,
+            () -> {
+              action.run();
+              return true;
+            });
+  }
+
   /** Nothing else than the time is changed. */
   record TimedMeter(Meter meter, Timing timing) implements Meter {
     @Override
@@ -46,14 +58,7 @@ final class Timed {
 
     @Override
     public void recognise() throws InstrumentException {
-      var unused =
-          in(
-              timing,
-              Timing.Part.READING,
-              () -> {
-                meter.recognise();
-                return true;
-              });
+      Timed.run(timing, Timing.Part.READING, meter::recognise);
     }
 
     @Override
@@ -68,35 +73,22 @@ final class Timed {
   }
 
   /** What an exchange takes beyond its stimulus is the interface's. */
-  record TimedAudio(AudioInterface audio, Timing timing) implements AudioInterface {
-    @Override
-    public Identity identity() {
-      return audio.identity();
-    }
+  static final class TimedAudio extends PassedOnAudio {
+    private final Timing timing;
 
-    @Override
-    public AudioPorts ports() {
-      return audio.ports();
+    TimedAudio(AudioInterface audio, Timing timing) {
+      super(audio);
+      this.timing = timing;
     }
 
     @Override
     public Capture exchange(Signal stimulus) throws InstrumentException {
       Duration signal = Duration.ofNanos(Math.round(stimulus.durationSeconds() * 1e9));
       try {
-        return in(timing, Timing.Part.INTERFACE, () -> audio.exchange(stimulus));
+        return in(timing, Timing.Part.INTERFACE, () -> beneath().exchange(stimulus));
       } finally {
         timing.move(Timing.Part.INTERFACE, Timing.Part.SIGNAL, signal);
       }
-    }
-
-    @Override
-    public void makeSafe() throws InstrumentException {
-      audio.makeSafe();
-    }
-
-    @Override
-    public void close() throws InstrumentException {
-      audio.close();
     }
   }
 }

@@ -1,0 +1,126 @@
+package kitproof.run;
+
+import java.time.Duration;
+import java.util.function.Supplier;
+import kitproof.driver.AudioInterface;
+import kitproof.driver.BenchClock;
+import kitproof.driver.InstrumentException;
+import kitproof.driver.InstrumentKind;
+import kitproof.driver.Meter;
+import kitproof.driver.Operator;
+import kitproof.driver.Reading;
+import kitproof.event.CaptureShelf;
+import kitproof.procedure.StepBench;
+
+/** The bench's instruments as one step uses them: counted in the run's times, its captures kept. */
+final class StepInstruments {
+  private final OpenBench bench;
+  private final Routing routing;
+  private final BenchClock clock;
+  private final Runnable beat;
+  private final Timing timing;
+  private final Shelf shelf;
+  private PlayingBeside beside = PlayingBeside.NOTHING;
+
+  /** Where the step's captures are put, and under which name. */
+  record Shelf(CaptureShelf captures, int index, String step) {}
+
+  /** With nothing that goes on beside signals. */
+  StepInstruments(
+      OpenBench bench,
+      Routing routing,
+      BenchClock clock,
+      Runnable beat,
+      Timing timing,
+      Shelf shelf) {
+    this.bench = bench;
+    this.routing = routing;
+    this.clock = clock;
+    this.beat = beat;
+    this.timing = timing;
+    this.shelf = shelf;
+  }
+
+  /** A meter, which has just said who it is. */
+  Meter meter(String role) throws InstrumentException {
+    OpenInstrument meter = bench.in(role, InstrumentKind.METER);
+    reading(meter::recogniseBeforeUse);
+    return new Timed.TimedMeter(meter.meter(), timing);
+  }
+
+  /** A reading that has no more time than this. */
+  Reading read(String role, String function, Duration atMost) throws InstrumentException {
+    GuardedMeter meter = bench.in(role, InstrumentKind.METER).guardedMeter();
+    return Timed.in(timing, Timing.Part.READING, () -> meter.read(function, atMost));
+  }
+
+  /**
+   * Before what was read is believed: another instrument may stand where one was met.
+   *
+   * @throws InstrumentException PROTOCOL if one does
+   */
+  void recogniseMeters() throws InstrumentException {
+    for (OpenInstrument meter : bench.all(InstrumentKind.METER)) {
+      reading(meter::recogniseIfRead);
+    }
+  }
+
+  /**
+   * Before what was measured is believed: a board may have been started anew or exchanged, and has
+   * let go of its relays then.
+   *
+   * @throws InstrumentException PROTOCOL if one is not as it was left
+   */
+  void recogniseSwitchers() throws InstrumentException {
+    for (OpenInstrument switcher : bench.all(InstrumentKind.SWITCHER)) {
+      Timed.run(timing, Timing.Part.SWITCHING, switcher::recognise);
+    }
+  }
+
+  private void reading(InstrumentCalls.Action asking) throws InstrumentException {
+    Timed.run(timing, Timing.Part.READING, asking);
+  }
+
+  /**
+   * An interface that gives true volts and waits for loads that are hot.
+   *
+   * @param step in whose time they cool, and who is told
+   */
+  AudioInterface audio(String role, RatedAudio.Wait step) throws InstrumentException {
+    Supplier<PlayingBeside> goingOn = () -> beside;
+    AudioInterface audio = bench.in(role, InstrumentKind.AUDIO_INTERFACE).audio(goingOn);
+    AudioInterface timed =
+        new Timed.TimedAudio(routing.rated(routing.corrected(role, audio), step), timing);
+    return shelf.captures() == CaptureShelf.NONE
+        ? timed
+        : new KeptAudio(timed, shelf, role, routing::loadsBy, step::notice);
+  }
+
+  /** Reads a meter while the signals of the work play. */
+  <T> StepBench.Beside<T> readWhilePlaying(
+      String meter, String function, Duration from, Duration every, StepBench.Work<T> work)
+      throws InstrumentException, InterruptedException {
+    ReadingsBeside readings =
+        new ReadingsBeside(
+            bench.in(meter, InstrumentKind.METER)::readBeside,
+            function,
+            from,
+            every,
+            clock,
+            bench.guard().turns(),
+            beat);
+    beside = readings;
+    try {
+      T result = work.run();
+      return new StepBench.Beside<>(
+          result, readings.counting(), readings.longestReading(), readings.beyondSignal());
+    } finally {
+      beside = PlayingBeside.NOTHING;
+    }
+  }
+
+  /** The person in this role. */
+  Operator operator(String role) throws InstrumentException {
+    return bench.in(role, InstrumentKind.OPERATOR).operator();
+  }
+}
