@@ -81,10 +81,12 @@ final class CalibrateCommand implements Callable<Integer> {
   @Mixin private PluginsOption plugins = new PluginsOption();
 
   @Override
-  public Integer call() throws IOException {
+  public Integer call() throws IOException, InterruptedException {
     PrintWriter errors = spec.commandLine().getErr();
-    LocalDate last = due();
     Drivers drivers = plugins.usable();
+    // Before anything is refused: a program that was killed may have left the mains on.
+    CutShort.makeSafe(records, benchFile, drivers, errors);
+    LocalDate last = due();
     // What is being calibrated is measured as the instruments show it.
     Parsed<Prepared> prepared = Prepared.read(planFile, benchFile, drivers, true);
     if (!prepared.isSound()) {

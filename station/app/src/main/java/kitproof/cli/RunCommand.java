@@ -104,13 +104,15 @@ final class RunCommand implements Callable<Integer> {
   private boolean timing;
 
   @Override
-  public Integer call() throws IOException {
+  public Integer call() throws IOException, InterruptedException {
     PrintWriter errors = spec.commandLine().getErr();
+    Drivers drivers = plugins.usable();
+    // Before anything is asked or refused: a program that was killed may have left the mains on.
+    CutShort.makeSafe(telling.records(), benchFile, drivers, errors);
     Serial.requirePrintable(spec.commandLine(), "--batch", batch);
     requireBatchSize();
     BrokerAddress address = telling.broker(spec.commandLine());
     IndexPlace place = index.place(spec.commandLine(), telling.records());
-    Drivers drivers = plugins.usable();
     Parsed<Prepared> prepared = Prepared.read(planFile, benchFile, drivers, uncalibrated);
     if (!prepared.isSound()) {
       Printed.problems(errors, prepared.problems());

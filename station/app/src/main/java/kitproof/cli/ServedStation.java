@@ -7,15 +7,9 @@ import java.util.Optional;
 import java.util.function.Supplier;
 import kitproof.document.Parsed;
 import kitproof.driver.BenchClock;
-import kitproof.driver.InstrumentException;
-import kitproof.event.Event;
-import kitproof.journal.BenchLock;
 import kitproof.journal.History;
-import kitproof.journal.LockFolders;
 import kitproof.plan.Bench;
 import kitproof.plugin.Drivers;
-import kitproof.run.Deadlines;
-import kitproof.run.SafeStart;
 import kitproof.run.StopEffect;
 import kitproof.run.StopReach;
 import kitproof.screen.PlanFacts;
@@ -92,26 +86,9 @@ final class ServedStation implements Station, AutoCloseable {
    * program before may have been killed in the middle of a run.
    */
   void makeSafe() throws InterruptedException {
-    String unknown = "Treat whatever is on the bench as live until its HV rail has been measured.";
-    try {
-      Event.SafeState state = commandSafe();
-      screen.note(
-          state.confirmed()
-              ? "The bench is in its safe state, read back when this program started."
-              : "SAFE STATE NOT CONFIRMED: " + state.detail() + ". " + unknown);
-    } catch (InstrumentException | IOException e) {
-      screen.note("SAFE STATE NOT COMMANDED: " + e.getMessage() + ". " + unknown);
-    }
-  }
-
-  private Event.SafeState commandSafe()
-      throws IOException, InstrumentException, InterruptedException {
-    BenchLock lock =
-        BenchLock.take(LockFolders.ofThisMachine(screen::note), BenchClaims.of(bench, drivers));
-    try (lock) {
-      return SafeStart.command(
-          bench, drivers.byId(), clocks.get(), System::nanoTime, Deadlines.USUAL);
-    }
+    screen.note(
+        CutShort.safeStart(
+            bench, drivers, clocks.get(), screen::note, "read back when this program started"));
   }
 
   @Override

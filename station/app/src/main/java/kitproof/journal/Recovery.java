@@ -93,6 +93,54 @@ public final class Recovery {
     return done;
   }
 
+  /**
+   * The runs that a program which is no more left without an end: their bench may still have its
+   * mains on. A journal of which that cannot be told counts as one. Changes nothing.
+   *
+   * @param records the folder of records, which need not be there
+   * @return their names, oldest first
+   * @throws IOException if the folder itself cannot be read
+   */
+  public static List<String> cutShort(Path records) throws IOException {
+    if (!Files.isDirectory(records.resolve("journals"))) {
+      return List.of();
+    }
+    RecordStore store = new RecordStore(records);
+    List<String> found = new ArrayList<>();
+    for (Path journal : store.journalFiles()) {
+      boolean locked = Files.exists(store.lockFile(journal));
+      if (Files.exists(store.recordFile(journal)) && !locked) {
+        continue;
+      }
+      if (isCutShort(store, journal, locked)) {
+        found.add(RecordStore.stem(journal));
+      }
+    }
+    return found;
+  }
+
+  private static boolean isCutShort(RecordStore store, Path journal, boolean locked) {
+    try {
+      Optional<ProcessLock> taken = ProcessLock.tryTake(store.lockFile(journal));
+      if (taken.isEmpty()) {
+        return false; // its program lives
+      }
+      ProcessLock lock = taken.get();
+      try {
+        Whole whole = whole(store, journal);
+        return !whole.entries.isEmpty() && RunRecord.of(whole.entries).verdict() == null;
+      } finally {
+        if (locked) {
+          lock.close();
+        } else {
+          lock.closeAndDelete();
+        }
+      }
+    } catch (IOException e) {
+      return true;
+    }
+  }
+
   private static String reason(IOException e) {
     return e.getMessage() == null ? e.toString() : e.getMessage();
   }

@@ -70,6 +70,30 @@ class RecoveryTest {
   }
 
   @Test
+  void aRunWithoutAnEndIsCutShortAndLookingChangesNothing() throws IOException {
+    assertThat(Recovery.cutShort(folder.resolve("nowhere"))).isEmpty();
+    assertThat(folder.resolve("nowhere")).doesNotExist();
+    assertThat(Recovery.cutShort(folder)).isEmpty();
+
+    byte[] cut = bytes(ENTRIES.subList(0, 3));
+    Files.write(file, cut);
+    Files.write(store.lockFile(file), new byte[0]);
+    assertThat(Recovery.cutShort(folder)).containsExactly(RecordStore.stem(file));
+    assertThat(file).hasBinaryContent(cut);
+    assertThat(store.lockFile(file)).exists();
+    assertThat(store.recordFile(Fixture.RUN)).doesNotExist();
+
+    try (ProcessLock alive = ProcessLock.tryTake(store.lockFile(file)).orElseThrow()) {
+      assertThat(Recovery.cutShort(folder)).as("its program lives: %s", alive).isEmpty();
+    }
+    Files.write(file, Arrays.copyOf(cut, 20));
+    assertThat(Recovery.cutShort(folder)).as("nothing was begun").isEmpty();
+    Files.write(file, bytes(ENTRIES));
+    assertThat(Recovery.cutShort(folder)).as("ended, its record missing").isEmpty();
+    assertThat(store.recordFile(Fixture.RUN)).doesNotExist();
+  }
+
+  @Test
   void aGarbledLastLineIsCutOffEvenIfItHasAnEnd() throws IOException {
     byte[] start = bytes(ENTRIES.subList(0, 3));
     byte[] torn = Arrays.copyOf(start, start.length + 40);

@@ -135,4 +135,45 @@ class EndedProgramIT {
           .allMatch(m -> Messages.text(m, "verdict").equals("aborted"));
     }
   }
+
+  @Test
+  @DisplayName(
+      "After a SIGKILL the mains is off before a refusal is told and before a question is asked")
+  void killedThenRefusedOrAsked() throws Exception {
+    String cold =
+        "steps: [{step: cold, procedure: reading, meter: hv-meter, function: hv, result: hv}]\n";
+    try (SerialBench bench = new SerialBench(folder, "", SerialBench.LONG_READING);
+        Mosquitto broker = Mosquitto.open(folder.resolve("broker")).start()) {
+      bench.scene.broker(broker.port());
+      bench.scene.plan(cold).limits("  - {result: hv, high: 400 V}\n");
+      bench.scene.run("LN12-011", Verdict.PASS);
+      bench.powered();
+      try (Program program = bench.startLongReading("LN12-012")) {
+        program.kill();
+      }
+      assertThat(bench.slave.coilsOn()).containsExactly(Rail.MAINS, Rail.LIMITER_BYPASS);
+
+      try (Program again = bench.scene.start("LN12-011")) {
+        assertThat(again.exitCode()).as(again.printed()).isEqualTo(2);
+        assertThat(again.printed())
+            .contains("LN12-012 was cut short. The bench is in its safe state, read back")
+            .contains("LN12-011 has passed in run ");
+      }
+      assertThat(bench.slave.coilsOn()).as("refused, but safe").isEmpty();
+
+      // The journal has no end yet: the start after a refusal commands it once more.
+      bench.slave.put(Rail.MAINS, true);
+      try (Program asking = bench.scene.startOnTerminal("")) {
+        asking.awaitPrinted("Serial number of the unit");
+        assertThat(bench.slave.coilsOn()).as("asked, but safe").isEmpty();
+        assertThat(asking.printed()).contains("LN12-012 was cut short. The bench is in its safe");
+      }
+      bench.slave.put(Rail.MAINS, true);
+      bench.scene.plan("steps: nonsense\n");
+      try (Program wrong = bench.scene.start("LN12-011")) {
+        assertThat(wrong.exitCode()).as(wrong.printed()).isEqualTo(2);
+      }
+      assertThat(bench.slave.coilsOn()).as("a plan with a mistake, but safe").isEmpty();
+    }
+  }
 }

@@ -66,7 +66,7 @@ final class Scene {
     return Program.start(folder, arguments(unit), environment);
   }
 
-  /** Starts a run on a terminal of its own. */
+  /** Starts a run on a terminal of its own; an empty unit is asked for there. */
   Program startOnTerminal(String unit) throws IOException {
     return Program.startOnTerminal(folder, arguments(unit));
   }
@@ -79,11 +79,12 @@ final class Scene {
                 folder.resolve("plan.yaml").toString(),
                 "--bench",
                 folder.resolve("bench.yaml").toString(),
-                "--unit",
-                unit,
                 "--records",
                 records().toString(),
                 "--uncalibrated"));
+    if (!unit.isEmpty()) {
+      arguments.addAll(List.of("--unit", unit));
+    }
     if (!broker.isEmpty()) {
       arguments.addAll(List.of("--broker", broker));
     }

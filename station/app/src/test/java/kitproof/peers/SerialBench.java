@@ -26,6 +26,7 @@ final class SerialBench implements AutoCloseable {
   final ModbusSlave slave;
   final Scene scene;
   private final Rail rail;
+  private final String steps;
 
   /**
    * Plugs it together; the plan is: first power, these steps, discharge.
@@ -48,17 +49,24 @@ final class SerialBench implements AutoCloseable {
                 "roles:\n"
                     + Roles.modbusRelays(relayCable.near() + watchdog)
                     + Roles.meter(meterCable.near())
-                    + more)
-            .plan(
-                """
-                steps:
-                  - {step: first power, procedure: supply-rise, meter: hv-meter, function: hv, watch: 2 s, every: 100 ms, on-fail: stop}
-                %s\
-                shut-down:
-                  - {step: discharge, procedure: discharge, meter: hv-meter, function: hv, safe: 10 V, give-up-after: 30 s, every: 100 ms}
-                """
-                    .formatted(steps))
-            .limits("  - {result: supply rise settled, low: 200 V, high: 290 V}\n");
+                    + more);
+    this.steps = steps;
+    powered();
+  }
+
+  /** Writes the plan with power, and its limits. */
+  void powered() throws IOException {
+    scene
+        .plan(
+            """
+            steps:
+              - {step: first power, procedure: supply-rise, meter: hv-meter, function: hv, watch: 2 s, every: 100 ms, on-fail: stop}
+            %s\
+            shut-down:
+              - {step: discharge, procedure: discharge, meter: hv-meter, function: hv, safe: 10 V, give-up-after: 30 s, every: 100 ms}
+            """
+                .formatted(steps))
+        .limits("  - {result: supply rise settled, low: 200 V, high: 290 V}\n");
   }
 
   /** The same, whose relay board releases everything a second after it was last told to wait. */

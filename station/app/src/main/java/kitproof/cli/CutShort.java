@@ -1,0 +1,100 @@
+package kitproof.cli;
+
+import java.io.IOException;
+import java.io.PrintWriter;
+import java.nio.file.Path;
+import java.time.Instant;
+import java.util.List;
+import java.util.function.Consumer;
+import kitproof.document.Parsed;
+import kitproof.driver.BenchClock;
+import kitproof.driver.InstrumentException;
+import kitproof.driver.SimulatedClock;
+import kitproof.event.Event;
+import kitproof.journal.BenchLock;
+import kitproof.journal.LockFolders;
+import kitproof.journal.Recovery;
+import kitproof.plan.Bench;
+import kitproof.plan.BenchReader;
+import kitproof.plan.TimeKind;
+import kitproof.plugin.Drivers;
+import kitproof.run.Deadlines;
+import kitproof.run.Preflight;
+import kitproof.run.SafeStart;
+
+/**
+ * What a program that was killed may have left: a bench with its mains on. It is made safe before
+ * anything is asked of a person or refused, as both may take as long as they like.
+ */
+final class CutShort {
+  private static final String UNKNOWN =
+      "Treat whatever is on the bench as live until its HV rail has been measured.";
+
+  private CutShort() {}
+
+  /**
+   * Makes the bench safe if the records name a run without an end, and says what came of it;
+   * returns at once if they do not. What is wrong with the bench file is told by who needs it for
+   * more.
+   */
+  static void makeSafe(Path records, Path benchFile, Drivers drivers, PrintWriter notes)
+      throws InterruptedException {
+    String before = cutShort(records);
+    if (before.isEmpty()) {
+      return;
+    }
+    Parsed<Bench> bench =
+        BenchReader.read(benchFile).checked(read -> Preflight.bench(read, drivers.byId()));
+    notes.println(
+        "note: "
+            + before
+            + ". "
+            + (bench.isSound()
+                ? safeStart(
+                    bench.value(),
+                    drivers,
+                    clock(bench.value()),
+                    told -> notes.println("note: " + told),
+                    "read back before anything else")
+                : "SAFE STATE NOT COMMANDED: the bench file cannot be used. " + UNKNOWN));
+    notes.flush();
+  }
+
+  /** Which run it was; empty if there was none. Where that cannot be told there may be one. */
+  private static String cutShort(Path records) {
+    try {
+      List<String> runs = Recovery.cutShort(records);
+      return runs.isEmpty() ? "" : "run " + runs.get(runs.size() - 1) + " was cut short";
+    } catch (IOException e) {
+      return "whether a run was cut short cannot be told: " + Main.message(e);
+    }
+  }
+
+  private static BenchClock clock(Bench bench) {
+    return bench.time() == TimeKind.SIMULATED
+        ? new SimulatedClock(Instant.now())
+        : new SystemBenchClock(1);
+  }
+
+  /**
+   * Commands the safe state, with no other run on these instruments meanwhile.
+   *
+   * @param told what people should know of the locks of this machine
+   * @param when how a good end is told
+   * @return what came of it, for people
+   */
+  static String safeStart(
+      Bench bench, Drivers drivers, BenchClock clock, Consumer<String> told, String when)
+      throws InterruptedException {
+    try (BenchLock lock =
+        BenchLock.take(LockFolders.ofThisMachine(told), BenchClaims.of(bench, drivers))) {
+      Event.SafeState state =
+          SafeStart.command(bench, drivers.byId(), clock, System::nanoTime, Deadlines.USUAL);
+      return state.confirmed()
+          ? "The bench is in its safe state, " + when + "."
+          : "SAFE STATE NOT CONFIRMED: " + state.detail() + ". " + UNKNOWN;
+    } catch (InstrumentException | IOException e) {
+      return "SAFE STATE NOT COMMANDED: " + e.getMessage() + ". " + UNKNOWN;
+    }
+  }
+}
