@@ -47,9 +47,8 @@ final class Batch {
     UnitRuns runs = units.computeIfAbsent(run.place.unit(), u -> new UnitRuns());
     runs.add(run);
     reckon(runs);
-    Instant started = run.started;
-    if (started != null && started.isAfter(latest)) {
-      latest = started;
+    if (run.when().isAfter(latest)) {
+      latest = run.when();
     }
     Instant heard = run.endHeard;
     if (heard != null && (endHeard == null || heard.isAfter(endHeard))) {
@@ -120,7 +119,7 @@ final class Batch {
     return finished.stream().map(UnitRuns.Finished::run);
   }
 
-  /** When they ended, the last first. */
+  /** When they ended by the calendar, the last first. */
   Stream<Instant> ends() {
     return finished.stream().map(UnitRuns.Finished::ended);
   }
@@ -130,7 +129,7 @@ final class Batch {
     return Collections.unmodifiableMap(failures);
   }
 
-  /** When its latest run began. */
+  /** When its latest run ended or, if it goes on, began, by the calendar. */
   Instant latest() {
     return latest;
   }
@@ -145,9 +144,10 @@ final class Batch {
     return planned;
   }
 
+  /** When a run ended, by the calendar. */
   static Instant ended(Run run) {
-    Instant ended = run.ended;
-    return ended == null ? Instant.EPOCH : ended;
+    Instant end = run.end();
+    return end == null ? Instant.EPOCH : end;
   }
 
   /** How the units have done. */

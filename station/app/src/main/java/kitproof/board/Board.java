@@ -127,7 +127,7 @@ public final class Board {
       change(run, () -> run.become(record, runs.kinds));
       StationNow station = station(record.place().shop(), record.place().station());
       if (station != null) {
-        newest(station, run);
+        station.newest(run);
       }
     }
   }
@@ -151,7 +151,7 @@ public final class Board {
             }
             run.planned = status.planned();
           });
-      newest(station, run);
+      station.newest(run);
     }
     station.become(status, clock.instant());
   }
@@ -169,22 +169,15 @@ public final class Board {
       count = count.refusedOne();
       return;
     }
-    newest(station, run);
+    station.newest(run);
     station.heard = clock.instant();
-  }
-
-  private static void newest(StationNow station, Run run) {
-    Run latest = station.latest;
-    if (!run.forgotten && (latest == null || latest.place.run().compareTo(run.place.run()) < 0)) {
-      station.latest = run;
-    }
   }
 
   /** The run of this name and unit, begun if need be; it must be on the same station. */
   private Run run(Told.Place place) throws MalformedException {
     Run run = runs.find(place);
     if (run == null) {
-      run = runs.begin(place);
+      run = runs.begin(place, clock.instant());
     } else if (!run.place.equals(place)) {
       throw new MalformedException("the name of another run");
     }

@@ -46,16 +46,8 @@ final class Overviews {
   private BatchView batch(Batch batch, int page) {
     Yield yield = batch.yield();
     int finished = batch.finishedCount();
-    double pace = 1;
-    for (StationNow station : stations) {
-      Run latest = station.latest;
-      if (latest != null && batch.key.equals(Runs.key(latest))) {
-        pace = Math.max(pace, station.pace);
-      }
-    }
     Throughput throughput =
-        Throughput.of(
-            batch.ends().limit(Throughput.MOST).toList(), finished, batch.planned(), pace);
+        Throughput.of(batch.ends().limit(Throughput.MOST).toList(), finished, batch.planned());
     Duration remaining = throughput.remaining();
     int last = Math.max(0, (finished - 1) / PAGE_SIZE);
     int shown = Math.max(0, Math.min(page, last));
@@ -113,6 +105,7 @@ final class Overviews {
         station.state,
         since == null ? null : since.toEpochMilli(),
         station.heard.toEpochMilli(),
+        station.simulated,
         station.pace,
         running(station),
         latest(latest),
@@ -155,9 +148,8 @@ final class Overviews {
         running.index(),
         running.steps(),
         progress,
-        running.expected() > 0
-            ? Math.round(
-                Math.max(0, running.expected() - running.behind()) / Math.max(1e-3, station.pace))
+        running.expected() > 0 && station.pace > 0
+            ? Math.round(Math.max(0, running.expected() - running.behind()) / station.pace)
             : null,
         last == null
             ? null

@@ -22,6 +22,10 @@ final class Run {
   Told.@Nullable Kind kind;
   @Nullable Instant started;
   @Nullable Instant ended;
+
+  /** When it ended by the calendar, as the station says of a simulated bench. */
+  @Nullable Instant finished;
+
   @Nullable Verdict verdict;
   String reason = "";
   List<String> failed = new ArrayList<>();
@@ -46,6 +50,9 @@ final class Run {
   /** Whether results may have been told before this board listened. */
   boolean partial;
 
+  /** When this board first heard of it. */
+  final Instant heard;
+
   /** When this board heard of its end. */
   @Nullable Instant endHeard;
 
@@ -67,8 +74,24 @@ final class Run {
   private long lastSequence = -1;
   private String step = "";
 
-  Run(Told.Place place) {
+  Run(Told.Place place, Instant heard) {
     this.place = place;
+    this.heard = heard;
+  }
+
+  /**
+   * When it ended by the calendar; null while it goes on. A bench's time may be ahead of the
+   * calendar; nothing ends later than it is heard of.
+   */
+  @Nullable Instant end() {
+    Instant told = finished != null ? finished : ended;
+    return told != null && endHeard != null && told.isAfter(endHeard) ? endHeard : told;
+  }
+
+  /** By the calendar, the latest that is known of it: when it ended, or else when it began. */
+  Instant when() {
+    Instant end = end();
+    return end != null ? end : started != null && started.isBefore(heard) ? started : heard;
   }
 
   /** Takes in an entry; false if it was told before. */
@@ -144,6 +167,7 @@ final class Run {
     kind = record.kind();
     started = record.started();
     ended = record.ended();
+    finished = record.finished();
     verdict = record.verdict();
     reason = record.reason();
     failed = record.failed();

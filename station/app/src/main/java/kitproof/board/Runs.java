@@ -1,5 +1,6 @@
 package kitproof.board;
 
+import java.time.Instant;
 import java.util.ArrayList;
 import java.util.Collection;
 import java.util.Comparator;
@@ -38,7 +39,7 @@ final class Runs {
     return all.get(Kept.Name.of(place));
   }
 
-  Run begin(Told.Place place) {
+  Run begin(Told.Place place, Instant heard) {
     Run run =
         new Run(
             new Told.Place(
@@ -46,7 +47,8 @@ final class Runs {
                 shared(place.station()),
                 place.run(),
                 shared(place.product()),
-                place.unit()));
+                place.unit()),
+            heard);
     all.put(Kept.Name.of(run.place), run);
     return run;
   }

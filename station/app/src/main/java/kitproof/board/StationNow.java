@@ -15,6 +15,7 @@ final class StationNow {
   /** When it was last heard of. */
   Instant heard;
 
+  boolean simulated;
   double pace = 1;
   Told.@Nullable Running running;
 
@@ -28,6 +29,19 @@ final class StationNow {
     this.shop = shop;
     this.station = station;
     this.heard = heard;
+  }
+
+  /** Notes a run that has told something; the one that is the latest by the calendar stays. */
+  void newest(Run run) {
+    Run known = latest;
+    if (!run.forgotten && (known == null || known == run || isLater(run, known))) {
+      latest = run;
+    }
+  }
+
+  private static boolean isLater(Run run, Run known) {
+    int order = run.when().compareTo(known.when());
+    return order > 0 || (order == 0 && run.place.run().compareTo(known.place.run()) > 0);
   }
 
   /** Keeps no run that the board has given up. */
@@ -44,6 +58,7 @@ final class StationNow {
     }
     if (!state.equals("offline")) { // what it was at when it went is worth knowing
       running = status.running();
+      simulated = status.simulated();
       pace = status.pace();
     }
     opening = status.opening();

@@ -9,7 +9,8 @@ import org.jspecify.annotations.Nullable;
  * @param state online (waiting for a unit), running, offline or unknown
  * @param since when it became so, or null if before this board listened
  * @param heard when it was last heard of
- * @param pace bench seconds per second
+ * @param simulated whether its bench is
+ * @param pace bench seconds per second; 0 if it is not known
  * @param running what it is at, or, if it is offline, was at; null if nothing
  * @param latest the last run that ended here; null if none is known
  * @param opening whether the unit on its bench may be opened; null if nothing was told
@@ -21,6 +22,7 @@ public record StationView(
     String state,
     @Nullable Long since,
     long heard,
+    boolean simulated,
     double pace,
     @Nullable Running running,
     @Nullable Latest latest,

@@ -34,21 +34,20 @@ record Throughput(@Nullable Double perHour, @Nullable Integer left, @Nullable Du
   /**
    * From when units ended.
    *
-   * @param ended the units' last ends in bench time, the latest first, at most {@link #MOST}
+   * @param ended the units' last ends by the calendar, the latest first, at most {@link #MOST}
    * @param finished how many units have ended
    * @param planned units in the batch; 0 if unknown
-   * @param pace bench seconds per real second
    */
-  static Throughput of(List<Instant> ended, int finished, int planned, double pace) {
+  static Throughput of(List<Instant> ended, int finished, int planned) {
     int used = Math.min(LATEST, ended.size());
     while (used >= LATEST
         && used < ended.size()
-        && Duration.between(ended.get(used), ended.get(0)).toMillis() <= WHILE.toMillis() * pace) {
+        && Duration.between(ended.get(used), ended.get(0)).compareTo(WHILE) <= 0) {
       used++;
     }
     Double perHour = null;
     if (used >= 2) {
-      double seconds = Duration.between(ended.get(used - 1), ended.get(0)).toMillis() / 1e3 / pace;
+      double seconds = Duration.between(ended.get(used - 1), ended.get(0)).toMillis() / 1e3;
       perHour = seconds > 0 ? (used - 1) * 3600 / seconds : null;
     }
     if (planned <= 0) {

@@ -31,7 +31,8 @@ sealed interface Told {
    * @param state online, running or offline
    * @param time of what it says; null if it does not say
    * @param planned units in the batch; 0 if unknown
-   * @param pace bench seconds per second
+   * @param simulated whether its bench is
+   * @param pace bench seconds per second; 0 if it does not say
    * @param running null if no run is going on
    * @param opening of the unit on the bench; null if nothing has been told
    */
@@ -41,6 +42,7 @@ sealed interface Told {
       String state,
       @Nullable Instant time,
       int planned,
+      boolean simulated,
       double pace,
       @Nullable Running running,
       @Nullable Opening opening)
@@ -83,6 +85,8 @@ sealed interface Told {
   /**
    * A run that has ended, whole, or its verdict alone.
    *
+   * @param ended in the bench's time
+   * @param finished when that was by the calendar; null of a bench whose time is the calendar's
    * @param planned units in its batch; 0 if it does not say
    * @param opening null if nothing was told of it
    * @param count how many results the station has of it
@@ -94,6 +98,7 @@ sealed interface Told {
       Kind kind,
       Instant started,
       Instant ended,
+      @Nullable Instant finished,
       Verdict verdict,
       String reason,
       List<String> failed,

@@ -30,7 +30,7 @@ final class UnitRuns {
     static final Sum NOTHING = new Sum(false, false, false, Set.of(), null);
   }
 
-  /** A run that ended, ordered by when. */
+  /** A run that ended, ordered by when, by the calendar. */
   record Finished(Instant ended, Run run) {}
 
   /** As last reckoned. */
@@ -68,9 +68,9 @@ final class UnitRuns {
         first = first == null ? run : first;
         last = run;
       }
-      Instant ended = run.ended;
-      if (ended != null) {
-        finished = new Finished(ended, run);
+      Instant end = run.end();
+      if (end != null) {
+        finished = new Finished(end, run);
       }
       failures.addAll(Pareto.of(run));
     }

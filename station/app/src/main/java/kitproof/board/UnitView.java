@@ -8,6 +8,9 @@ import org.jspecify.annotations.Nullable;
  *
  * @param runs the latest first
  * @param run whose results follow
+ * @param started in the bench's time
+ * @param ended in the bench's time; null while it goes on
+ * @param finished when that was by the calendar, of a simulated bench; else null
  * @param verdict null while it goes on
  * @param opening whether it may be opened, as last told; null if nothing was told
  * @param partial whether results may have been told before this board listened
@@ -25,6 +28,7 @@ public record UnitView(
     String station,
     @Nullable Long started,
     @Nullable Long ended,
+    @Nullable Long finished,
     @Nullable String verdict,
     String reason,
     List<String> failed,

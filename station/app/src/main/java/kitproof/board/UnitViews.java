@@ -41,6 +41,7 @@ final class UnitViews {
         run.place.station(),
         millis(run.started),
         millis(run.ended),
+        millis(run.finished),
         verdict(run),
         run.reason,
         List.copyOf(run.failed),

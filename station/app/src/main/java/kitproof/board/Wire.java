@@ -64,14 +64,19 @@ final class Wire {
     if (!List.of("online", "running", "offline").contains(state)) {
       throw new MalformedException("unknown state");
     }
-    double pace = json.has("pace") ? Fields.number(json, "pace") : 1;
+    boolean simulated = json.path("simulated").asBoolean(json.has("pace"));
+    double pace =
+        json.has("pace")
+            ? Fields.bounded(Fields.number(json, "pace"), 1e-3, 1e6)
+            : simulated ? 0 : 1;
     return new Told.OfStatus(
         shop,
         station,
         state,
         json.has("time") ? Fields.time(json, "time") : null,
         planned(json),
-        Fields.bounded(pace, 1e-3, 1e6),
+        simulated,
+        pace,
         state.equals("running") ? running(json) : null,
         opening(json));
   }
@@ -159,6 +164,7 @@ final class Wire {
             Fields.name(json, "revision"), Fields.name(json, "batch"), Fields.words(json, "plan")),
         Fields.time(json, "started"),
         Fields.time(json, "time"),
+        json.has("finished") ? Fields.time(json, "finished") : null,
         Fields.word(Verdict.values(), Fields.words(json, "verdict")),
         Fields.words(json, "reason"),
         Fields.list(json, "failed"),
@@ -226,6 +232,8 @@ final class Wire {
     Instant time = null;
     if (told instanceof Told.OfRecord record) {
       time = record.started().isAfter(record.ended()) ? record.started() : record.ended();
+      Instant finished = record.finished();
+      time = finished != null && finished.isAfter(time) ? finished : time;
     } else if (told instanceof Told.OfEntry entry) {
       time = entry.time();
     } else if (told instanceof Told.OfStatus status) {

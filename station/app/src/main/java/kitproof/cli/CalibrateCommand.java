@@ -144,7 +144,9 @@ final class CalibrateCommand implements Callable<Integer> {
             ? new SimulatedClock(Instant.now())
             : new SystemBenchClock(1);
     PrintWriter notes = spec.commandLine().getOut();
-    try (Session session = Session.open(records, null, bench, new Outlook(0, 1), notes)) {
+    boolean simulated = bench.time() == TimeKind.SIMULATED;
+    Outlook outlook = new Outlook(0, simulated ? Outlook.MEASURED : 1);
+    try (Session session = Session.open(records, null, bench, outlook, notes)) {
       UnitRun.Outcome outcome =
           run.run(session.store(), bench.station(), "", clock, Terminal.find());
       session.recorded();

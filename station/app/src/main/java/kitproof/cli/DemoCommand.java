@@ -112,7 +112,7 @@ final class DemoCommand implements Callable<Integer> {
     PrintWriter out = spec.commandLine().getOut();
     PrintWriter notes = json ? spec.commandLine().getErr() : out;
     List<UnitRun.Outcome> outcomes = new ArrayList<>();
-    Outlook outlook = new Outlook(units, fast ? 1 : PACE);
+    Outlook outlook = new Outlook(units, fast ? Outlook.MEASURED : PACE);
     try (Session session =
             Session.open(telling.records(), address, prepared.value().bench(), outlook, notes);
         ShopBoard board = fast ? null : board(session, address, notes);

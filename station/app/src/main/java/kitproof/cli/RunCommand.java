@@ -76,14 +76,7 @@ final class RunCommand implements Callable<Integer> {
       description = "Test a unit that has passed once more, without asking.")
   private boolean retest;
 
-  @Option(names = "--batch", paramLabel = "NAME", description = "The batch it belongs to.")
-  private String batch = "";
-
-  @Option(
-      names = "--batch-size",
-      paramLabel = "N",
-      description = "How many units the batch will have, for who watches its expected end.")
-  private int batchSize;
+  @Mixin private BatchOptions batch = new BatchOptions();
 
   @Mixin private TellingOptions telling = new TellingOptions("records");
 
@@ -109,8 +102,7 @@ final class RunCommand implements Callable<Integer> {
     Drivers drivers = plugins.usable();
     // Before anything is asked or refused: a program that was killed may have left the mains on.
     CutShort.makeSafe(telling.records(), benchFile, drivers, errors);
-    Serial.requirePrintable(spec.commandLine(), "--batch", batch);
-    requireBatchSize();
+    batch.require(spec.commandLine());
     BrokerAddress address = telling.broker(spec.commandLine());
     IndexPlace place = index.place(spec.commandLine(), telling.records());
     Parsed<Prepared> prepared = Prepared.read(planFile, benchFile, drivers, uncalibrated);
@@ -152,21 +144,6 @@ final class RunCommand implements Callable<Integer> {
       out.flush();
     }
     return outcome.verdict().exitCode();
-  }
-
-  private void requireBatchSize() {
-    CommandLine command = spec.commandLine();
-    if (!command.getParseResult().hasMatchedOption("--batch-size")) {
-      return;
-    }
-    if (batchSize < 1 || batchSize > Outlook.LARGEST) {
-      throw new ParameterException(
-          command, "--batch-size: found " + batchSize + "; expected 1 to " + Outlook.LARGEST);
-    }
-    if (batch.isEmpty()) {
-      throw new ParameterException(
-          command, "--batch-size: found no --batch; expected the batch that has this size");
-    }
   }
 
   /** Which unit, and that it is meant to be tested. */
@@ -219,17 +196,17 @@ final class RunCommand implements Callable<Integer> {
     BenchClock clock = clock(prepared);
     try (Session session =
         Session.open(
-            telling.records(),
-            place,
-            address,
-            prepared.bench(),
-            new Outlook(batchSize, 1),
-            notes)) {
+            telling.records(), place, address, prepared.bench(), outlook(prepared), notes)) {
       UnitRun.Outcome outcome =
-          run.run(session.store(), unit, batch, clock, json ? null : Terminal.find());
+          run.run(session.store(), unit, batch.name(), clock, json ? null : Terminal.find());
       session.recorded();
       return outcome;
     }
+  }
+
+  private Outlook outlook(Prepared prepared) {
+    boolean simulated = prepared.bench().time() == TimeKind.SIMULATED;
+    return batch.outlook(simulated ? Outlook.MEASURED : 1, simulated);
   }
 
   private static BenchClock clock(Prepared prepared) {

@@ -61,7 +61,7 @@ import picocli.CommandLine.Spec;
       "",
       "Examples:",
       "  kitproof serve plans --bench bench.yaml",
-      "  kitproof serve plan.yaml --bench bench.yaml \\",
+      "  kitproof serve plan.yaml --bench bench.yaml --batch pilot --batch-size 12 \\",
       "      --broker mqtt://broker.shop.example:1883",
       "  KITPROOF_SERVE_TOKEN_FILE=/etc/kitproof/token kitproof serve plans \\",
       "      --bench bench.yaml --listen 0.0.0.0 --controls 192.0.2.7 \\",
@@ -81,6 +81,8 @@ final class ServeCommand implements Callable<Integer> {
 
   @Option(names = "--bench", required = true, paramLabel = "FILE", description = "The bench file.")
   private Path benchFile = Path.of("");
+
+  @Mixin private BatchOptions batch = new BatchOptions();
 
   @Mixin private TellingOptions telling = new TellingOptions("records");
 
@@ -117,6 +119,7 @@ final class ServeCommand implements Callable<Integer> {
 
   @Override
   public Integer call() throws IOException, InterruptedException {
+    batch.require(spec.commandLine());
     BrokerAddress address = telling.broker(spec.commandLine());
     IndexPlace index = indexed.place(spec.commandLine(), telling.records());
     Access access = listening.access(spec.commandLine());
@@ -155,8 +158,8 @@ final class ServeCommand implements Callable<Integer> {
             System::nanoTime);
     PrintWriter out = spec.commandLine().getOut();
     PrintWriter notes = new PrintWriter(new NotesWriter(out, screen::note), true);
-    try (Session session =
-            Session.open(telling.records(), index, address, bench, new Outlook(0, speed), notes);
+    Outlook outlook = batch.outlook(speed, bench.time() == TimeKind.SIMULATED);
+    try (Session session = Session.open(telling.records(), index, address, bench, outlook, notes);
         ServedStation station =
             new ServedStation(
                 shelf,
@@ -170,6 +173,7 @@ final class ServeCommand implements Callable<Integer> {
                         ? new PacedClock(Instant.now(), speed)
                         : new SystemBenchClock(1),
                 Terminal.find(),
+                batch.name(),
                 uncalibrated)) {
       Signals.handle(
           () -> {

@@ -4,6 +4,8 @@ import java.io.IOException;
 import java.nio.file.Path;
 import java.util.List;
 import java.util.Optional;
+import java.util.Set;
+import java.util.TreeSet;
 import java.util.function.Supplier;
 import kitproof.document.Parsed;
 import kitproof.driver.BenchClock;
@@ -15,6 +17,7 @@ import kitproof.run.StopReach;
 import kitproof.screen.PlanFacts;
 import kitproof.screen.Screen;
 import kitproof.screen.Station;
+import kitproof.store.IndexException;
 import kitproof.value.Problem;
 import org.jspecify.annotations.Nullable;
 
@@ -25,6 +28,7 @@ final class ServedStation implements Station, AutoCloseable {
 
   private final PlanShelf shelf;
   private final Path benchFile;
+  private final String batch;
   private final boolean uncalibrated;
   private final Bench bench;
   private final Drivers drivers;
@@ -32,6 +36,10 @@ final class ServedStation implements Station, AutoCloseable {
   private final Session session;
   private final Supplier<BenchClock> clocks;
   private final @Nullable Terminal shown;
+
+  /** Of the runs of this program: they may not be in the index yet. */
+  private final Set<String> batches = new TreeSet<>();
+
   private @Nullable UnitRun running;
   private @Nullable Thread thread;
   private boolean closing;
@@ -52,12 +60,13 @@ final class ServedStation implements Station, AutoCloseable {
       Session session,
       Supplier<BenchClock> clocks,
       @Nullable Terminal shown) {
-    this(shelf, benchFile, bench, drivers, screen, session, clocks, shown, false);
+    this(shelf, benchFile, bench, drivers, screen, session, clocks, shown, "", false);
   }
 
   /**
    * The same.
    *
+   * @param batch that units usually belong to; empty if none
    * @param uncalibrated whether the bench may be without a calibration that holds
    */
   ServedStation(
@@ -69,7 +78,9 @@ final class ServedStation implements Station, AutoCloseable {
       Session session,
       Supplier<BenchClock> clocks,
       @Nullable Terminal shown,
+      String batch,
       boolean uncalibrated) {
+    this.batch = batch;
     this.uncalibrated = uncalibrated;
     this.shelf = shelf;
     this.benchFile = benchFile;
@@ -99,6 +110,20 @@ final class ServedStation implements Station, AutoCloseable {
       screen.note("The plans cannot be read: " + Main.message(e));
       return List.of();
     }
+  }
+
+  @Override
+  public Batches batches() {
+    Set<String> known = new TreeSet<>();
+    try {
+      known.addAll(session.batches());
+    } catch (IndexException e) {
+      screen.note("The batches that there have been are not known: " + e.getMessage());
+    }
+    synchronized (this) {
+      known.addAll(batches);
+    }
+    return new Batches(batch, List.copyOf(known));
   }
 
   @Override
@@ -170,6 +195,9 @@ final class ServedStation implements Station, AutoCloseable {
   private void begin(Prepared prepared, Order order) {
     UnitRun run = unitRun(prepared);
     running = run;
+    if (!order.batch().isEmpty()) {
+      batches.add(order.batch());
+    }
     screen.beginning(order.unit());
     Thread runner = new Thread(() -> runToTheEnd(run, order.unit(), order.batch()), "kitproof-run");
     thread = runner;

@@ -4,6 +4,7 @@ import java.io.IOException;
 import java.io.PrintWriter;
 import java.nio.file.Path;
 import java.time.Duration;
+import java.util.List;
 import java.util.Optional;
 import kitproof.driver.BenchClock;
 import kitproof.journal.RecordStore;
@@ -15,6 +16,8 @@ import kitproof.mqtt.Outlook;
 import kitproof.mqtt.Publisher;
 import kitproof.mqtt.Station;
 import kitproof.plan.Bench;
+import kitproof.store.Index;
+import kitproof.store.IndexException;
 import kitproof.store.IndexKeeper;
 import kitproof.store.IndexPlace;
 import org.jspecify.annotations.Nullable;
@@ -32,6 +35,7 @@ final class Session implements AutoCloseable {
   private final @Nullable EmbeddedBroker embedded;
   private final @Nullable Publisher publisher;
   private final PrintWriter notes;
+  private final IndexPlace place;
   private final IndexKeeper index;
 
   private Session(
@@ -44,6 +48,7 @@ final class Session implements AutoCloseable {
     this.embedded = embedded;
     this.publisher = publisher;
     this.notes = notes;
+    this.place = place;
     this.index =
         IndexKeeper.start(
             store.folder(),
@@ -140,6 +145,17 @@ final class Session implements AutoCloseable {
 
   RecordStore store() {
     return store;
+  }
+
+  /**
+   * The batches of which there are records, as far as they are in the index.
+   *
+   * @throws IndexException if it cannot be asked
+   */
+  List<String> batches() throws IndexException {
+    try (Index known = Index.open(store.folder(), place)) {
+      return known.batches().stream().sorted().toList();
+    }
   }
 
   /** A record was written. */

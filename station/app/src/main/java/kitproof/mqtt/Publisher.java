@@ -1,8 +1,10 @@
 package kitproof.mqtt;
 
 import java.io.IOException;
+import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.Duration;
+import java.time.Instant;
 import java.util.ArrayDeque;
 import java.util.ArrayList;
 import java.util.List;
@@ -35,6 +37,7 @@ public final class Publisher implements AutoCloseable {
   private final String reader;
   private final Station station;
   private final Outlook outlook;
+  private final Pace pace;
   private final Link.Maker maker;
   private final Backoff backoff;
   private final BenchClock clock;
@@ -96,6 +99,7 @@ public final class Publisher implements AutoCloseable {
     this.reader = reader;
     this.station = station;
     this.outlook = outlook;
+    this.pace = new Pace(outlook.pace(), clock::nanos);
     this.maker = maker;
     this.backoff = backoff;
     this.clock = clock;
@@ -227,7 +231,7 @@ public final class Publisher implements AutoCloseable {
 
   private void serve(Link link) throws IOException, InterruptedException {
     Outbox outbox = new Outbox(link);
-    outbox.add(status.message(station, outlook, statusId(String.valueOf(told++))), null);
+    outbox.add(status.message(station, outlook(), statusId(String.valueOf(told++))), null);
     try (Backlog backlog = new Backlog(store, reader)) {
       boolean leaving = false;
       while (!outOfTime()) {
@@ -289,23 +293,40 @@ public final class Publisher implements AutoCloseable {
     List<Message> messages = new ArrayList<>(Messages.of(item.entry(), item.start()));
     if (item.entry().event() instanceof Event.RunEnded) {
       RunRecord run = store.fold(item.journal());
-      int planned = item.live() ? outlook.planned() : 0; // an earlier run's batch was another
-      messages.add(1, RecordMessage.verdict(run, item.entry().id(), planned));
-      messages.add(2, RecordMessage.of(run, item.entry().id(), planned));
+      // an earlier run's batch was another
+      int planned = item.live() ? outlook.planned(item.start().batch()) : 0;
+      Instant finished = finished(item);
+      messages.add(1, RecordMessage.verdict(run, item.entry().id(), planned, finished));
+      messages.add(2, RecordMessage.of(run, item.entry().id(), planned, finished));
     }
     List<Outgoing> outgoing = new ArrayList<>();
     if (item.live()) {
+      if (item.entry().event() instanceof Event.RunStarted) {
+        pace.begun();
+      }
       Optional<Status> changed = status.after(item.entry());
       if (changed.isPresent()) {
         status = changed.get();
         outgoing.add(
-            new Outgoing(status.message(station, outlook, item.entry().id() + "/status"), null));
+            new Outgoing(status.message(station, outlook(), item.entry().id() + "/status"), null));
       }
     }
     for (int i = 0; i < messages.size(); i++) {
       outgoing.add(new Outgoing(messages.get(i), i == messages.size() - 1 ? item : null));
     }
     return outgoing;
+  }
+
+  private Outlook outlook() {
+    return outlook.paced(pace.after(status.benchSeconds()));
+  }
+
+  /**
+   * When a run ended by the calendar, which the times of a simulated bench do not say: its end was
+   * the last that was written to its journal. Null of a real bench.
+   */
+  private @Nullable Instant finished(Backlog.Item item) throws IOException {
+    return outlook.simulated() ? Files.getLastModifiedTime(item.journal()).toInstant() : null;
   }
 
   private String statusId(String which) {

@@ -12,6 +12,7 @@ import kitproof.journal.RunRecord;
 import kitproof.value.Curve;
 import kitproof.value.Figure;
 import kitproof.value.Measurement;
+import org.jspecify.annotations.Nullable;
 
 /**
  * A run that has ended, whole but in brief, as a retained message: a reader that starts later finds
@@ -43,10 +44,11 @@ public final class RecordMessage {
    *
    * @param id of the run's last entry, to which {@code /verdict} is added
    * @param planned units in the batch; 0 if nobody has said
+   * @param finished when it ended by the calendar, if the bench's time is another; else null
    * @throws IllegalArgumentException if the run has not ended
    */
-  public static Message verdict(RunRecord run, String id, int planned) {
-    ObjectNode json = head(run, id + "/verdict", ended(run), planned);
+  public static Message verdict(RunRecord run, String id, int planned, @Nullable Instant finished) {
+    ObjectNode json = head(run, id + "/verdict", ended(run), planned, finished);
     json.put("count", run.steps().stream().mapToInt(s -> s.results().size()).sum());
     return new Message(
         Topics.verdict(run.shop(), run.product(), run.unit(), run.run()),
@@ -56,33 +58,51 @@ public final class RecordMessage {
         KEPT);
   }
 
+  /** The same of a bench whose time is the calendar's. */
+  public static Message verdict(RunRecord run, String id, int planned) {
+    return verdict(run, id, planned, null);
+  }
+
+  /** The message of a bench whose time is the calendar's. */
+  public static Message of(RunRecord run, String id, int planned) {
+    return of(run, id, planned, null);
+  }
+
   /**
    * The message.
    *
    * @param id of the run's last entry, to which {@code /record} is added
    * @param planned units in the batch; 0 if nobody has said
+   * @param finished when it ended by the calendar, if the bench's time is another; else null
    * @throws IllegalArgumentException if the run has not ended
    */
-  public static Message of(RunRecord run, String id, int planned) {
+  public static Message of(RunRecord run, String id, int planned, @Nullable Instant finished) {
     Instant ended = ended(run);
     String topic = Topics.record(run.shop(), run.product(), run.unit(), run.run());
     int all = run.steps().stream().mapToInt(s -> s.results().size()).sum();
     Message message = null;
     for (int most : MOST_POINTS) {
       message =
-          new Message(topic, id + "/record", json(run, id, ended, planned, most, all), true, KEPT);
+          new Message(
+              topic,
+              id + "/record",
+              json(run, id, ended, planned, finished, most, all),
+              true,
+              KEPT);
       if (message.bytes().length <= MOST_BYTES) {
         return message;
       }
     }
     for (int kept = all / 2; kept > 0; kept /= 2) {
       message =
-          new Message(topic, id + "/record", json(run, id, ended, planned, 16, kept), true, KEPT);
+          new Message(
+              topic, id + "/record", json(run, id, ended, planned, finished, 16, kept), true, KEPT);
       if (message.bytes().length <= MOST_BYTES) {
         return message;
       }
     }
-    return new Message(topic, id + "/record", json(run, id, ended, planned, 16, 0), true, KEPT);
+    return new Message(
+        topic, id + "/record", json(run, id, ended, planned, finished, 16, 0), true, KEPT);
   }
 
   private static Instant ended(RunRecord run) {
@@ -94,7 +114,8 @@ public final class RecordMessage {
   }
 
   /** All that stands before the results. */
-  private static ObjectNode head(RunRecord run, String id, Instant ended, int planned) {
+  private static ObjectNode head(
+      RunRecord run, String id, Instant ended, int planned, @Nullable Instant finished) {
     ObjectNode json = JsonNodeFactory.instance.objectNode();
     json.put("schema", Messages.SCHEMA).put("id", id).put("time", ended.toString());
     json.put("shop", run.shop()).put("station", run.station()).put("run", run.run());
@@ -104,6 +125,9 @@ public final class RecordMessage {
       json.put("planned", planned);
     }
     json.put("started", run.started().toString());
+    if (finished != null) {
+      json.put("finished", finished.toString());
+    }
     json.put("verdict", String.valueOf(run.verdict())).put("reason", run.reason());
     run.failed().forEach(json.putArray("failed")::add);
     ArrayNode notices = json.putArray("notices");
@@ -120,8 +144,14 @@ public final class RecordMessage {
   }
 
   private static String json(
-      RunRecord run, String id, Instant ended, int planned, int mostPoints, int kept) {
-    ObjectNode json = head(run, id + "/record", ended, planned);
+      RunRecord run,
+      String id,
+      Instant ended,
+      int planned,
+      @Nullable Instant finished,
+      int mostPoints,
+      int kept) {
+    ObjectNode json = head(run, id + "/record", ended, planned, finished);
     int all = run.steps().stream().mapToInt(s -> s.results().size()).sum();
     json.put("count", Math.min(all, kept));
     if (all > kept) {

@@ -102,10 +102,14 @@ record Status(
     if (time != null) {
       json.put("time", time.toString());
     }
-    if (outlook.planned() > 0) {
-      json.put("planned", outlook.planned());
+    int planned = start == null ? outlook.planned() : outlook.planned(start.batch());
+    if (planned > 0) {
+      json.put("planned", planned);
     }
-    if (outlook.pace() != 1) {
+    if (outlook.simulated()) {
+      json.put("simulated", true);
+    }
+    if (outlook.pace() != 1 && outlook.pace() != Outlook.MEASURED) {
       json.put("pace", outlook.pace());
     }
     if (start != null) {
@@ -113,6 +117,11 @@ record Status(
     }
     put(json, opening);
     return retained(station, id, json);
+  }
+
+  /** Bench seconds that have passed since the run began. */
+  double benchSeconds() {
+    return time == null || started == null ? 0 : Duration.between(started, time).toMillis() / 1e3;
   }
 
   static void put(ObjectNode json, @Nullable Opening opening) {

@@ -4,7 +4,10 @@ import com.fasterxml.jackson.core.JsonProcessingException;
 import com.fasterxml.jackson.databind.ObjectMapper;
 import io.javalin.http.BadRequestResponse;
 import io.javalin.http.Context;
+import java.io.File;
 import java.util.List;
+import java.util.regex.Pattern;
+import kitproof.value.Location;
 import kitproof.value.Problem;
 import org.jspecify.annotations.Nullable;
 
@@ -17,6 +20,10 @@ import org.jspecify.annotations.Nullable;
  * @param passed the run in which the unit has passed already
  */
 record Said(boolean done, String refused, List<String> problems, @Nullable String passed) {
+  /** Of a path from the root on, all but the last name. */
+  private static final Pattern FOLDERS =
+      Pattern.compile("(?<![\\p{Alnum}.])(?:\\p{Alpha}:\\\\|/)(?:[^\\s\"/\\\\:;,]+[/\\\\])+");
+
   private static final ObjectMapper JSON = new ObjectMapper();
 
   static final Said DONE = new Said(true, "", List.of(), null);
@@ -25,8 +32,24 @@ record Said(boolean done, String refused, List<String> problems, @Nullable Strin
     return new Said(false, why, List.of(), null);
   }
 
+  /** Without the folders of this machine, which are nobody's business at the far end of a line. */
   static List<String> texts(List<Problem> problems) {
-    return problems.stream().map(Problem::toString).toList();
+    return problems.stream().map(Said::text).toList();
+  }
+
+  private static String text(Problem problem) {
+    Location at = problem.location();
+    String file = at.file().substring(at.file().lastIndexOf(File.separatorChar) + 1);
+    return new Problem(
+            new Location(file, at.line(), at.column()),
+            withoutFolders(problem.found()),
+            withoutFolders(problem.expected()),
+            problem.nearest())
+        .toString();
+  }
+
+  private static String withoutFolders(String words) {
+    return FOLDERS.matcher(words).replaceAll("");
   }
 
   /** Reads what a page says. */

@@ -70,6 +70,7 @@ public final class ScreenServer implements AutoCloseable {
               routes.before("/", made.seats::give);
               routes.get("/api/state", made::state);
               routes.get("/api/plans", made::plans);
+              routes.get("/api/batches", made::batches);
               routes.get("/api/check", made::check);
               routes.post("/api/control", spoken::control);
               routes.post("/api/start", spoken::start);
@@ -95,6 +96,10 @@ public final class ScreenServer implements AutoCloseable {
 
   private void plans(Context request) {
     Said.send(request, station.plans());
+  }
+
+  private void batches(Context request) {
+    Said.send(request, station.batches());
   }
 
   private void check(Context request) {

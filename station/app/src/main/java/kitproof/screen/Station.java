@@ -12,6 +12,9 @@ public interface Station {
   /** The plans there are to choose from, as they are on disk now. */
   List<Choice> plans();
 
+  /** The batches to choose from. */
+  Batches batches();
+
   /**
    * Everything that would keep a plan from running on this bench; touches no hardware.
    *
@@ -43,6 +46,18 @@ public interface Station {
       String revision,
       @Nullable String serial,
       boolean sound) {}
+
+  /**
+   * Batches.
+   *
+   * @param usual the one that units belong to unless the person says otherwise; empty if none
+   * @param known those of which there are records
+   */
+  record Batches(String usual, List<String> known) {
+    public Batches {
+      known = List.copyOf(known);
+    }
+  }
 
   /**
    * What is to be run.

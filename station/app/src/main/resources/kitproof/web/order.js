@@ -24,14 +24,26 @@ export class Order {
     this.load();
   }
 
-  /** The plans as they are now. */
+  /** The plans and the batches as they are now. */
   async load() {
+    this.#batches();
     const answer = await fetch('/api/plans').catch(() => null);
     if (!answer?.ok) return;
     this.#plans = await answer.json();
     keyed(byId('plan'), this.#plans, plan => plan.id, plan =>
       el('option', {value: plan.id}, plan.sound ? `${plan.name} – ${plan.product} revision ${plan.revision}` : `${plan.id} (cannot be read)`));
     this.#check();
+  }
+
+  /** The usual batch stands there to begin with; all that there have been can be chosen. */
+  async #batches() {
+    const answer = await fetch('/api/batches').catch(() => null);
+    if (!answer?.ok) return;
+    const {usual, known} = await answer.json();
+    keyed(byId('batches'), [...new Set(usual ? [usual, ...known] : known)], name => name, name => el('option', {value: name}));
+    const batch = byId('batch');
+    if (usual && !batch.value && !batch.dataset.usual) batch.value = usual;
+    batch.dataset.usual = 'offered';
   }
 
   async #check() {

@@ -5,7 +5,8 @@ const unitAt = (shop, run) => address('/unit', {shop, product: run.product, unit
 
 function since(station) {
   if (station.state === 'offline') return station.since ? `since ${clock(station.since)}` : 'since before this board started';
-  return station.pace === 1 ? '' : `simulated bench, ${station.pace} times as fast`;
+  if (!station.simulated) return '';
+  return station.pace === 0 || station.pace === 1 ? 'simulated bench' : `simulated bench, ${Number(station.pace.toPrecision(2))} times as fast`;
 }
 
 function running(station, run) {

@@ -15,8 +15,9 @@ const failed = result => ['fail', 'in the guard band'].includes(result.outcome);
 
 function facts(unit) {
   const parts = [unit.product + (unit.revision ? ` revision ${unit.revision}` : ''), unit.batch && `batch ${unit.batch}`, unit.plan, unit.station];
-  if (unit.started) parts.push(`begun ${clock(unit.started)}`);
-  if (unit.started && unit.ended) parts.push(`took ${lasting((unit.ended - unit.started) / 1000)}`);
+  if (unit.finished) parts.push(`finished ${clock(unit.finished)}`);
+  else if (unit.started) parts.push(`begun ${clock(unit.started)}`);
+  if (unit.started && unit.ended) parts.push(`took ${lasting((unit.ended - unit.started) / 1000)}${unit.finished ? ' of a simulated bench’s time' : ''}`);
   return parts.filter(part => part).join(' · ');
 }
 

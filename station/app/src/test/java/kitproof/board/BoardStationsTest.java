@@ -2,7 +2,9 @@ package kitproof.board;
 
 import static org.assertj.core.api.Assertions.assertThat;
 
+import java.nio.charset.StandardCharsets;
 import java.util.List;
+import kitproof.mqtt.Message;
 import org.junit.jupiter.api.Test;
 
 /** What the board tells of stations. */
@@ -42,6 +44,23 @@ class BoardStationsTest extends BoardScene {
     UnitView unit = board.unit("attic", "linnet-12", "LN12-001", null).orElseThrow();
     assertThat(unit.verdict()).isNull();
     assertThat(unit.partial()).as("results may have been told before").isTrue();
+  }
+
+  @Test
+  void ofASimulatedBenchWhosePaceIsNotKnownNoTimeIsMadeUp() {
+    Sender sender = new Sender("bench-1").running("LN12-001", 1);
+    for (Message message : sender.sent()) {
+      board.message(
+          message.topic(),
+          message
+              .payload()
+              .replace("\"pace\":2,", "\"simulated\":true,")
+              .getBytes(StandardCharsets.UTF_8));
+    }
+    assertThat(station().simulated()).isTrue();
+    assertThat(station().pace()).isZero();
+    assertThat(station().running().remaining()).isNull();
+    assertThat(station().running().progress()).isEqualTo(0.25);
   }
 
   @Test

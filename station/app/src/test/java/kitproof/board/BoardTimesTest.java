@@ -14,23 +14,66 @@ import org.junit.jupiter.api.Test;
 /** When a batch will be done, and when it is late. */
 class BoardTimesTest extends BoardScene {
   @Test
-  void unitsPerHourAndTheExpectedEndAreInRealTime() {
-    Sender sender = new Sender("bench-1");
+  void unitsPerHourAndTheExpectedEndAreByTheCalendar() {
+    Sender real = new Sender("bench-1");
+    for (int i = 1; i <= 4; i++) {
+      real.unit("U" + i, 2 * i, 0.5e-3);
+    }
+    Sender.deliver(board, real.sent());
+    assertThat(batch().perHour()).as("one in two minutes").isCloseTo(30, within(1e-9));
+    assertThat(batch().ends()).isEqualTo(now[0].plusSeconds(8 * 120).toEpochMilli());
+  }
+
+  @Test
+  void ofASimulatedBenchTheyAreByTheCalendarToo() {
+    Sender sender = new Sender("bench-1").paced(2);
     for (int i = 1; i <= 4; i++) {
       sender.unit("U" + i, 2 * i, 0.5e-3);
     }
     sender.running("U5", 10);
     Sender.deliver(board, sender.sent());
     BatchView batch = batch();
-    // one in two bench minutes is, at pace 2, one a minute
-    assertThat(batch.perHour()).isCloseTo(60, within(1e-9));
+    assertThat(batch.perHour())
+        .as("one in two bench minutes is, at pace 2, one a minute")
+        .isCloseTo(60, within(1e-9));
     assertThat(batch.left()).isEqualTo(8);
     assertThat(batch.ends()).isEqualTo(now[0].plusSeconds(8 * 60).toEpochMilli());
   }
 
   @Test
+  void aLateBoardKnowsThemFromWhatTheBrokerKept() {
+    Sender sender = new Sender("bench-1").paced(200); // as fast as a processor
+    for (int i = 1; i <= 4; i++) {
+      sender.unit("U" + i, 100 * i, 0.5e-3);
+    }
+    now[0] = Sender.START.plusSeconds(2 * 60 + 1);
+    Sender.deliver(board, sender.retained());
+    assertThat(batch().perHour()).as("one in half a minute").isCloseTo(120, within(1e-9));
+    assertThat(batch().ends()).isEqualTo(now[0].plusSeconds(8 * 30).toEpochMilli());
+    assertThat(batch().units().get(0).ended())
+        .isEqualTo(Sender.START.plusSeconds(2 * 60).toEpochMilli());
+  }
+
+  @Test
+  void nothingEndsLaterThanItIsHeardOf() {
+    now[0] = Sender.START;
+    Sender.deliver(board, new Sender("bench-1").unit("U1", 100, 0.5e-3).sent());
+    assertThat(batch().units().get(0).ended()).isEqualTo(now[0].toEpochMilli());
+  }
+
+  @Test
+  void theLatestUnitOfAStationIsSoByTheCalendarNotByItsBenchsTime() {
+    now[0] = Sender.START.plusSeconds(30);
+    Sender.deliver(board, new Sender("bench-1").paced(200).unit("U1", 100, 0.5e-3).sent());
+    now[0] = Sender.START.plusSeconds(60 * 10);
+    Sender.deliver(board, new Sender("bench-1").unit("U2", 9, 0.5e-3).sent());
+    assertThat(station().latest().unit()).isEqualTo("U2");
+    assertThat(board.overview(null, 0).batch().units().get(0).unit()).isEqualTo("U2");
+  }
+
+  @Test
   void aBatchOfWhichNoUnitFinishesAnyMoreIsLate() {
-    Sender sender = new Sender("bench-1");
+    Sender sender = new Sender("bench-1").paced(2);
     for (int i = 1; i <= 4; i++) {
       sender.unit("U" + i, 2 * i, 0.5e-3);
     }
@@ -73,12 +116,11 @@ class BoardTimesTest extends BoardScene {
 
   @Test
   void withoutTheBatchsSizeNoEndIsMadeUp() {
-    assertThat(Throughput.of(List.of(Sender.START), 1, 0, 1))
+    assertThat(Throughput.of(List.of(Sender.START), 1, 0))
         .isEqualTo(new Throughput(null, null, null));
-    assertThat(Throughput.of(List.of(Sender.START), 1, 3, 1))
-        .isEqualTo(new Throughput(null, 2, null));
-    assertThat(Throughput.of(List.of(Sender.START), 1, 1, 1).remaining()).isEqualTo(Duration.ZERO);
-    assertThat(Throughput.of(List.of(Sender.START, Sender.START), 2, 0, 1).perHour())
+    assertThat(Throughput.of(List.of(Sender.START), 1, 3)).isEqualTo(new Throughput(null, 2, null));
+    assertThat(Throughput.of(List.of(Sender.START), 1, 1).remaining()).isEqualTo(Duration.ZERO);
+    assertThat(Throughput.of(List.of(Sender.START, Sender.START), 2, 0).perHour())
         .as("at the same instant")
         .isNull();
   }
@@ -91,7 +133,7 @@ class BoardTimesTest extends BoardScene {
         ends.add(Sender.START.minusSeconds(60L * minute).minusMillis(50L * station));
       }
     }
-    Throughput throughput = Throughput.of(ends, ends.size(), 1000, 1);
+    Throughput throughput = Throughput.of(ends, ends.size(), 1000);
     assertThat(throughput.perHour()).as("20 a minute").isBetween(1150.0, 1350.0);
     assertThat(throughput.left()).isEqualTo(400);
     assertThat(throughput.remaining()).isBetween(Duration.ofMinutes(17), Duration.ofMinutes(22));

@@ -23,6 +23,7 @@ import kitproof.value.Curve;
 import kitproof.value.Measurement;
 import kitproof.value.Quantity;
 import kitproof.value.Unit;
+import org.jspecify.annotations.Nullable;
 
 /** A station that tells made-up runs, as the real one does. */
 public final class Sender {
@@ -31,9 +32,23 @@ public final class Sender {
   private final String station;
   private static final int PLANNED = 12;
   private final List<Message> sent = new ArrayList<>();
+  private double pace;
 
   public Sender(String station) {
     this.station = station;
+  }
+
+  /** From here on its bench is simulated and so many times as fast as the calendar. */
+  public Sender paced(double times) {
+    pace = times;
+    return this;
+  }
+
+  private @Nullable Instant finished(RunRecord run) {
+    Instant ended = run.ended();
+    return pace == 0 || ended == null
+        ? null
+        : START.plusMillis(Math.round(Duration.between(START, ended).toMillis() / pace));
   }
 
   /** Everything so far, in order. */
@@ -63,8 +78,8 @@ public final class Sender {
       List<Message> messages = new ArrayList<>(Messages.of(entry, start));
       if (entry.event() instanceof Event.RunEnded) {
         RunRecord run = RunRecord.of(entries);
-        messages.add(1, RecordMessage.verdict(run, entry.id(), PLANNED));
-        messages.add(2, RecordMessage.of(run, entry.id(), PLANNED));
+        messages.add(1, RecordMessage.verdict(run, entry.id(), PLANNED, finished(run)));
+        messages.add(2, RecordMessage.of(run, entry.id(), PLANNED, finished(run)));
       }
       sent.addAll(messages);
     }

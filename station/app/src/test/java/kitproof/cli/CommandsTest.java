@@ -1,15 +1,22 @@
 package kitproof.cli;
 
 import static org.assertj.core.api.Assertions.assertThat;
+import static org.assertj.core.api.Assertions.assertThatCode;
 
 import com.fasterxml.jackson.databind.JsonNode;
 import java.nio.file.Path;
+import java.util.ArrayList;
 import java.util.List;
+import java.util.regex.Matcher;
+import java.util.regex.Pattern;
+import java.util.stream.Stream;
 import kitproof.event.Verdict;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.CsvSource;
+import org.junit.jupiter.params.provider.MethodSource;
 import org.junit.jupiter.params.provider.ValueSource;
+import picocli.CommandLine;
 
 /** What holds for every command, and the commands that only tell something. */
 class CommandsTest {
@@ -27,6 +34,7 @@ class CommandsTest {
         "rejudge",
         "drivers",
         "board",
+        "serve",
         "calibrate"
       })
   void helpHasExamples(String command) {
@@ -36,6 +44,52 @@ class CommandsTest {
         .containsPattern("Examples?:\n  kitproof " + command)
         .contains("Usage: kitproof " + command);
     assertThat(cli.out().lines()).allMatch(l -> l.length() <= 100);
+  }
+
+  /** Every command of this program, at whatever depth. */
+  private static Stream<CommandLine> commands() {
+    return below(Main.commandLine());
+  }
+
+  private static Stream<CommandLine> below(CommandLine command) {
+    return Stream.concat(
+        Stream.of(command),
+        command.getSubcommands().values().stream().distinct().flatMap(CommandsTest::below));
+  }
+
+  /** An example may go on in the next line, and begin with settings of the environment. */
+  private static List<String> examples(CommandLine command) {
+    String footer = String.join("\n", command.getCommandSpec().usageMessage().footer());
+    return footer
+        .replaceAll("\\\\\n *", " ")
+        .lines()
+        .map(line -> line.strip().replaceAll("%%", "%"))
+        .filter(line -> line.matches("(?:[A-Z_]+=\\S+ )*kitproof [a-z].*"))
+        .map(line -> line.substring(line.indexOf("kitproof ") + "kitproof ".length()))
+        .toList();
+  }
+
+  @ParameterizedTest
+  @MethodSource("commands")
+  void helpShowsNoExampleThatThisProgramDoesNotTake(CommandLine command) {
+    for (String example : examples(command)) {
+      String plain = example.replaceAll(" (?:[|>]|2>).*", "");
+      List<String> words = new ArrayList<>();
+      Matcher word = Pattern.compile("(?:'[^']*'|\"[^\"]*\"|\\S)+").matcher(plain);
+      while (word.find()) {
+        words.add(word.group().replaceAll("['\"]", ""));
+      }
+      assertThatCode(() -> Main.commandLine().parseArgs(words.toArray(String[]::new)))
+          .as("kitproof %s", example)
+          .doesNotThrowAnyException();
+    }
+  }
+
+  @Test
+  void theExamplesOfHelpAreFound() {
+    assertThat(commands().mapToInt(command -> examples(command).size()).sum()).isGreaterThan(40);
+    CommandLine serve = Main.commandLine().getSubcommands().get("serve");
+    assertThat(examples(serve)).hasSize(3).anyMatch(example -> example.contains("--batch-size 12"));
   }
 
   @Test

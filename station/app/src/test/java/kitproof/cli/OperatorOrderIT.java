@@ -17,8 +17,15 @@ class OperatorOrderIT extends OperatorPages {
     Served.limits(folder, "short", POWER_LIMITS);
     serve();
     Page page = open();
-    start(page, "short", "LN12-001");
+    assertThat(page.locator("#batch")).hasValue("pilot");
+    page.locator("#batch").fill("second lot");
+    page.locator("#plan").selectOption("short.yaml");
+    page.locator("#serial").fill("LN12-001");
+    page.locator("#serial").press("Enter"); // as a scanner does
     assertVerdict(page, "pass");
+    assertThat(page.locator("#batch")).hasValue("second lot");
+    assertThat(page.locator("#batches option[value=pilot]")).hasCount(1);
+    assertThat(page.locator("#batches option[value='second lot']")).hasCount(1);
     assertThat(page.locator("#causes-part")).isHidden();
     chromium.assertAccessible(page);
     chromium.picture(page, "operator-verdict-pass");
@@ -49,7 +56,8 @@ class OperatorOrderIT extends OperatorPages {
     page.locator("#plan").selectOption("broken.yaml");
     assertThat(page.locator("#problems"))
         .containsText(
-            Pattern.compile("broken\\.yaml:\\d+:\\d+: found .*hw.*; did you mean \"hv\""));
+            Pattern.compile("^broken\\.yaml:\\d+:\\d+: found .*hw.*; did you mean \"hv\""));
+    assertThat(page.locator("#problems")).not().containsText(folder.toString());
     chromium.assertAccessible(page);
     Chromium.assertNothingSticksOut(page);
     chromium.wholePicture(page, "operator-problems-phone");

@@ -34,6 +34,8 @@ class ServeCommandTest {
     "--key, no-such-key.pem, both",
     "--broker, http://broker, a broker address",
     "--pace, 0, 0.1 to 1000",
+    "--batch-size, 12, the batch that has this size",
+    "--batch-size, 0, 1 to 1000000",
   })
   void badInputIsToldBeforeAnythingIsOpened(String option, String value, String expected) {
     Cli cli =

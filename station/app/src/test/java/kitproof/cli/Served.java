@@ -72,6 +72,7 @@ final class Served implements AutoCloseable {
             session,
             clocks,
             null,
+            "pilot",
             true);
     station.makeSafe();
     server =

@@ -3,7 +3,9 @@ package kitproof.mqtt;
 import static org.assertj.core.api.Assertions.assertThat;
 
 import java.io.IOException;
+import java.nio.file.Files;
 import java.nio.file.Path;
+import java.nio.file.attribute.FileTime;
 import java.time.Duration;
 import java.time.Instant;
 import java.util.ArrayList;
@@ -197,7 +199,7 @@ class PublisherTest {
 
   @Test
   void aJournalThatCannotBeReadIsSaidAndDoesNotStopTheOthers() throws IOException {
-    java.nio.file.Files.writeString(store.journalFile("20250101T0-damaged"), "{}\n");
+    Files.writeString(store.journalFile("20250101T0-damaged"), "{}\n");
     write(Fixture.RUN, 1, 3);
     Moody broker = new Moody(1, 8, 0);
     Publisher publisher = publish(broker);
@@ -218,15 +220,41 @@ class PublisherTest {
     assertThat(broker.taken).isEmpty();
   }
 
+  @Test
+  void ofASimulatedBenchItSaysWhenARunEndedByTheCalendar() throws IOException {
+    write(Fixture.RUN, 1, 3); // at the epoch, by the bench
+    Instant ended = Instant.parse("2026-11-25T10:00:00Z");
+    Files.setLastModifiedTime(store.journalFile(Fixture.RUN), FileTime.from(ended));
+    Moody broker = new Moody(1, 8, 0);
+    Outlook outlook = new Outlook(12, "another batch", Outlook.MEASURED, true);
+    assertThat(publish(broker, outlook).close(LONG)).isTrue();
+    for (String which : List.of("/verdict", "/record")) {
+      String payload =
+          broker.taken.stream()
+              .filter(message -> message.id().endsWith(which))
+              .findFirst()
+              .orElseThrow()
+              .payload();
+      assertThat(payload).contains("\"finished\":\"" + ended + "\"").doesNotContain("planned");
+    }
+    Moody other = new Moody(1, 8, 0);
+    try (Publisher real =
+        new Publisher(store, "s", station(), Outlook.UNKNOWN, other, AT_ONCE, new RealClock())) {
+      assertThat(real.close(LONG)).isTrue();
+    }
+    assertThat(other.taken).noneMatch(message -> message.payload().contains("finished"));
+  }
+
+  private static Station station() {
+    return new Station("attic", "bench-1");
+  }
+
   private Publisher publish(Link.Maker maker) {
-    return new Publisher(
-        store,
-        "r",
-        new Station("attic", "bench-1"),
-        Outlook.UNKNOWN,
-        maker,
-        AT_ONCE,
-        new RealClock());
+    return publish(maker, Outlook.UNKNOWN);
+  }
+
+  private Publisher publish(Link.Maker maker, Outlook outlook) {
+    return new Publisher(store, "r", station(), outlook, maker, AT_ONCE, new RealClock());
   }
 
   /** A run that tells just this after its start. */

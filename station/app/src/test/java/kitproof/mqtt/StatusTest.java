@@ -127,7 +127,8 @@ class StatusTest {
                 .readTree(
                     """
                     {"schema":1, "id":"x/status", "shop":"attic", "station":"bench-1",
-                     "state":"running", "time":"2026-11-25T10:15:07.123Z", "planned":12, "pace":2.0,
+                     "state":"running", "time":"2026-11-25T10:15:07.123Z", "planned":12,
+                     "simulated":true, "pace":2.0,
                      "run":"20261125T101500.123Z-LN12-001", "product":"linnet-12",
                      "unit":"LN12-001", "revision":"b", "batch":"first twelve",
                      "plan":"linnet-12 final test", "started":"2026-11-25T10:15:00.123Z",
