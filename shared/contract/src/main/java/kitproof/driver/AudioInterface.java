@@ -18,4 +18,10 @@ public interface AudioInterface extends Instrument {
    *     goes beyond an output's full scale
    */
   Capture exchange(Signal stimulus) throws InstrumentException;
+
+  /**
+   * Says that no signal follows for a while, or that what the interface is connected to is about to
+   * change: what it holds ready for the next one is let go of. The next exchange is as any other.
+   */
+  default void rest() throws InstrumentException {}
 }

@@ -2,7 +2,6 @@ package kitproof.cli;
 
 import java.io.IOException;
 import java.io.PrintWriter;
-import java.nio.file.NoSuchFileException;
 import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.LinkedHashMap;
@@ -13,10 +12,7 @@ import java.util.Optional;
 import java.util.TreeSet;
 import java.util.concurrent.Callable;
 import java.util.stream.Collectors;
-import java.util.stream.Stream;
-import kitproof.journal.RecordDocument;
 import kitproof.journal.ResultDocument;
-import kitproof.journal.RunRecord;
 import kitproof.procedure.Difference;
 import kitproof.value.Figure;
 import kitproof.value.Measurement;
@@ -35,12 +31,15 @@ import picocli.CommandLine.Spec;
     name = "compare",
     mixinStandardHelpOptions = true,
     description =
-        "Compares records of runs with the first: each result less the first one's; of curves the"
-            + " worst difference and where it is.",
+        "Compares records of runs, or what analyze kept with --curves, with the first: each result"
+            + " less the first one's; of curves the worst difference and where it is. A result is"
+            + " compared under the same conditions; one of an analysis, which knows none of a"
+            + " plan's, if there is only one of its name (narrow it with --when).",
     footer = {
       "",
       "Examples:",
       "  kitproof compare golden.json unit.json",
+      "  kitproof compare golden.json analysed.json --when mode=triode,channel=left",
       "  kitproof compare a.json b.json --result gain --result \"frequency response\" --when"
           + " mode=triode"
     })
@@ -50,7 +49,8 @@ final class CompareCommand implements Callable<Integer> {
   @Parameters(
       arity = "2..*",
       paramLabel = "RECORD",
-      description = "Records of runs (JSON); the others are compared with the first.")
+      description =
+          "Records of runs or kept analyses (JSON); the others are compared with the first.")
   private List<Path> files = List.of();
 
   @Mixin private ResultOptions chosen = new ResultOptions();
@@ -69,12 +69,12 @@ final class CompareCommand implements Callable<Integer> {
 
   @Override
   public Integer call() throws IOException {
-    List<RunRecord> records = new ArrayList<>();
+    List<ResultFile> records = new ArrayList<>();
     for (Path file : files) {
-      records.add(record(file));
+      records.add(ResultFile.read(spec, file));
     }
     chosen.check(
-        measurements(records.get(0))
+        records.get(0).measurements().stream()
             .map(Measurement::name)
             .collect(Collectors.toCollection(TreeSet::new)));
     List<Measurement> first = wanted(records.get(0));
@@ -82,37 +82,44 @@ final class CompareCommand implements Callable<Integer> {
       throw chosen.nothing("result");
     }
     List<Pair> pairs = new ArrayList<>();
-    for (RunRecord other : records.subList(1, records.size())) {
+    for (ResultFile other : records.subList(1, records.size())) {
       List<Measurement> others = wanted(other);
+      boolean runs = records.get(0).isRun() && other.isRun();
       for (Measurement one : first) {
-        others.stream()
-            .filter(m -> m.name().equals(one.name()) && m.conditions().equals(one.conditions()))
-            .findFirst()
-            .ifPresent(m -> pairs.add(new Pair(name(other), one, m)));
+        counterpart(one, others, runs).ifPresent(m -> pairs.add(new Pair(other.name(), one, m)));
       }
     }
     if (pairs.isEmpty()) {
       throw wrong("found no result that the records have in common under the same conditions");
     }
     if (curves != null) {
-      keep(name(records.get(0)), pairs, curves);
+      keep(records.get(0).name(), pairs, curves);
     }
     tell(records.get(0), pairs);
     return ExitCodes.GOOD;
   }
 
-  private static String name(RunRecord record) {
-    return record.product() + " " + record.unit();
+  private List<Measurement> wanted(ResultFile file) {
+    return file.measurements().stream()
+        .filter(m -> file.isRun() ? chosen.include(m) : chosen.includeAnalysed(m))
+        .toList();
   }
 
-  private List<Measurement> wanted(RunRecord record) {
-    return measurements(record).filter(chosen::include).toList();
-  }
-
-  private static Stream<Measurement> measurements(RunRecord record) {
-    return record.steps().stream()
-        .flatMap(step -> step.results().stream())
-        .map(RunRecord.Result::measurement);
+  /**
+   * The same result under the same conditions. An analysis knows nothing of a plan's conditions:
+   * there the only one counts that does not contradict in those which both name.
+   */
+  private static Optional<Measurement> counterpart(
+      Measurement one, List<Measurement> others, boolean runs) {
+    List<Measurement> named = others.stream().filter(m -> m.name().equals(one.name())).toList();
+    Optional<Measurement> same =
+        named.stream().filter(m -> m.conditions().equals(one.conditions())).findFirst();
+    if (same.isPresent() || runs) {
+      return same;
+    }
+    List<Measurement> fitting =
+        named.stream().filter(m -> ResultOptions.agree(m.conditions(), one.conditions())).toList();
+    return fitting.size() == 1 ? Optional.of(fitting.get(0)) : Optional.empty();
   }
 
   private static Optional<Difference> difference(Pair pair) {
@@ -123,20 +130,20 @@ final class CompareCommand implements Callable<Integer> {
     }
   }
 
-  private void tell(RunRecord first, List<Pair> pairs) {
+  private void tell(ResultFile first, List<Pair> pairs) {
     PrintWriter out = spec.commandLine().getOut();
     if (json) {
       Printed.json(
           out,
           Map.of(
-              "with", name(first), "results", pairs.stream().map(CompareCommand::tree).toList()));
+              "with", first.name(), "results", pairs.stream().map(CompareCommand::tree).toList()));
       return;
     }
     String unit = "";
     for (Pair pair : pairs) {
       if (!pair.unit.equals(unit)) {
         unit = pair.unit;
-        out.println(unit + " less " + name(first));
+        out.println(unit + " less " + first.name());
       }
       out.println(line(pair));
     }
@@ -211,16 +218,6 @@ final class CompareCommand implements Callable<Integer> {
       new ResultDocument("less " + first, differences).write(file);
     } catch (IOException e) {
       throw wrong("--curves: found \"" + file + "\", which cannot be written: " + e);
-    }
-  }
-
-  private RunRecord record(Path file) {
-    try {
-      return RecordDocument.read(file);
-    } catch (NoSuchFileException e) {
-      throw wrong(file + ": found no such file; expected the record of a run");
-    } catch (IOException e) {
-      throw wrong(e.getMessage() + "; expected the record of a run");
     }
   }
 

@@ -3,16 +3,12 @@ package kitproof.cli;
 import java.io.IOException;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
-import java.nio.file.NoSuchFileException;
 import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
-import java.util.Optional;
 import java.util.Set;
 import java.util.concurrent.Callable;
-import kitproof.journal.RecordDocument;
-import kitproof.journal.ResultDocument;
 import kitproof.plot.Drawing;
 import kitproof.plot.Plot;
 import kitproof.plot.Plots;
@@ -68,7 +64,7 @@ final class PlotCommand implements Callable<Integer> {
     }
     List<Plots.Source> records = new ArrayList<>();
     for (Path file : files) {
-      records.add(record(file));
+      records.add(ResultFile.read(spec, file).source());
     }
     Set<String> curves = Plots.names(records);
     if (curves.isEmpty()) {
@@ -87,19 +83,6 @@ final class PlotCommand implements Callable<Integer> {
         .println(plots.size() + (plots.size() == 1 ? " plot: " : " plots: ") + out);
     spec.commandLine().getOut().flush();
     return ExitCodes.GOOD;
-  }
-
-  private Plots.Source record(Path file) {
-    try {
-      Optional<ResultDocument> analysis = ResultDocument.read(file);
-      return analysis.isPresent()
-          ? Plots.Source.of(analysis.get())
-          : Plots.Source.of(RecordDocument.read(file));
-    } catch (NoSuchFileException e) {
-      throw wrong(file + ": found no such file; expected the record of a run");
-    } catch (IOException e) {
-      throw wrong(e.getMessage() + "; expected the record of a run");
-    }
   }
 
   private ParameterException wrong(String message) {

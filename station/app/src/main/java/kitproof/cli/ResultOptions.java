@@ -31,8 +31,24 @@ final class ResultOptions {
 
   /** Whether this one is meant. */
   boolean include(Measurement measurement) {
-    return (results.isEmpty() || results.contains(measurement.name()))
-        && measurement.conditions().satisfy(new Conditions(when));
+    return named(measurement) && measurement.conditions().satisfy(new Conditions(when));
+  }
+
+  /** Whether this one of an analysis is meant, which knows of few conditions. */
+  boolean includeAnalysed(Measurement measurement) {
+    return named(measurement) && agree(measurement.conditions(), new Conditions(when));
+  }
+
+  private boolean named(Measurement measurement) {
+    return results.isEmpty() || results.contains(measurement.name());
+  }
+
+  /** Whether no condition that both name differs. */
+  static boolean agree(Conditions some, Conditions others) {
+    return some.values().entrySet().stream()
+        .allMatch(
+            one ->
+                others.values().getOrDefault(one.getKey(), one.getValue()).equals(one.getValue()));
   }
 
   /**

@@ -78,11 +78,12 @@ final class TimingTable {
   private static String limit(Times times) {
     double signal = seconds(times.bench(Timing.Part.SIGNAL));
     double settling = seconds(times.bench(Timing.Part.SETTLING));
-    double computing = seconds(times.computing());
     return String.format(
         Locale.ROOT,
-        "  computing adds %.1f %% to signal and settling; of the time, %.0f %% is signal",
-        100 * computing / (signal + settling),
+        "  to signal and settling computing adds %.1f %%, the interface %.1f %%; of the time,"
+            + " %.0f %% is signal",
+        100 * seconds(times.computing()) / (signal + settling),
+        100 * seconds(times.bench(Timing.Part.INTERFACE)) / (signal + settling),
         100 * signal / seconds(times.benchTotal()));
   }
 

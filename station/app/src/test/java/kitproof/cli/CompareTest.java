@@ -15,10 +15,13 @@ import kitproof.journal.Fixture;
 import kitproof.journal.Journal;
 import kitproof.journal.RecordDocument;
 import kitproof.journal.RecordStore;
+import kitproof.journal.ResultDocument;
+import kitproof.value.Conditions;
 import kitproof.value.Curve;
 import kitproof.value.Figure;
 import kitproof.value.Measurement;
 import kitproof.value.Quantity;
+import kitproof.value.Unit;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 
@@ -85,6 +88,31 @@ class CompareTest {
     assertThat(Files.readString(folder.resolve("d.svg"))).contains("requency response difference");
     assertThat(Cli.run("compare", first, other).out())
         .contains("linnet-12 LN12-001 less linnet-12 LN12-001", " at worst, at ");
+  }
+
+  /** What an analysis keeps knows nothing of mode, tap and channel. */
+  @Test
+  void whatAnalyzeKeptIsComparedToo() throws IOException {
+    Path first = record("first", 0, 0);
+    double[] hz = {20, 1000, 20_000};
+    Path analysed = folder.resolve("analysed.json");
+    Curve curve = Curve.of(Unit.HERTZ, hz, Unit.DECIBEL, new double[] {0.25, 0.25, 0.25});
+    Curve higher = Curve.of(Unit.HERTZ, hz, Unit.DECIBEL, new double[] {1, 2, 1});
+    Conditions none = Conditions.NONE;
+    new ResultDocument("a.wav", List.of(Measurement.of("frequency response", none, curve)))
+        .write(analysed);
+    Path other = folder.resolve("other.json");
+    new ResultDocument("b.wav", List.of(Measurement.of("frequency response", none, higher)))
+        .write(other);
+
+    Cli two = Cli.run("compare", analysed, other);
+    assertThat(two.code()).as(two.err()).isZero();
+    assertThat(two.out()).contains("b.wav less a.wav").contains("+1.75 dB at worst, at 1 kHz");
+    Cli withRun = Cli.run("compare", first, other, "--result", "frequency response", "--json");
+    assertThat(withRun.code()).as(withRun.err()).isZero();
+    assertThat(withRun.json().get("results")).hasSize(1);
+    assertThat(Cli.run("compare", first, other, "--when", "mode=none").err())
+        .contains("found no result when mode none");
   }
 
   @Test

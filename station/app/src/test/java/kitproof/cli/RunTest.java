@@ -1,12 +1,19 @@
 package kitproof.cli;
 
 import static org.assertj.core.api.Assertions.assertThat;
+import static org.assertj.core.api.Assertions.within;
 
 import com.fasterxml.jackson.databind.JsonNode;
 import com.fasterxml.jackson.databind.ObjectMapper;
 import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.util.LinkedHashMap;
+import java.util.List;
+import java.util.Map;
+import java.util.Objects;
+import java.util.regex.Matcher;
+import java.util.regex.Pattern;
 import java.util.stream.Stream;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
@@ -128,6 +135,69 @@ class RunTest {
     assertThat(json.get("reason").asText())
         .matches("supply rise settled \\(lamps 2\\): \\d+\\.\\d V is below 300 V");
     assertThat(record(json.get("record").asText()).get("run")).isEqualTo(json.get("run"));
+  }
+
+  /** The simulated person thinks before confirming; signals are played and relays moved. */
+  private void askAndListen() throws IOException {
+    Files.writeString(
+        plan,
+        Files.readString(plan)
+            .replace(
+                "shut-down:",
+                """
+                  - {step: connect, procedure: prompt, say: connect the generator}
+                  - {step: gain, procedure: gain, mains: direct, wait: 5 s, conditions: {mode: ultralinear, tap: 8 ohm, channel: left}, power: 0.2 W}
+                shut-down:\
+                """));
+  }
+
+  @Test
+  void timingTellsWhereEverySecondWentAndTheyAddUpToTheRun() throws IOException {
+    askAndListen();
+    Cli cli = run("--unit", "LN12-001", "--timing", "--json");
+    assertThat(cli.code()).as(cli.out() + cli.err()).isZero();
+    JsonNode timing = cli.json().get("timing");
+    double parts = 0;
+    for (String part :
+        List.of(
+            "signal",
+            "settling",
+            "interface",
+            "reading",
+            "waiting",
+            "switching",
+            "person",
+            "opening")) {
+      assertThat(timing.has(part)).as(part).isTrue();
+      parts += timing.get(part).asDouble();
+    }
+    // On a simulated bench no time passes while the station computes; each is told to 1 ms.
+    assertThat(parts).isCloseTo(timing.get("bench").asDouble(), within(0.01));
+    assertThat(timing.get("person").asDouble()).isBetween(0.5, 10.0);
+    assertThat(timing.get("waiting").asDouble()).isGreaterThan(20 + 5);
+    assertThat(timing.get("signal").asDouble()).isPositive();
+    assertThat(timing.get("signals under").get("channel left, mode ultralinear, tap 8 ohm"))
+        .isNotNull();
+  }
+
+  @Test
+  void theTableOfTimesAddsUpToo() throws IOException {
+    askAndListen();
+    Cli cli = run("--unit", "LN12-001", "--timing");
+    List<String> lines = cli.out().lines().dropWhile(l -> !l.startsWith("where the")).toList();
+    Pattern line = Pattern.compile(" {2}(\\S.*?) +(\\d+\\.\\d\\d) s {2}\\(.*");
+    Map<String, Double> told = new LinkedHashMap<>();
+    for (String text : lines) {
+      Matcher matcher = line.matcher(text);
+      if (matcher.matches()) {
+        told.put(matcher.group(1), Double.valueOf(matcher.group(2)));
+      }
+    }
+    assertThat(told).containsKeys("signal", "waiting for a person", "switching", "computing");
+    double all = Objects.requireNonNull(told.remove("all"));
+    assertThat(told.values().stream().mapToDouble(d -> d).sum()).isCloseTo(all, within(0.1));
+    assertThat(cli.out())
+        .containsPattern("computing adds \\d+\\.\\d %, the interface \\d+\\.\\d %");
   }
 
   private static JsonNode record(String file) throws IOException {

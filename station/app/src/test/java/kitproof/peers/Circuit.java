@@ -4,7 +4,9 @@ import java.io.IOException;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.util.List;
 import java.util.concurrent.TimeUnit;
+import java.util.regex.Pattern;
 
 /**
  * A small amplifier of our own making in ngspice: a grid with its leak and stray capacitance, a
@@ -36,9 +38,14 @@ final class Circuit {
       .control
       set filetype=binary
       %s
+      quit 0
       .endc
       .end
       """;
+
+  /** Of many a mistake it tells in words only, and ends as if all were well. */
+  private static final Pattern WRONG =
+      Pattern.compile("(?im)^.*\\b(error|fatal|aborted|unknown)\\b.*$");
 
   private final Path folder;
 
@@ -101,11 +108,19 @@ final class Circuit {
         "set fourgridsize=4000\ntran 0.5u 60m 0 0.5u\nfourier 1k v(out)");
   }
 
+  /** What ngspice says to these commands on the circuit. */
+  String answer(String commands) throws Exception {
+    return run("V1 src 0 DC 0 AC 1", "1m", "Rl out 0 8", commands);
+  }
+
   private String run(String source, String series, String load, String commands)
       throws IOException, InterruptedException {
     Path netlist = folder.resolve("circuit.cir");
     Files.writeString(netlist, NETLIST.formatted(source, series, load, commands));
     Path told = folder.resolve("told.txt");
+    for (String before : List.of("played.raw", "ac.raw", "z.raw")) {
+      Files.deleteIfExists(folder.resolve(before)); // so that nothing old is taken for an answer
+    }
     Process process =
         new ProcessBuilder("ngspice", "-b", netlist.getFileName().toString())
             .directory(folder.toFile())
@@ -116,6 +131,10 @@ final class Circuit {
       process.destroyForcibly();
       throw new IOException("ngspice does not end");
     }
-    return Files.readString(told, StandardCharsets.ISO_8859_1);
+    String said = Files.readString(told, StandardCharsets.ISO_8859_1);
+    if (process.exitValue() != 0 || WRONG.matcher(said).find()) {
+      throw new IOException("ngspice ended with " + process.exitValue() + ":\n" + said);
+    }
+    return said;
   }
 }

@@ -39,13 +39,15 @@ class EveryProcedureIT {
   private KnownRun products;
   private KnownRun conditions;
   private KnownRun meters;
+  private SoundRun impedances;
 
   @BeforeAll
   void start(@TempDir Path made) throws Exception {
     folder = made;
     meters = started(KnownMeters.start(opened, told("meters")));
     products = started(KnownProducts.start(bench("products"), told("products"), folder));
-    conditions = started(KnownConditions.start(bench("conditions"), told("conditions")));
+    impedances = bench("conditions");
+    conditions = started(KnownConditions.start(impedances, told("conditions")));
     responses = started(KnownResponses.start(bench("responses"), told("responses")));
     // A person answers while the others play.
     meters.program().awaitPrinted("connect the unit");
@@ -166,9 +168,11 @@ class EveryProcedureIT {
   }
 
   @Test
-  @DisplayName("Output impedance on two taps, input impedance, crosstalk and balance")
+  @DisplayName(
+      "Input ranges, a capacitor across the load, impedances on two taps, crosstalk and balance")
   void conditionsAreWhatIsKnown() throws Exception {
     RunRecord record = conditions.passed();
+    assertThat(impedances.wasSensitive()).as("the quiet tone came in without attenuator").isTrue();
     assertThat(
             Results.value(record, "output impedance at 1 kHz", Conditions.of("tap", "4 ohm"))
                 / Results.value(record, "output impedance at 1 kHz", Conditions.of("tap", "8 ohm")))

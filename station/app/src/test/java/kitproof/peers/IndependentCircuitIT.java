@@ -1,10 +1,13 @@
 package kitproof.peers;
 
 import static org.assertj.core.api.Assertions.assertThat;
+import static org.assertj.core.api.Assertions.assertThatThrownBy;
 import static org.assertj.core.api.Assertions.within;
 
+import java.io.IOException;
 import java.nio.file.Path;
 import java.util.Arrays;
+import java.util.List;
 import java.util.regex.Matcher;
 import java.util.regex.Pattern;
 import kitproof.signal.Band;
@@ -70,6 +73,19 @@ class IndependentCircuitIT {
   private static SweepResponse response(double[] volts) {
     // The solver's last point may be missing.
     return SweepAnalysis.response(SWEEP, SWEEP_PEAK, Arrays.copyOf(volts, volts.length + 1));
+  }
+
+  @Test
+  @DisplayName("What ngspice cannot do is no answer, also where it ends as if all were well")
+  void refused() {
+    for (String wrong : List.of("8\nBx out 0 V=nonsense(", "8\nXx out 0 nosuchcircuit")) {
+      assertThatThrownBy(() -> new Circuit(folder).smallSignal("1m", wrong))
+          .isInstanceOf(IOException.class)
+          .hasMessageContaining("ngspice ended with");
+    }
+    assertThatThrownBy(() -> new Circuit(folder).answer("ac dec 10 -20 10k"))
+        .isInstanceOf(IOException.class)
+        .hasMessageContaining("ngspice ended with 0");
   }
 
   @Test

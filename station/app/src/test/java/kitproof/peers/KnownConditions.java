@@ -8,7 +8,15 @@ import static kitproof.peers.KnownDevices.decibels;
  * holds for an input impedance.
  */
 final class KnownConditions {
+  /** Depth of the ring modulator that a unit stands for which oscillates into a capacitor. */
+  private static final double MODULATED = 0.1;
+
   private KnownConditions() {}
+
+  /** A sideband beside 1 W in 8 ohm; by the product of two sines. */
+  private static double strayLine() {
+    return decibels(Math.sqrt(8) * (MODULATED / 4) / (1 - MODULATED / 2));
+  }
 
   static KnownRun start(SoundRun bench, Told told) throws Exception {
     double width = 1.96;
@@ -18,11 +26,17 @@ final class KnownConditions {
     double tap = Math.sqrt(0.5);
     bench
         .device("source", "amp", "amp_mono", 8 / 9.0)
+        .withAttenuator(8 / 9.0)
+        .withCapacitor("ringmod_1188", "ringmod_1i1o1l", MODULATED, 700, 1, 0, 0, 0)
         .device("leaky", bench.server.choosing("to-middle"))
         .gains("source", 6 / 7.0, tap * 4 / 4.5, tap * 3 / 3.5, q * 8 / 9.0)
         .device("uneven", bench.server.trimming("device0", 1, Math.pow(10, -1 / 20.0)));
     String plan =
         """
+          - {step: quiet, procedure: gain, conditions: {device: source, channel: left, tap: 8 ohm}, power: 50 mW}
+          - {step: loud, procedure: gain, conditions: {device: source, channel: left, tap: 8 ohm}, power: 1 W}
+          - {step: stable, procedure: stability, conditions: {device: source, channel: left, tap: 8 ohm}, power: 1 W, frequency: 7 kHz}
+          - {step: stable with a capacitor, procedure: stability, conditions: {device: source, channel: left, tap: 8 ohm}, select: ["left 8 ohm tap, capacitor"], load: 100 nF across it, power: 1 W, frequency: 7 kHz}
           - {step: from outside, procedure: output-impedance, conditions: {device: source, channel: left, tap: 8 ohm}, power: 1 W, second-load: 'left {tap} tap, second load', sweep: 500 ms}
           - {step: from outside, procedure: output-impedance, conditions: {device: source, channel: left, tap: 4 ohm}, power: 1 W, second-load: 'left {tap} tap, second load', sweep: 500 ms}
           - {step: from the source, procedure: input-impedance, conditions: {device: source, channel: left, tap: 8 ohm}, power: 1 W, through-resistor: inputs through 47 kohm, resistor: 47 kohm, source: 100 ohm, sweep: 500 ms}
@@ -65,7 +79,13 @@ final class KnownConditions {
         .near("output impedance at 1 kHz difference", "", -0.5, 0.015, "ohm")
         .curve("output impedance difference", "", "Hz", band, f -> -0.5, 0.015, "ohm")
         .near("worst output impedance difference", "", -0.5, 0.015, "ohm")
-        .curve("crosstalk floor", "", "Hz", band, f -> -500, 400, "dB")
+        // Of silence a digital loop gives back nothing at all, for which the lowest figure stands.
+        .curve("crosstalk floor", "", "Hz", band, f -> -300, 0.001, "dB")
+        .near("gain", "power: 50 mW", decibels(8 / 9.0), 0.001, "dB")
+        .near("gain", "power: 1 W", decibels(8 / 9.0), 0.001, "dB")
+        .between("stray line", "load: plain", -400, -110, "dBV")
+        .near("stray line", "load: 100 nF across it", strayLine(), 0.05, "dBV")
+        .between("stray line frequency", "load: 100 nF across it", 6295, 7705, "Hz")
         .near("channel balance at 1 kHz", "", 1, 0.005, "dB")
         .curve("channel balance", "", "Hz", band, f -> 1, 0.01, "dB");
     return KnownRun.start(bench, told, "LN12-103", plan, expected);

@@ -49,7 +49,7 @@ final class KnownProducts {
     String plan =
         """
           - {step: distortion, procedure: distortion, conditions: {device: polynomial, channel: left, tap: 8 ohm}, power: 2 W, harmonics: 3}
-          - {step: along, procedure: distortion-against-frequency, conditions: {device: polynomial, channel: left, tap: 8 ohm}, power: 2 W, frequencies: 500 Hz..1 kHz, harmonics: 3}
+          - {step: along, procedure: distortion-against-frequency, conditions: {device: polynomial, channel: left, tap: 8 ohm}, power: [1 W, 2 W], frequencies: 500 Hz..1 kHz, harmonics: 3}
           - {step: climb, procedure: distortion-against-power, conditions: {device: polynomial, channel: left, tap: 8 ohm}, powers: 50 mW..2 W, rated: 1 W, per-decade: 10, harmonics: 3}
           - {step: mains power, procedure: reading-at-power, conditions: {device: polynomial, channel: left, tap: 8 ohm}, power: 2 W, meter: wattmeter, function: power, result: mains power driven, settle: 200 ms, count: 3}
           - {step: spectrum, procedure: spectrum, conditions: {device: polynomial, channel: left, tap: 8 ohm}, power: 2 W}
@@ -62,10 +62,9 @@ final class KnownProducts {
     double[] harmonics = POLYNOMIAL.harmonics(peak);
     double second = decibels(harmonics[0]);
     double third = decibels(harmonics[1]);
-    double thd = 100 * Math.hypot(harmonics[0], harmonics[1]);
+    double thd = thd(2);
     double[] high = POLYNOMIAL.products(1, 1, peak);
     double[] mixed = POLYNOMIAL.products(4, 1, peak);
-    double[] octave = {510, 990};
     double[] times = new double[61];
     Arrays.setAll(times, i -> i * 0.0025 / 60);
     Map<Integer, Double> lines = Map.of(1000, 0.0, 2000, second, 3000, third);
@@ -76,10 +75,6 @@ final class KnownProducts {
             .near("harmonic 3", "", third, 0.05, "dB")
             .near("thd", "", thd, thd * 0.004, "%")
             .near("thd+n", "", thd, thd * 0.004, "%")
-            .curve("harmonic 2 against frequency", "", "Hz", octave, f -> second, 0.03, "dB")
-            .curve("harmonic 3 against frequency", "", "Hz", octave, f -> third, 0.05, "dB")
-            .curve("thd against frequency", "", "Hz", octave, f -> thd, thd * 0.004, "%")
-            .curve("thd+n against frequency", "", "Hz", octave, f -> thd, thd * 0.004, "%")
             .below("harmonic spectrum", "Hz", besides(1000, 2000, 3000), f -> line(f, lines), "dB")
             .below("spectrum", "Hz", besides(1000, 2000, 3000), f -> tone + line(f, lines), "dBV")
             // The first sample of them may lie up to one after the sine rose; the tone is a bin
@@ -105,9 +100,26 @@ final class KnownProducts {
                 200 * Math.hypot(mixed[0], mixed[1]),
                 5 * Math.hypot(mixed[0], mixed[1]),
                 "%");
+    along(expected);
     climb(expected);
     noise(expected);
     return KnownRun.start(bench, told, "LN12-102", plan, expected);
+  }
+
+  /** At every frequency the same, at each of the powers. */
+  private static void along(Expected expected) {
+    double[] octave = {510, 990};
+    for (int watts : new int[] {1, 2}) {
+      String when = "power: " + watts + " W";
+      double second = decibels(at(watts)[0]);
+      double third = decibels(at(watts)[1]);
+      double thd = thd(watts);
+      expected
+          .curve("harmonic 2 against frequency", when, "Hz", octave, f -> second, 0.03, "dB")
+          .curve("harmonic 3 against frequency", when, "Hz", octave, f -> third, 0.05, "dB")
+          .curve("thd against frequency", when, "Hz", octave, f -> thd, thd * 0.004, "%")
+          .curve("thd+n against frequency", when, "Hz", octave, f -> thd, thd * 0.004, "%");
+    }
   }
 
   /** At every power. */

@@ -4,6 +4,7 @@ import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Locale;
 import java.util.Set;
 import java.util.TreeSet;
 import java.util.stream.Collectors;
@@ -25,7 +26,13 @@ final class SoundRun implements AutoCloseable {
   private static final int TAP = 2;
   private static final int SECOND_LOAD = 3;
   private static final int SERIES = 4;
-  private static final int FIRST_DEVICE = 5;
+  private static final int CAPACITOR = 5;
+  private static final int RANGE = 6;
+  private static final int FIRST_DEVICE = 7;
+
+  /** By how much less the inputs take when the attenuator before them is out. */
+  private static final double MORE_SENSITIVE = 5;
+
   private static final String AUDIO =
       """
         audio:
@@ -46,6 +53,7 @@ final class SoundRun implements AutoCloseable {
   private String wattmeterRole = "";
   private final List<ModbusSlave.Wire> rows = new ArrayList<>();
   private final List<String> devices = new ArrayList<>();
+  private String moreRoutes = "";
 
   SoundRun(Path folder) throws Exception {
     server = SoundServer.start(Files.createDirectories(folder.resolve("sound")));
@@ -56,6 +64,41 @@ final class SoundRun implements AutoCloseable {
     String sink = "device" + devices.size();
     server.add(sink, "", plugin, label, controls);
     return device(name, server.choosing(sink));
+  }
+
+  /** The last device with a capacitor across its load, with which this plugin stands for it. */
+  SoundRun withCapacitor(String plugin, String label, double... controls) {
+    server.add("capacitor", "", plugin, label, controls);
+    row(coils(lastDevice(), CAPACITOR), server.choosing("capacitor"));
+    moreRoutes +=
+        "      left 8 ohm tap, capacitor: {group: left load, purpose: load, load: 8 ohm, relays:"
+            + " [K5]}\n";
+    return this;
+  }
+
+  /** An attenuator before the inputs; the last device has this gain without it. */
+  SoundRun withAttenuator(double gain) {
+    server.add("sensitive", "", "amp", "amp_mono", gain * MORE_SENSITIVE);
+    row(coils(lastDevice(), RANGE), server.choosing("sensitive"));
+    double volts = FULL_SCALE_PEAK / Math.sqrt(2);
+    moreRoutes +=
+        String.format(
+            Locale.ROOT,
+            "      range 7 V:   {group: input range, purpose: range, full-scale: %.9f V}%n"
+                + "      range 1.4 V: {group: input range, purpose: range, full-scale: %.9f V,"
+                + " relays: [K6]}%n",
+            volts,
+            volts / MORE_SENSITIVE);
+    return this;
+  }
+
+  /** Whether the attenuator has been out while the left input was driven. */
+  boolean wasSensitive() {
+    return slave.history().stream().anyMatch(on -> on.containsAll(Set.of(DRIVE_LEFT, RANGE)));
+  }
+
+  private String lastDevice() {
+    return devices.get(devices.size() - 1);
   }
 
   /** A device that this shell command puts in. */
@@ -149,6 +192,7 @@ final class SoundRun implements AutoCloseable {
           inputs through 47 kohm: {group: input, relays: [K4]}
     """
             .formatted(cable.near(), relays)
+        + moreRoutes
         + routes.toString().indent(0)
         + AUDIO.indent(0)
         + wattmeterRole.indent(0);

@@ -50,9 +50,12 @@ public final class TimingBenchmark {
             - {step: against power, procedure: distortion-against-power, powers: 20 mW..1 W}
             - {step: against frequency, procedure: distortion-against-frequency, power: 0.2 W}
             - {step: output impedance, procedure: output-impedance, power: 0.2 W, second-load: '{channel} {tap} tap, second load', sweep: 1 s}
+            - {step: input impedance, procedure: input-impedance, power: 0.2 W, through-resistor: inputs through 47 kohm, resistor: 47 kohm, source: 100 ohm, sweep: 1 s}
             - {step: crosstalk, procedure: crosstalk, power: 0.2 W, sweep: 1 s}
+            - {step: balance, procedure: channel-balance, power: 0.2 W, sweep: 1 s}
             - {step: spectrum, procedure: spectrum, power: 0.2 W}
             - {step: two high tones, procedure: difference-frequency-distortion, power: 0.2 W}
+            - {step: low and high tone, procedure: modulation-distortion, power: 0.2 W}
             - {step: square wave, procedure: square-wave, power: 0.2 W}
             - {step: stability, procedure: stability, power: 0.2 W}
             - {step: hum, procedure: hum}
@@ -87,6 +90,11 @@ public final class TimingBenchmark {
     Timing timing = run(folder, "real", new RealTime());
     double processor = (threads.getCurrentThreadCpuTime() - before) / 1e9;
     tell(timing, processor);
+    System.out.printf(
+        Locale.ROOT,
+        "load of the machine over the last minute, on %d processors: %.2f%n",
+        Runtime.getRuntime().availableProcessors(),
+        ManagementFactory.getOperatingSystemMXBean().getSystemLoadAverage());
   }
 
   private static Timing run(Path folder, String name, BenchClock clock) throws IOException {

@@ -127,7 +127,7 @@ final class AdjustProcedure implements Procedure<AdjustProcedure.Settings> {
                 + " s");
       }
       next = next.plus(settings.every);
-      bench.pause(next.minus(bench.elapsed()));
+      bench.waitForPerson(next.minus(bench.elapsed()));
     }
   }
 

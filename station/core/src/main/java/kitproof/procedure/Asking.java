@@ -39,7 +39,7 @@ final class Asking {
             if (!patience.isZero() && bench.elapsed().minus(start).compareTo(patience) > 0) {
               return Optional.empty();
             }
-            bench.pause(LOOK);
+            bench.waitForPerson(LOOK);
           }
         });
   }

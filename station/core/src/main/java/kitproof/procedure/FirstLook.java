@@ -87,6 +87,12 @@ final class FirstLook {
     return known;
   }
 
+  /** What a channel gives at one frequency over what it gives at another; 1 if it was not seen. */
+  double more(int channel, double hz, double atHz) {
+    RoughSweep.Gains gains = seen.get(channel).gains;
+    return gains == null ? 1 : gains.at(atHz) / gains.at(hz);
+  }
+
   /**
    * The drives with which no channel gives more anywhere in the band than its level says: where the
    * unit gives more than at the frequency of that level, the drive is lower, and the operator told.

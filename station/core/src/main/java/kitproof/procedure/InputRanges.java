@@ -49,7 +49,7 @@ final class InputRanges {
   }
 
   private void use(int wanted) throws InstrumentException {
-    if (wanted < ranges.size()) {
+    if (wanted < ranges.size() && wanted != now) {
       bench.selectInputRange(ranges.get(wanted));
     }
     now = wanted;

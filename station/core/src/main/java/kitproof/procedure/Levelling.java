@@ -61,6 +61,13 @@ final class Levelling {
       return trouble.isEmpty();
     }
 
+    /** The same with a drive that is this many times as high, of which no figures are known. */
+    Level lowered(double by) {
+      return by == 1 || !found()
+          ? this
+          : new Level(drivePeakVolts * by, outputVolts * by, null, "");
+    }
+
     static Level none(String trouble) {
       return new Level(0, 0, null, trouble);
     }

@@ -171,6 +171,11 @@ public interface StepBench {
   /** Lets bench time pass. */
   void pause(Duration duration) throws InterruptedException;
 
+  /** Lets bench time pass while a person is waited for. */
+  default void waitForPerson(Duration duration) throws InterruptedException {
+    pause(duration);
+  }
+
   /** What anybody at the unit has to beware of now, in words for the person. */
   default String danger() {
     return "";

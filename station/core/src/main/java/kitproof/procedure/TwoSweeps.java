@@ -32,7 +32,8 @@ record TwoSweeps(
   private static final int POINTS_PER_OCTAVE = 12;
 
   /**
-   * Levels each channel with the step's own routes, then plays both sweeps with that drive.
+   * Levels each channel with the step's own routes and plays the sweep with that drive, then the
+   * other one with as much less as keeps the power that the other load takes within the same.
    *
    * @return one for each channel of the step
    */
@@ -57,7 +58,7 @@ record TwoSweeps(
                 List.of(route),
                 () -> {
                   secondOhms.addAll(loads(audio));
-                  return SweepShot.play(audio, sweep, levels);
+                  return SweepShot.play(audio, sweep, within(levels, firstOhms, secondOhms));
                 });
     List<TwoSweeps> all = new ArrayList<>();
     for (int c = 0; c < levels.size(); c++) {
@@ -71,6 +72,22 @@ record TwoSweeps(
               second.get(c)));
     }
     return all;
+  }
+
+  /**
+   * The drives with which no output takes more than before, though its load has changed. Whatever
+   * its own impedance, be it none or much, volts fall at most as the load does where that is less,
+   * and rise at most as the load does where it is more; so power never rises by more than the ratio
+   * of the loads.
+   */
+  private static List<Levelling.Level> within(
+      List<Levelling.Level> levels, List<Double> before, List<Double> now) {
+    List<Levelling.Level> within = new ArrayList<>();
+    for (int c = 0; c < levels.size(); c++) {
+      double ratio = now.get(c) / before.get(c);
+      within.add(levels.get(c).lowered(Math.sqrt(Math.min(ratio, 1 / ratio))));
+    }
+    return within;
   }
 
   private static List<Double> loads(ToneBench audio) throws InstrumentException {

@@ -17,12 +17,16 @@ import kitproof.value.Unit;
  *
  * <p>The power is that of the sine whose peak the two tones together have, as IEC 60268-3 has it
  * (from memory): the unit is driven as far as by a single tone of that power. A sine of the lower
- * frequency is levelled first; what the other tone then makes of the sum is put right in one step.
+ * frequency is levelled first. A look 20 dB down then shows whether the unit gives more at the
+ * higher one, so that the sum does not exceed the power; what is left is put right in one step.
  */
 final class TwoTones {
   private static final double FEWEST_CYCLES = 4;
   private static final double GOOD_ENOUGH_DB = 0.02;
   private static final double JUST_BELOW = 0.999;
+
+  /** A look is no more exact than this: less is left to the correction. */
+  private static final double LOOK_DB = 0.1;
 
   /** More than this is not a matter of the response but of something else. */
   private static final double MOST_CORRECTION = 1.3;
@@ -65,7 +69,8 @@ final class TwoTones {
    */
   private static List<Block> play(ToneBench audio, TwoTone tones, double lowShare, Quantity power)
       throws InstrumentException {
-    List<Levelling.Level> levels = Levelling.toPower(audio, tones.lowHz(), power);
+    List<Levelling.Level> levels =
+        held(audio, tones, lowShare, Levelling.toPower(audio, tones.lowHz(), power));
     List<Block> blocks = once(audio, tones, lowShare, levels);
     List<Levelling.Level> corrected = new ArrayList<>();
     boolean good = true;
@@ -84,6 +89,20 @@ final class TwoTones {
           new Levelling.Level(drive, level.outputVolts(), level.figures(), level.trouble()));
     }
     return good ? blocks : once(audio, tones, lowShare, corrected);
+  }
+
+  /** The drives with which the sum is not higher than the lower tone alone was. */
+  private static List<Levelling.Level> held(
+      ToneBench audio, TwoTone tones, double lowShare, List<Levelling.Level> levels)
+      throws InstrumentException {
+    FirstLook look = FirstLook.at(audio, tones.lowHz(), tones.highHz(), levels);
+    List<Levelling.Level> held = new ArrayList<>();
+    for (int c = 0; c < levels.size(); c++) {
+      double more = look.more(c, tones.lowHz(), tones.highHz());
+      double sum = lowShare + (1 - lowShare) * more;
+      held.add(levels.get(c).lowered(Levels.db(sum) > LOOK_DB ? 1 / sum : 1));
+    }
+    return held;
   }
 
   private static double factor(TwoTone tones, double[] volts, double target) {

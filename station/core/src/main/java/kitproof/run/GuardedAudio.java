@@ -41,6 +41,11 @@ final class GuardedAudio extends Guarded implements AudioInterface {
     return exchange(stimulus, PlayingBeside.NOTHING);
   }
 
+  @Override
+  public void rest() throws InstrumentException {
+    var unused = calls.call("rest", InstrumentCalls.done(audio::rest));
+  }
+
   /** The same interface with what goes on beside its signals at the moment. */
   AudioInterface with(Supplier<PlayingBeside> beside) {
     return new Accompanied(this, beside);

@@ -41,6 +41,11 @@ abstract class PassedOnAudio implements AudioInterface {
   }
 
   @Override
+  public void rest() throws InstrumentException {
+    audio.rest();
+  }
+
+  @Override
   public void makeSafe() throws InstrumentException {
     audio.makeSafe();
   }

@@ -116,6 +116,7 @@ final class RunningStep implements StepBench, RatedAudio.Wait {
 
   @Override
   public void selectInputRange(InputRange range) throws InstrumentException {
+    instruments.restAudio();
     switching(() -> routing.inputRange(range.name(), conditions));
   }
 
@@ -135,6 +136,7 @@ final class RunningStep implements StepBench, RatedAudio.Wait {
   }
 
   private List<String> exchange(List<String> routes) throws InstrumentException {
+    instruments.restAudio();
     return Timed.in(timing, Timing.Part.SWITCHING, () -> routing.exchange(routes, conditions));
   }
 
@@ -234,9 +236,18 @@ final class RunningStep implements StepBench, RatedAudio.Wait {
 
   @Override
   public void pause(Duration duration) throws InterruptedException {
+    passTime(Timing.Part.WAITING, duration);
+  }
+
+  @Override
+  public void waitForPerson(Duration duration) throws InterruptedException {
+    passTime(Timing.Part.PERSON, duration);
+  }
+
+  private void passTime(Timing.Part part, Duration duration) throws InterruptedException {
     var unused =
         timing.<Boolean, RuntimeException>in(
-            Timing.Part.WAITING,
+            part,
             () -> {
               passTime(duration);
               return true;

@@ -1,6 +1,8 @@
 package kitproof.run;
 
 import java.time.Duration;
+import java.util.Map;
+import java.util.TreeMap;
 import java.util.function.Supplier;
 import kitproof.driver.AudioInterface;
 import kitproof.driver.BenchClock;
@@ -20,6 +22,7 @@ final class StepInstruments {
   private final Runnable beat;
   private final Timing timing;
   private final Shelf shelf;
+  private final Map<String, AudioInterface> used = new TreeMap<>();
   private PlayingBeside beside = PlayingBeside.NOTHING;
 
   /** Where the step's captures are put, and under which name. */
@@ -89,11 +92,19 @@ final class StepInstruments {
   AudioInterface audio(String role, RatedAudio.Wait step) throws InstrumentException {
     Supplier<PlayingBeside> goingOn = () -> beside;
     AudioInterface audio = bench.in(role, InstrumentKind.AUDIO_INTERFACE).audio(goingOn);
+    used.put(role, audio);
     AudioInterface timed =
         new Timed.TimedAudio(routing.rated(routing.corrected(role, audio), step), timing);
     return shelf.captures() == CaptureShelf.NONE
         ? timed
         : new KeptAudio(timed, shelf, role, routing::loadsBy, step::notice);
+  }
+
+  /** Nothing is played for a while, or what the interfaces are connected to changes. */
+  void restAudio() throws InstrumentException {
+    for (AudioInterface one : used.values()) {
+      Timed.run(timing, Timing.Part.INTERFACE, one::rest);
+    }
   }
 
   /** Reads a meter while the signals of the work play. */
@@ -121,6 +132,6 @@ final class StepInstruments {
 
   /** The person in this role. */
   Operator operator(String role) throws InstrumentException {
-    return bench.in(role, InstrumentKind.OPERATOR).operator();
+    return new Timed.TimedOperator(bench.in(role, InstrumentKind.OPERATOR).operator(), timing);
   }
 }

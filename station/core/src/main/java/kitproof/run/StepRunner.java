@@ -196,6 +196,7 @@ final class StepRunner {
       if (outline.drives()) {
         switching(routing::mute);
       }
+      instruments.restAudio();
       instruments.recogniseMeters();
       instruments.recogniseSwitchers();
       checkStop();

@@ -2,12 +2,17 @@ package kitproof.run;
 
 import java.time.Duration;
 import java.util.List;
+import java.util.Optional;
+import kitproof.driver.Answer;
 import kitproof.driver.AudioInterface;
 import kitproof.driver.Capture;
 import kitproof.driver.Identity;
 import kitproof.driver.InstrumentException;
+import kitproof.driver.LiveValue;
 import kitproof.driver.Meter;
 import kitproof.driver.MeterFunction;
+import kitproof.driver.Operator;
+import kitproof.driver.Question;
 import kitproof.driver.Reading;
 import kitproof.value.Signal;
 
@@ -69,6 +74,39 @@ final class Timed {
     @Override
     public void close() throws InstrumentException {
       meter.close();
+    }
+  }
+
+  /** All that is said to a person, and by them, is time that they are waited for. */
+  record TimedOperator(Operator operator, Timing timing) implements Operator {
+    @Override
+    public Identity identity() {
+      return operator.identity();
+    }
+
+    @Override
+    public void ask(Question question) throws InstrumentException {
+      Timed.run(timing, Timing.Part.PERSON, () -> operator.ask(question));
+    }
+
+    @Override
+    public Optional<Answer> answer() throws InstrumentException {
+      return in(timing, Timing.Part.PERSON, operator::answer);
+    }
+
+    @Override
+    public void show(LiveValue value) throws InstrumentException {
+      Timed.run(timing, Timing.Part.PERSON, () -> operator.show(value));
+    }
+
+    @Override
+    public void makeSafe() throws InstrumentException {
+      Timed.run(timing, Timing.Part.PERSON, operator::makeSafe);
+    }
+
+    @Override
+    public void close() throws InstrumentException {
+      operator.close();
     }
   }
 

@@ -138,6 +138,49 @@ class OvershootTest {
         .anyMatch(text -> text.startsWith("right: swept 9.0 dB below the stated power"));
   }
 
+  /** The peak of two tones is that of the sine of the stated power, also where one is resonant. */
+  @ParameterizedTest
+  @CsvSource({
+    "difference-frequency-distortion, 20000, 12, 3",
+    "modulation-distortion, 7000, 14, 1",
+    "difference-frequency-distortion, 3000, 6, 1",
+  })
+  void twoTonesDoNotExceedTheirPowerWhereTheUnitHasAPeak(
+      String procedure, double centre, double decibels, double q) throws Exception {
+    bench.left = peaking(centre, decibels, q);
+    bench.measure(procedure, "{power: 1 W}");
+    assertThat(loudest).isBetween(peak(1) * 0.97, peak(1) * TRANSIENT);
+  }
+
+  /**
+   * A source of no impedance gives the same volts into every load, one of much the same current.
+   */
+  @ParameterizedTest
+  @CsvSource({"5, 0", "5, 100", "12, 0", "12, 100"})
+  void theOtherLoadTakesNoMoreThanTheFirst(double otherOhms, double sourceOhms) throws Exception {
+    bench.otherLoad = Quantity.of(otherOhms, Unit.OHM);
+    double[] most = new double[2];
+    bench.left = into(8, sourceOhms, most, 0);
+    bench.otherLeft = into(otherOhms, sourceOhms, most, 1);
+    bench.measure(
+        "output-impedance", "{power: 1 W, band: 20 Hz..20 kHz, sweep: 1 s, second-load: other}");
+    assertThat(most[0]).isBetween(0.98, 1.002);
+    assertThat(most[1]).isBetween(0.3, 1.002);
+  }
+
+  /** Keeps the most power, sine for sine, that the load took. */
+  private static UnaryOperator<double[]> into(
+      double loadOhms, double sourceOhms, double[] most, int index) {
+    return samples -> {
+      double[] out = samples.clone();
+      for (int i = 0; i < out.length; i++) {
+        out[i] *= 40 * loadOhms / (loadOhms + sourceOhms);
+        most[index] = Math.max(most[index], out[i] * out[i] / 2 / loadOhms);
+      }
+      return out;
+    };
+  }
+
   @Test
   void aFlatUnitIsSweptAtItsPowerAndNothingIsTold() throws Exception {
     bench.left = peaking(30_000, 0, 1);

@@ -4,8 +4,12 @@ import static org.assertj.core.api.Assertions.assertThat;
 
 import java.time.Duration;
 import java.util.Arrays;
+import java.util.Optional;
+import java.util.concurrent.atomic.AtomicLong;
+import kitproof.driver.Answer;
 import kitproof.event.Event;
 import kitproof.event.Verdict;
+import kitproof.operator.Desk;
 import org.junit.jupiter.api.Test;
 
 /** Where the seconds of a run go, on a clock that stands still while the station computes. */
@@ -26,7 +30,55 @@ class TimingTest {
     // 4 s of the rise, the plan's wait of 2 s, and the discharge to 30 V.
     assertThat(timing.bench(Timing.Part.WAITING)).isGreaterThan(Duration.ofSeconds(8));
     assertThat(timing.bench(Timing.Part.SWITCHING)).isPositive();
-    assertThat(timing.bench(Timing.Part.PERSON)).isZero();
+    assertThat(timing.bench(Timing.Part.PERSON)).as("the plan asks nobody").isZero();
+  }
+
+  /** The person answers after 30 s of the bench's time. */
+  @Test
+  void whileAQuestionStandsThePersonIsWaitedFor() throws Exception {
+    Times timing = withPerson("{step: connect, procedure: prompt, say: connect the unit}");
+    assertThat(timing.bench(Timing.Part.PERSON))
+        .isBetween(Duration.ofSeconds(30), Duration.ofSeconds(31));
+    assertThat(timing.benchRest()).isZero();
+  }
+
+  @Test
+  void anAdjustmentIsWaitingForAPersonFromOneReadingToTheNext() throws Exception {
+    // The rail stays where it is, far outside, until the step gives up.
+    Times timing =
+        withPerson(
+            "{step: set, procedure: adjust, say: turn, control: trimmer, meter: hv-meter,"
+                + " function: hv, result: set, window: 1 V..2 V, give-up-after: 20 s}");
+    assertThat(timing.bench(Timing.Part.PERSON))
+        .isBetween(Duration.ofSeconds(20), Duration.ofSeconds(21));
+    assertThat(timing.benchRest()).isZero();
+  }
+
+  /** The same run without a question waits as long as the plan says, and no longer. */
+  private static Times withPerson(String step) throws Exception {
+    AtomicLong asked = new AtomicLong(-1);
+    Sequencer plain = new FakeStation().sequencer();
+    plain.run();
+    FakeStation station = new FakeStation();
+    station.bench += "  operator: {driver: fake, kind: operator}\n";
+    station.plan = station.plan.replace("  - repeat:", "  - " + step + "\n  - repeat:");
+    station.ticker = () -> answered(station, asked);
+    Sequencer sequencer = station.sequencer();
+    sequencer.run();
+    Times timing = sequencer.timing().all();
+    assertThat(timing.bench(Timing.Part.WAITING))
+        .isEqualTo(plain.timing().all().bench(Timing.Part.WAITING));
+    return timing;
+  }
+
+  /** Looks at the desk whenever the run looks at the real clock. */
+  private static long answered(FakeStation station, AtomicLong asked) {
+    long now = station.clock.nanos();
+    Optional<Desk.Standing> standing = station.desk.standing();
+    if (standing.isPresent() && !asked.compareAndSet(-1, now) && now - asked.get() >= 30e9) {
+      var unused = station.desk.answer(standing.get().number(), new Answer.Done());
+    }
+    return System.nanoTime();
   }
 
   @Test

@@ -1,8 +1,6 @@
 package kitproof.driver.audio;
 
 import java.time.Duration;
-import java.util.List;
-import java.util.Optional;
 import kitproof.driver.AudioInterface;
 import kitproof.driver.AudioPorts;
 import kitproof.driver.BenchClock;
@@ -11,32 +9,31 @@ import kitproof.driver.Identity;
 import kitproof.driver.InstrumentException;
 import kitproof.driver.InstrumentException.Kind;
 import kitproof.value.Signal;
+import org.jspecify.annotations.Nullable;
 
 /**
  * A device of this machine that plays and captures.
  *
- * <p>The device is open only during an exchange, so that between two it plays nothing. The delay
- * from playing to capturing is another in each exchange, so it is found in each, from a marker
- * before the stimulus; see {@link Passage}.
+ * <p>The device is opened with the first exchange and runs on, playing silence, until it is put to
+ * rest, which a station does at the end of each step and before it moves relays, or until anything
+ * goes wrong. The delay from playing to capturing is another with each start, so it is found in the
+ * first exchange after it, from a marker before the stimulus; see {@link Passage}.
  */
 final class LiveAudio implements AudioInterface {
-  /** The longest way from playing to capturing that is looked for, beside the buffers. */
-  private static final double LONGEST_WAY_SECONDS = 0.2;
-
-  /** How far the second marker may be from its place: noise moves it, losses move it further. */
-  private static final int TOLERANCE = 1;
-
   private final LiveSettings settings;
   private final BenchClock clock;
   private final Worker worker = new Worker();
+  private final Alignment alignment;
   private final Identity identity;
-  private int lastDelay;
+  private volatile @Nullable Session session;
+  private volatile boolean wanted;
+  private volatile boolean givenUp;
   private volatile boolean closed;
 
   private LiveAudio(LiveSettings settings, BenchClock clock) throws InstrumentException {
     this.settings = settings;
     this.clock = clock;
-    this.lastDelay = frames(settings.latency().toNanos() / 1e9);
+    this.alignment = new Alignment(settings);
     this.identity = worker.call(settings.timeout(), () -> identify(settings));
   }
 
@@ -61,6 +58,11 @@ final class LiveAudio implements AudioInterface {
     return settings.wiring().ports();
   }
 
+  /** Whether lines are open. */
+  boolean isOpen() {
+    return session != null;
+  }
+
   @Override
   public Capture exchange(Signal stimulus) throws InstrumentException {
     if (closed) {
@@ -68,132 +70,127 @@ final class LiveAudio implements AudioInterface {
     }
     settings.wiring().requirePlayable(stimulus);
     Passage passage = Passage.of(settings, stimulus);
-    double seconds = (passage.length() + longestDelay()) / ports().sampleRateHz();
+    double seconds = (passage.length() + alignment.longestDelay()) / ports().sampleRateHz();
     Duration deadline = settings.timeout().multipliedBy(2).plusNanos((long) (1e9 * seconds));
-    return worker.call(deadline, () -> play(passage));
+    wanted = true;
+    givenUp = false;
+    Alignment.Taken taken;
+    try {
+      taken = worker.call(deadline, () -> play(passage));
+    } catch (InstrumentException e) {
+      givenUp = true;
+      throw e;
+    }
+    return found(taken);
   }
 
-  /**
-   * Takes all in first and looks afterwards: a search meanwhile would come too late to the lines.
-   */
-  private Capture play(Passage passage) throws InstrumentException, InterruptedException {
-    Recording recording;
-    int primed;
-    boolean late;
-    try (Lines lines = Lines.open(settings)) {
-      recording =
+  /** Looks while the lines run on: a search in between would come too late to them. */
+  private Capture found(Alignment.Taken taken) throws InstrumentException {
+    Capture capture;
+    try {
+      capture = alignment.capture(taken);
+    } catch (InstrumentException e) {
+      try {
+        rest();
+      } catch (InstrumentException second) {
+        e.addSuppressed(second);
+      }
+      throw e;
+    }
+    if (capture.lost()) {
+      rest(); // what belongs together now is not known any more
+    }
+    return capture;
+  }
+
+  /** On the worker's thread: takes all in, then leaves the lines running. */
+  private Alignment.Taken play(Passage whole) throws InstrumentException, InterruptedException {
+    boolean runOn = false;
+    try {
+      Session now = session;
+      boolean fresh = now == null;
+      if (now == null) {
+        Lines lines = Lines.open(settings);
+        now =
+            new Session(
+                lines, new Transfer(lines, clock, settings.timeout(), () -> closed || givenUp));
+        session = now;
+      }
+      Passage passage = now.mayFollow(whole) ? whole.following(settings) : whole;
+      Recording recording =
           new Recording(
-              new SampleCodec(lines.in().getFormat()),
+              new SampleCodec(now.lines().in().getFormat()),
               Devices.inputs(settings),
-              passage.length() + 2 * longestDelay());
-      Transfer transfer =
-          new Transfer(lines, passage, recording, clock, settings.timeout(), () -> closed);
-      transfer.start();
-      primed = transfer.primed();
-      transfer.record(primed + longestDelay() + passage.length());
-      late = transfer.late();
-    }
-    if (!passage.marked()) {
-      return capture(passage, recording, primed + lastDelay, late);
-    }
-    Sought first = first(passage, recording, primed);
-    int delay = first.position - passage.markerAt();
-    lastDelay = delay - primed;
-    return capture(passage, recording, delay, !isKept(passage, recording, first));
-  }
-
-  private Sought first(Passage passage, Recording recording, int primed)
-      throws InstrumentException {
-    int last = primed + passage.markerAt() + longestDelay();
-    return seek(passage.first(), recording, primed, last + passage.first().length())
-        .orElseThrow(
-            () ->
-                new InstrumentException(
-                    Kind.PROTOCOL,
-                    "the marker before the stimulus did not come back on "
-                        + where()
-                        + ": look at the wiring, at whether the drive is muted, and at"
-                        + " marker-level; \"align: none\" goes without it"));
-  }
-
-  /** Whether the second marker is as far from the first as it was played. */
-  private boolean isKept(Passage passage, Recording recording, Sought first) {
-    int expected = first.position - passage.markerAt() + passage.secondMarkerAt();
-    int length = passage.second().length();
-    int from = expected - length;
-    int to = Math.min(expected + 2 * length, recording.length());
-    return passage
-        .second()
-        .find(recording.samples(first.channel, from, to))
-        .filter(second -> Math.abs(from + second.position() - expected) <= TOLERANCE)
-        .isPresent();
-  }
-
-  private record Sought(int channel, int position, double amplitude) {}
-
-  /** The marker on the reference, or else on the input where it is loudest. */
-  private Optional<Sought> seek(Marker marker, Recording recording, int from, int to) {
-    List<Integer> kept = Devices.inputs(settings);
-    Optional<Sought> best = Optional.empty();
-    for (int i = 0; i < kept.size(); i++) {
-      int index = i;
-      if (settings.reference().filter(r -> r.input() != kept.get(index)).isPresent()) {
-        continue;
+              passage.length() + 3 * alignment.longestDelay());
+      Transfer transfer = now.transfer();
+      transfer.take(passage, recording);
+      if (fresh) {
+        transfer.start();
       }
-      Optional<Sought> here =
-          marker
-              .find(recording.samples(index, from, to))
-              .map(f -> new Sought(index, from + f.position(), f.amplitude()));
-      if (here.isPresent() && (best.isEmpty() || here.get().amplitude > best.get().amplitude)) {
-        best = here;
+      int begun = transfer.begun();
+      transfer.record(begun + alignment.delayAtMost(now, passage) + passage.length());
+      Alignment.Taken taken = new Alignment.Taken(now, passage, recording, begun, transfer.late());
+      wanted = false;
+      runOn = worker.meanwhile(() -> keepSilent(transfer));
+      return taken;
+    } finally {
+      if (!runOn) {
+        letGo();
       }
     }
-    return best;
   }
 
-  private String where() {
-    return settings
-        .reference()
-        .map(r -> "the reference, input channel " + (r.input() + 1))
-        .orElse("any input");
-  }
-
-  private Capture capture(Passage passage, Recording recording, int delay, boolean lost) {
-    int from = delay + passage.stimulusAt();
-    int to = from + passage.stimulusLength();
-    int inputs = ports().inputs().size();
-    double[][] volts = new double[inputs][];
-    boolean clipped = false;
-    for (int i = 0; i < inputs; i++) {
-      double fullScale = ports().inputs().get(i).fullScalePeakVolts();
-      // The inputs come first among the channels kept, in their order.
-      volts[i] = recording.samples(i, from, to);
-      for (int k = 0; k < volts[i].length; k++) {
-        volts[i][k] *= fullScale;
+  /** On the worker's thread, between exchanges. */
+  private void keepSilent(Transfer transfer) {
+    boolean runOn = false;
+    try {
+      transfer.keepSilent(() -> wanted);
+      runOn = !transfer.late();
+    } catch (InstrumentException e) {
+      runOn = false; // the next exchange opens the device anew, and tells what is wrong with it
+    } catch (InterruptedException e) {
+      Thread.currentThread().interrupt();
+    } finally {
+      if (!runOn) {
+        letGo();
       }
-      clipped |= recording.clipped(i, from, to);
     }
-    return new Capture(Signal.of(ports().sampleRateHz(), volts), clipped, lost);
   }
 
-  /** A buffer on the way out, one on the way in, one for what comes between. */
-  private int longestDelay() {
-    return frames(LONGEST_WAY_SECONDS + 3 * settings.buffer().toNanos() / 1e9);
+  /** On the worker's thread: closes the lines, if any are open. */
+  private void letGo() {
+    Session now = session;
+    if (now != null) {
+      now.lines().close();
+      session = null;
+    }
   }
 
-  private int frames(double seconds) {
-    return (int) Math.round(seconds * settings.wiring().rate());
-  }
-
-  /** Between exchanges nothing is open and nothing plays. */
+  /** Closes the device; the next exchange opens it again. */
   @Override
-  public void makeSafe() {}
+  public void rest() throws InstrumentException {
+    if (isOpen() && !closed) {
+      wanted = true;
+      var unused =
+          worker.call(
+              settings.timeout(),
+              () -> {
+                letGo();
+                return true;
+              });
+    }
+  }
+
+  @Override
+  public void makeSafe() throws InstrumentException {
+    rest();
+  }
 
   @Override
   public void close() throws InstrumentException {
     if (!closed) {
       closed = true;
-      worker.close(settings.timeout());
+      worker.close(settings.timeout(), this::letGo);
     }
   }
 }

@@ -9,9 +9,11 @@ import kitproof.value.Signal;
  * What the device plays in one exchange: silence, marker, pause, stimulus, pause, marker, silence.
  *
  * <p>The first marker, rising, tells where the stimulus begins in the capture; the second, falling,
- * that nothing was lost or made up in between. Markers go out where the wire past the unit begins,
- * or else on those outputs that the stimulus drives: an output that is to stay silent stays silent,
- * and a stimulus that is silent altogether goes without markers.
+ * that nothing was lost or made up in between. A passage that follows one on lines that have run on
+ * since needs no first marker: what came back as late then comes back as late now, and the second
+ * one tells whether it did. Markers go out where the wire past the unit begins, or else on those
+ * outputs that the stimulus drives: an output that is to stay silent stays silent, and a stimulus
+ * that is silent altogether goes without markers.
  */
 final class Passage {
   private static final double LEAD_SECONDS = 0.05;
@@ -24,11 +26,13 @@ final class Passage {
   private final List<Integer> markerChannels;
   private final List<Integer> outputChannels;
   private final double[][] stimulus;
+  private final boolean following;
   private final int lead;
   private final int pause;
   private final int tail;
 
-  private Passage(LiveSettings settings, double[][] stimulus, List<Integer> markerChannels) {
+  private Passage(
+      LiveSettings settings, double[][] stimulus, List<Integer> markerChannels, boolean following) {
     double rate = settings.wiring().rate();
     this.first = Marker.rising(rate);
     this.second = Marker.falling(rate);
@@ -36,6 +40,7 @@ final class Passage {
     this.markerChannels = markerChannels;
     this.outputChannels = settings.wiring().outputChannels();
     this.stimulus = stimulus;
+    this.following = following;
     this.lead = (int) Math.round(LEAD_SECONDS * rate);
     this.pause = (int) Math.round(PAUSE_SECONDS * rate);
     this.tail = (int) Math.round(TAIL_SECONDS * rate);
@@ -59,7 +64,12 @@ final class Passage {
     Optional<Integer> reference = settings.reference().flatMap(LiveSettings.Reference::output);
     List<Integer> markerChannels = reference.map(List::of).orElse(driven);
     boolean wanted = settings.align() == LiveSettings.Align.MARKER;
-    return new Passage(settings, stimulus, wanted ? markerChannels : List.of());
+    return new Passage(settings, stimulus, wanted ? markerChannels : List.of(), false);
+  }
+
+  /** The same without the first marker and the pause after it. */
+  Passage following(LiveSettings settings) {
+    return new Passage(settings, stimulus, markerChannels, true);
   }
 
   /** The marker before the stimulus. */
@@ -76,13 +86,23 @@ final class Passage {
     return !markerChannels.isEmpty();
   }
 
+  /** Whether it goes without its first marker. */
+  boolean isFollowing() {
+    return following;
+  }
+
+  /** The device's channels that play the markers. */
+  List<Integer> markerChannels() {
+    return markerChannels;
+  }
+
   /** The frame at which the first marker begins, whether or not it is played. */
   int markerAt() {
     return lead;
   }
 
   int stimulusAt() {
-    return lead + first.length() + pause;
+    return following ? lead : lead + first.length() + pause;
   }
 
   int stimulusLength() {
@@ -93,9 +113,11 @@ final class Passage {
     return stimulusAt() + stimulusLength() + pause;
   }
 
-  /** Where the second marker ends; only silence follows. */
+  /** Where the second marker ends, or a stimulus that follows without any; then all is silent. */
   int end() {
-    return secondMarkerAt() + second.length();
+    return marked() || !following
+        ? secondMarkerAt() + second.length()
+        : stimulusAt() + stimulusLength();
   }
 
   int length() {
@@ -111,7 +133,7 @@ final class Passage {
       sum = stimulus[output][inStimulus];
     }
     if (markerChannels.contains(deviceChannel)) {
-      sum += markerLevel * sample(first, frame - lead);
+      sum += following ? 0 : markerLevel * sample(first, frame - lead);
       sum += markerLevel * sample(second, frame - secondMarkerAt());
     }
     return sum;

@@ -1,15 +1,18 @@
 package kitproof.driver.audio;
 
 import java.time.Duration;
+import java.util.Arrays;
 import java.util.function.BooleanSupplier;
 import javax.sound.sampled.SourceDataLine;
 import javax.sound.sampled.TargetDataLine;
 import kitproof.driver.BenchClock;
 import kitproof.driver.InstrumentException;
 import kitproof.driver.InstrumentException.Kind;
+import org.jspecify.annotations.Nullable;
 
 /**
- * Moves samples to and from an open device until enough were captured.
+ * Moves samples to and from an open device, without a break from the start on: passages, and
+ * silence where there is nothing to play.
  *
  * <p>Asks the lines how much they can take and give and never lets them block: when a sound server
  * dies, Java Sound throws nothing and its lines call themselves running, but nothing moves any
@@ -22,30 +25,44 @@ final class Transfer {
   private final TargetDataLine in;
   private final SampleCodec outCodec;
   private final SampleCodec inCodec;
-  private final Passage passage;
-  private final Recording recording;
   private final BenchClock clock;
   private final Duration timeout;
   private final BooleanSupplier cancelled;
   private final byte[] outBuffer;
   private final byte[] inBuffer;
-  private int played;
+  private Stretch stretch = Stretch.SILENCE;
+  private long played;
+  private long captured;
   private int primed;
+  private boolean playing;
   private boolean late;
+  private long turn;
 
-  Transfer(
-      Lines lines,
-      Passage passage,
-      Recording recording,
-      BenchClock clock,
-      Duration timeout,
-      BooleanSupplier cancelled) {
+  /**
+   * What is played from one frame on, and what comes in meanwhile.
+   *
+   * @param passage what is played; silence follows it; null for nothing but silence
+   * @param recording where what comes in is kept; null if it is not
+   * @param from the frame of all those played with which it begins
+   * @param recordedFrom the frame of all those captured with which the recording begins
+   */
+  private record Stretch(
+      @Nullable Passage passage, @Nullable Recording recording, long from, long recordedFrom) {
+    static final Stretch SILENCE = new Stretch(null, null, 0, 0);
+
+    double at(int channel, long frame) {
+      long inPassage = frame - from;
+      return passage == null || inPassage >= passage.length()
+          ? 0
+          : passage.at(channel, (int) inPassage);
+    }
+  }
+
+  Transfer(Lines lines, BenchClock clock, Duration timeout, BooleanSupplier cancelled) {
     this.out = lines.out();
     this.in = lines.in();
     this.outCodec = new SampleCodec(out.getFormat());
     this.inCodec = new SampleCodec(in.getFormat());
-    this.passage = passage;
-    this.recording = recording;
     this.clock = clock;
     this.timeout = timeout;
     this.cancelled = cancelled;
@@ -53,23 +70,41 @@ final class Transfer {
     this.inBuffer = new byte[in.getBufferSize()];
   }
 
+  /** Plays this next, from its beginning, and keeps what comes in from now on. */
+  void take(Passage passage, Recording recording) {
+    stretch = new Stretch(passage, recording, played, captured);
+    late = false;
+  }
+
   /** Starts the capture and, once it gives samples, the playback. */
   void start() throws InstrumentException, InterruptedException {
     in.start();
-    until(() -> recording.length() > 0, false);
-    primed = recording.length();
-    play();
+    until(() -> captured > 0);
+    primed = (int) captured;
+    playing = true;
+    turn = clock.nanos();
+    var unused = play();
     out.start();
   }
 
-  /** Goes on until this many frames were captured. */
+  /** Goes on until this many frames are in the recording. */
   void record(int frames) throws InstrumentException, InterruptedException {
-    until(() -> recording.length() >= frames, true);
+    until(() -> captured - stretch.recordedFrom >= frames);
   }
 
-  /** How many frames had been captured when playback started. */
-  int primed() {
-    return primed;
+  /**
+   * Plays silence and forgets what comes in until something else is to be done, or this program has
+   * come so late that it cannot be told any more what belongs together.
+   */
+  void keepSilent(BooleanSupplier wanted) throws InstrumentException, InterruptedException {
+    stretch = Stretch.SILENCE;
+    late = false;
+    until(() -> late || wanted.getAsBoolean());
+  }
+
+  /** Of the recording, the frame at which playing would have come back that takes no time. */
+  int begun() {
+    return (int) (stretch.from + primed - stretch.recordedFrom);
   }
 
   /**
@@ -81,19 +116,17 @@ final class Transfer {
     return late;
   }
 
-  private void until(BooleanSupplier enough, boolean playing)
-      throws InstrumentException, InterruptedException {
+  private void until(BooleanSupplier enough) throws InstrumentException, InterruptedException {
     long lastPlayed = clock.nanos();
     long lastCaptured = lastPlayed;
-    long previous = lastPlayed;
     while (!enough.getAsBoolean()) {
       if (cancelled.getAsBoolean()) {
         throw new InstrumentException(Kind.UNREACHABLE, "the audio interface was closed meanwhile");
       }
       long now = clock.nanos();
-      late |= playing && now - previous > bufferNanos();
-      previous = now;
-      if (playing && (played >= passage.length() || play())) {
+      late |= playing && now - turn > bufferNanos();
+      turn = now;
+      if (playing && play()) {
         lastPlayed = now;
       }
       if (capture()) {
@@ -125,25 +158,30 @@ final class Transfer {
   }
 
   private boolean play() {
-    int frames =
-        Math.min(
-            Math.min(out.available(), outBuffer.length) / outCodec.frameBytes(),
-            passage.length() - played);
+    int frames = Math.min(out.available(), outBuffer.length) / outCodec.frameBytes();
+    if (frames <= 0) {
+      return false;
+    }
     int channels = out.getFormat().getChannels();
+    Arrays.fill(outBuffer, 0, frames * outCodec.frameBytes(), (byte) 0);
     for (int i = 0; i < frames; i++) {
       for (int c = 0; c < channels; c++) {
-        outCodec.put(outBuffer, i, c, outCodec.code(passage.at(c, played + i)));
+        outCodec.put(outBuffer, i, c, outCodec.code(stretch.at(c, played + i)));
       }
     }
-    int written = frames <= 0 ? 0 : out.write(outBuffer, 0, frames * outCodec.frameBytes());
-    played += written / outCodec.frameBytes();
+    int written = out.write(outBuffer, 0, frames * outCodec.frameBytes());
+    played += Math.max(0, written) / outCodec.frameBytes();
     return written > 0;
   }
 
   private boolean capture() {
     int frames = Math.min(in.available(), inBuffer.length) / inCodec.frameBytes();
     int read = frames <= 0 ? 0 : in.read(inBuffer, 0, frames * inCodec.frameBytes());
-    recording.append(inBuffer, Math.max(0, read) / inCodec.frameBytes());
+    int taken = Math.max(0, read) / inCodec.frameBytes();
+    if (stretch.recording != null) {
+      stretch.recording.append(inBuffer, taken);
+    }
+    captured += taken;
     return read > 0;
   }
 }

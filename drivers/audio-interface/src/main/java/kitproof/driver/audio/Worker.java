@@ -6,6 +6,7 @@ import java.util.concurrent.ExecutionException;
 import java.util.concurrent.ExecutorService;
 import java.util.concurrent.Executors;
 import java.util.concurrent.Future;
+import java.util.concurrent.RejectedExecutionException;
 import java.util.concurrent.TimeUnit;
 import java.util.concurrent.TimeoutException;
 import kitproof.driver.InstrumentException;
@@ -58,8 +59,24 @@ final class Worker {
     }
   }
 
-  /** Waits for the call that runs to return; takes no others. */
-  void close(Duration deadline) throws InstrumentException {
+  /**
+   * Does something from when the call that runs has returned until the next one is made, of which
+   * it has to take notice by itself.
+   *
+   * @return whether it will; if not, this has been closed
+   */
+  boolean meanwhile(Runnable work) {
+    try {
+      thread.execute(work);
+      return true;
+    } catch (RejectedExecutionException e) {
+      return false;
+    }
+  }
+
+  /** Waits for the call that runs to return, and does a last thing; takes no others. */
+  void close(Duration deadline, Runnable last) throws InstrumentException {
+    thread.execute(last);
     thread.shutdown();
     try {
       if (!thread.awaitTermination(deadline.toMillis(), TimeUnit.MILLISECONDS)) {

@@ -218,9 +218,8 @@ class LoopIT {
     in.open(format, 4_800 * format.getFrameSize());
     out.open(format, 4_800 * format.getFrameSize());
     try (Lines lines = new Lines(out, in, "default")) {
-      Transfer transfer =
-          new Transfer(
-              lines, passage, recording, new RealClock(), Duration.ofSeconds(3), () -> false);
+      Transfer transfer = new Transfer(lines, new RealClock(), Duration.ofSeconds(3), () -> false);
+      transfer.take(passage, recording);
       transfer.start();
       transfer.record(passage.length() + 24_000);
     }

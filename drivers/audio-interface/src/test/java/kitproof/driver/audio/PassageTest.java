@@ -87,6 +87,21 @@ class PassageTest {
     assertThat(passage.length()).isGreaterThan(passage.secondMarkerAt() + MARKER.length());
   }
 
+  @Test
+  @DisplayName("One that follows has no first marker, the same stimulus, and the second marker")
+  void following() {
+    Passage first = passage(Map.of(), new double[] {1, -2, 0.5}, new double[3]);
+    Passage next = first.following(settings(Map.of()));
+
+    assertThat(peak(next, 0, 0, next.stimulusAt())).isZero();
+    for (int i = 0; i < first.length() - first.stimulusAt(); i++) {
+      assertThat(next.at(0, next.stimulusAt() + i)).isEqualTo(first.at(0, first.stimulusAt() + i));
+    }
+    assertThat(first.length() - next.length()).isEqualTo(first.stimulusAt() - next.stimulusAt());
+    Passage silent = passage(Map.of(), new double[9], new double[9]);
+    assertThat(silent.following(settings(Map.of())).length()).isLessThan(next.length());
+  }
+
   private static double peak(Passage passage, int channel, int from, int to) {
     double peak = 0;
     for (int i = from; i < to; i++) {
@@ -96,6 +111,10 @@ class PassageTest {
   }
 
   private static Passage passage(Map<String, ?> more, double[] left, double[] right) {
+    return Passage.of(settings(more), Signal.of(RATE, left, right));
+  }
+
+  private static LiveSettings settings(Map<String, ?> more) {
     Map<String, Object> settings =
         Nodes.map(
             "rate", "8 kHz",
@@ -105,7 +124,6 @@ class PassageTest {
                     "right", Map.of("channel", 2, "full-scale", "4 V peak")),
             "inputs", Map.of("left", Map.of("channel", 1, "full-scale", "40 V")));
     settings.putAll(more);
-    LiveSettings read = LiveSettings.read(Nodes.settings(settings));
-    return Passage.of(read, Signal.of(RATE, left, right));
+    return LiveSettings.read(Nodes.settings(settings));
   }
 }

@@ -80,6 +80,21 @@ class SoundLossIT {
       stumble.get(10, TimeUnit.SECONDS);
       assertThat(capture.lost()).isTrue();
       assertThat(capture.signal().length()).isEqualTo(2 * RATE);
+      assertThat(Bench.exchange(audio, seconds(1)).signal().length()).isEqualTo(RATE);
+    }
+  }
+
+  @Test
+  @DisplayName("A server that dies between two exchanges is told by the next one, in time")
+  void killedBetween() throws Exception {
+    try (AudioInterface audio = Bench.open(impatient())) {
+      Bench.exchange(audio, seconds(1));
+      server.kill();
+      long before = System.nanoTime();
+      InstrumentContract.assertFails(Kind.UNREACHABLE, () -> audio.exchange(seconds(1)));
+      assertThat(Duration.ofNanos(System.nanoTime() - before)).isLessThan(Duration.ofSeconds(5));
+      server = SoundServer.start();
+      assertThat(Bench.exchange(audio, seconds(1)).signal().length()).isEqualTo(RATE);
     }
   }
 

@@ -36,7 +36,7 @@ class TransferTest {
   private int taken;
 
   private final Passage passage = Passage.of(settings(), Signal.of(RATE, new double[RATE]));
-  private final Recording recording = new Recording(new SampleCodec(FORMAT), List.of(0), 2 * RATE);
+  private final Recording recording = new Recording(codec(), List.of(0), 2 * RATE);
 
   @Test
   @DisplayName("The capture runs before playback starts, and all of the passage is played")
@@ -46,10 +46,58 @@ class TransferTest {
     transfer.record(passage.length() + 1_000);
 
     assertThat(calls).containsExactly("start capture", "start playback");
-    assertThat(transfer.primed()).isPositive();
+    assertThat(transfer.begun()).isPositive();
     assertThat(recording.length()).isGreaterThanOrEqualTo(passage.length() + 1_000);
-    assertThat(taken).isEqualTo(passage.length());
+    assertThat(taken).isGreaterThanOrEqualTo(passage.length());
     assertThat(transfer.late()).isFalse();
+  }
+
+  @Test
+  @DisplayName("What follows without a break is placed by what has been played and captured so far")
+  void followsWithoutABreak() throws Exception {
+    Transfer transfer = transfer();
+    transfer.start();
+    int primed = transfer.begun();
+    transfer.record(passage.length());
+    int before = recording.length();
+    long wanted = clock.nanos() + 2_000_000_000L;
+    transfer.keepSilent(() -> clock.nanos() >= wanted);
+    assertThat(recording.length()).isEqualTo(before);
+    assertThat(transfer.late()).isFalse();
+
+    // What is played now comes after a full buffer of silence.
+    int queued = taken - given;
+    transfer.take(passage.following(settings()), new Recording(codec(), List.of(0), 2 * RATE));
+    assertThat(transfer.begun()).isEqualTo(queued + primed);
+    transfer.record(RATE);
+    assertThat(calls).containsExactly("start capture", "start playback");
+  }
+
+  @Test
+  @DisplayName("Between passages it notices that it came too late, and that nothing moves any more")
+  void looksAfterSilenceToo() throws Exception {
+    Transfer transfer = transfer();
+    transfer.start();
+    hiccup = Duration.ofMillis(150);
+    transfer.keepSilent(() -> false);
+    assertThat(transfer.late()).isTrue();
+
+    hiccup = Duration.ZERO;
+    taking = taken;
+    assertThat(InstrumentContract.assertFails(Kind.UNREACHABLE, () -> silent(transfer)))
+        .hasMessageContaining("takes no more samples");
+  }
+
+  private static void silent(Transfer transfer) throws kitproof.driver.InstrumentException {
+    try {
+      transfer.keepSilent(() -> false);
+    } catch (InterruptedException e) {
+      throw new AssertionError(e);
+    }
+  }
+
+  private static SampleCodec codec() {
+    return new SampleCodec(FORMAT);
   }
 
   @Test
@@ -119,7 +167,9 @@ class TransferTest {
   private Transfer transfer() {
     Lines lines =
         new Lines(line(SourceDataLine.class), line(TargetDataLine.class), "a card of the test");
-    return new Transfer(lines, passage, recording, clock, TIMEOUT, this::isCancelled);
+    Transfer transfer = new Transfer(lines, clock, TIMEOUT, this::isCancelled);
+    transfer.take(passage, recording);
+    return transfer;
   }
 
   /** Asked once a round, so this is where the round takes its time. */

@@ -58,6 +58,18 @@ public abstract class AudioInterfaceContract extends InstrumentContract<AudioInt
   }
 
   @Test
+  void mayBePutToRestAgainAndAgainAndUsedAfterwards() throws Exception {
+    try (AudioInterface audio = open()) {
+      audio.rest();
+      use(audio);
+      use(audio);
+      audio.rest();
+      audio.rest();
+      use(audio);
+    }
+  }
+
+  @Test
   void anotherSampleRateIsOutOfRange() throws Exception {
     try (AudioInterface audio = open()) {
       double other = 2 * audio.ports().sampleRateHz();
