@@ -41,7 +41,7 @@ async function stop(watch) {
     if (answer?.ok) show(await answer.json());
   }
   const said = await send('/api/stop', {watch}, STOP_PATIENCE);
-  trouble(said.done ? '' : said.refused);
+  trouble(!said.done ? said.refused : stale ? 'The station has taken the stop; what this page shows is from before.' : '');
 }
 
 const asking = new Asking(byId('question'), async given => {
@@ -170,17 +170,31 @@ function show(s) {
 function draw(old) {
   if (stale === old) return;
   stale = old;
+  document.body.classList.toggle('old', old);
+  byId('now-old').hidden = !old;
   if (!state) return;
   drawStop(state);
   drawRail(state);
 }
 
+// A page that drives keeps its line when nobody sees it, so that the station goes on hearing of it; of
+// several of one browser the one that was seen last, for a browser has six lines.
+const pages = new BroadcastChannel('kitproof-driver');
+let seenLast = true;
+pages.onmessage = () => (seenLast = false);
+document.addEventListener('visibilitychange', () => {
+  seenLast = true;
+  if (document.hidden) pages.postMessage('behind');
+});
+const drives = () => seenLast && !!state?.control.mine;
+
+keyed(byId('now-old'), ['As last told: what is read now is not known.'], words => words, words => mark('old', words));
 drawOpening('unknown');
 const top = document.querySelector('.top');
 new ResizeObserver(() => { // what gets the focus does not hide under the head, however high that is
   document.documentElement.style.scrollPaddingTop = `${top.offsetHeight + 8}px`;
 }).observe(top);
-const ask = live(() => '/api/state', show, 'the station', draw);
+const ask = live(() => '/api/state', show, 'the station', draw, drives);
 
 const sure = byId('sure');
 byId('stop').addEventListener('click', () => {

@@ -105,12 +105,18 @@ function cards(all, most) {
   const some = all.length > most ? [...all].sort((a, b) => rank(a) - rank(b)).slice(0, most) : all;
   keyed(byId('stations'), some, s => `${s.shop}\n${s.station}`, card);
   const left = all.filter(one => !some.includes(one));
-  const count = state => left.filter(one => one.state === state).length;
+  const counts = STATES.map(([state, word]) => [left.filter(one => one.state === state).length, word]).filter(([number]) => number > 0);
+  const live = left.filter(notToOpen).length;
   say(byId('more-stations'), left.length
-    ? `and ${left.length} more: ${count('running')} testing, ${count('online')} ready, ${count('offline')} offline` : '');
+    ? `and ${left.length} more: ${counts.map(([number, word]) => `${number} ${word}`).join(', ')}` : '');
+  keyed(byId('more-live'), live ? [live] : [], String, number => mark('opening no', `${number} of these: do not open`));
 }
 
-const rank = station => station.state === 'offline' && station.running ? 0 : ['running', 'online', 'offline'].indexOf(station.state) + 1;
+const STATES = [['running', 'testing'], ['online', 'ready'], ['offline', 'offline'], ['unknown', 'not told']];
+const notToOpen = station => !!station.opening && station.opening.safe !== 'yes';
+
+/** First what nobody watches over and may be live, then who works; last who has said nothing. */
+const rank = station => station.state !== 'running' && notToOpen(station) ? 0 : STATES.findIndex(([state]) => state === station.state) + 1;
 
 /** The tables. */
 function tables(batch, rows) {
