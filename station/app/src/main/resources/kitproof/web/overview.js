@@ -1,5 +1,5 @@
 // The first page: stations, and a batch as it goes.
-import {address, byId, clock, el, keyed, lasting, mark, percent, say} from './dom.js';
+import {address, byId, clock, el, keyed, lasting, mark, percent, say, typeset} from './dom.js';
 import {live} from './live.js';
 import {Pages} from './pages.js';
 import {card} from './stations.js';
@@ -55,10 +55,10 @@ function few(all) {
 function unit(batch, one) {
   const shown = one.failed.slice(0, 3);
   const more = one.failed.length - shown.length;
-  const what = one.failed.length ? shown.join(', ') + (more > 0 ? ` and ${more} more` : '') : one.verdict === 'pass' ? '' : one.reason;
+  const what = one.failed.length ? shown.join(', ') + (more > 0 ? ` and ${more} more` : '') : one.verdict === 'pass' ? '' : typeset(one.reason);
   return el('tr', {},
     el('th', {scope: 'row'}, el('a', {href: address('/unit', {shop: batch.key.shop, product: batch.key.product, unit: one.unit, run: one.run})}, one.unit)),
-    el('td', {}, mark(one.verdict)),
+    el('td', {}, mark(one.verdict), one.uncalibrated && mark('uncalibrated')),
     el('td', {className: 'what', title: one.failed.join(', ')}, el('span', {}, what)),
     el('td', {className: 'number wide'}, String(one.runs)),
     el('td', {className: 'wide'}, one.station),
