@@ -12,8 +12,11 @@ import org.jspecify.annotations.Nullable;
  * @param unit of the values; empty for curves and plain numbers
  * @param units how many have the result
  * @param notPassed how many of them failed or were in the guard band
+ * @param firstFailed in how many units a result of this name, under whichever conditions, failed in
+ *     the first run: what the Pareto chart counts
  * @param points of the chart, in the order in which units were tested; none for curves
- * @param spread null with too few values
+ * @param guarded the limits less the guard bands of the latest unit; null if it has none
+ * @param statistics null for curves and with too few values
  * @param curves those of the latest units, if the result is a curve
  * @param without units whose results are not here, or not yet
  * @param page of the units, from 0
@@ -28,8 +31,10 @@ public record AcrossView(
     String unit,
     int units,
     int notPassed,
+    int firstFailed,
     List<Point> points,
-    @Nullable Spread spread,
+    @Nullable Guarded guarded,
+    @Nullable Statistics statistics,
     List<Line> curves,
     int without,
     int page,
@@ -64,11 +69,75 @@ public record AcrossView(
    * One unit's.
    *
    * @param shown for people
+   * @param firstFailed whether a result of this name failed in the unit's first run
+   * @param uncalibrated whether it was measured on a bench without a calibration that holds
    */
-  public record Value(String unit, String run, String shown, String outcome, String limit) {}
+  public record Value(
+      String unit,
+      String run,
+      String shown,
+      String outcome,
+      String limit,
+      boolean firstFailed,
+      boolean uncalibrated) {}
 
-  /** Where values lie if nothing but chance moves them. */
-  public record Spread(double mean, double low, double high) {}
+  /** Where a value is surely good; null where there is no limit. */
+  public record Guarded(@Nullable Double low, @Nullable Double high) {}
+
+  /**
+   * What the values tell.
+   *
+   * @param centre of the individuals chart; null with too few values
+   * @param low its lower control limit
+   * @param high its upper control limit
+   * @param facts figures in words
+   * @param remarks what is worth a look
+   * @param warnings why the figures may mislead
+   * @param marks units at which a run rule's pattern ends
+   */
+  public record Statistics(
+      @Nullable Double centre,
+      @Nullable Double low,
+      @Nullable Double high,
+      List<Fact> facts,
+      List<String> remarks,
+      List<String> warnings,
+      List<Mark> marks) {}
+
+  /**
+   * A figure.
+   *
+   * @param more how sure it is; may be empty
+   */
+  public record Fact(String word, String value, String more) {}
+
+  /**
+   * A unit that stands out.
+   *
+   * @param number in the order of testing, from 1
+   */
+  public record Mark(int number, List<String> rules) {}
+
+  /** The same with what its values tell. */
+  AcrossView with(@Nullable Statistics known) {
+    return new AcrossView(
+        batch,
+        name,
+        conditions,
+        variants,
+        unit,
+        units,
+        notPassed,
+        firstFailed,
+        points,
+        guarded,
+        known,
+        curves,
+        without,
+        page,
+        pageSize,
+        values);
+  }
 
   /** One unit's curve. */
   public record Line(String unit, String run, String outcome, ResultView.CurveView curve) {}

@@ -5,9 +5,12 @@ import java.util.BitSet;
 import java.util.Collections;
 import java.util.LinkedHashSet;
 import java.util.List;
+import java.util.Objects;
 import java.util.Optional;
 import java.util.Set;
+import kitproof.batch.Series;
 import kitproof.limit.Judgement;
+import kitproof.value.Conditions;
 import kitproof.value.Figure;
 import org.jspecify.annotations.Nullable;
 
@@ -26,7 +29,7 @@ final class AcrossViews {
   private AcrossViews() {}
 
   /** A result with the run it is from. */
-  private record Found(Run run, ResultKind kind, Brief brief, int place) {
+  private record Found(Run run, ResultKind kind, Brief brief, int place, boolean firstFailed) {
     double value() {
       return brief.low(place);
     }
@@ -41,7 +44,22 @@ final class AcrossViews {
           run.place.run(),
           brief.shown(place, kind),
           outcome().toString(),
-          kind.limit());
+          kind.limit(),
+          firstFailed,
+          run.uncalibrated);
+    }
+  }
+
+  /**
+   * A page but for what takes time to reckon, for which nothing of the board is needed any more.
+   *
+   * @param series its values; null for curves
+   * @param numbers of their units in the order of testing
+   */
+  record Gathered(AcrossView page, @Nullable Series series, List<Integer> numbers) {
+    AcrossView reckoned() {
+      boolean single = page.points().size() == page.units();
+      return series == null ? page : page.with(AcrossStatistics.of(series, numbers, single));
     }
   }
 
@@ -52,7 +70,7 @@ final class AcrossViews {
    * @param page of the units, from 0
    * @return empty if no unit has such a result
    */
-  static Optional<AcrossView> of(
+  static Optional<Gathered> of(
       Batch batch, ResultKinds kinds, String name, @Nullable String wanted, int page) {
     List<Run> runs = new ArrayList<>(batch.finished().toList());
     Collections.reverse(runs);
@@ -72,7 +90,8 @@ final class AcrossViews {
       Brief brief = run.brief;
       for (int i = 0; brief != null && i < brief.size(); i++) {
         if (asked.get(brief.kind(i))) {
-          found.add(new Found(run, kinds.get(brief.kind(i)), brief, i));
+          ResultKind kind = kinds.get(brief.kind(i));
+          found.add(new Found(run, kind, brief, i, batch.firstFailed(run.place.unit(), name)));
           break; // the first of a run, should there be more
         }
       }
@@ -82,7 +101,7 @@ final class AcrossViews {
     int shown = Math.max(0, Math.min(page, last));
     List<Found> latestFirst = new ArrayList<>(found);
     Collections.reverse(latestFirst);
-    return Optional.of(
+    AcrossView view =
         new AcrossView(
             batch.key,
             name,
@@ -91,8 +110,10 @@ final class AcrossViews {
             unit(found),
             found.size(),
             notPassed(found),
+            batch.failures().getOrDefault(new Pareto.What(name, true), 0),
             curve ? List.of() : points(found),
-            spread(curve ? List.of() : found),
+            curve ? null : guarded(name, conditions, latestFirst),
+            null,
             curve ? curves(name, conditions, latestFirst) : List.of(),
             (int) runs.stream().filter(Run::lacksValues).count(),
             shown,
@@ -101,7 +122,8 @@ final class AcrossViews {
                 .skip((long) shown * PAGE_SIZE)
                 .limit(PAGE_SIZE)
                 .map(Found::view)
-                .toList()));
+                .toList());
+    return Optional.of(curve ? new Gathered(view, null, List.of()) : gathered(view, name, found));
   }
 
   private static BitSet matching(ResultKinds kinds, String name) {
@@ -174,14 +196,55 @@ final class AcrossViews {
         units.size() == 1 ? units.get(0).view() : null);
   }
 
-  private static AcrossView.@Nullable Spread spread(List<Found> found) {
-    List<Double> values =
-        found.stream().map(Found::value).filter(value -> !Double.isNaN(value)).toList();
-    if (values.size() < Individuals.FEWEST) {
+  private static Gathered gathered(AcrossView page, String name, List<Found> found) {
+    List<Series.Point> points = new ArrayList<>();
+    List<Integer> numbers = new ArrayList<>();
+    for (int i = 0; i < found.size(); i++) {
+      Found one = found.get(i);
+      if (!Double.isNaN(one.value())) {
+        points.add(
+            new Series.Point(
+                one.run.place.unit(), one.run.place.station(), one.run.when(), one.value()));
+        numbers.add(i + 1);
+      }
+    }
+    if (points.isEmpty()) {
+      return new Gathered(page, null, List.of());
+    }
+    ResultKind last = found.get(found.size() - 1).kind;
+    Series series =
+        new Series(
+            name,
+            Conditions.NONE,
+            last.unit(),
+            last.limits(),
+            found.stream().anyMatch(one -> !one.kind.limit().equals(last.limit())),
+            points);
+    return new Gathered(page, series, numbers);
+  }
+
+  /** The guard bands are of the latest unit, whose results are here if any are. */
+  private static AcrossView.@Nullable Guarded guarded(
+      String name, String conditions, List<Found> latestFirst) {
+    if (latestFirst.isEmpty()) {
       return null;
     }
-    Individuals of = Individuals.of(values);
-    return new AcrossView.Spread(of.mean(), of.low(), of.high());
+    Found latest = latestFirst.get(0);
+    Judgement.Guard guard =
+        latest.run.results(name).stream()
+            .filter(held -> held.measurement().conditions().toString().equals(conditions))
+            .map(held -> held.judgement().guard())
+            .filter(Objects::nonNull)
+            .findFirst()
+            .orElse(null);
+    if (guard == null) {
+      return null;
+    }
+    Double low = latest.kind.low();
+    Double high = latest.kind.high();
+    return new AcrossView.Guarded(
+        low == null ? null : (Double) (low + guard.low()),
+        high == null ? null : (Double) (high - guard.high()));
   }
 
   private static List<AcrossView.Line> curves(

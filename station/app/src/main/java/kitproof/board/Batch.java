@@ -124,7 +124,13 @@ final class Batch {
     return finished.stream().map(UnitRuns.Finished::ended);
   }
 
-  /** In how many units each has failed. */
+  /** Whether results of this name have failed in the first run of a unit. */
+  boolean firstFailed(String unit, String name) {
+    UnitRuns runs = units.get(unit);
+    return runs != null && runs.sum.failures().contains(new Pareto.What(name, true));
+  }
+
+  /** In how many units each has failed in the first run. */
   Map<Pareto.What, Integer> failures() {
     return Collections.unmodifiableMap(failures);
   }

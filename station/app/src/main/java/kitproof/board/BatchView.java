@@ -52,6 +52,7 @@ public record BatchView(
    *
    * @param runs how many it has had
    * @param failed names of failed results, without conditions
+   * @param uncalibrated whether its last run was on a bench without a calibration that holds
    */
   public record Unit(
       String unit,
@@ -61,5 +62,6 @@ public record BatchView(
       String reason,
       List<String> failed,
       int runs,
+      boolean uncalibrated,
       long ended) {}
 }

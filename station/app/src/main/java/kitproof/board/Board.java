@@ -150,6 +150,7 @@ public final class Board {
               run.partial = true; // until its start is told
             }
             run.planned = status.planned();
+            run.uncalibrated |= status.uncalibrated();
           });
       station.newest(run);
     }
@@ -249,7 +250,12 @@ public final class Board {
    * @param conditions as they are shown, or null for the first
    * @param page of its units, from 0
    */
-  public synchronized Optional<AcrossView> across(
+  public Optional<AcrossView> across(
+      BatchKey batch, String name, @Nullable String conditions, int page) {
+    return gather(batch, name, conditions, page).map(AcrossViews.Gathered::reckoned);
+  }
+
+  private synchronized Optional<AcrossViews.Gathered> gather(
       BatchKey batch, String name, @Nullable String conditions, int page) {
     return Optional.ofNullable(runs.batch(batch))
         .flatMap(found -> AcrossViews.of(found, runs.kinds, name, conditions, page));

@@ -93,6 +93,7 @@ final class Overviews {
         Fields.shorten(run.reason),
         run.failedNames().stream().limit(MOST_NAMES).map(Fields::shorten).toList(),
         batch.runCount(run.place.unit()),
+        run.uncalibrated,
         Batch.ended(run).toEpochMilli());
   }
 
@@ -107,6 +108,7 @@ final class Overviews {
         station.heard.toEpochMilli(),
         station.simulated,
         station.pace,
+        latest != null && latest.uncalibrated,
         running(station),
         latest(latest),
         opening(station),

@@ -9,7 +9,10 @@ import java.util.Set;
 import java.util.TreeMap;
 import kitproof.event.Verdict;
 
-/** What fails most: for each name of a result, in how many units it failed at least once. Pure. */
+/**
+ * What fails most: for each name of a result, in how many units it failed in the first run that
+ * tells of the unit, as in a batch's report. Pure.
+ */
 final class Pareto {
   /** What can fail. */
   record What(String name, boolean result) implements Comparable<What> {

@@ -1,5 +1,7 @@
 package kitproof.board;
 
+import kitproof.limit.Limit;
+import kitproof.value.Quantity;
 import kitproof.value.Unit;
 import org.jspecify.annotations.Nullable;
 
@@ -20,4 +22,14 @@ record ResultKind(
     boolean curve,
     String limit,
     @Nullable Double low,
-    @Nullable Double high) {}
+    @Nullable Double high) {
+
+  /** The limits in the unit of the value; null without one. */
+  Limit.@Nullable Scalar limits() {
+    return low == null && high == null ? null : new Limit.Scalar(quantity(low), quantity(high));
+  }
+
+  private @Nullable Quantity quantity(@Nullable Double value) {
+    return value == null ? null : Quantity.of(value, unit);
+  }
+}

@@ -3,10 +3,12 @@ package kitproof.board;
 import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.List;
+import kitproof.limit.Judgement;
 import kitproof.limit.Limit;
 import kitproof.value.Curve;
 import kitproof.value.Figure;
 import kitproof.value.Quantity;
+import kitproof.value.Unit;
 import org.jspecify.annotations.Nullable;
 
 /** Says results in words, and curves in numbers. */
@@ -22,7 +24,9 @@ final class ResultViews {
         held.judgement().outcome().toString(),
         value(figure),
         limit(held.judgement().limit()),
+        figure instanceof Figure.OfQuantity of ? guard(held.judgement(), of.quantity().unit()) : "",
         held.judgement().detail(),
+        held.measurement().note(),
         figure instanceof Figure.OfCurve of ? curve(held, of.curve()) : null);
   }
 
@@ -39,6 +43,8 @@ final class ResultViews {
               brief.outcome(i).toString(),
               brief.shown(i, kind),
               kind.limit(),
+              "",
+              "",
               "",
               null));
     }
@@ -63,6 +69,13 @@ final class ResultViews {
         + Quantity.of(y[y.length - 1], curve.yUnit()).display(3);
   }
 
+  /** "guard band 20 uV"; of two limits the wider one. */
+  private static String guard(Judgement judgement, Unit unit) {
+    Judgement.Guard guard = judgement.guard();
+    double width = guard == null ? 0 : Math.max(guard.low(), guard.high());
+    return width > 0 ? "guard band " + Quantity.of(width, unit).display(2) : "";
+  }
+
   static String limit(@Nullable Limit limit) {
     if (limit instanceof Limit.Scalar scalar) {
       Quantity low = scalar.low();
@@ -84,12 +97,14 @@ final class ResultViews {
                 .map(p -> new ResultView.Corner(p.at().value(), number(p.low()), number(p.high())))
                 .toList()
             : List.of();
+    Judgement.Guard guard = held.judgement().guard();
     return new ResultView.CurveView(
         curve.xUnit().symbol(),
         curve.yUnit().symbol(),
         Arrays.stream(curve.xs()).boxed().toList(),
         Arrays.stream(curve.ys()).boxed().toList(),
         mask,
+        guard == null ? null : new ResultView.Guard(guard.low(), guard.high()),
         Math.max(held.points(), curve.size()));
   }
 

@@ -5,6 +5,7 @@ import java.util.ArrayList;
 import java.util.LinkedHashSet;
 import java.util.List;
 import java.util.Set;
+import kitproof.calibration.Standing;
 import kitproof.event.Event;
 import kitproof.event.Verdict;
 import kitproof.value.Figure;
@@ -34,6 +35,9 @@ final class Run {
 
   /** Units its batch will have, as its station said; 0 if it did not. */
   int planned;
+
+  /** Whether its bench had no calibration that holds. */
+  boolean uncalibrated;
 
   /** The values of the results, as far as they are here. */
   @Nullable Brief brief;
@@ -114,6 +118,7 @@ final class Run {
     } else if (event instanceof Event.OpeningTold told) {
       opening = new Told.Opening(place.unit(), told.safeToOpen(), Fields.cut(told.reason()));
     } else if (event instanceof Event.Notice notice && notices.size() < 100) {
+      uncalibrated |= Standing.isUncalibrated(notice.text());
       notices.add(Fields.cut(notice.text()));
     } else if (event instanceof Event.InterlockTripped trip && notices.size() < 100) {
       notices.add(Fields.cut("interlock: " + trip.reason()));
@@ -174,6 +179,7 @@ final class Run {
     notices = record.notices();
     opening = record.opening();
     planned = record.planned();
+    uncalibrated = record.uncalibrated();
     partial = false;
     concluded = true;
     if (told == null) {

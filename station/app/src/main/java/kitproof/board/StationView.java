@@ -11,6 +11,7 @@ import org.jspecify.annotations.Nullable;
  * @param heard when it was last heard of
  * @param simulated whether its bench is
  * @param pace bench seconds per second; 0 if it is not known
+ * @param uncalibrated whether its latest run is or was on a bench without a calibration that holds
  * @param running what it is at, or, if it is offline, was at; null if nothing
  * @param latest the last run that ended here; null if none is known
  * @param opening whether the unit on its bench may be opened; null if nothing was told
@@ -24,6 +25,7 @@ public record StationView(
     long heard,
     boolean simulated,
     double pace,
+    boolean uncalibrated,
     @Nullable Running running,
     @Nullable Latest latest,
     @Nullable Opening opening,

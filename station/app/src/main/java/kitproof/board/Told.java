@@ -31,6 +31,7 @@ sealed interface Told {
    * @param state online, running or offline
    * @param time of what it says; null if it does not say
    * @param planned units in the batch; 0 if unknown
+   * @param uncalibrated whether its run is on a bench without a calibration that holds
    * @param simulated whether its bench is
    * @param pace bench seconds per second; 0 if it does not say
    * @param running null if no run is going on
@@ -42,6 +43,7 @@ sealed interface Told {
       String state,
       @Nullable Instant time,
       int planned,
+      boolean uncalibrated,
       boolean simulated,
       double pace,
       @Nullable Running running,
@@ -89,6 +91,7 @@ sealed interface Told {
    * @param finished when that was by the calendar; null of a bench whose time is the calendar's
    * @param planned units in its batch; 0 if it does not say
    * @param opening null if nothing was told of it
+   * @param uncalibrated whether it was on a bench without a calibration that holds
    * @param count how many results the station has of it
    * @param results in brief; empty if it is the verdict alone
    * @param details the results, not read yet; null if it is the verdict alone
@@ -105,6 +108,7 @@ sealed interface Told {
       List<String> notices,
       int planned,
       @Nullable Opening opening,
+      boolean uncalibrated,
       int count,
       List<Brief.Result> results,
       @Nullable Details details)

@@ -1,7 +1,6 @@
 package kitproof.board;
 
 import java.time.Instant;
-import java.util.LinkedHashSet;
 import java.util.List;
 import java.util.Set;
 import java.util.TreeMap;
@@ -18,7 +17,7 @@ final class UnitRuns {
    * @param tested whether a run says something of it
    * @param firstPassed whether the first such run was a pass
    * @param passed whether the last such run was a pass
-   * @param failures what has failed in any of its runs
+   * @param failures what has failed in the first such run
    * @param finished its last run that ended; null if there is none
    */
   record Sum(
@@ -62,7 +61,6 @@ final class UnitRuns {
     Run first = null;
     Run last = null;
     Finished finished = null;
-    Set<Pareto.What> failures = new LinkedHashSet<>();
     for (Run run : runs.values()) {
       if (run.conclusive()) {
         first = first == null ? run : first;
@@ -72,14 +70,13 @@ final class UnitRuns {
       if (end != null) {
         finished = new Finished(end, run);
       }
-      failures.addAll(Pareto.of(run));
     }
     sum =
         new Sum(
             last != null,
             passed(first),
             passed(last),
-            failures.isEmpty() ? Set.of() : failures,
+            first == null ? Set.of() : Pareto.of(first),
             finished);
     return sum;
   }

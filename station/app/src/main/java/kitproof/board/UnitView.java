@@ -13,6 +13,7 @@ import org.jspecify.annotations.Nullable;
  * @param finished when that was by the calendar, of a simulated bench; else null
  * @param verdict null while it goes on
  * @param opening whether it may be opened, as last told; null if nothing was told
+ * @param uncalibrated whether the run is on a bench without a calibration that holds
  * @param partial whether results may have been told before this board listened
  * @param missing results that were told and are not here
  */
@@ -34,6 +35,7 @@ public record UnitView(
     List<String> failed,
     List<String> notices,
     StationView.@Nullable Opening opening,
+    boolean uncalibrated,
     boolean partial,
     int missing,
     List<ResultView> results) {

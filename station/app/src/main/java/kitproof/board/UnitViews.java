@@ -47,6 +47,7 @@ final class UnitViews {
         List.copyOf(run.failed),
         List.copyOf(run.notices),
         StationView.Opening.of(run.opening),
+        run.uncalibrated,
         run.partial,
         run.missing,
         results(run, kinds));

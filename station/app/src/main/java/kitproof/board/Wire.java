@@ -75,6 +75,7 @@ final class Wire {
         state,
         json.has("time") ? Fields.time(json, "time") : null,
         planned(json),
+        json.path("uncalibrated").asBoolean(),
         simulated,
         pace,
         state.equals("running") ? running(json) : null,
@@ -171,6 +172,7 @@ final class Wire {
         Fields.list(json, "notices"),
         planned(json),
         opening(json),
+        json.path("uncalibrated").asBoolean(),
         Math.max(count, results.size()) + missing,
         results,
         details);

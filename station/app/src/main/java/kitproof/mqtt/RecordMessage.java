@@ -5,6 +5,7 @@ import com.fasterxml.jackson.databind.node.JsonNodeFactory;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.time.Duration;
 import java.time.Instant;
+import kitproof.calibration.Standing;
 import kitproof.event.Entry;
 import kitproof.event.Event;
 import kitproof.journal.EventCodec;
@@ -123,6 +124,9 @@ public final class RecordMessage {
     json.put("revision", run.revision()).put("batch", run.batch()).put("plan", run.plan());
     if (planned > 0) {
       json.put("planned", planned);
+    }
+    if (run.notices().stream().anyMatch(Standing::isUncalibrated)) {
+      json.put("uncalibrated", true);
     }
     json.put("started", run.started().toString());
     if (finished != null) {

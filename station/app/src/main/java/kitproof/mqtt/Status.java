@@ -6,6 +6,7 @@ import java.time.Duration;
 import java.time.Instant;
 import java.util.List;
 import java.util.Optional;
+import kitproof.calibration.Standing;
 import kitproof.event.Entry;
 import kitproof.event.Event;
 import kitproof.event.SafeToOpen;
@@ -24,6 +25,7 @@ import org.jspecify.annotations.Nullable;
  * @param last the latest judgement of the run, or null before the first
  * @param opening whether the unit that stands there may be opened, or null if its last run has not
  *     applied mains; it outlives the run, and the start of the next one too unless it is a yes
+ * @param uncalibrated whether the run going on is on a bench without a calibration that holds
  */
 record Status(
     @Nullable Instant time,
@@ -31,8 +33,9 @@ record Status(
     @Nullable Instant started,
     int index,
     Event.@Nullable ResultJudged last,
-    @Nullable Opening opening) {
-  static final Status IDLE = new Status(null, null, null, -1, null, null);
+    @Nullable Opening opening,
+    boolean uncalibrated) {
+  static final Status IDLE = new Status(null, null, null, -1, null, null, false);
 
   /** Whether a unit may be opened, and why. */
   record Opening(String unit, SafeToOpen safeToOpen, String reason) {
@@ -65,7 +68,7 @@ record Status(
         status = status.after(entry).orElse(status);
       }
     }
-    return new Status(null, null, null, -1, null, status.opening);
+    return new Status(null, null, null, -1, null, status.opening, false);
   }
 
   /** The status after an entry of a run that is going on; empty if it says nothing new. */
@@ -74,21 +77,25 @@ record Status(
     Instant now = entry.time();
     if (event instanceof Event.RunStarted begun) {
       Opening still = opening == null ? null : opening.before(begun.unit());
-      return Optional.of(new Status(now, begun, now, -1, null, still));
+      return Optional.of(new Status(now, begun, now, -1, null, still, false));
     }
     if (event instanceof Event.StepStarted step) {
-      return Optional.of(new Status(now, start, started, step.index(), last, opening));
+      return Optional.of(
+          new Status(now, start, started, step.index(), last, opening, uncalibrated));
     }
     if (event instanceof Event.ResultJudged judged) {
-      return Optional.of(new Status(now, start, started, index, judged, opening));
+      return Optional.of(new Status(now, start, started, index, judged, opening, uncalibrated));
     }
     if (event instanceof Event.OpeningTold told) {
       Opening changed =
           new Opening(start == null ? "" : start.unit(), told.safeToOpen(), told.reason());
-      return Optional.of(new Status(now, start, started, index, last, changed));
+      return Optional.of(new Status(now, start, started, index, last, changed, uncalibrated));
+    }
+    if (event instanceof Event.Notice notice && Standing.isUncalibrated(notice.text())) {
+      return Optional.of(new Status(now, start, started, index, last, opening, true));
     }
     return event instanceof Event.RunEnded
-        ? Optional.of(new Status(now, null, null, -1, null, opening))
+        ? Optional.of(new Status(now, null, null, -1, null, opening, false))
         : Optional.empty();
   }
 
@@ -111,6 +118,9 @@ record Status(
     }
     if (outlook.pace() != 1 && outlook.pace() != Outlook.MEASURED) {
       json.put("pace", outlook.pace());
+    }
+    if (uncalibrated) {
+      json.put("uncalibrated", true);
     }
     if (start != null) {
       running(json, start);

@@ -6,6 +6,7 @@ import java.util.ArrayList;
 import java.util.Deque;
 import java.util.List;
 import java.util.function.Function;
+import kitproof.calibration.Standing;
 import kitproof.cause.Found;
 import kitproof.cause.Suggestion;
 import kitproof.event.Entry;
@@ -39,6 +40,7 @@ final class RunFold {
   private List<Suggestion> suggestions = List.of();
   private ScreenView.OpeningView opening =
       new ScreenView.OpeningView("no", "the HV rail has not been measured in this run yet");
+  private boolean uncalibrated;
   private int attempt = 1;
   private int passed;
   private int failed;
@@ -82,6 +84,7 @@ final class RunFold {
     } else if (event instanceof Event.OpeningTold e) {
       opening = new ScreenView.OpeningView(e.safeToOpen().toString(), e.reason());
     } else if (event instanceof Event.Notice e) {
+      uncalibrated |= Standing.isUncalibrated(e.text());
       notice(e.text());
     } else if (event instanceof Event.RunEnded e) {
       end = e;
@@ -198,6 +201,7 @@ final class RunFold {
         List.copyOf(latest),
         List.copyOf(failures),
         List.copyOf(notices),
+        uncalibrated,
         over == null ? null : over.verdict().toString(),
         over == null ? "" : over.reason(),
         suggestions);

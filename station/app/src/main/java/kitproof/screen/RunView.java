@@ -26,6 +26,7 @@ import org.jspecify.annotations.Nullable;
  * @param results the latest first, a few
  * @param failures what failed, in order, the first ones
  * @param notices what the operator should know
+ * @param uncalibrated whether the bench has no calibration that holds
  * @param verdict null while it goes on
  * @param reason why, if not pass
  * @param causes what a failure usually means
@@ -56,6 +57,7 @@ record RunView(
     List<ResultView> results,
     List<ResultView> failures,
     List<String> notices,
+    boolean uncalibrated,
     @Nullable String verdict,
     String reason,
     List<Suggestion> causes) {

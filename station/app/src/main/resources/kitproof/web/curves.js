@@ -3,8 +3,11 @@ import uPlot from '/lib/uplot.js';
 import {el, say} from './dom.js';
 import {KEYS, Zoom} from './zoom.js';
 
-const PREFIXES = [[1e9, 'G'], [1e6, 'M'], [1e3, 'k'], [1, ''], [1e-3, 'm'], [1e-6, 'u'], [1e-9, 'n']];
+const PREFIXES = [[1e9, 'G'], [1e6, 'M'], [1e3, 'k'], [1, ''], [1e-3, 'm'], [1e-6, 'µ'], [1e-9, 'n']];
 const PREFIXED = new Set(['V', 'A', 'ohm', 'W', 'Hz', 's', 'F', 'H', 'V/s']);
+
+const SYMBOLS = {ohm: 'Ω', deg: '°'};
+const symbol = unit => SYMBOLS[unit] ?? unit;
 
 /** "1.5 kHz", "−60.1 dB". */
 export function quantity(value, unit, digits = 4) {
@@ -17,7 +20,7 @@ export function quantity(value, unit, digits = 4) {
     prefix = letter;
   }
   const text = String(Number(number.toPrecision(digits))).replace('-', '−');
-  return `${text}${unit ? ` ${prefix}${unit}` : ''}`;
+  return `${text}${unit ? ` ${prefix}${symbol(unit)}` : ''}`;
 }
 
 const colour = name => getComputedStyle(document.documentElement).getPropertyValue(name).trim();
@@ -38,10 +41,15 @@ function at(line, x, logarithmic) {
   return ys[high - 1] + part * (ys[high] - ys[high - 1]);
 }
 
-/** The distinct masks of lines. */
+/** The distinct masks of lines, each less the widest guard band that was kept within it. */
 function masksOf(lines) {
   const masks = new Map();
-  for (const line of lines) if (line.mask.length) masks.set(JSON.stringify(line.mask), line.mask);
+  for (const line of lines) {
+    if (!line.mask.length) continue;
+    const key = JSON.stringify(line.mask);
+    const {low, high} = masks.get(key)?.guard ?? {low: 0, high: 0};
+    masks.set(key, {corners: line.mask, guard: {low: Math.max(low, line.guard?.low ?? 0), high: Math.max(high, line.guard?.high ?? 0)}});
+  }
   return [...masks.values()];
 }
 
@@ -52,7 +60,7 @@ function drawMasks(plot, masks) {
   ctx.beginPath();
   ctx.rect(bbox.left, bbox.top, bbox.width, bbox.height);
   ctx.clip();
-  for (const mask of masks) {
+  for (const {corners: mask, guard} of masks) {
     for (let i = 1; i < mask.length; i++) {
       const [from, to] = [mask[i - 1], mask[i]];
       const x = [from, to].map(corner => Math.round(plot.valToPos(corner.x, 'x', true))); // whole, or seams would show
@@ -69,12 +77,20 @@ function drawMasks(plot, masks) {
       ctx.fill();
       ctx.strokeStyle = colour('--bound');
       ctx.lineWidth = 1.5 * devicePixelRatio;
-      for (const [name, y] of [['low', low], ['high', high]]) {
+      for (const [name, y, inward] of [['low', low, guard.low], ['high', high, -guard.high]]) {
         if (from[name] === null || to[name] === null) continue;
         ctx.beginPath();
         ctx.moveTo(x[0], y[0]);
         ctx.lineTo(x[1], y[1]);
         ctx.stroke();
+        if (!inward) continue;
+        ctx.save();
+        ctx.setLineDash([5 * devicePixelRatio, 4 * devicePixelRatio]);
+        ctx.beginPath();
+        ctx.moveTo(x[0], plot.valToPos(from[name] + inward, 'y', true));
+        ctx.lineTo(x[1], plot.valToPos(to[name] + inward, 'y', true));
+        ctx.stroke();
+        ctx.restore();
       }
     }
   }
@@ -87,7 +103,7 @@ function axis(unit, logarithmic, side) {
     grid: {stroke: colour('--grid'), width: 1},
     ticks: {stroke: colour('--grid'), width: 1},
     font: '12px system-ui, sans-serif',
-    label: unit || undefined,
+    label: symbol(unit) || undefined,
     labelFont: '12px system-ui, sans-serif',
     labelSize: unit ? 20 : 0,
     size: side ? 62 : 34,
@@ -99,8 +115,8 @@ function axis(unit, logarithmic, side) {
         const few = plot.width < 480;
         if (wide && !(few ? [1] : [1, 2, 5]).includes(first)) return '';
       }
-      return quantity(value, PREFIXED.has(unit) ? unit : '', 4).replace(/[a-zA-Z/]+$/, letters =>
-        letters.length > unit.length ? letters[0] : '').trim();
+      return quantity(value, PREFIXED.has(unit) ? unit : '', 4).replace(/[a-zA-Z/µΩ°]+$/, letters =>
+        letters.length > symbol(unit).length ? letters[0] : '').trim();
     }),
     filter: logarithmic ? (plot, splits) => splits : undefined,
   };
@@ -153,7 +169,7 @@ export class Curves {
     const xs = [...new Set(lines.flatMap(line => line.x))].sort((a, b) => a - b);
     this.#marks = xs.length;
     const masks = masksOf(lines);
-    const edge = masks.flat().flatMap(corner => [corner.low, corner.high]).filter(one => one !== null);
+    const edge = masks.flatMap(mask => mask.corners).flatMap(corner => [corner.low, corner.high]).filter(one => one !== null);
     this.#plot = new uPlot({
       width: Math.max(240, this.area.clientWidth),
       height: this.#height(),
@@ -208,7 +224,15 @@ export class Curves {
       const swatch = el('span', {className: `swatch dash${dashOf(i)}`, ariaHidden: 'true'});
       swatch.style.color = `var(${LINES[i % LINES.length]})`;
       return el('li', {}, el('label', {}, box, swatch, line.label, line.outcome === 'pass' || !line.outcome ? '' : ` (${line.outcome})`));
-    }), ...(masksOf(this.#lines).length ? [el('li', {className: 'quiet'}, 'tinted: within the mask')] : []));
+    }), ...this.#keysOfMasks());
+  }
+
+  #keysOfMasks() {
+    const masks = masksOf(this.#lines);
+    if (!masks.length) return [];
+    const guarded = masks.some(({guard}) => guard.low > 0 || guard.high > 0);
+    return [el('li', {className: 'quiet'}, 'tinted: within the mask'), ...(guarded
+      ? [el('li', {className: 'quiet'}, el('span', {className: 'swatch guard', ariaHidden: 'true'}), 'less the guard band, as wide as where it decided')] : [])];
   }
 
   #read(plot) {

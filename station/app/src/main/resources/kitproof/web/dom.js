@@ -14,6 +14,16 @@ export function el(tag, properties = {}, ...children) {
   return node;
 }
 
+const TYPE = [
+  [/(?<![\w.)−-])-(?=\d)/g, '−'],
+  [/(?<=\d) ([kMmu]?)ohm\b/g, '\u00a0$1Ω'],
+  [/(?<=\d)[ \u00a0]u(?=(?:V|A|W|s|F|H|Ω)(?![\w/]))/g, '\u00a0µ'],
+  [/(?<=\d) deg\b/g, '°'],
+];
+
+/** Figures in words, set in type as certificates do: −60 dB, 550 µV, 8 Ω. Not for what people have named. */
+export const typeset = text => TYPE.reduce((words, [plain, set]) => words.replace(plain, set), text ?? '');
+
 /** Changes text only if it differs, so that selections and screen readers are left in peace. */
 export function say(node, text) {
   if (node.textContent !== text) node.textContent = text;
@@ -62,6 +72,7 @@ const SHAPES = {
   unknown: 'M1 6.500h3v3H1Zm5.500 0h3v3h-3Zm5.500 0h3v3h-3Z',
   silent: 'M1 2h14v10H7l-4 3v-3H1ZM4 6h8v2H4Z',
   late: 'M8 1a7 7 0 1 0 0 14A7 7 0 0 0 8 1Zm0 2a5 5 0 1 1 0 10A5 5 0 0 1 8 3ZM7 4.500h2v3.100l2.200 2.200-1.400 1.400L7 8.400Z',
+  uncalibrated: 'M0 4h16v8H0ZM2 4.800h1.200v3.200H2Zm3.600 0h1.200v3.200H5.600Zm3.600 0h1.200v3.200H9.200Zm3.600 0H14v3.200h-1.200Z',
   old: 'M3 1h10v2.500L9.500 8 13 12.500V15H3v-2.500L6.500 8 3 3.500Z',
 };
 const WORDS = {

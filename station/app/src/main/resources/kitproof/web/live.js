@@ -12,9 +12,11 @@ const ASIDE = 5_000; // a page that nobody looks at asks now and then: the stati
  * @param show takes the answer; null if there is nothing there
  * @param who answers, as a person says it
  * @param told takes whether what is shown is old, as often as that is looked at
+ * @param keeps tells whether the page keeps its line though nobody sees it: a browser lets the timers
+ *     of hidden pages sleep, but not what comes by the line
  * @returns a function that asks again at once
  */
-export function live(where, show, who = 'the board', told = () => {}) {
+export function live(where, show, who = 'the board', told = () => {}, keeps = () => false) {
   let heard = Date.now();
   let shown = null;
   let trouble = 'waiting for the first answer';
@@ -79,12 +81,13 @@ export function live(where, show, who = 'the board', told = () => {}) {
   let source = null;
   let asked = Date.now();
   function listen() {
-    if (source || document.hidden) return;
+    if (source || aside()) return;
     source = new EventSource('/events');
     source.onmessage = event => {
       heard = Date.now();
       const [, since, why] = /^\d+ (\d+) (.+)$/.exec(event.data) ?? [];
       link = why ? {since: Number(since), why} : null;
+      if (aside()) leave();
       ask();
     };
     source.onerror = () => {
@@ -96,6 +99,8 @@ export function live(where, show, who = 'the board', told = () => {}) {
     };
   }
 
+  const aside = () => document.hidden && !keeps();
+
   function leave() {
     source?.close();
     source = null;
@@ -106,8 +111,8 @@ export function live(where, show, who = 'the board', told = () => {}) {
   addEventListener('pagehide', leave);
   addEventListener('pageshow', event => event.persisted && listen());
   document.addEventListener('visibilitychange', () => {
-    if (document.hidden) leave();
-    else {
+    if (aside()) leave();
+    if (!document.hidden) {
       listen();
       ask();
     }

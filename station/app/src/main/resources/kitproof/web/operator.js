@@ -1,5 +1,5 @@
 // The operator's screen: a fold of the state that the station sends, and what the operator says.
-import {byId, el, keyed, lasting, mark, say} from './dom.js';
+import {byId, el, keyed, lasting, mark, say, typeset} from './dom.js';
 import {live} from './live.js';
 import {Asking, reading} from './question.js';
 import {Order} from './order.js';
@@ -41,7 +41,7 @@ async function stop(watch) {
     if (answer?.ok) show(await answer.json());
   }
   const said = await send('/api/stop', {watch}, STOP_PATIENCE);
-  trouble(said.done ? '' : said.refused);
+  trouble(!said.done ? said.refused : stale ? 'The station has taken the stop; what this page shows is from before.' : '');
 }
 
 const asking = new Asking(byId('question'), async given => {
@@ -85,12 +85,12 @@ function drawRail(s) {
   byId('volts').classList.toggle('old', stale);
   const rail = s.rail;
   const old = rail.value && rail.ageSeconds > 3;
-  say(byId('volts'), rail.value || 'not read yet');
+  say(byId('volts'), typeset(rail.value) || 'not read yet');
   byId('rail-bar').style.visibility = rail.limit ? 'visible' : 'hidden';
   byId('rail-fill').style.width = `${100 * rail.share}%`;
   const after = s.running && onlyWatch(s) && s.opening.word === 'no';
-  const limit = rail.limit && !after ? `above ${rail.limit} the mains is taken away` : '';
-  say(byId('rail-note'), stale ? 'as last told; what it is now is not known' : [after ? (s.run.discharging ? 'mains off, the discharge is being measured' : 'stopping; the discharge is measured next') : s.unit && !s.running ? `${s.unit}: ${s.opening.reason}` : s.opening.reason, old ? `read ${lasting(rail.ageSeconds)} ago` : '', s.running ? limit : ''].filter(part => part).join(' · '));
+  const limit = rail.limit && !after ? `above ${typeset(rail.limit)} the mains is taken away` : '';
+  say(byId('rail-note'), stale ? 'as last told; what it is now is not known' : [after ? (s.run.discharging ? 'mains off, the discharge is being measured' : 'stopping; the discharge is measured next') : s.unit && !s.running ? `${s.unit}: ${s.opening.reason}` : typeset(s.opening.reason), s.run?.uncalibrated && rail.value ? 'uncalibrated' : '', old ? `read ${lasting(rail.ageSeconds)} ago` : '', s.running ? limit : ''].filter(part => part).join(' · '));
 }
 
 function drawDriving(s) {
@@ -107,7 +107,7 @@ function drawDriving(s) {
 }
 
 /** As many readings as there are channels; built once, so that nothing jumps. */
-function drawLive(all) {
+function drawLive(all, uncalibrated) {
   byId('live').hidden = all.length === 0;
   while (readings.length < all.length) {
     readings.push(reading());
@@ -115,7 +115,7 @@ function drawLive(all) {
   }
   readings.forEach((one, i) => {
     one.node.hidden = i >= all.length;
-    if (i < all.length) one.update(all[i]);
+    if (i < all.length) one.update(all[i], '', uncalibrated);
   });
 }
 
@@ -126,24 +126,26 @@ function drawRun(s) {
   if (going) {
     say(byId('unit'), run ? [s.unit, `${run.product} revision ${run.revision}`, run.batch && `batch ${run.batch}`].filter(part => part).join(' · ') : s.unit);
     say(byId('step'), !run || run.index < 0 ? (run?.verdict ? 'Writing the record' : 'Getting ready') : run.step);
-    say(byId('conditions'), run?.conditions ?? '');
-    drawLive(run?.question?.kind === 'adjust' ? [] : run?.live ?? []);
+    say(byId('conditions'), typeset(run?.conditions));
+    drawLive(run?.question?.kind === 'adjust' ? [] : run?.live ?? [], !!run?.uncalibrated);
     byId('progress').value = run?.share ?? 0;
     const pace = s.pace === 1 ? '' : ` at the bench; simulated, ${s.pace} times as fast`;
     say(byId('left'), run && run.index >= 0 ? `step ${run.index + 1} of ${run.steps}, about ${lasting(run.leftSeconds)} left${pace}` : '');
   }
-  asking.show(going ? run?.question ?? null : null, s.control.mine);
+  byId('standing').hidden = !run?.uncalibrated;
+  asking.show(going ? run?.question ?? null : null, s.control.mine, !!run?.uncalibrated);
   verdict(run, !going && !!run?.verdict);
   byId('results-part').hidden = !run || run.results.length === 0;
   if (run) {
     say(byId('counts'), `${run.passed} passed, ${run.failed} failed${run.others ? `, ${run.others} not judged` : ''}`);
-    keyed(byId('results'), run.results, one => `${one.step} ${one.title} ${one.value}`, one =>
-      el('li', {className: 'result'}, mark(one.outcome), titled(one.title), el('span', {className: 'number'}, one.value),
-        el('span', {className: 'limit quiet'}, one.limit || one.detail)));
+    keyed(byId('results'), run.results.map(one => ({...one, uncalibrated: run.uncalibrated})), one => `${one.step} ${one.title} ${one.value}`, one =>
+      el('li', {className: 'result'}, mark(one.outcome), titled(one.title),
+        el('span', {className: 'number'}, typeset(one.value), one.uncalibrated && el('span', {className: 'remark'}, 'uncalibrated')),
+        el('span', {className: 'limit quiet'}, typeset(one.limit || one.detail))));
   }
   const told = [...(run?.notices ?? []), ...s.notes.slice(-4)];
   byId('notices-part').hidden = told.length === 0;
-  keyed(byId('notices'), [...new Set(told)], text => text, text => el('li', {}, text));
+  keyed(byId('notices'), [...new Set(told)], text => text, text => el('li', {}, typeset(text)));
 }
 
 function announce(s) {
@@ -170,17 +172,32 @@ function show(s) {
 function draw(old) {
   if (stale === old) return;
   stale = old;
+  document.body.classList.toggle('old', old);
+  byId('now-old').hidden = !old;
   if (!state) return;
   drawStop(state);
   drawRail(state);
 }
 
+// A page that drives keeps its line when nobody sees it, so that the station goes on hearing of it; of
+// several of one browser the one that was seen last, for a browser has six lines.
+const pages = new BroadcastChannel('kitproof-driver');
+let seenLast = true;
+pages.onmessage = () => (seenLast = false);
+document.addEventListener('visibilitychange', () => {
+  seenLast = true;
+  if (document.hidden) pages.postMessage('behind');
+});
+const drives = () => seenLast && !!state?.control.mine;
+
+keyed(byId('standing'), ['Uncalibrated: no figure of this run is corrected or known to any accuracy.'], words => words, words => mark('uncalibrated', words));
+keyed(byId('now-old'), ['As last told: what is read now is not known.'], words => words, words => mark('old', words));
 drawOpening('unknown');
 const top = document.querySelector('.top');
 new ResizeObserver(() => { // what gets the focus does not hide under the head, however high that is
   document.documentElement.style.scrollPaddingTop = `${top.offsetHeight + 8}px`;
 }).observe(top);
-const ask = live(() => '/api/state', show, 'the station', draw);
+const ask = live(() => '/api/state', show, 'the station', draw, drives);
 
 const sure = byId('sure');
 byId('stop').addEventListener('click', () => {

@@ -1,5 +1,5 @@
 // The first page: stations, and a batch as it goes.
-import {address, byId, clock, el, keyed, lasting, mark, percent, say} from './dom.js';
+import {address, byId, clock, el, keyed, lasting, mark, percent, say, typeset} from './dom.js';
 import {live} from './live.js';
 import {Pages} from './pages.js';
 import {card} from './stations.js';
@@ -55,10 +55,10 @@ function few(all) {
 function unit(batch, one) {
   const shown = one.failed.slice(0, 3);
   const more = one.failed.length - shown.length;
-  const what = one.failed.length ? shown.join(', ') + (more > 0 ? ` and ${more} more` : '') : one.verdict === 'pass' ? '' : one.reason;
+  const what = one.failed.length ? shown.join(', ') + (more > 0 ? ` and ${more} more` : '') : one.verdict === 'pass' ? '' : typeset(one.reason);
   return el('tr', {},
     el('th', {scope: 'row'}, el('a', {href: address('/unit', {shop: batch.key.shop, product: batch.key.product, unit: one.unit, run: one.run})}, one.unit)),
-    el('td', {}, mark(one.verdict)),
+    el('td', {}, mark(one.verdict), one.uncalibrated && mark('uncalibrated')),
     el('td', {className: 'what', title: one.failed.join(', ')}, el('span', {}, what)),
     el('td', {className: 'number wide'}, String(one.runs)),
     el('td', {className: 'wide'}, one.station),
@@ -105,12 +105,18 @@ function cards(all, most) {
   const some = all.length > most ? [...all].sort((a, b) => rank(a) - rank(b)).slice(0, most) : all;
   keyed(byId('stations'), some, s => `${s.shop}\n${s.station}`, card);
   const left = all.filter(one => !some.includes(one));
-  const count = state => left.filter(one => one.state === state).length;
+  const counts = STATES.map(([state, word]) => [left.filter(one => one.state === state).length, word]).filter(([number]) => number > 0);
+  const live = left.filter(notToOpen).length;
   say(byId('more-stations'), left.length
-    ? `and ${left.length} more: ${count('running')} testing, ${count('online')} ready, ${count('offline')} offline` : '');
+    ? `and ${left.length} more: ${counts.map(([number, word]) => `${number} ${word}`).join(', ')}` : '');
+  keyed(byId('more-live'), live ? [live] : [], String, number => mark('opening no', `${number} of these: do not open`));
 }
 
-const rank = station => station.state === 'offline' && station.running ? 0 : ['running', 'online', 'offline'].indexOf(station.state) + 1;
+const STATES = [['running', 'testing'], ['online', 'ready'], ['offline', 'offline'], ['unknown', 'not told']];
+const notToOpen = station => !!station.opening && station.opening.safe !== 'yes';
+
+/** First what nobody watches over and may be live, then who works; last who has said nothing. */
+const rank = station => station.state !== 'running' && notToOpen(station) ? 0 : STATES.findIndex(([state]) => state === station.state) + 1;
 
 /** The tables. */
 function tables(batch, rows) {

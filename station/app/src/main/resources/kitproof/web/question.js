@@ -1,6 +1,6 @@
 // Readings as bars, and what the person is asked. Built once for each question, so that a live value
 // takes neither the focus nor what is being typed.
-import {el, say} from './dom.js';
+import {el, say, typeset} from './dom.js';
 
 /** A reading against its limits: the value large, a word for where it is, and a bar. */
 export function reading() {
@@ -15,9 +15,9 @@ export function reading() {
   const node = el('div', {className: 'reading'}, source, value, where, track, el('p', {className: 'ends quiet'}, low, high));
   return {
     node,
-    update(live, more = '') {
-      say(source, live.source);
-      say(value, live.value);
+    update(live, more = '', uncalibrated = false) {
+      say(source, uncalibrated ? `${live.source}, uncalibrated` : live.source);
+      say(value, typeset(live.value));
       const inside = live.where === 'inside';
       say(where, live.where ? `${inside ? '✓' : live.where === 'too low' ? '▼' : '▲'} ${live.where}${more}` : more);
       where.className = `where ${inside ? 'inside' : live.where ? 'off' : ''}`;
@@ -28,7 +28,7 @@ export function reading() {
         span.style.insetInlineStart = `${100 * live.from}%`;
         span.style.insetInlineEnd = `${100 * (1 - live.to)}%`;
       }
-      say(low, live.low && live.high ? `${live.low} to ${live.high}` : live.low ? `at least ${live.low}` : live.high ? `at most ${live.high}` : '');
+      say(low, typeset(live.low && live.high ? `${live.low} to ${live.high}` : live.low ? `at least ${live.low}` : live.high ? `at most ${live.high}` : ''));
       say(high, '');
     },
   };
@@ -47,7 +47,7 @@ export class Asking {
     this.#answer = answer;
   }
 
-  show(question, mine) {
+  show(question, mine, uncalibrated) {
     this.#node.hidden = !question;
     if (!question) {
       this.#key = '';
@@ -61,16 +61,16 @@ export class Asking {
     }
     if (this.#bar && question.bar) {
       const seconds = `${question.settledSeconds.toFixed(1)} s of ${question.dwellSeconds.toFixed(1)} s`;
-      this.#bar.update(question.bar, question.bar.where === 'inside' ? `, ${seconds}` : '');
+      this.#bar.update(question.bar, question.bar.where === 'inside' ? `, ${seconds}` : '', uncalibrated);
       this.#settled.value = Math.min(1, question.settledSeconds / question.dwellSeconds);
     }
   }
 
   #build(question, mine) {
-    const title = el('h2', {id: 'question-text', tabIndex: -1}, question.text);
+    const title = el('h2', {id: 'question-text', tabIndex: -1}, typeset(question.text));
     this.#bar = null;
     const parts = [el('p', {className: 'quiet'}, question.kind === 'adjust' ? `Adjust: ${question.control}` : 'The bench asks'), title];
-    if (question.caution) parts.push(el('p', {className: 'caution'}, `Caution: ${question.caution}`));
+    if (question.caution) parts.push(el('p', {className: 'caution'}, `Caution: ${typeset(question.caution)}`));
     if (question.kind === 'adjust') {
       this.#bar = reading();
       this.#settled = el('progress', {max: 1, value: 0, ariaLabel: 'How long it has stayed inside'});

@@ -1,5 +1,5 @@
 // Stations as cards.
-import {address, clock, el, lasting, mark, opening} from './dom.js';
+import {address, clock, el, lasting, mark, opening, typeset} from './dom.js';
 
 const unitAt = (shop, run) => address('/unit', {shop, product: run.product, unit: run.unit, run: run.run});
 
@@ -15,11 +15,11 @@ function running(station, run) {
   const left = run.remaining === null || was ? '' : `, about ${lasting(run.remaining)} left`;
   return [
     el('p', {className: 'serial'}, was ? 'was testing ' : '', el('a', {href: unitAt(station.shop, run)}, run.unit)),
-    el('p', {className: 'step'}, run.step || 'getting ready'),
+    el('p', {className: 'step'}, typeset(run.step) || 'getting ready'),
     el('progress', {max: 1, value: run.progress, ariaLabel: `${run.unit}: progress`}),
     el('p', {className: 'quiet'}, done + left),
-    run.judged && el('p', {className: 'judged'}, mark(run.judged.outcome), ' ', run.judged.title,
-      run.judged.outcome === 'pass' || !run.judged.detail ? '' : `: ${run.judged.detail}`),
+    run.judged && el('p', {className: 'judged'}, mark(run.judged.outcome), ' ', typeset(run.judged.title),
+      run.judged.outcome === 'pass' || !run.judged.detail ? '' : `: ${typeset(run.judged.detail)}`),
   ];
 }
 
@@ -39,10 +39,11 @@ export function card(station) {
       el('h3', {}, station.station, el('span', {className: 'quiet'}, ` ${station.shop}`)),
       mark(station.state)),
     since(station) && el('p', {className: 'quiet'}, since(station)),
+    station.uncalibrated && el('p', {className: 'standing'}, mark('uncalibrated')),
     station.silentMinutes > 0 && el('p', {}, mark('silent', `silent for ${lasting(60 * station.silentMinutes)}`)),
     ...(at ? running(station, station.running) : idle(station)),
     station.opening && opening(station.opening),
     station.notices.length
-      ? el('ul', {className: 'notices'}, ...station.notices.map(text => el('li', {}, text)))
+      ? el('ul', {className: 'notices'}, ...station.notices.map(text => el('li', {}, typeset(text))))
       : null);
 }

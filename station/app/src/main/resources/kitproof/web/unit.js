@@ -1,5 +1,5 @@
 // A unit: its runs, and every result of one of them.
-import {address, byId, clock, el, keyed, lasting, mark, opening, say} from './dom.js';
+import {address, byId, clock, el, keyed, lasting, mark, opening, say, typeset} from './dom.js';
 import {live} from './live.js';
 import {Curves, keepFitting} from './curves.js';
 
@@ -11,6 +11,7 @@ let charts = [];
 let drawn = '';
 
 const where = () => address('/api/unit', wanted.get('run') ? {...about(), run: wanted.get('run')} : about());
+const judged = result => result.outcome !== 'not judged';
 const failed = result => ['fail', 'in the guard band'].includes(result.outcome);
 
 function facts(unit) {
@@ -21,14 +22,18 @@ function facts(unit) {
   return parts.filter(part => part).join(' · ');
 }
 
+const limit = result => typeset([result.limit, result.guard].filter(part => part).join(', '));
+
 function row(unit, result) {
   const name = el('a', {href: address('/result', {shop: unit.shop, product: unit.product, batch: unit.batch, name: result.name, conditions: result.conditions})}, result.name);
-  const why = ['pass', 'not judged'].includes(result.outcome) || !result.detail ? null : el('span', {className: 'why'}, result.detail);
+  const why = ['pass', 'not judged'].includes(result.outcome) || !result.detail ? null : el('span', {className: 'why'}, typeset(result.detail));
+  const note = result.note || (unit.uncalibrated ? 'uncalibrated' : '');
   return el('tr', {className: failed(result) ? 'bad' : ''},
-    el('th', {scope: 'row'}, name, result.conditions && el('span', {className: 'quiet conditions'}, result.conditions)),
+    el('th', {scope: 'row'}, name, result.conditions && el('span', {className: 'quiet conditions'}, typeset(result.conditions))),
     el('td', {className: 'wide'}, result.step),
-    el('td', {className: 'number'}, result.value, result.limit && el('span', {className: 'narrow quiet'}, result.limit)),
-    el('td', {className: 'wide'}, result.limit),
+    el('td', {className: 'number'}, typeset(result.value), result.limit && el('span', {className: 'narrow quiet'}, limit(result)),
+      note && el('span', {className: 'remark'}, typeset(note))),
+    el('td', {className: 'wide'}, limit(result)),
     el('td', {}, mark(result.outcome), why));
 }
 
@@ -36,10 +41,10 @@ function row(unit, result) {
 function sharedOut(group) {
   const parts = group.lines.map(line => line.conditions.split(', ').filter(part => part));
   const shared = parts[0].filter(part => parts.every(all => all.includes(part)));
-  group.title = shared.length && group.lines.length > 1 ? `${group.name}, ${shared.join(', ')}` : group.name;
+  group.title = shared.length && group.lines.length > 1 ? `${group.name}, ${typeset(shared.join(', '))}` : group.name;
   group.lines.forEach((line, i) => {
     const own = group.lines.length > 1 ? parts[i].filter(part => !shared.includes(part)) : parts[i];
-    line.label = [line.of, ...own].filter(part => part).join(', ') || line.unit;
+    line.label = [line.of, typeset(own.join(', '))].filter(part => part).join(', ') || line.unit;
   });
   return group;
 }
@@ -85,15 +90,16 @@ function show(unit) {
   document.title = `${unit.unit} – Shop board`;
   say(byId('serial'), unit.unit);
   keyed(byId('verdict'), [unit.verdict ?? 'running'], word => word, mark);
+  keyed(byId('standing'), unit.uncalibrated ? ['uncalibrated'] : [], word => word, mark);
   say(byId('facts'), facts(unit));
   const told = unit.opening && {...unit.opening, reason: unit.opening.reason + (unit.ended ? ' (told in this run, not of later ones)' : '')};
   keyed(byId('opening'), told ? [told] : [], () => 'opening', opening);
   const reason = unit.reason && !unit.failed.length ? [unit.reason] : [];
-  keyed(byId('notices'), [...new Set([...reason, ...unit.notices])], text => text, text => el('li', {}, text));
+  keyed(byId('notices'), [...new Set([...reason, ...unit.notices])], text => text, text => el('li', {}, typeset(text)));
   byId('failed-part').hidden = unit.failed.length === 0;
   keyed(byId('failed'), [...new Set(unit.failed)], title => title, title => {
     const result = unit.results.find(one => title === (one.conditions ? `${one.name} (${one.conditions})` : one.name));
-    return el('li', {}, mark('fail'), ' ', title, result?.detail ? `: ${result.detail}` : '');
+    return el('li', {}, mark('fail'), ' ', typeset(title), result?.detail ? `: ${typeset(result.detail)}` : '');
   });
   byId('choose').hidden = unit.runs.length < 2;
   keyed(byId('runs'), unit.runs, run => run.run, run =>
@@ -101,8 +107,13 @@ function show(unit) {
   byId('runs').value = unit.run;
   drawCurves(unit);
   const only = byId('only').checked;
-  keyed(byId('results'), unit.results.map((result, i) => ({...result, i})).filter(result => !only || failed(result)),
+  const numbered = unit.results.map((result, i) => ({...result, i}));
+  keyed(byId('results'), numbered.filter(result => only ? failed(result) : judged(result)),
     result => String(result.i), result => row(unit, result));
+  const rest = numbered.filter(result => !judged(result));
+  byId('unjudged-part').hidden = only || rest.length === 0;
+  say(byId('unjudged-title'), `${rest.length} ${rest.length === 1 ? 'result' : 'results'} that nothing judges`);
+  keyed(byId('unjudged'), rest, result => String(result.i), result => row(unit, result));
   const partial = byId('partial');
   const lacks = unit.missing ? unit.results.length
     ? `Of ${unit.missing} results there is no more here than you see, or nothing; the station's record has all.`

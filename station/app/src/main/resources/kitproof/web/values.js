@@ -1,7 +1,7 @@
 // A chart of individual values in the order of testing, with their limits: a point for each unit or,
 // of many, a bar from the least to the greatest value of neighbours with their mean.
 import uPlot from '/lib/uplot.js';
-import {el, say} from './dom.js';
+import {el, say, typeset} from './dom.js';
 import {quantity} from './curves.js';
 import {KEYS, Zoom} from './zoom.js';
 
@@ -16,11 +16,17 @@ function dash(ctx, style, pattern, width) {
 /** The chart; draw it once its node is in the page. */
 export class Values {
   #view;
+  #spread;
+  #rules; // by the number of the unit
   #plot;
   #zoom;
 
   constructor(view) {
     this.#view = view;
+    const statistics = view.statistics;
+    const spread = statistics && statistics.centre !== null ? {mean: statistics.centre, low: statistics.low, high: statistics.high} : null;
+    this.#spread = spread;
+    this.#rules = new Map((statistics?.marks ?? []).map(one => [one.number, one.rules]));
     this.#zoom = new Zoom({
       plot: () => this.#plot,
       ends: () => this.#ends(),
@@ -35,9 +41,11 @@ export class Values {
       this.area, this.readout,
       el('ul', {className: 'keys'},
         el('li', {}, el('span', {className: 'swatch bound', ariaHidden: 'true'}), 'limit'),
-        view.spread && el('li', {}, el('span', {className: 'swatch mean', ariaHidden: 'true'}), `mean ${quantity(view.spread.mean, view.unit)}`),
-        view.spread && el('li', {}, el('span', {className: 'swatch spread', ariaHidden: 'true'}),
-          `mean ± 3 deviations: ${quantity(view.spread.low, view.unit)} to ${quantity(view.spread.high, view.unit)}`),
+        view.guarded && el('li', {}, el('span', {className: 'swatch guard', ariaHidden: 'true'}), 'limit less the guard band of the latest unit'),
+        spread && el('li', {}, el('span', {className: 'swatch mean', ariaHidden: 'true'}), `mean ${quantity(spread.mean, view.unit)}`),
+        spread && el('li', {}, el('span', {className: 'swatch spread', ariaHidden: 'true'}),
+          `control limits, 3 sigma from the mean moving range: ${quantity(spread.low, view.unit)} to ${quantity(spread.high, view.unit)}`),
+        this.#rules.size > 0 && el('li', {}, el('span', {className: 'swatch ring', ariaHidden: 'true'}), 'ring: a run rule speaks'),
         view.points.some(one => !one.one) && el('li', {className: 'quiet'}, `bar: least to greatest of ${view.points[0].to} units, dot: their mean`),
         el('li', {className: 'quiet'}, 'cross: not passed')));
     this.#zoom.listen(this.area);
@@ -45,7 +53,8 @@ export class Values {
 
   draw() {
     this.#plot?.destroy();
-    const {points, spread, unit} = this.#view;
+    const {points, unit} = this.#view;
+    const spread = this.#spread;
     const xs = points.map(one => (one.from + one.to) / 2);
     const edges = points.flatMap(one => [one.low, one.high, one.least, one.most]).concat(spread ? [spread.low, spread.high] : []).filter(one => one !== null);
     this.#plot = new uPlot({
@@ -76,7 +85,8 @@ export class Values {
 
   #marks(plot) {
     const {ctx, bbox} = plot;
-    const {points, spread} = this.#view;
+    const {points, guarded} = this.#view;
+    const spread = this.#spread;
     const across = (y, from, to) => {
       ctx.beginPath();
       ctx.moveTo(from, y);
@@ -93,6 +103,10 @@ export class Values {
       across(plot.valToPos(spread.mean, 'y', true), bbox.left, bbox.left + bbox.width);
       dash(ctx, '--line2', [6, 5], 1);
       for (const y of [spread.low, spread.high]) across(plot.valToPos(y, 'y', true), bbox.left, bbox.left + bbox.width);
+    }
+    if (guarded) {
+      dash(ctx, '--bound', [5, 4], 1.5);
+      for (const y of [guarded.low, guarded.high]) if (y !== null) across(plot.valToPos(y, 'y', true), bbox.left, bbox.left + bbox.width);
     }
     dash(ctx, '--bound', [], 2);
     for (const one of points) {
@@ -113,6 +127,12 @@ export class Values {
         ctx.stroke();
       }
       const py = y(one.mean);
+      if (this.#rules.has(one.from)) {
+        dash(ctx, '--aborted', [], 2);
+        ctx.beginPath();
+        ctx.arc(px, py, size * 2.2, 0, 2 * Math.PI);
+        ctx.stroke();
+      }
       ctx.beginPath();
       if (!one.notPassed) {
         ctx.fillStyle = colour('--line1');
@@ -137,7 +157,10 @@ export class Values {
 
   #words(point) {
     const {one} = point;
-    if (one) return `${one.unit}: ${one.shown}, ${one.outcome}${one.limit ? ` (limit: ${one.limit})` : ''}`;
+    if (one) {
+      const rules = this.#rules.get(point.from);
+      return `${one.unit}: ${typeset(one.shown)}${one.uncalibrated ? ', uncalibrated' : ''}, ${one.outcome}${one.limit ? ` (limit: ${typeset(one.limit)})` : ''}${rules ? `; ${rules.join('; ')}` : ''}`;
+    }
     const told = value => quantity(value, this.#view.unit);
     const values = point.mean === null ? 'no valid value' : `${told(point.least)} to ${told(point.most)}, mean ${told(point.mean)}`;
     return `units ${point.from} to ${point.to}: ${values}${point.notPassed ? `, ${point.notPassed} not passed` : ''}`;

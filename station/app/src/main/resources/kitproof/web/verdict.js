@@ -1,23 +1,23 @@
 // The verdict, large, with what failed and what that usually means.
-import {byId, el, keyed, mark, say} from './dom.js';
+import {byId, el, keyed, mark, say, typeset} from './dom.js';
 
 const CAUTION = 'Suggestions, not judgements. Work inside the amplifier is for the qualified: mains off and unplugged, HV rail measured as discharged, before anything is touched.';
 
 /** "gain (tap 8 ohm)": what it holds under is said more quietly. */
 export function titled(title) {
   const at = title.indexOf(' (');
-  return at < 0 ? el('span', {}, title) : el('span', {}, `${title.slice(0, at)} `, el('span', {className: 'quiet'}, title.slice(at + 1)));
+  return at < 0 ? el('span', {}, title) : el('span', {}, `${title.slice(0, at)} `, el('span', {className: 'quiet'}, typeset(title.slice(at + 1))));
 }
 
 function failure(one) {
-  return el('li', {}, mark(one.outcome), ' ', titled(one.title), el('span', {className: 'detail'}, one.detail));
+  return el('li', {}, mark(one.outcome), ' ', titled(one.title), el('span', {className: 'detail'}, typeset(one.detail)));
 }
 
 function cause(one) {
   return el('li', {},
-    el('strong', {}, one.where ? `${one.cause} (${one.where})` : one.cause),
+    el('strong', {}, typeset(one.where ? `${one.cause} (${one.where})` : one.cause)),
     one.look ? el('span', {}, one.look) : null,
-    el('span', {className: 'quiet'}, `because of ${one.because.join(', ')}`));
+    el('span', {className: 'quiet'}, typeset(`because of ${one.because.join(', ')}`)));
 }
 
 /** Shows it of a run that has ended; hides it otherwise. */

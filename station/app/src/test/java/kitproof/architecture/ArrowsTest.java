@@ -273,7 +273,7 @@ class ArrowsTest {
             Map.entry("store", Set.of("journal")),
             Map.entry("guide", Set.of("report")),
             Map.entry("console", Set.of("journal")),
-            Map.entry("board", Set.of("journal", "mqtt")),
+            Map.entry("board", Set.of("batch", "journal", "mqtt")),
             Map.entry("batch", Set.of("journal")),
             Map.entry("web", Set.of("board")),
             Map.entry("screen", Set.of("journal", "web")));

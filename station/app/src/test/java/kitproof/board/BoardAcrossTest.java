@@ -46,12 +46,80 @@ class BoardAcrossTest extends BoardScene {
     assertThat(first.mean()).isEqualTo(49.6e-6);
     assertThat(first.high()).isEqualTo(1e-3);
     assertThat(first.low()).isNull();
-    // NIST/SEMATECH e-Handbook 6.3.2.2, its example in microvolts
-    assertThat(across.spread().high()).isCloseTo(55.8041e-6, within(5e-11));
+    // NIST/SEMATECH e-Handbook 6.3.2.2, its example in microvolts; printed with d2 as 1.128
+    AcrossView.Statistics statistics = across.statistics();
+    assertThat(statistics.centre()).isCloseTo(50.81e-6, within(1e-11));
+    assertThat(statistics.high()).isCloseTo(55.8041e-6, within(2e-9));
+    assertThat(statistics.low()).isCloseTo(45.8159e-6, within(2e-9));
     AcrossView curves = board.across(PILOT, "frequency response", "mode triode", 0).orElseThrow();
     assertThat(curves.curves()).hasSize(10);
     assertThat(curves.curves().get(0).curve().mask()).hasSize(4);
     assertThat(board.across(PILOT, "nothing", null, 0)).isEmpty();
+  }
+
+  /** What it rests on is tested in kitproof.limit.statistics, against the handbooks. */
+  @Test
+  void itTellsTheSameOfTheValuesAsTheReportOfTheBatch() {
+    Sender sender = new Sender("bench-1");
+    for (int i = 1; i <= 30; i++) {
+      sender.unit("U" + i, i, i == 20 ? 0.9e-3 : 0.5e-3 + 1e-6 * (i * 7 % 5));
+    }
+    Sender.deliver(board, sender.sent());
+    AcrossView.Statistics statistics =
+        board.across(PILOT, "hum", null, 0).orElseThrow().statistics();
+    assertThat(statistics.facts())
+        .extracting(AcrossView.Fact::word)
+        .containsExactly("Mean", "Standard deviation", "Cpk");
+    assertThat(statistics.facts().get(2).more()).contains("with 95 % confidence");
+    assertThat(statistics.remarks())
+        .anyMatch(remark -> remark.startsWith("U20 is unlike its sisters, 900 uV"))
+        .anyMatch(remark -> remark.startsWith("1 point beyond 3 sigma at U20"));
+    assertThat(statistics.warnings()).contains("not normal").doesNotContain("few data");
+    assertThat(statistics.marks())
+        .contains(new AcrossView.Mark(20, List.of("1 point beyond 3 sigma")));
+    assertThat(board.across(PILOT, "frequency response", null, 0).orElseThrow().statistics())
+        .as("of curves")
+        .isNull();
+  }
+
+  @Test
+  void theParetoChartAndTheResultsPageCountTheSame() {
+    Sender sender = new Sender("bench-1");
+    sender.unit("A", 1, 2e-3).unit("B", 2, 0.5e-3).unit("C", 3, 2e-3).unit("D", 4, 0.5e-3);
+    sender.unit("A", 5, 0.5e-3).unit("D", 6, 2e-3); // mended, and broken since
+    Sender.deliver(board, sender.sent());
+    assertThat(batch().failures()).containsExactly(new BatchView.Failure("hum", true, 2, 1));
+    AcrossView across = board.across(PILOT, "hum", null, 0).orElseThrow();
+    assertThat(across.firstFailed()).isEqualTo(2);
+    assertThat(across.notPassed()).as("by the last runs: C and D").isEqualTo(2);
+    assertThat(across.values())
+        .filteredOn(AcrossView.Value::firstFailed)
+        .extracting(AcrossView.Value::unit)
+        .containsExactlyInAnyOrder("A", "C");
+  }
+
+  @Test
+  void guardBandsAndTheLackOfACalibrationAreTold() {
+    Sender sender = new Sender("bench-1").guarded(2e-5).uncalibrated();
+    sender.unit("A", 1, 0.5e-3).unit("B", 2, 0.6e-3);
+    Board late = new Board(clock(now));
+    Sender.deliver(board, sender.sent());
+    Sender.deliver(late, sender.retained());
+    for (Board one : List.of(board, late)) {
+      AcrossView across = one.across(PILOT, "hum", null, 0).orElseThrow();
+      assertThat(across.guarded().low()).isNull();
+      assertThat(across.guarded().high()).isCloseTo(0.98e-3, within(1e-12));
+      assertThat(across.values()).allMatch(AcrossView.Value::uncalibrated);
+      UnitView unit = one.unit("attic", "linnet-12", "A", null).orElseThrow();
+      assertThat(unit.uncalibrated()).isTrue();
+      assertThat(unit.results().get(0).guard()).isEqualTo("guard band 20 uV");
+      assertThat(unit.results()).extracting(ResultView::note).containsOnly("uncalibrated");
+      assertThat(unit.results().get(1).curve().guard()).isEqualTo(new ResultView.Guard(0.1, 0.1));
+      assertThat(one.overview(null, 0).batch().units()).allMatch(BatchView.Unit::uncalibrated);
+    }
+    assertThat(station().uncalibrated()).isTrue();
+    Sender.deliver(board, new Sender("bench-1").unit("C", 3, 0.5e-3).sent());
+    assertThat(station().uncalibrated()).isFalse();
   }
 
   @Test

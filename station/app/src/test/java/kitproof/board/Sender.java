@@ -6,6 +6,7 @@ import java.time.Instant;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
+import kitproof.calibration.Standing;
 import kitproof.event.Entry;
 import kitproof.event.Event;
 import kitproof.event.SafeToOpen;
@@ -33,6 +34,8 @@ public final class Sender {
   private static final int PLANNED = 12;
   private final List<Message> sent = new ArrayList<>();
   private double pace;
+  private double guard;
+  private boolean uncalibrated;
 
   public Sender(String station) {
     this.station = station;
@@ -41,6 +44,18 @@ public final class Sender {
   /** From here on its bench is simulated and so many times as fast as the calendar. */
   public Sender paced(double times) {
     pace = times;
+    return this;
+  }
+
+  /** From here on hum is accepted only if it is so many volts below its limit. */
+  public Sender guarded(double volts) {
+    guard = volts;
+    return this;
+  }
+
+  /** From here on its bench has no calibration that holds. */
+  public Sender uncalibrated() {
+    uncalibrated = true;
     return this;
   }
 
@@ -186,22 +201,33 @@ public final class Sender {
     }
     List<Event> events = new ArrayList<>();
     events.add(start(run, unit, batch));
+    String note = "";
+    if (uncalibrated) {
+      Standing none = Standing.uncalibrated("there is none");
+      none.told().forEach(told -> events.add(new Event.Notice(told)));
+      note = none.note();
+    }
     events.add(new Event.StepStarted(0, "hum", "hum", triode));
     events.add(
         new Event.ResultJudged(
             0,
-            Measurement.of("hum", triode, Quantity.of(hum, Unit.VOLT)),
+            Measurement.of("hum", triode, Quantity.of(hum, Unit.VOLT)).noted(note),
             new Judgement(
                 quiet ? Judgement.Outcome.PASS : Judgement.Outcome.FAIL,
                 new Limit.Scalar(null, Quantity.of(1e-3, Unit.VOLT)),
-                quiet ? "at most 1 mV" : "above 1 mV")));
+                quiet ? "at most 1 mV" : "above 1 mV",
+                guard == 0 ? null : new Judgement.Guard(0, guard, 0.99))));
     events.add(finished(0, "hum", triode, quiet));
     events.add(new Event.StepStarted(1, "response", "sweep", triode));
     events.add(
         new Event.ResultJudged(
             1,
-            Measurement.of("frequency response", triode, response(atTwenty)),
-            new Judgement(flat ? Judgement.Outcome.PASS : Judgement.Outcome.FAIL, mask(), "mask")));
+            Measurement.of("frequency response", triode, response(atTwenty)).noted(note),
+            new Judgement(
+                flat ? Judgement.Outcome.PASS : Judgement.Outcome.FAIL,
+                mask(),
+                "mask",
+                guard == 0 ? null : new Judgement.Guard(0.1, 0.1, 0.99))));
     events.add(finished(1, "response", triode, flat));
     events.add(new Event.OpeningTold(SafeToOpen.YES, "HV rail below 30 V five times"));
     events.add(
@@ -212,7 +238,7 @@ public final class Sender {
     List<Entry> entries = new ArrayList<>();
     Instant begin = START.plusSeconds(60L * minute - 60);
     for (Event event : events) {
-      int second = event instanceof Event.RunEnded ? 60 : 5 * entries.size();
+      int second = event instanceof Event.RunEnded ? 60 : Math.min(55, 5 * entries.size());
       entries.add(new Entry(run, entries.size(), begin.plusSeconds(second), event));
     }
     return entries;

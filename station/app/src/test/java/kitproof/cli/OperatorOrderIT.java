@@ -26,6 +26,8 @@ class OperatorOrderIT extends OperatorPages {
     assertThat(page.locator("#batch")).hasValue("second lot");
     assertThat(page.locator("#batches option[value=pilot]")).hasCount(1);
     assertThat(page.locator("#batches option[value='second lot']")).hasCount(1);
+    assertThat(page.locator("#standing")).containsText("Uncalibrated: no figure of this run");
+    assertThat(page.locator("#results .remark").first()).hasText("uncalibrated");
     assertThat(page.locator("#causes-part")).isHidden();
     chromium.assertAccessible(page);
     chromium.picture(page, "operator-verdict-pass");
@@ -43,6 +45,8 @@ class OperatorOrderIT extends OperatorPages {
   @Test
   void whatIsWrongWithAPlanOrASerialNumberIsToldAndWordsStayWords() throws Exception {
     String markup = "<img src=x onerror=alert(1)><script>alert(2)</script>&amp;";
+    String result = markup + " " + "r".repeat(900);
+    String point = markup + " " + "c".repeat(900);
     Served.plan(folder, "broken", POWER.replace("function: hv", "function: hw"));
     Served.limits(folder, "broken", POWER_LIMITS);
     Files.writeString(
@@ -50,7 +54,16 @@ class OperatorOrderIT extends OperatorPages {
         Files.readString(folder.resolve("broken.yaml"))
             .replace("function: hw", "function: hv")
             .replace("serial: 'LN12-[0-9]{3}'\n", "")
-            .replace("plan: broken", "plan: '" + markup + "'"));
+            .replace("plan: broken", "plan: '" + markup + "'")
+            .replace("step: HV rail", "step: '" + markup + "s".repeat(900) + "'")
+            .replace(
+                "result: hv\n",
+                "result: '" + result + "'\n    conditions: {point: '" + point + "'}\n")
+            .replace("limits-broken", "limits-wild"));
+    Served.limits(
+        folder,
+        "wild",
+        POWER_LIMITS.replace("result: hv, low: 318 V", "result: '" + result + "', low: 340 V"));
     serve();
     Page page = open(360, 740, ColorScheme.LIGHT);
     page.locator("#plan").selectOption("broken.yaml");
@@ -71,7 +84,11 @@ class OperatorOrderIT extends OperatorPages {
     assertThat(page.locator("#problems-part")).isHidden();
 
     start(page, "wild", markup);
-    assertVerdict(page, "pass");
+    assertThat(page.locator("#step")).containsText("onerror=alert(1)", patiently());
+    assertVerdict(page, "fail");
+    assertThat(page.locator("#failures")).containsText("</script>&amp; rrr");
+    assertThat(page.locator("#failures")).containsText("</script>&amp; ccc");
+    assertThat(page.locator("#notices")).containsText("onerror=alert(1)");
     assertThat(page.locator("#verdict-unit")).containsText(markup);
     assertThat(page.locator("main img, main script")).hasCount(0);
     Chromium.assertNothingSticksOut(page);

@@ -57,8 +57,8 @@ class OperatorRunIT extends OperatorPages {
 
     assertVerdict(page, "fail");
     assertThat(page.locator("#failures"))
-        .containsText("gain (tap 4 ohm, mode ultralinear, channel left");
-    assertThat(page.locator("#causes")).containsText("4 ohm and the 8 ohm tap are exchanged");
+        .containsText("gain (tap 4 Ω, mode ultralinear, channel left");
+    assertThat(page.locator("#causes")).containsText("4 Ω and the 8 Ω tap are exchanged");
     assertThat(page.locator("#causes")).containsText("channel left");
     assertThat(page.locator("#causes-caution")).containsText("not judgements");
     assertThat(page.locator("#opening")).hasText("Safe to open");

@@ -6,8 +6,10 @@ import static org.assertj.core.api.Assertions.assertThat;
 import com.fasterxml.jackson.databind.JsonNode;
 import com.fasterxml.jackson.databind.ObjectMapper;
 import java.io.IOException;
+import java.time.Instant;
 import java.util.ArrayList;
 import java.util.List;
+import kitproof.calibration.Standing;
 import kitproof.event.Entry;
 import kitproof.event.Event;
 import kitproof.event.SafeToOpen;
@@ -87,10 +89,32 @@ class StatusTest {
       throws IOException {
     Status left =
         new Status(
-            null, null, null, -1, null, new Status.Opening(unit, safeToOpen, "treat as live"));
+            null,
+            null,
+            null,
+            -1,
+            null,
+            new Status.Opening(unit, safeToOpen, "treat as live"),
+            false);
     Status begun = left.after(ENTRIES.get(0)).orElseThrow();
     Message message = begun.message(new Station("attic", "bench-1"), Outlook.UNKNOWN, "x");
     return json(message).path("opening");
+  }
+
+  @Test
+  void aRunOnAnUncalibratedBenchSaysSoAsLongAsItGoesOn() throws IOException {
+    String run = ENTRIES.get(0).run();
+    Status status = Status.IDLE.after(ENTRIES.get(0)).orElseThrow();
+    Station station = new Station("attic", "bench-1");
+    assertThat(json(status.message(station, Outlook.UNKNOWN, "x")).has("uncalibrated")).isFalse();
+    Instant then = ENTRIES.get(0).time();
+    String told = Standing.uncalibrated("there is none").told().get(0);
+    status = status.after(new Entry(run, 1, then, new Event.Notice(told))).orElseThrow();
+    status = status.after(ENTRIES.get(1)).orElse(status);
+    assertThat(json(status.message(station, Outlook.UNKNOWN, "x")).path("uncalibrated").asBoolean())
+        .isTrue();
+    status = status.after(ENTRIES.get(0)).orElseThrow();
+    assertThat(json(status.message(station, Outlook.UNKNOWN, "x")).has("uncalibrated")).isFalse();
   }
 
   @Test

@@ -3,14 +3,19 @@ package kitproof.web;
 import static com.microsoft.playwright.assertions.PlaywrightAssertions.assertThat;
 import static org.assertj.core.api.Assertions.assertThat;
 
+import com.fasterxml.jackson.databind.ObjectMapper;
 import com.microsoft.playwright.Locator;
 import com.microsoft.playwright.Page;
 import com.microsoft.playwright.options.ColorScheme;
 import java.io.IOException;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Path;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Map;
 import java.util.regex.Pattern;
 import kitproof.board.Sender;
+import kitproof.mqtt.Message;
 import kitproof.peer.Mosquitto;
 import org.junit.jupiter.api.AfterEach;
 import org.junit.jupiter.api.BeforeEach;
@@ -157,10 +162,10 @@ class BoardIT {
       assertThat(page.locator("#values tr")).hasCount(10);
       page.locator(".plot").focus();
       page.keyboard().press("ArrowLeft");
-      assertThat(page.locator(".readout")).containsText("LN12-002: 550 uV, pass");
+      assertThat(page.locator(".readout")).containsText("LN12-002: 550 µV, pass");
       page.keyboard().press("+"); // the last five stay in sight, the cursor among them
       page.keyboard().press("ArrowLeft");
-      assertThat(page.locator(".readout")).containsText("LN12-010: 500 uV, pass");
+      assertThat(page.locator(".readout")).containsText("LN12-010: 500 µV, pass");
       for (int i = 0; i < 9; i++) {
         page.keyboard().press("ArrowLeft");
       }
@@ -246,6 +251,111 @@ class BoardIT {
       assertThat(page.locator("#serial")).hasText(markup);
       assertThat(page.locator("#results tr")).hasCount(2);
       assertThat(page.locator("main img, main script")).hasCount(0);
+      chromium.assertNoComplaints();
+    }
+  }
+
+  /** The same messages with other words in the place of names, whatever these hold. */
+  private static List<Message> renamed(List<Message> messages, Map<String, String> words)
+      throws IOException {
+    List<Message> renamed = new ArrayList<>();
+    for (Message message : messages) {
+      String payload = message.payload();
+      for (Map.Entry<String, String> word : words.entrySet()) {
+        String json = new ObjectMapper().writeValueAsString(word.getValue());
+        payload = payload.replace(word.getKey(), json.substring(1, json.length() - 1));
+      }
+      renamed.add(new Message(message.topic(), message.id(), payload, message.retained()));
+    }
+    return renamed;
+  }
+
+  @Test
+  void hostileNamesOfResultsConditionsStepsAndNoticesStayWordsOnEveryPage() throws Exception {
+    String markup = "<img src=x onerror=alert(1)><script>alert(2)</script>&amp; ";
+    Map<String, String> words =
+        Map.of(
+            "hum", markup + "h".repeat(900),
+            "triode", markup + "t".repeat(900),
+            "at most 1 mV", markup + "d".repeat(900),
+            "final test", markup + "f".repeat(900));
+    Sender sender = new Sender("bench-1");
+    sender.unit("LN12-001", 1, 2e-3).unit("LN12-002", 2, 0.5e-3).running("LN12-003", 3);
+    sender.notice("LN12-003", 3, markup + "n".repeat(900));
+    try (Shop shop = Shop.open(broker.port());
+        Teller teller = new Teller(broker.port())) {
+      teller.tell(renamed(sender.sent(), words));
+      Page page = open(shop, "", 360, 740, ColorScheme.LIGHT);
+      assertThat(page.locator("#units tr")).hasCount(2);
+      assertThat(page.locator("#failures")).containsText("<script>alert(2)</script>&amp; hhh");
+      assertThat(page.locator(".station .step")).containsText("onerror=alert(1)");
+      assertThat(page.locator(".station .notices")).containsText("onerror=alert(1)");
+      assertThat(page.locator("#counts")).not().containsText("malformed");
+      assertWordsOnly(page, "board-names-phone");
+      page.locator("#units a").last().click();
+      assertThat(page.locator("#results")).containsText("<script>alert(2)</script>&amp; ttt");
+      assertThat(page.locator("#facts")).containsText("<script>alert(2)</script>&amp; fff");
+      assertThat(page.locator("#failed")).containsText("above 1 mV");
+      assertWordsOnly(page, "unit-names-phone");
+      page.locator("#results a").first().click();
+      assertThat(page.locator("#name")).containsText("<script>alert(2)</script>&amp; hhh");
+      assertThat(page.locator("#values tr")).hasCount(2);
+      assertWordsOnly(page, "result-names-phone");
+      Page wall = open(shop, "?wall", 1920, 1080, ColorScheme.DARK);
+      assertThat(wall.locator(".station .notices")).containsText("onerror=alert(1)");
+      assertWordsOnly(wall, "wall-names");
+      chromium.assertNoComplaints();
+    }
+  }
+
+  private void assertWordsOnly(Page page, String picture) {
+    assertThat(page.locator("main img, main script")).hasCount(0);
+    Chromium.assertNothingSticksOut(page);
+    chromium.assertAccessible(page);
+    chromium.wholePicture(page, picture);
+  }
+
+  @Test
+  void whatAReaderMustKnowOfAFigureStandsBesideIt() throws Exception {
+    Sender sender = new Sender("bench-1").uncalibrated().guarded(5e-5);
+    for (int i = 1; i <= 12; i++) {
+      sender.unit("LN12-%03d".formatted(i), i, i == 9 ? 0.9e-3 : 0.5e-3 + 0.01e-3 * (i * 7 % 5));
+    }
+    sender.running("LN12-013", 13);
+    try (Teller teller = new Teller(broker.port())) {
+      teller.tell(sender.sent());
+    }
+    try (Shop shop = Shop.open(broker.port())) {
+      Page page = open(shop, "");
+      assertThat(page.locator("#units tr")).hasCount(12);
+      assertThat(page.locator("#units .mark.uncalibrated")).hasCount(12);
+      page.locator("#units a").first().click();
+      assertThat(page.locator("#standing")).hasText("uncalibrated");
+      assertThat(page.locator("#results .remark"))
+          .hasText(new String[] {"uncalibrated", "uncalibrated"});
+      assertThat(page.locator("#results tr").first()).containsText("guard band 50 µV");
+      assertThat(page.locator(".keys .swatch.guard")).hasCount(1);
+      chromium.assertAccessible(page);
+      chromium.wholePicture(page, "unit-uncalibrated");
+      page.locator("#results a").first().click();
+      assertThat(page.locator("#statistics")).containsText("Cpk");
+      assertThat(page.locator("#statistics")).containsText("with 95 % confidence");
+      assertThat(page.locator("#remarks")).containsText("LN12-009 is unlike its sisters, 900 µV");
+      assertThat(page.locator(".keys .swatch.guard")).hasCount(1);
+      assertThat(page.locator(".keys .swatch.ring")).hasCount(1);
+      assertThat(page.locator("#values .remark")).hasCount(12);
+      page.locator(".plot").focus();
+      for (int i = 0; i < 4; i++) {
+        page.keyboard().press("ArrowLeft");
+      }
+      assertThat(page.locator(".readout"))
+          .containsText("LN12-009: 900 µV, uncalibrated, pass (limit: at most 1 mV); 1 point");
+      chromium.assertAccessible(page);
+      chromium.wholePicture(page, "result-statistics");
+      Page phone =
+          open(shop, page.url().substring(shop.address().length()), 360, 740, ColorScheme.DARK);
+      assertThat(phone.locator("#statistics")).containsText("Cpk");
+      assertWordsOnly(phone, "result-statistics-phone-dark");
       chromium.assertNoComplaints();
     }
   }

@@ -88,6 +88,14 @@ public final class Chromium implements AutoCloseable {
     return page;
   }
 
+  /** As a browser does with a page behind others; without a window it never would. */
+  public static void see(Page page, boolean seen) {
+    page.evaluate(
+        "seen => { Object.defineProperty(document, 'hidden', {value: !seen, configurable: true});"
+            + " document.dispatchEvent(new Event('visibilitychange')); }",
+        seen);
+  }
+
   /** No script failed, and the content policy had nothing to forbid. */
   public void assertNoComplaints() {
     assertThat(complaints).isEmpty();

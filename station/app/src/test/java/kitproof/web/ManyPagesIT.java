@@ -67,34 +67,26 @@ class ManyPagesIT {
     }
   }
 
-  /** As a browser does with a page behind others; without a window it never would. */
-  private static void see(Page page, boolean seen) {
-    page.evaluate(
-        "seen => { Object.defineProperty(document, 'hidden', {value: !seen, configurable: true});"
-            + " document.dispatchEvent(new Event('visibilitychange')); }",
-        seen);
-  }
-
   @Test
   void pagesThatNobodySeesLeaveTheirLinesToTheOthersAndComeBack() throws Exception {
     try (Shop shop = Shop.open(broker.port());
         Teller teller = new Teller(broker.port())) {
       Page first = open(shop, ColorScheme.LIGHT);
       BrowserContext session = first.context();
-      see(first, false);
+      Chromium.see(first, false);
       for (int i = 1; i < LINES; i++) {
         Page hidden = chromium.page(session);
         hidden.navigate(shop.address());
         assertThat(hidden.locator("#link")).hasText("live");
-        see(hidden, false);
+        Chromium.see(hidden, false);
       }
       Page seen = chromium.page(session);
       seen.navigate(shop.address());
       assertThat(seen.locator("#link")).hasText("live");
       teller.tell(new Sender("bench-1").status("online", "").sent());
       assertThat(seen.locator(".station")).containsText("ready");
-      see(seen, false);
-      see(first, true);
+      Chromium.see(seen, false);
+      Chromium.see(first, true);
       assertThat(first.locator(".station")).containsText("ready");
       assertThat(first.locator("#link")).hasText("live");
       teller.tell(new Sender("bench-1").status("offline", "").sent());

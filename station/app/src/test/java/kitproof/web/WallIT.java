@@ -7,6 +7,7 @@ import com.microsoft.playwright.Page;
 import com.microsoft.playwright.options.ColorScheme;
 import java.nio.charset.StandardCharsets;
 import java.time.Instant;
+import java.util.ArrayList;
 import java.util.List;
 import kitproof.board.Board;
 import kitproof.board.Sender;
@@ -71,6 +72,49 @@ class WallIT {
     return page;
   }
 
+  /** Of every unit that may be live it says so, on its card or in the count of the others. */
+  private static void assertNothingLiveIsHidden(Page page, int stations) {
+    Object told =
+        page.evaluate(
+            """
+            () => [...document.querySelectorAll('.station .opening .mark')]
+              .filter(one => one.checkVisibility({visibilityProperty: true}) && one.textContent === 'do not open'
+                && one.getBoundingClientRect().bottom <= innerHeight).length
+              + Number(/^\\d+/.exec(document.getElementById('more-live').textContent)[0])\
+            """);
+    int live = 1; // the first station, and every third of those beyond the first three
+    for (int i = 4; i <= stations; i++) {
+      live += i % 3 == 1 ? 1 : 0;
+    }
+    assertThat(((Number) told).intValue()).as("units of which it says so").isEqualTo(live);
+  }
+
+  @Test
+  void aUnitThatNobodyWatchesOverComesFirstAndAStationThatSaysNothingLast() throws Exception {
+    List<Message> messages = new ArrayList<>(Batches.twelve(40));
+    messages.addAll(
+        new Sender("bench-41")
+            .status(
+                "online",
+                ",\"opening\":{\"unit\":\"U\",\"safeToOpen\":\"unknown\",\"reason\":\"x\"}")
+            .sent());
+    messages.addAll(
+        new Sender("bench-42")
+            .unit("LN12-900", 30, 0.5e-3).sent().stream()
+                .filter(message -> !message.topic().endsWith("/status"))
+                .toList());
+    Board board = told(messages);
+    try (BoardServer server = BoardServer.start(board, new Access("127.0.0.1", 0, null))) {
+      Page page = wall(server, 1920, 1080, ColorScheme.DARK);
+      assertThat(page.locator(".station").first()).containsText("bench-41");
+      assertThat(page.locator(".station").first()).containsText("treat as live, do not open");
+      assertThat(page.locator("#more-stations")).containsText("1 not told");
+      assertReadable(page);
+      chromium.picture(page, "wall-first-and-last");
+      chromium.assertNoComplaints();
+    }
+  }
+
   private static void assertReadable(Page page) {
     assertThat((List<?>) page.evaluate(TOO_SMALL, SHARE_OF_WIDTH)).as("too small").isEmpty();
     assertThat((Boolean) page.evaluate("document.documentElement.scrollHeight <= innerHeight"))
@@ -91,6 +135,8 @@ class WallIT {
       assertThat(page.locator(".home")).hasText("linnet-12, first twelve");
       if (stations > 3) {
         assertThat(page.locator("#more-stations")).containsText("more: ");
+        assertThat(page.locator("#more-live")).containsText("of these: do not open");
+        assertNothingLiveIsHidden(page, stations);
       } else {
         assertThat(page.locator(".station")).hasCount(stations);
         assertThat(page.locator("#units tr").nth(2)).isVisible();

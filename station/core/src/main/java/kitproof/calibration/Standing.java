@@ -18,6 +18,9 @@ public record Standing(Optional<Calibration> calibration, List<String> told, Str
   /** Of a bench that nothing is known of, and nothing need be said of. */
   public static final Standing NONE = new Standing(Optional.empty(), List.of(), "");
 
+  /** What is told of an uncalibrated bench begins with this. */
+  private static final String TOLD = "UNCALIBRATED: ";
+
   public Standing {
     told = List.copyOf(told);
   }
@@ -30,11 +33,13 @@ public record Standing(Optional<Calibration> calibration, List<String> told, Str
   public static Standing uncalibrated(String why) {
     return new Standing(
         Optional.empty(),
-        List.of(
-            "UNCALIBRATED: no figure of this run is corrected or known to any accuracy ("
-                + why
-                + ")"),
+        List.of(TOLD + "no figure of this run is corrected or known to any accuracy (" + why + ")"),
         UNCALIBRATED);
+  }
+
+  /** Whether this is what a run tells first of an uncalibrated bench. */
+  public static boolean isUncalibrated(String told) {
+    return told.startsWith(TOLD);
   }
 
   /** Of a bench whose calibration holds. */
