@@ -2,6 +2,7 @@ package kitproof.run;
 
 import java.util.Map;
 import java.util.function.Function;
+import java.util.function.Supplier;
 import kitproof.driver.AudioInterface;
 import kitproof.driver.AudioPorts;
 import kitproof.driver.Capture;
@@ -12,9 +13,10 @@ import kitproof.value.Quantity;
 import kitproof.value.Signal;
 
 /**
- * An audio interface whose captures are put on a shelf as they come.
+ * An audio interface whose captures are put on a shelf as they come, uncorrected.
  *
  * @param loads of the moment by channel
+ * @param range the input range of the moment
  * @param notice tells the operator
  */
 record KeptAudio(
@@ -24,6 +26,7 @@ record KeptAudio(
     String step,
     String role,
     Function<AudioPorts, Map<String, Quantity>> loads,
+    Supplier<String> range,
     Notice notice)
     implements AudioInterface {
 
@@ -37,7 +40,8 @@ record KeptAudio(
     Capture capture = audio.exchange(stimulus);
     String trouble =
         shelf.put(
-            new CaptureShelf.Taken(index, step, role, ports(), loads.apply(ports()), capture));
+            new CaptureShelf.Taken(
+                index, step, role, ports(), loads.apply(ports()), range.get(), capture));
     if (!trouble.isEmpty()) {
       notice.tell(trouble);
     }

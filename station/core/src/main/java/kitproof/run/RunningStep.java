@@ -143,18 +143,19 @@ final class RunningStep implements StepBench, RatedAudio.Wait {
   @Override
   public AudioInterface audio(String role) throws InstrumentException {
     AudioInterface audio = bench.in(role, InstrumentKind.AUDIO_INTERFACE).audio(() -> beside);
-    AudioInterface timed =
-        new Timed.TimedAudio(routing.rated(routing.corrected(role, audio), this), timing);
-    return shelf.captures() == CaptureShelf.NONE
-        ? timed
-        : new KeptAudio(
-            timed,
-            shelf.captures(),
-            shelf.index(),
-            shelf.step(),
-            role,
-            routing::loadsBy,
-            this::notice);
+    AudioInterface kept =
+        shelf.captures() == CaptureShelf.NONE
+            ? audio
+            : new KeptAudio(
+                audio,
+                shelf.captures(),
+                shelf.index(),
+                shelf.step(),
+                role,
+                routing::loadsBy,
+                routing::rangeNow,
+                this::notice);
+    return new Timed.TimedAudio(routing.rated(routing.corrected(role, kept), this), timing);
   }
 
   @Override
