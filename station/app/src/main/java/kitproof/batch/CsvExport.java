@@ -87,7 +87,7 @@ public final class CsvExport {
           new Column<>("started", "when the run began", r -> r.run.started()),
           new Column<>(
               "attempt",
-              "which attempt of the unit, from 1; empty where the station failed",
+              "which attempt of the unit in this batch, from 1; empty where the station failed",
               r -> r.attempt == 0 ? null : r.attempt),
           new Column<>("verdict", "of the run", r -> r.run.verdict()),
           new Column<>("step", "step of the plan", r -> r.step.step()),

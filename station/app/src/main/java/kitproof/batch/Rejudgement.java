@@ -20,13 +20,18 @@ import org.jspecify.annotations.Nullable;
  * <p>It passes only as a run does: every step was run, and every limit met by a measurement and
  * held. Where that cannot be told from what was measured, the verdict is open.
  *
- * @param run as it was judged
+ * @param run as it was judged, with the figures to be judged now
+ * @param again how these figures were found, or null if they are those of the record
  * @param results every result, in order
  * @param after the verdict under the other limits, or null if it is open
  * @param why the verdict is open or what it was left for; else empty
  */
 public record Rejudgement(
-    RunRecord run, List<Result> results, @Nullable Verdict after, String why) {
+    RunRecord run,
+    @Nullable MeasuredAgain again,
+    List<Result> results,
+    @Nullable Verdict after,
+    String why) {
   public Rejudgement {
     results = List.copyOf(results);
   }
@@ -47,9 +52,10 @@ public record Rejudgement(
   /**
    * Judges a run again.
    *
+   * @param again how its figures were found, or null if they are those of its record
    * @throws IllegalArgumentException if the limits are for another product or revision
    */
-  public static Rejudgement of(RunRecord run, LimitFile limits) {
+  public static Rejudgement of(RunRecord run, @Nullable MeasuredAgain again, LimitFile limits) {
     if (!run.product().equals(limits.product()) || !run.revision().equals(limits.revision())) {
       throw new IllegalArgumentException(
           "the limits are for "
@@ -72,13 +78,13 @@ public record Rejudgement(
       }
     }
     if (run.verdict() != Verdict.PASS && run.verdict() != Verdict.FAIL) {
-      return new Rejudgement(run, results, run.verdict(), "limits do not decide such a run");
+      return new Rejudgement(run, again, results, run.verdict(), "limits do not decide such a run");
     }
     if (results.stream().anyMatch(result -> result.after.outcome().fails())) {
-      return new Rejudgement(run, results, Verdict.FAIL, "");
+      return new Rejudgement(run, again, results, Verdict.FAIL, "");
     }
     String open = open(run, results, unmet);
-    return new Rejudgement(run, results, open.isEmpty() ? Verdict.PASS : null, open);
+    return new Rejudgement(run, again, results, open.isEmpty() ? Verdict.PASS : null, open);
   }
 
   private static String open(RunRecord run, List<Result> results, Set<LimitEntry> unmet) {

@@ -8,6 +8,7 @@ import java.util.List;
 import java.util.Optional;
 import kitproof.journal.RunRecord;
 import kitproof.limit.LimitFile;
+import org.jspecify.annotations.Nullable;
 
 /**
  * Runs judged again by other limits.
@@ -22,15 +23,22 @@ public record Rejudging(LimitFile limits, List<Rejudgement> judged, List<String>
     others = List.copyOf(others);
   }
 
+  /**
+   * A run to be judged.
+   *
+   * @param again how its figures were found, or null if they are those of its record
+   */
+  public record Case(RunRecord run, @Nullable MeasuredAgain again) {}
+
   /** Judges what fits the limits. */
-  public static Rejudging of(List<RunRecord> runs, LimitFile limits) {
+  public static Rejudging of(List<Case> runs, LimitFile limits) {
     List<Rejudgement> judged = new ArrayList<>();
     List<String> others = new ArrayList<>();
-    for (RunRecord run : runs) {
+    for (Case one : runs) {
       try {
-        judged.add(Rejudgement.of(run, limits));
+        judged.add(Rejudgement.of(one.run(), one.again(), limits));
       } catch (IllegalArgumentException e) {
-        others.add(run.run() + ": " + e.getMessage());
+        others.add(one.run().run() + ": " + e.getMessage());
       }
     }
     return new Rejudging(limits, judged, others);
@@ -42,7 +50,7 @@ public record Rejudging(LimitFile limits, List<Rejudgement> judged, List<String>
    * @param records the folder of records
    * @param digest of the limit file, "sha256:…"
    * @param now calendar time
-   * @return the new files; none for runs judged by these very limits before
+   * @return the new files; none for runs of which the same was found before
    * @throws IOException if one cannot be written
    */
   public List<Path> write(Path records, String digest, Instant now) throws IOException {

@@ -8,7 +8,7 @@ import kitproof.journal.RunRecord;
 /**
  * The runs of one unit within a batch.
  *
- * <p>A run that ended in error says something of the station, not of the unit: it is no attempt.
+ * <p>Attempts are numbered within the batch; {@link Verdict#isAttempt} says which runs are some.
  *
  * @param serial the unit's serial number
  * @param runs by rising start, one or more
@@ -24,7 +24,7 @@ public record UnitHistory(String serial, List<RunRecord> runs) {
   }
 
   private static boolean tells(RunRecord run) {
-    return run.verdict() != null && run.verdict() != Verdict.ERROR;
+    return run.verdict() != null && run.verdict().isAttempt();
   }
 
   /** The first attempt, if there was any. */

@@ -279,8 +279,8 @@ final class Run {
     return names;
   }
 
-  /** Whether the run ended and says something of the unit: an error is the station's alone. */
+  /** Whether the run ended and is an attempt of its unit. */
   boolean conclusive() {
-    return verdict != null && verdict != Verdict.ERROR;
+    return verdict != null && verdict.isAttempt();
   }
 }

@@ -4,6 +4,8 @@ import java.io.PrintWriter;
 import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.List;
+import kitproof.batch.MeasuredAgain;
+import kitproof.batch.Rejudging;
 import kitproof.document.Parsed;
 import kitproof.journal.RunRecord;
 import kitproof.plan.Bench;
@@ -58,22 +60,25 @@ final class CapturesOption {
     return true;
   }
 
-  /** The run measured again, or as it is if that was not asked for. */
-  RunRecord remeasured(CommandLine command, Path records, RunRecord run) {
+  /** The run measured again, or as it is if that was not asked for or nothing was kept of it. */
+  Rejudging.Case remeasured(CommandLine command, Path records, RunRecord run) {
     if (plan == null || bench == null || planFile == null || benchFile == null) {
-      return run;
+      return new Rejudging.Case(run, null);
     }
     PrintWriter errors = command.getErr();
     try {
       Remeasured again = Remeasured.of(run, records, plan, bench);
       if (again.pairs().isEmpty() && again.troubles().isEmpty()) {
         errors.println("run " + run.run() + ": no capture was kept; judged as recorded");
-      } else {
-        others(run, planFile, benchFile).forEach(errors::println);
+        errors.flush();
+        return new Rejudging.Case(run, null);
       }
+      others(run, planFile, benchFile).forEach(errors::println);
       again.troubles().forEach(trouble -> errors.println("run " + run.run() + ": " + trouble));
       errors.flush();
-      return again.record();
+      return new Rejudging.Case(
+          again.record(),
+          new MeasuredAgain(Digest.of(planFile), Digest.of(benchFile), again.troubles()));
     } catch (InterruptedException e) {
       Thread.currentThread().interrupt();
       throw new IllegalStateException("interrupted", e);

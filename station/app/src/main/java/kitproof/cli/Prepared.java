@@ -1,5 +1,7 @@
 package kitproof.cli;
 
+import java.io.IOException;
+import java.io.UncheckedIOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.LocalDate;
@@ -28,9 +30,15 @@ import kitproof.value.Problem;
  * @param limits what to judge against
  * @param causes what failures usually mean, if a table stands beside the limits
  * @param digests plan, bench and limits to the digest of the file's bytes
+ * @param calibration text of the calibration that the bench is corrected by; empty if by none
  */
 record Prepared(
-    Plan plan, Bench bench, LimitFile limits, CauseFile causes, Map<String, String> digests) {
+    Plan plan,
+    Bench bench,
+    LimitFile limits,
+    CauseFile causes,
+    Map<String, String> digests,
+    String calibration) {
   /** All three, or everything that is wrong with any of them; touches no hardware. */
   static Parsed<Prepared> read(Path planFile, Path benchFile, Drivers drivers) {
     return read(planFile, benchFile, drivers, false);
@@ -76,16 +84,28 @@ record Prepared(
     digests.put("plan", Digest.of(planFile));
     digests.put("bench", Digest.of(benchFile));
     digests.put("limits", Digest.of(plan.value().limits()));
+    String calibration = "";
     if (bench.value().standing().calibration().isPresent()) {
-      digests.put("calibration", Digest.of(Calibration.beside(benchFile)));
+      Path file = Calibration.beside(benchFile);
+      digests.put("calibration", Digest.of(file));
+      calibration = text(file);
     }
     return Parsed.of(
-        new Prepared(plan.value(), bench.value(), limits.value(), causes.value(), digests));
+        new Prepared(
+            plan.value(), bench.value(), limits.value(), causes.value(), digests, calibration));
   }
 
   private static Parsed<Bench> standing(Bench bench, Path benchFile, boolean uncalibrated) {
     return BenchStanding.of(bench, benchFile, uncalibrated, LocalDate.now(ZoneOffset.UTC))
         .map(bench::standing);
+  }
+
+  private static String text(Path file) {
+    try {
+      return Files.readString(file);
+    } catch (IOException e) {
+      throw new UncheckedIOException(file + " cannot be read", e);
+    }
   }
 
   private static Parsed<CauseFile> causes(Plan plan) {

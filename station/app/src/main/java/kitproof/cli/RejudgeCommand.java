@@ -33,7 +33,8 @@ import picocli.CommandLine.Spec;
     footer = {
       "",
       "Records are never changed. With --write the new judgements are kept beside them, in",
-      "DIR/rejudged, one file a run and limit file.",
+      "DIR/rejudged, a file for each run and limit file, and another if the figures were measured",
+      "again (--captures-of); its name has the digests of the files. None is ever written over.",
       "",
       "Examples:",
       "  kitproof rejudge --limits revision-c.yaml --batch pilot",
@@ -72,7 +73,7 @@ final class RejudgeCommand implements Callable<Integer> {
     if (!captures.isSound(spec.commandLine())) {
       return ExitCodes.BAD_INPUT;
     }
-    List<RunRecord> runs = new ArrayList<>();
+    List<Rejudging.Case> runs = new ArrayList<>();
     for (RunRecord run : runs().runs()) {
       runs.add(captures.remeasured(spec.commandLine(), records.folder(spec.commandLine()), run));
     }

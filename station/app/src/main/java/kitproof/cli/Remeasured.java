@@ -1,10 +1,14 @@
 package kitproof.cli;
 
+import java.io.IOException;
 import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
+import java.util.Optional;
+import kitproof.calibration.Calibration;
+import kitproof.document.Parsed;
 import kitproof.driver.InstrumentException;
 import kitproof.driver.InstrumentKind;
 import kitproof.event.Event;
@@ -42,16 +46,9 @@ record Remeasured(RunRecord record, List<Pair> pairs, List<String> troubles) {
    */
   static Remeasured of(RunRecord record, Path records, Plan plan, Bench bench)
       throws InterruptedException {
-    Map<Integer, List<Replay.Kept>> captures = new LinkedHashMap<>();
+    Map<Integer, List<Event.CaptureKept>> captures = new LinkedHashMap<>();
     for (Event.CaptureKept kept : CaptureFolder.of(record)) {
-      captures
-          .computeIfAbsent(kept.index(), i -> new ArrayList<>())
-          .add(
-              new Replay.Kept(
-                  kept.role(),
-                  CaptureFolder.ports(kept),
-                  kept.loads(),
-                  () -> CaptureFolder.read(records, kept)));
+      captures.computeIfAbsent(kept.index(), i -> new ArrayList<>()).add(kept);
     }
     List<PlanStep> planned = new ArrayList<>(plan.steps());
     planned.addAll(plan.shutDown());
@@ -61,14 +58,14 @@ record Remeasured(RunRecord record, List<Pair> pairs, List<String> troubles) {
     List<Measurement> earlier = new ArrayList<>();
     for (RunRecord.Step step : record.steps()) {
       List<RunRecord.Result> results = step.results();
-      List<Replay.Kept> own = captures.get(step.index());
+      List<Event.CaptureKept> own = captures.get(step.index());
       if (own != null && !readsMeter(step, planned)) {
         try {
-          results = again(step, planned, bench, earlier, own);
+          results = again(step, planned, bench, earlier, kept(own, records));
           for (int i = 0; i < results.size(); i++) {
             pairs.add(new Pair(step.results().get(i).measurement(), results.get(i).measurement()));
           }
-        } catch (InstrumentException | IllegalArgumentException e) {
+        } catch (IOException | InstrumentException | IllegalArgumentException e) {
           troubles.add("step " + title(step) + ": " + e.getMessage());
         }
       }
@@ -85,6 +82,32 @@ record Remeasured(RunRecord record, List<Pair> pairs, List<String> troubles) {
               results));
     }
     return new Remeasured(with(record, steps), pairs, troubles);
+  }
+
+  /** The captures of a step, with the calibration that the run corrected them by. */
+  private static List<Replay.Kept> kept(List<Event.CaptureKept> captures, Path records)
+      throws IOException {
+    List<Replay.Kept> all = new ArrayList<>();
+    Calibration corrections = null;
+    for (Event.CaptureKept kept : captures) {
+      Optional<Path> file = CaptureFolder.corrections(records, kept);
+      if (file.isPresent() && corrections == null) { // a run has one
+        Parsed<Calibration> read = Calibration.read(file.get());
+        if (!read.isSound()) {
+          throw new IOException(String.valueOf(read.problems().get(0)));
+        }
+        corrections = read.value();
+      }
+      all.add(
+          new Replay.Kept(
+              kept.role(),
+              CaptureFolder.ports(kept),
+              kept.loads(),
+              kept.range(),
+              file.isPresent() ? corrections : null,
+              () -> CaptureFolder.read(records, kept)));
+    }
+    return all;
   }
 
   /** What a meter read while a signal played is not in the captures of it, and stays as it was. */

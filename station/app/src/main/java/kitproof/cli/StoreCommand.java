@@ -129,7 +129,7 @@ final class StoreCommand implements Runnable {
       mixinStandardHelpOptions = true,
       description =
           "Lists the units with the number of their attempts, and the verdicts of the first and of"
-              + " the last one.")
+              + " the last one. A run that ended in error is the station's and no attempt.")
   int units(
       @Option(
               names = "--records",
@@ -170,8 +170,8 @@ final class StoreCommand implements Runnable {
                   unit.unit(),
                   unit.attempts(),
                   unit.attempts() == 1 ? "attempt" : "attempts",
-                  unit.first(),
-                  unit.last(),
+                  unit.attempts() == 0 ? "-" : unit.first(),
+                  unit.attempts() == 0 ? "-" : unit.last(),
                   unit.reason())
               .stripTrailing());
     }
@@ -212,8 +212,8 @@ final class StoreCommand implements Runnable {
     fields.put("serial", unit.unit());
     fields.put("batch", unit.batch());
     fields.put("attempts", unit.attempts());
-    fields.put("first", unit.first());
-    fields.put("last", unit.last());
+    fields.put("first", unit.attempts() == 0 ? null : unit.first());
+    fields.put("last", unit.attempts() == 0 ? null : unit.last());
     fields.put("reason", unit.reason());
     fields.put("tested", unit.tested().toString());
     return fields;

@@ -279,7 +279,7 @@ final class UnitRun {
     KeepCaptures which = prepared.plan().captures();
     return which == KeepCaptures.NONE
         ? CaptureShelf.NONE
-        : new CaptureFolder(store.folder(), run, which == KeepCaptures.ALL);
+        : new CaptureFolder(store.folder(), run, which == KeepCaptures.ALL, prepared.calibration());
   }
 
   private List<Suggestion> causes(RunRecord record) {

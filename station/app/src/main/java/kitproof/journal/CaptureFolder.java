@@ -10,6 +10,7 @@ import java.util.ArrayList;
 import java.util.Comparator;
 import java.util.List;
 import java.util.Locale;
+import java.util.Optional;
 import java.util.stream.Stream;
 import kitproof.driver.AudioPort;
 import kitproof.driver.AudioPorts;
@@ -23,7 +24,8 @@ import kitproof.wav.WavFile;
 
 /**
  * The captures of a run as WAV files in {@code records/captures/RUN}: 32-bit integers, full scale
- * that of the input, so that a converter of up to 32 bits is kept bit by bit.
+ * that of the input, so that a converter of up to 32 bits is kept bit by bit. On a calibrated bench
+ * a copy of the calibration lies beside them, by which the run corrected what it made of them.
  *
  * <p>They are written as they come. At the end of the run they are forced to disk, or removed where
  * only those of units that did not pass are kept and this one did. A run that is cut off leaves
@@ -31,11 +33,13 @@ import kitproof.wav.WavFile;
  */
 public final class CaptureFolder implements CaptureShelf {
   private static final String FOLDER = "captures";
+  private static final String CALIBRATION = "calibration.yaml";
 
   private final Path records;
   private final Path folder;
   private final String name;
   private final boolean ofPassed;
+  private final String calibration;
   private final List<Event.CaptureKept> written = new ArrayList<>();
   private boolean broken;
 
@@ -43,12 +47,14 @@ public final class CaptureFolder implements CaptureShelf {
    * For one run.
    *
    * @param ofPassed whether a unit that passes has its captures kept too
+   * @param calibration text of the calibration that the run corrects by; empty if by none
    */
-  public CaptureFolder(Path records, String run, boolean ofPassed) {
+  public CaptureFolder(Path records, String run, boolean ofPassed, String calibration) {
     this.records = records;
     this.name = SafeName.ofFile(run);
     this.folder = records.resolve(FOLDER).resolve(name);
     this.ofPassed = ofPassed;
+    this.calibration = calibration;
   }
 
   @Override
@@ -61,6 +67,7 @@ public final class CaptureFolder implements CaptureShelf {
             Locale.ROOT, "%04d-%s.wav", written.size() + 1, SafeName.ofFile(taken.step()));
     try {
       Files.createDirectories(folder);
+      String corrections = corrections();
       Path path = folder.resolve(file);
       AudioPorts ports = taken.ports();
       wav(ports, taken.capture().signal()).write(path);
@@ -74,6 +81,8 @@ public final class CaptureFolder implements CaptureShelf {
               named(ports.outputs()),
               named(ports.inputs()),
               taken.loads(),
+              taken.range(),
+              corrections,
               taken.capture().clipped(),
               taken.capture().lost()));
       return "";
@@ -81,6 +90,18 @@ public final class CaptureFolder implements CaptureShelf {
       broken = true;
       return "captures are not kept from here on: " + e.getMessage();
     }
+  }
+
+  /** The digest of the calibration's copy, written with the first capture. */
+  private String corrections() throws IOException {
+    if (calibration.isEmpty()) {
+      return "";
+    }
+    Path copy = folder.resolve(CALIBRATION);
+    if (!Files.exists(copy)) {
+      Files.writeString(copy, calibration);
+    }
+    return Digests.of(copy);
   }
 
   private static WavFile wav(AudioPorts ports, Signal signal) {
@@ -111,11 +132,11 @@ public final class CaptureFolder implements CaptureShelf {
         remove();
         return List.of();
       }
+      if (!written.isEmpty() && !calibration.isEmpty()) {
+        force(folder.resolve(CALIBRATION));
+      }
       for (Event.CaptureKept one : written) {
-        try (FileChannel channel =
-            FileChannel.open(records.resolve(one.file()), StandardOpenOption.WRITE)) {
-          channel.force(true);
-        }
+        force(records.resolve(one.file()));
         kept.add(one);
       }
       if (!kept.isEmpty()) {
@@ -127,6 +148,12 @@ public final class CaptureFolder implements CaptureShelf {
       return kept; // what is not on record is not claimed to be kept
     }
     return kept;
+  }
+
+  private static void force(Path file) throws IOException {
+    try (FileChannel channel = FileChannel.open(file, StandardOpenOption.WRITE)) {
+      channel.force(true);
+    }
   }
 
   private void remove() throws IOException {
@@ -149,7 +176,7 @@ public final class CaptureFolder implements CaptureShelf {
   }
 
   /**
-   * Reads a capture back, in volts, as it was taken.
+   * Reads a capture back, in volts by the interface's stated full scale, as it was taken.
    *
    * @throws IOException if it is missing, altered since, or cannot be read; the message names it
    */
@@ -176,11 +203,38 @@ public final class CaptureFolder implements CaptureShelf {
     if (!file.startsWith(records.normalize())) {
       return "it would lie outside of the records";
     }
+    String trouble = trouble(file, kept.digest());
+    if (trouble.isEmpty() && !kept.corrections().isEmpty()) {
+      String other = trouble(file.resolveSibling(CALIBRATION), kept.corrections());
+      return other.isEmpty() ? "" : "of the calibration beside it: " + other;
+    }
+    return trouble;
+  }
+
+  private static String trouble(Path file, String digest) throws IOException {
     try {
-      return Digests.of(file).equals(kept.digest()) ? "" : "it was altered after it was written";
+      return Digests.of(file).equals(digest) ? "" : "it was altered after it was written";
     } catch (NoSuchFileException e) {
       return "it is missing";
     }
+  }
+
+  /**
+   * The file with the calibration that a capture is to be corrected by; empty if by none.
+   *
+   * @throws IOException if it is missing or altered since
+   */
+  public static Optional<Path> corrections(Path records, Event.CaptureKept kept)
+      throws IOException {
+    if (kept.corrections().isEmpty()) {
+      return Optional.empty();
+    }
+    Path file = records.resolve(kept.file()).resolveSibling(CALIBRATION);
+    String trouble = trouble(file, kept.corrections());
+    if (!trouble.isEmpty()) {
+      throw new IOException(file + ": " + trouble);
+    }
+    return Optional.of(file);
   }
 
   /** The interface that a capture was taken with. */

@@ -42,6 +42,7 @@ final class EventModule extends SimpleModule {
     add(Measurement.class, EventModule::write, EventModule::measurement);
     add(Uncertainty.class, UncertaintyForm::write, UncertaintyForm::read);
     add(Judgement.class, EventModule::write, EventModule::judgement);
+    setMixInAnnotation(Event.CaptureKept.class, CaptureForm.Reader.class);
   }
 
   @JsonTypeInfo(use = JsonTypeInfo.Id.NAME, property = "type")

@@ -20,7 +20,7 @@ public final class History {
   private History() {}
 
   /**
-   * An earlier run of a unit.
+   * An earlier run of a unit that did not end in error; see {@link Verdict#isAttempt}.
    *
    * @param run its name
    * @param verdict how it ended
@@ -40,7 +40,10 @@ public final class History {
       }
       RunRecord record = RecordDocument.read(file);
       Verdict verdict = record.verdict();
-      if (verdict != null && record.unit().equals(unit) && record.product().equals(product)) {
+      if (verdict != null
+          && verdict.isAttempt()
+          && record.unit().equals(unit)
+          && record.product().equals(product)) {
         attempts.add(new Attempt(record.run(), verdict));
       }
     }

@@ -30,7 +30,8 @@ import org.jspecify.annotations.Nullable;
  * @param safeToOpen whether the unit may be opened, as last told; no until then
  * @param verdict null while the run goes on
  * @param reason why, if not pass; else empty
- * @param attempt which test of this unit it is at this station, from 1
+ * @param attempt which attempt at this unit it is among the records of its folder, from 1; of a run
+ *     in error, which it would have been
  * @param failed titles of the failed results, in order
  * @param ended null while the run goes on
  * @param events every entry in order

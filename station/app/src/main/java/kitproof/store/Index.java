@@ -49,10 +49,10 @@ public final class Index implements AutoCloseable {
   /**
    * One unit with what became of it.
    *
-   * @param attempts how often it was run
-   * @param first verdict of the first attempt
-   * @param last verdict of the last one
-   * @param reason of the last one; empty if it passed
+   * @param attempts runs that did not end in error, over all stations and batches
+   * @param first verdict of the first attempt; empty if there is none
+   * @param last verdict of the last one, likewise
+   * @param reason of the last one, or of the last error if there is no attempt; empty if it passed
    */
   public record UnitOutcome(
       String product,

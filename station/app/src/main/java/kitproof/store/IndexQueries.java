@@ -7,11 +7,22 @@ import org.jdbi.v3.core.Handle;
 
 /** What is asked of an index; one SQL for both kinds of database. */
 final class IndexQueries {
-  static final String UNITS =
+  /** Each unit by its last attempt. */
+  private static final String ATTEMPTED =
       "SELECT l.product, l.unit, l.batch, l.number, f.verdict AS first,"
           + " l.verdict AS last, l.reason, l.started FROM attempt l"
           + " JOIN attempt f ON f.product = l.product AND f.unit = l.unit AND f.number = 1"
           + " WHERE l.from_last = 1 AND (:batch = '' OR l.batch = :batch)";
+
+  /** Units with no attempt yet, as the station failed each time, by the last of these runs. */
+  private static final String NEVER_ATTEMPTED =
+      "SELECT product, unit, batch, 0 AS number, '' AS first, '' AS last, reason, started FROM"
+          + " (SELECT e.*, ROW_NUMBER() OVER (PARTITION BY product, unit ORDER BY started DESC, run"
+          + " DESC) AS back FROM record e WHERE verdict = 'error' AND NOT EXISTS (SELECT 1 FROM"
+          + " record a WHERE a.product = e.product AND a.unit = e.unit AND a.verdict <> 'error'))"
+          + " failed WHERE back = 1 AND (:batch = '' OR batch = :batch)";
+
+  static final String UNITS = ATTEMPTED + " UNION ALL " + NEVER_ATTEMPTED;
 
   /** The runs of a batch. */
   static final String RUNS =
@@ -25,10 +36,11 @@ final class IndexQueries {
           + " WHERE b.batch = :batch AND r.outcome IN ('fail', 'in the guard band')"
           + " ORDER BY r.record, r.place";
 
-  /** Each unit's last attempt; a run in error is none. */
+  /** Each unit's last attempt in the batch; see the view "attempt" for which runs are some. */
   private static final String LAST =
       "SELECT id FROM (SELECT id, ROW_NUMBER() OVER (PARTITION BY unit ORDER BY started DESC, run"
-          + " DESC) AS back FROM record WHERE batch = :batch AND verdict <> 'error') tried"
+          + " DESC) AS back FROM record WHERE batch = :batch AND verdict IN"
+          + " ('pass', 'fail', 'aborted')) tried"
           + " WHERE back = 1";
 
   /** What was measured in the last attempts; in no order, which would cost more than the rest. */

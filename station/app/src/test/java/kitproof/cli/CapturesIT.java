@@ -4,11 +4,16 @@ import static org.assertj.core.api.Assertions.assertThat;
 import static org.assertj.core.api.Assertions.within;
 
 import com.fasterxml.jackson.databind.JsonNode;
+import com.fasterxml.jackson.databind.ObjectMapper;
 import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.util.ArrayList;
 import java.util.List;
 import java.util.stream.Stream;
+import kitproof.event.Event;
+import kitproof.journal.CaptureFolder;
+import kitproof.journal.RecordDocument;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 
@@ -134,6 +139,86 @@ class CapturesIT {
     }
   }
 
+  /**
+   * The shipped bench beside a calibration: more level than it says, and a path that is not flat.
+   */
+  private Path calibratedBench() throws IOException {
+    Path bench = Files.copy(BENCH, folder.resolve("bench.yaml"));
+    StringBuilder text = new StringBuilder("bench: simulated Linnet 12 bench\ndate: 2026-11-26\n");
+    text.append("outputs: [{channel: left, full-scale: 2.02 V, u: 1 mV}]\ninputs:\n");
+    StringBuilder paths = new StringBuilder("paths:\n");
+    for (String channel : List.of("left", "right")) {
+      for (String range : List.of("20 V", "5 V")) {
+        double volts = Double.parseDouble(range.replace(" V", "")) * 1.02;
+        String place = "channel: " + channel + ", range: range " + range;
+        text.append("  - {" + place + ", full-scale: " + volts + " V, u: 1 mV}\n");
+        paths.append("  - channel: " + channel + "\n    range: range " + range + "\n    points:\n");
+        paths.append("      - {at: 10 Hz, level: -1 dB, u: 0 dB, phase: 0 deg}\n");
+        paths.append("      - {at: 20 kHz, level: 0.5 dB, u: 0 dB, phase: 0 deg}\n");
+      }
+    }
+    Files.writeString(folder.resolve("bench.calibration.yaml"), text.append(paths));
+    return bench;
+  }
+
+  private static double left(Cli analysed, String of) {
+    for (JsonNode result : analysed.json().get("results")) {
+      if (result.get("name").asText().equals("gain")
+          && result.get("conditions").get("channel").asText().equals("left")) {
+        return result.get(of).asDouble();
+      }
+    }
+    throw new AssertionError("no gain in " + analysed.out());
+  }
+
+  @Test
+  void onACalibratedBenchCapturesAreRawAndCorrectedOnceWhenMeasuredAgain() throws IOException {
+    Path bench = calibratedBench();
+    Path plan = shortPlan(folder, "all");
+    Path records = folder.resolve("records");
+    Cli run =
+        Cli.run(
+            "run", plan, "--bench", bench, "--records", records, "--unit", "LN12-001", "--json");
+    assertThat(run.code()).as(run.out() + run.err()).isZero();
+    Path record = record(run);
+    Files.delete(folder.resolve("bench.calibration.yaml")); // the run has a copy of its own
+    Cli again = Cli.run("analyze", "record", record, "--plan", plan, "--bench", bench, "--json");
+    assertThat(again.code()).as(again.err()).isZero();
+    assertThat(again.json().get("troubles")).isEmpty();
+    assertThat(left(again, "value")).isCloseTo(left(again, "record"), within(1e-6));
+
+    // what the file holds are the interface's own volts: the same unit on the bench as it says
+    Path plain = folder.resolve("plain");
+    double uncorrected = left(again(record(run(plan, plain)), plan), "record");
+    List<Event.CaptureKept> kept = CaptureFolder.of(RecordDocument.read(record));
+    assertThat(kept)
+        .isNotEmpty()
+        .allSatisfy(
+            one -> {
+              assertThat(one.inputs().get(0).fullScalePeakVolts())
+                  .isCloseTo(20 * Math.sqrt(2), within(1e-9));
+              assertThat(one.corrections()).startsWith("sha256:");
+              assertThat(one.range()).startsWith("range ");
+            });
+    // the path at 1 kHz, between -1 dB and 0.5 dB on a line over the logarithm of frequency
+    double path = -1 + 1.5 * Math.log(1000 / 10.0) / Math.log(20_000 / 10.0);
+    double corrected = uncorrected + 20 * Math.log10(1.02 / 1.01) - path;
+    assertThat(left(again, "record")).isNotCloseTo(uncorrected, within(0.05));
+
+    Path copy = records.resolve(kept.get(0).file()).resolveSibling("calibration.yaml");
+    assertThat(Cli.run("store", "verify", "--records", records).code()).isZero();
+    Files.writeString(copy, Files.readString(copy).replace("20.4 V", "40.8 V"));
+    Cli verify = Cli.run("store", "verify", "--records", records);
+    assertThat(verify.code()).isEqualTo(4);
+    assertThat(verify.err()).contains("of the calibration beside it: it was altered");
+    Cli refused = Cli.run("analyze", "record", record, "--plan", plan, "--bench", bench);
+    assertThat(refused.code()).isEqualTo(2);
+    assertThat(refused.err()).contains("calibration.yaml: it was altered");
+    assertThat(left(again, "record"))
+        .as("%s dB uncorrected", uncorrected)
+        .isCloseTo(corrected, within(0.02));
+  }
+
   @Test
   void judgingBeginsAtTheCapturesIfToldTo() throws IOException {
     Path plan = shortPlan(folder, "all");
@@ -155,6 +240,7 @@ class CapturesIT {
     assertThat(judged.code()).as(judged.err()).isZero();
     assertThat(judged.err()).isEmpty();
     assertThat(judged.out()).contains("1 of 1 runs would change", "gain", "pass -> fail");
+    keptApart(records, plan);
     Cli half =
         Cli.run(
             "rejudge",
@@ -166,6 +252,43 @@ class CapturesIT {
             BENCH);
     assertThat(half.code()).isEqualTo(2);
     assertThat(half.err()).contains("--captures-of or --bench alone");
+  }
+
+  /** New judgements of figures as recorded, and of figures measured again, are two documents. */
+  private void keptApart(Path records, Path plan) throws IOException {
+    List<Object> recorded =
+        List.of(
+            "rejudge", "--write", "--limits", folder.resolve("limits.yaml"), "--records", records);
+    List<Object> again = new ArrayList<>(recorded);
+    again.addAll(List.of("--captures-of", plan, "--bench", BENCH));
+    for (List<Object> command : List.of(recorded, again)) {
+      assertThat(Cli.run(command.toArray()).out()).contains("new judgements kept: 1");
+      assertThat(Cli.run(command.toArray()).out()).contains("kept: 0; 1 were there already");
+    }
+    List<Path> kept = rejudged(records);
+    assertThat(kept).hasSize(2);
+    String limits = Digest.of(folder.resolve("limits.yaml")).substring(7, 19);
+    String by = Digest.of(plan).substring(7, 19) + "-bench-" + Digest.of(BENCH).substring(7, 19);
+    assertThat(kept.get(0).toString())
+        .endsWith("limits-" + limits + ".captures-plan-" + by + ".json");
+    assertThat(kept.get(1).toString()).endsWith("LN12-001.limits-" + limits + ".json");
+    String text = Files.readString(kept.get(0));
+    JsonNode document = new ObjectMapper().readTree(text);
+    assertThat(document.at("/measuredAgain/plan").asText()).isEqualTo(Digest.of(plan));
+    assertThat(document.at("/measuredAgain/troubles")).isEmpty();
+    assertThat(document.findValues("figure")).isNotEmpty();
+    assertThat(Files.readString(kept.get(1))).contains("\"measuredAgain\" : null");
+    // found otherwise before, as by another version of the program: both stay
+    Files.writeString(kept.get(0), text.replace("\"after\" : \"fail\"", "\"after\" : \"pass\""));
+    assertThat(Cli.run(again.toArray()).out()).contains("new judgements kept: 1");
+    assertThat(rejudged(records)).hasSize(3).anyMatch(f -> f.toString().endsWith(by + ".2.json"));
+    assertThat(Files.readString(kept.get(0))).contains("\"after\" : \"pass\"");
+  }
+
+  private static List<Path> rejudged(Path records) throws IOException {
+    try (Stream<Path> files = Files.list(records.resolve("rejudged"))) {
+      return files.sorted().toList();
+    }
   }
 
   @Test

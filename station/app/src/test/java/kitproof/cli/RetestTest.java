@@ -10,12 +10,15 @@ import java.io.StringReader;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.time.Instant;
 import java.util.List;
 import java.util.Optional;
 import kitproof.event.Event;
 import kitproof.event.Verdict;
 import kitproof.journal.History;
+import kitproof.journal.KeptRuns;
 import kitproof.journal.RecordDocument;
+import kitproof.journal.RecordStore;
 import kitproof.journal.RunRecord;
 import kitproof.plan.Plan;
 import kitproof.plan.PlanReader;
@@ -88,6 +91,33 @@ class RetestTest {
     Cli again = run("--unit", "LN12-001");
     assertThat(again.code()).isZero();
     assertThat(again.out()).contains("attempt 2: run ", " ended as fail");
+  }
+
+  @Test
+  void aRunInErrorIsNoAttempt() throws IOException {
+    for (Path file : List.of(planFile, folder.resolve("limits.yaml"))) { // the product kept below
+      String text = Files.readString(file);
+      Files.writeString(
+          file, text.replace("Linnet 12", "linnet-12").replaceFirst("revision: B", "revision: b"));
+    }
+    KeptRuns.keep(
+        new RecordStore(records),
+        "20261125T101500.123Z-LN12-001",
+        "bench-1",
+        "LN12-001",
+        Instant.parse("2026-11-25T10:15:00.123Z"),
+        Verdict.ERROR);
+    Cli run = run("--unit", "LN12-001", "--json");
+    assertThat(run.code()).as(run.err()).isZero();
+    assertThat(RecordDocument.read(Path.of(run.json().get("record").asText())).attempt())
+        .isEqualTo(1);
+    assertThat(run("--unit", "LN12-001", "--retest").out())
+        .contains("attempt 2: run ", " ended as pass");
+    Cli units = Cli.run("store", "units", "--records", records, "--json");
+    assertThat(units.json().get("units")).hasSize(1);
+    assertThat(units.json().at("/units/0/attempts").intValue()).isEqualTo(2);
+    assertThat(Cli.run("store", "units", "--records", records).out())
+        .contains("2 attempts  first pass");
   }
 
   @Test

@@ -86,6 +86,8 @@ public final class RandomEvents {
               List.of(new Event.Port(word(), random.nextDouble())),
               List.of(new Event.Port(word(), random.nextDouble())),
               Map.of(word(), quantity()),
+              word(),
+              word(),
               random.nextBoolean(),
               random.nextBoolean());
       default -> new Event.Notice(word());

@@ -101,6 +101,30 @@ class IndexTest {
   }
 
   @Test
+  void aRunInErrorIsNoAttempt() throws Exception {
+    keep("r0", "LN12-002", 1, Verdict.ERROR);
+    keep("r4", "LN12-001", 4, Verdict.ABORTED);
+    keep("r5", "LN12-001", 5, Verdict.ERROR);
+    keep("r6", "LN12-003", 6, Verdict.ERROR);
+    keep("r7", "LN12-003", 7, Verdict.ERROR);
+    catchUp();
+    assertThat(ask("SELECT run, number, from_last FROM attempt ORDER BY run"))
+        .containsExactly("r1|1|3", "r2|1|1", "r3|2|2", "r4|3|1");
+    try (Index index = Index.open(folder)) {
+      assertThat(index.units(""))
+          .extracting(
+              Index.UnitOutcome::unit,
+              Index.UnitOutcome::attempts,
+              Index.UnitOutcome::first,
+              Index.UnitOutcome::last)
+          .containsExactly(
+              org.assertj.core.groups.Tuple.tuple("LN12-002", 1, "pass", "pass"),
+              org.assertj.core.groups.Tuple.tuple("LN12-001", 3, "fail", "aborted"),
+              org.assertj.core.groups.Tuple.tuple("LN12-003", 0, "", ""));
+    }
+  }
+
+  @Test
   void catchingUpReadsOnlyWhatIsNewChangedOrGone() throws Exception {
     catchUp();
     assertThat(catchUp().taken()).isZero();

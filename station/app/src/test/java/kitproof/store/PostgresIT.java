@@ -105,6 +105,9 @@ class PostgresIT {
   @Test
   void bothKindsOfIndexHoldTheSame() throws Exception {
     Path records = station("bench-1");
+    keep(records, "bench-1", "LN12-001", 4, Verdict.ABORTED);
+    keep(records, "bench-1", "LN12-001", 5, Verdict.ERROR); // no attempt
+    keep(records, "bench-1", "LN12-003", 6, Verdict.ERROR);
     catchUp(records);
     try (Index beside = Index.open(records)) {
       Indexing.catchUp(records, beside, (looked, of) -> true);
@@ -118,6 +121,12 @@ class PostgresIT {
                 + " detail FROM result JOIN record ON id = record ORDER BY run, place",
             "SELECT run, number, from_last FROM attempt ORDER BY run")) {
       assertThat(ask(sql)).as(sql).isNotEmpty().isEqualTo(ask(file, "", sql));
+    }
+    assertThat(ask("SELECT run, number FROM attempt ORDER BY run"))
+        .containsExactly("bench-1-r1|1", "bench-1-r2|1", "bench-1-r3|2", "bench-1-r4|3");
+    try (Index shared = Index.open(place());
+        Index beside = Index.open(records)) {
+      assertThat(shared.units("")).hasSize(3).isEqualTo(beside.units(""));
     }
   }
 

@@ -23,7 +23,7 @@ public interface CaptureShelf {
       };
 
   /**
-   * One capture as it came from the interface, before anything is made of it.
+   * One capture as it came from the interface, before anything is corrected or made of it.
    *
    * @param index the step it was taken in
    * @param step its name
@@ -31,6 +31,7 @@ public interface CaptureShelf {
    * @param ports of the interface
    * @param loads on the outputs by channel; under the empty name the one that is meant if no
    *     channel is named
+   * @param range the input range that is selected; empty on a bench without
    */
   record Taken(
       int index,
@@ -38,6 +39,7 @@ public interface CaptureShelf {
       String role,
       AudioPorts ports,
       Map<String, Quantity> loads,
+      String range,
       Capture capture) {
     public Taken {
       loads = Map.copyOf(loads);

@@ -53,10 +53,10 @@ public sealed interface Event {
   record PlannedStep(String step, Conditions conditions, Duration expected) {}
 
   /**
-   * The unit has been on a bench of this station before.
+   * The unit has been tested before: there are attempts at it among the records.
    *
    * @param attempt which one this is, from 2
-   * @param before the run before this one
+   * @param before the attempt before this one
    * @param verdict how that ended
    */
   record Retest(int attempt, String before, Verdict verdict) implements Event {}
@@ -152,6 +152,10 @@ public sealed interface Event {
    * @param inputs likewise, in the order of the file's channels; full scale of the file is that of
    *     the input
    * @param loads on the outputs by channel
+   * @param range the input range that was selected; empty on a bench without
+   * @param corrections digest of the calibration by which the run corrected the capture,
+   *     "sha256:…", a copy of which lies beside it; empty if there is nothing to correct. The file
+   *     holds what the interface gave, uncorrected
    * @param clipped whether any input reached full scale
    * @param lost whether samples are missing
    */
@@ -164,6 +168,8 @@ public sealed interface Event {
       List<Port> outputs,
       List<Port> inputs,
       Map<String, Quantity> loads,
+      String range,
+      String corrections,
       boolean clipped,
       boolean lost)
       implements Event {

@@ -19,6 +19,14 @@ public enum Verdict {
     this.exitCode = exitCode;
   }
 
+  /**
+   * Whether a run that ended so is an attempt of its unit: every one but an error, which says
+   * something of the station only. An aborted run is one: the unit did not pass.
+   */
+  public boolean isAttempt() {
+    return this != ERROR;
+  }
+
   /** The program's exit code for a run that ends so. */
   public int exitCode() {
     return exitCode;

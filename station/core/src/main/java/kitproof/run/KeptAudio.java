@@ -2,6 +2,7 @@ package kitproof.run;
 
 import java.util.Map;
 import java.util.function.Function;
+import java.util.function.Supplier;
 import kitproof.driver.AudioInterface;
 import kitproof.driver.AudioPorts;
 import kitproof.driver.Capture;
@@ -10,11 +11,12 @@ import kitproof.event.CaptureShelf;
 import kitproof.value.Quantity;
 import kitproof.value.Signal;
 
-/** An audio interface whose captures are put on a shelf as they come. */
+/** An audio interface whose captures are put on a shelf as they come, uncorrected. */
 final class KeptAudio extends PassedOnAudio {
   private final StepInstruments.Shelf shelf;
   private final String role;
   private final Function<AudioPorts, Map<String, Quantity>> loads;
+  private final Supplier<String> range;
   private final Notice notice;
 
   /** Tells the operator. */
@@ -27,6 +29,7 @@ final class KeptAudio extends PassedOnAudio {
    *
    * @param role the interface's
    * @param loads of the moment by channel
+   * @param range the input range of the moment
    * @param notice tells the operator
    */
   KeptAudio(
@@ -34,11 +37,13 @@ final class KeptAudio extends PassedOnAudio {
       StepInstruments.Shelf shelf,
       String role,
       Function<AudioPorts, Map<String, Quantity>> loads,
+      Supplier<String> range,
       Notice notice) {
     super(audio);
     this.shelf = shelf;
     this.role = role;
     this.loads = loads;
+    this.range = range;
     this.notice = notice;
   }
 
@@ -50,7 +55,13 @@ final class KeptAudio extends PassedOnAudio {
             .captures()
             .put(
                 new CaptureShelf.Taken(
-                    shelf.index(), shelf.step(), role, ports(), loads.apply(ports()), capture));
+                    shelf.index(),
+                    shelf.step(),
+                    role,
+                    ports(),
+                    loads.apply(ports()),
+                    range.get(),
+                    capture));
     if (!trouble.isEmpty()) {
       notice.tell(trouble);
     }

@@ -3,6 +3,7 @@ package kitproof.run;
 import java.io.IOException;
 import java.util.List;
 import java.util.Map;
+import kitproof.calibration.Calibration;
 import kitproof.driver.AudioPorts;
 import kitproof.driver.Capture;
 import kitproof.driver.InstrumentException;
@@ -11,6 +12,7 @@ import kitproof.plan.PlanStep;
 import kitproof.procedure.Procedure;
 import kitproof.value.Measurement;
 import kitproof.value.Quantity;
+import org.jspecify.annotations.Nullable;
 
 /**
  * Steps done again on captures that were kept, by the same procedures as on the bench: no
@@ -31,8 +33,16 @@ public final class Replay {
    * @param role of the interface
    * @param ports of the interface
    * @param loads on the outputs by channel
+   * @param range the input range that it was taken in; empty on a bench without
+   * @param corrections the calibration that it is to be corrected by, or null if by none
    */
-  public record Kept(String role, AudioPorts ports, Map<String, Quantity> loads, Reader reader) {
+  public record Kept(
+      String role,
+      AudioPorts ports,
+      Map<String, Quantity> loads,
+      String range,
+      @Nullable Calibration corrections,
+      Reader reader) {
     public Kept {
       loads = Map.copyOf(loads);
     }

@@ -22,6 +22,7 @@ import kitproof.value.Conditions;
 import kitproof.value.Measurement;
 import kitproof.value.Quantity;
 import kitproof.value.Signal;
+import org.jspecify.annotations.Nullable;
 
 /** The bench as a step sees it that is done again on its captures. */
 final class ReplayBench implements StepBench {
@@ -87,7 +88,19 @@ final class ReplayBench implements StepBench {
 
   @Override
   public AudioInterface audio(String role) throws InstrumentException {
-    return new KeptInterface(role, current().ports());
+    Replay.Kept first = current();
+    AudioInterface kept = new KeptInterface(role, first.ports());
+    return first.corrections() == null
+        ? kept
+        : new CorrectedAudio(
+            kept, role, first.corrections(), new RangeRoutes(bench).all(), this::rangeNow);
+  }
+
+  /** The input range of the capture that comes next; null on a bench without. */
+  private @Nullable Route rangeNow() {
+    String range = captures.get(Math.min(used, captures.size() - 1)).range();
+    return new RangeRoutes(bench)
+        .all().stream().filter(route -> route.name().equals(range)).findFirst().orElse(null);
   }
 
   /** Gives captures back in the order in which they were taken. */
@@ -119,6 +132,10 @@ final class ReplayBench implements StepBench {
                 + " captures that were taken in it");
       }
       Replay.Kept kept = captures.get(used);
+      if (!kept.range().isEmpty()) {
+        var unused =
+            new RangeRoutes(bench).named(kept.range()); // or the bench has none of its name
+      }
       used++;
       Capture capture;
       try {

@@ -202,6 +202,12 @@ final class Routing implements RatedAudio.Loads {
     }
   }
 
+  /** The input range that is selected now; empty on a bench without. */
+  String rangeNow() {
+    Route now = ranges.now(selection);
+    return now == null ? "" : now.name();
+  }
+
   /** The input ranges, the least sensitive first. */
   List<Route> inputRanges() {
     return ranges.all();

@@ -93,11 +93,12 @@ final class StepInstruments {
     Supplier<PlayingBeside> goingOn = () -> beside;
     AudioInterface audio = bench.in(role, InstrumentKind.AUDIO_INTERFACE).audio(goingOn);
     used.put(role, audio);
-    AudioInterface timed =
-        new Timed.TimedAudio(routing.rated(routing.corrected(role, audio), step), timing);
-    return shelf.captures() == CaptureShelf.NONE
-        ? timed
-        : new KeptAudio(timed, shelf, role, routing::loadsBy, step::notice);
+    AudioInterface kept =
+        shelf.captures() == CaptureShelf.NONE
+            ? audio
+            : new KeptAudio(
+                audio, shelf, role, routing::loadsBy, routing::rangeNow, step::notice);
+    return new Timed.TimedAudio(routing.rated(routing.corrected(role, kept), step), timing);
   }
 
   /** Nothing is played for a while, or what the interfaces are connected to changes. */
