@@ -2,6 +2,9 @@ package kitproof.cli;
 
 import java.io.IOException;
 import java.nio.file.Path;
+import java.time.Instant;
+import java.time.LocalDate;
+import java.time.ZoneOffset;
 import java.util.List;
 import java.util.Optional;
 import java.util.function.Supplier;
@@ -9,10 +12,15 @@ import kitproof.document.Parsed;
 import kitproof.driver.BenchClock;
 import kitproof.driver.InstrumentException;
 import kitproof.event.Event;
+import kitproof.event.Verdict;
 import kitproof.journal.BenchLock;
 import kitproof.journal.History;
 import kitproof.journal.LockFolders;
+import kitproof.journal.RecordDocument;
 import kitproof.plan.Bench;
+import kitproof.plan.Plan;
+import kitproof.plan.PlanReader;
+import kitproof.plan.TimeKind;
 import kitproof.plugin.Drivers;
 import kitproof.run.Deadlines;
 import kitproof.run.SafeStart;
@@ -21,6 +29,8 @@ import kitproof.run.StopReach;
 import kitproof.screen.PlanFacts;
 import kitproof.screen.Screen;
 import kitproof.screen.Station;
+import kitproof.selfcheck.StationLock;
+import kitproof.value.Location;
 import kitproof.value.Problem;
 import org.jspecify.annotations.Nullable;
 
@@ -32,6 +42,7 @@ final class ServedStation implements Station, AutoCloseable {
   private final PlanShelf shelf;
   private final Path benchFile;
   private final boolean uncalibrated;
+  private final StationGate.@Nullable Override override;
   private final Bench bench;
   private final Drivers drivers;
   private final Screen screen;
@@ -58,13 +69,14 @@ final class ServedStation implements Station, AutoCloseable {
       Session session,
       Supplier<BenchClock> clocks,
       @Nullable Terminal shown) {
-    this(shelf, benchFile, bench, drivers, screen, session, clocks, shown, false);
+    this(shelf, benchFile, bench, drivers, screen, session, clocks, shown, false, null);
   }
 
   /**
    * The same.
    *
    * @param uncalibrated whether the bench may be without a calibration that holds
+   * @param override who has opened the station's lock, and why; null if nobody has
    */
   ServedStation(
       PlanShelf shelf,
@@ -75,7 +87,9 @@ final class ServedStation implements Station, AutoCloseable {
       Session session,
       Supplier<BenchClock> clocks,
       @Nullable Terminal shown,
-      boolean uncalibrated) {
+      boolean uncalibrated,
+      StationGate.@Nullable Override override) {
+    this.override = override;
     this.uncalibrated = uncalibrated;
     this.shelf = shelf;
     this.benchFile = benchFile;
@@ -127,13 +141,31 @@ final class ServedStation implements Station, AutoCloseable {
   @Override
   public Optional<List<Problem>> check(String plan) {
     try {
-      return shelf
-          .file(plan)
-          .map(file -> Prepared.read(file, benchFile, drivers, uncalibrated).problems());
+      return shelf.file(plan).map(file -> read(file).problems());
     } catch (IOException e) {
       screen.note("The plans cannot be read: " + Main.message(e));
       return Optional.empty();
     }
+  }
+
+  /** What is being calibrated is measured as the instruments show it. */
+  private Parsed<Prepared> read(Path plan) {
+    Parsed<Plan> calibration = PlanReader.read(plan);
+    boolean calibrates = calibration.isSound() && calibration.value().calibrates();
+    return Prepared.read(plan, benchFile, drivers, uncalibrated || calibrates)
+        .checked(prepared -> undated(prepared, plan));
+  }
+
+  private List<Problem> undated(Prepared prepared, Path plan) {
+    return prepared.plan().calibrates()
+            && prepared.bench().time() == TimeKind.REAL
+            && prepared.plan().holdsDays() == 0
+        ? List.of(
+            Problem.of(
+                Location.of(plan.toString()),
+                "a calibration that does not say for how long it holds",
+                "holds-days: 365, or so"))
+        : List.of();
   }
 
   @Override
@@ -147,7 +179,12 @@ final class ServedStation implements Station, AutoCloseable {
       if (file.isEmpty()) {
         return Started.refused("there is no plan \"" + order.plan() + "\" any more");
       }
-      Parsed<Prepared> prepared = Prepared.read(file.get(), benchFile, drivers, uncalibrated);
+      Parsed<Prepared> prepared = read(file.get());
+      if (prepared.isSound() && !StationGate.isOfTheStation(prepared.value(), order.unit())) {
+        prepared =
+            StationGate.pass(
+                prepared.value(), benchFile, session.store().folder(), override, Instant.now());
+      }
       if (!prepared.isSound()) {
         return Started.wrong(prepared.problems());
       }
@@ -184,7 +221,7 @@ final class ServedStation implements Station, AutoCloseable {
     if (refusal.isPresent()) {
       return refusal.map(Started::refused);
     }
-    return order.again()
+    return order.again() || StationGate.isOfTheStation(prepared, order.unit())
         ? Optional.empty()
         : History.passed(History.of(records, prepared.plan().product(), order.unit()))
             .map(passed -> Started.passedBefore(passed.run()));
@@ -194,7 +231,8 @@ final class ServedStation implements Station, AutoCloseable {
     UnitRun run = unitRun(prepared);
     running = run;
     screen.beginning(order.unit());
-    Thread runner = new Thread(() -> runToTheEnd(run, order.unit(), order.batch()), "kitproof-run");
+    Thread runner =
+        new Thread(() -> runToTheEnd(run, prepared, order.unit(), order.batch()), "kitproof-run");
     thread = runner;
     runner.start();
   }
@@ -209,13 +247,15 @@ final class ServedStation implements Station, AutoCloseable {
             screen.follow(follower, latest, facts, clock, prepared.causes()::suggest));
   }
 
-  private void runToTheEnd(UnitRun run, String unit, String batch) {
+  private void runToTheEnd(UnitRun run, Prepared prepared, String unit, String batch) {
     String trouble = "the program failed";
     try {
       UnitRun.Outcome outcome = run.run(session.store(), unit, batch, clocks.get(), shown);
       trouble = "";
       session.recorded();
+      ofTheStation(prepared, unit, outcome);
       if (shown != null) {
+        outcome.overridden().ifPresent(shown.out()::println);
         shown.out().println(RunCommand.verdict(outcome, shown.words()));
         shown.out().println();
       }
@@ -223,6 +263,32 @@ final class ServedStation implements Station, AutoCloseable {
       trouble = Main.message(e);
     } finally {
       over(trouble);
+    }
+  }
+
+  /** What came of a run that was of the station itself, not of a unit. */
+  private void ofTheStation(Prepared prepared, String unit, UnitRun.Outcome outcome)
+      throws IOException {
+    if (prepared.plan().calibrates() && outcome.verdict() == Verdict.PASS) {
+      LocalDate today = LocalDate.now(ZoneOffset.UTC);
+      Path file =
+          CalibrationFiles.write(
+              prepared.bench(),
+              benchFile,
+              RecordDocument.read(outcome.record()),
+              CalibrationFiles.due(prepared.plan(), prepared.bench(), today),
+              "",
+              List.of());
+      screen.note("The bench is calibrated: " + file.getFileName() + " was written.");
+    } else if (!prepared.plan().calibrates() && StationGate.isOfTheStation(prepared, unit)) {
+      List<String> locked =
+          StationLock.read(session.store().folder(), prepared.bench().station())
+              .map(StationLock::reasons)
+              .orElse(List.of());
+      screen.note(
+          locked.isEmpty()
+              ? "The station has been checked and tests units."
+              : "The station is locked: " + String.join("; ", locked));
     }
   }
 

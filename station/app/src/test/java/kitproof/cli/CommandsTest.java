@@ -5,6 +5,7 @@ import static org.assertj.core.api.Assertions.assertThat;
 import com.fasterxml.jackson.databind.JsonNode;
 import java.nio.file.Path;
 import java.util.List;
+import java.util.Optional;
 import kitproof.event.Verdict;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
@@ -97,7 +98,14 @@ class CommandsTest {
   void aDemoThatWasStoppedBetweenTwoUnitsIsAborted(int notDone, int code) {
     UnitRun.Outcome passed =
         new UnitRun.Outcome(
-            "LN12-001", Verdict.PASS, "", List.of(), List.of(), "run", Path.of("record"));
+            "LN12-001",
+            Verdict.PASS,
+            "",
+            List.of(),
+            List.of(),
+            "run",
+            Path.of("record"),
+            Optional.empty());
     assertThat(DemoCommand.exitCode(List.of(passed), 1 + notDone)).isEqualTo(code);
     assertThat(DemoCommand.exitCode(List.of(), notDone)).isEqualTo(code);
   }

@@ -72,7 +72,8 @@ final class Served implements AutoCloseable {
             session,
             clocks,
             null,
-            true);
+            true,
+            null);
     station.makeSafe();
     server =
         ScreenServer.start(screen, station, access, new Place(Set.of()), null, System::nanoTime);

@@ -5,6 +5,7 @@ import java.util.List;
 import java.util.Objects;
 import java.util.Optional;
 import java.util.function.Consumer;
+import kitproof.calibration.Calibration;
 import kitproof.driver.Answer;
 import kitproof.driver.AudioInterface;
 import kitproof.driver.BenchClock;
@@ -97,13 +98,15 @@ final class RunningStep implements StepBench, RatedAudio.Wait {
   public Meter meter(String role) throws InstrumentException {
     OpenInstrument meter = bench.in(role, InstrumentKind.METER);
     reading(meter::recogniseBeforeUse);
-    return new Timed.TimedMeter(meter.meter(), timing);
+    return new Timed.TimedMeter(
+        CorrectedMeter.over(meter.meter(), role, routing.calibration()), timing);
   }
 
   @Override
   public Reading read(String role, String function, Duration atMost) throws InstrumentException {
     GuardedMeter meter = bench.in(role, InstrumentKind.METER).guardedMeter();
-    return Timed.in(timing, Timing.Part.READING, () -> meter.read(function, atMost));
+    Reading reading = Timed.in(timing, Timing.Part.READING, () -> meter.read(function, atMost));
+    return CorrectedMeter.corrected(reading, role, function, routing.calibration());
   }
 
   /**
@@ -175,6 +178,11 @@ final class RunningStep implements StepBench, RatedAudio.Wait {
   }
 
   @Override
+  public Optional<Calibration> calibration() {
+    return routing.calibration();
+  }
+
+  @Override
   public Optional<StationResidual> residual() {
     return routing.residual();
   }
@@ -210,7 +218,12 @@ final class RunningStep implements StepBench, RatedAudio.Wait {
     try {
       T result = work.run();
       return new Beside<>(
-          result, readings.counting(), readings.longestReading(), readings.beyondSignal());
+          result,
+          readings.counting().stream()
+              .map(r -> CorrectedMeter.corrected(r, meter, function, routing.calibration()))
+              .toList(),
+          readings.longestReading(),
+          readings.beyondSignal());
     } finally {
       beside = PlayingBeside.NOTHING;
     }
