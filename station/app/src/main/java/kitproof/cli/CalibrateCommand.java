@@ -8,8 +8,8 @@ import java.time.Instant;
 import java.time.LocalDate;
 import java.time.ZoneOffset;
 import java.time.format.DateTimeParseException;
+import java.util.ArrayList;
 import java.util.List;
-import java.util.Optional;
 import java.util.concurrent.Callable;
 import kitproof.calibration.Calibration;
 import kitproof.calibration.CalibrationText;
@@ -18,17 +18,15 @@ import kitproof.document.Parsed;
 import kitproof.driver.BenchClock;
 import kitproof.driver.SimulatedClock;
 import kitproof.event.Verdict;
-import kitproof.journal.Durable;
 import kitproof.journal.RecordDocument;
-import kitproof.journal.RunRecord;
 import kitproof.mqtt.Outlook;
 import kitproof.operator.PersonDriver;
 import kitproof.plan.Bench;
+import kitproof.plan.Plan;
 import kitproof.plan.TimeKind;
 import kitproof.plugin.Drivers;
-import kitproof.run.CalibrationOnBench;
 import kitproof.run.Preflight;
-import kitproof.value.Measurement;
+import kitproof.value.Location;
 import kitproof.value.Problem;
 import org.jspecify.annotations.Nullable;
 import picocli.CommandLine.Command;
@@ -51,7 +49,9 @@ import picocli.CommandLine.Spec;
       "The file is replaced only if the run passes; certificates of instruments in it are kept.",
       "",
       "Example:",
-      "  kitproof calibrate calibration.yaml --bench bench.yaml --due 2027-05-31 --by \"A. Person\""
+      "  kitproof calibrate calibration.yaml --bench bench.yaml --due 2027-05-31 --by \"A. Person\"",
+      "  kitproof calibrate calibration.yaml --bench bench.yaml \\",
+      "      --certificate \"line-meter: C-17, 2026-03-01, 2027-02-28, A Laboratory\""
     })
 final class CalibrateCommand implements Callable<Integer> {
   @Spec private CommandSpec spec;
@@ -65,11 +65,21 @@ final class CalibrateCommand implements Callable<Integer> {
   @Option(
       names = "--due",
       paramLabel = "DAY",
-      description = "The last day on which it will hold; a real bench needs one.")
+      description =
+          "The last day on which it will hold (default: as many days from today as the plan's"
+              + " holds-days says; a real bench needs one of the two).")
   private @Nullable String due;
 
   @Option(names = "--by", paramLabel = "NAME", description = "Who does it.")
   private String by = "";
+
+  @Option(
+      names = "--certificate",
+      paramLabel = "ROLE: …",
+      description =
+          "An instrument's own certificate, to be entered in the file: its role, then number, date,"
+              + " due date and laboratory, with commas; repeatable.")
+  private List<String> certificates = List.of();
 
   @Option(
       names = "--records",
@@ -86,7 +96,8 @@ final class CalibrateCommand implements Callable<Integer> {
     Drivers drivers = plugins.usable();
     // Before anything is refused: a program that was killed may have left the mains on.
     CutShort.makeSafe(records, benchFile, drivers, errors);
-    LocalDate last = due();
+    LocalDate stated = due();
+    List<CalibrationText.Certificate> entered = certificates();
     // What is being calibrated is measured as the instruments show it.
     Parsed<Prepared> prepared = Prepared.read(planFile, benchFile, drivers, true);
     if (!prepared.isSound()) {
@@ -94,12 +105,27 @@ final class CalibrateCommand implements Callable<Integer> {
       return ExitCodes.BAD_INPUT;
     }
     Bench bench = prepared.value().bench();
+    Plan plan = prepared.value().plan();
+    if (!plan.calibrates()) {
+      throw new ParameterException(
+          spec.commandLine(),
+          "found no calibrate-… step in " + planFile + "; expected one or more");
+    }
+    List<Problem> damaged = damaged(bench, entered);
+    if (!damaged.isEmpty()) {
+      Printed.problems(errors, damaged);
+      return ExitCodes.BAD_INPUT;
+    }
+    LocalDate last =
+        stated == null ? CalibrationFiles.due(plan, bench, LocalDate.now(ZoneOffset.UTC)) : stated;
     if (last == null && bench.time() == TimeKind.REAL) {
       throw new ParameterException(
-          spec.commandLine(), "found no --due; expected the last day on which it will hold");
+          spec.commandLine(),
+          "found no --due; expected the last day on which it will hold, or holds-days in the"
+              + " plan");
     }
     String nobody = Terminal.find().person() ? "" : "no terminal";
-    List<Problem> unasked = Preflight.nobodyToAsk(prepared.value().plan(), bench, nobody);
+    List<Problem> unasked = Preflight.nobodyToAsk(plan, bench, nobody);
     if (!unasked.isEmpty()) {
       Printed.problems(errors, unasked);
       return ExitCodes.BAD_INPUT;
@@ -116,12 +142,69 @@ final class CalibrateCommand implements Callable<Integer> {
     UnitRun.Outcome outcome = outcome(run, bench);
     PrintWriter out = spec.commandLine().getOut();
     if (outcome.verdict() == Verdict.PASS) {
-      write(bench, RecordDocument.read(outcome.record()), last);
-      out.println("calibration: " + Calibration.beside(benchFile));
+      Path file =
+          CalibrationFiles.write(
+              bench, benchFile, RecordDocument.read(outcome.record()), last, by, entered);
+      out.println("calibration: " + file);
     }
     out.println(RunCommand.verdict(outcome, Terminal.find().words()));
     out.flush();
     return outcome.verdict().exitCode();
+  }
+
+  /** What the file before holds must not be lost because it cannot be read. */
+  private List<Problem> damaged(Bench bench, List<CalibrationText.Certificate> entered) {
+    Path file = Calibration.beside(benchFile);
+    List<Problem> problems = new ArrayList<>();
+    for (CalibrationText.Certificate each : entered) {
+      if (!bench.roles().containsKey(each.role())) {
+        problems.add(
+            Problem.unknownName(
+                Location.of(benchFile.toString()), "role", each.role(), bench.roles().keySet()));
+      }
+    }
+    if (Files.exists(file)) {
+      Parsed<Calibration> before = Calibration.read(file);
+      if (!before.isSound()) {
+        problems.addAll(before.problems());
+        problems.add(
+            Problem.of(
+                Location.of(file.toString()),
+                "a calibration that cannot be read, with certificates of instruments in it",
+                "it mended, or moved away: nothing of it is then kept"));
+      }
+    }
+    return problems;
+  }
+
+  private List<CalibrationText.Certificate> certificates() {
+    return certificates.stream().map(this::certificate).toList();
+  }
+
+  /** "ROLE: NUMBER, DATE, DUE, LABORATORY". */
+  private CalibrationText.Certificate certificate(String text) {
+    String[] role = text.split(":", 2);
+    String[] parts = role.length < 2 ? new String[0] : role[1].split(",", 4);
+    try {
+      if (parts.length == 4) {
+        return new CalibrationText.Certificate(
+            role[0].strip(),
+            parts[0].strip(),
+            LocalDate.parse(parts[1].strip()),
+            LocalDate.parse(parts[2].strip()),
+            parts[3].strip());
+      }
+    } catch (DateTimeParseException e) {
+      throw new ParameterException(spec.commandLine(), wrong(text), e);
+    }
+    throw new ParameterException(spec.commandLine(), wrong(text));
+  }
+
+  private static String wrong(String text) {
+    return "--certificate: found \""
+        + text
+        + "\"; expected role, number, date, due date and laboratory, such as"
+        + " \"line-meter: C-17, 2026-03-01, 2027-02-28, A Laboratory\"";
   }
 
   private @Nullable LocalDate due() {
@@ -152,44 +235,5 @@ final class CalibrateCommand implements Callable<Integer> {
       session.recorded();
       return outcome;
     }
-  }
-
-  private void write(Bench bench, RunRecord record, @Nullable LocalDate last) throws IOException {
-    Path file = Calibration.beside(benchFile);
-    Optional<Calibration> before = Optional.empty();
-    if (Files.exists(file)) {
-      Parsed<Calibration> read = Calibration.read(file);
-      before = read.isSound() ? Optional.of(read.value()) : Optional.empty();
-    }
-    List<Measurement> found =
-        record.steps().stream()
-            .flatMap(step -> step.results().stream())
-            .map(RunRecord.Result::measurement)
-            .toList();
-    CalibrationText.Origin origin =
-        new CalibrationText.Origin(
-            bench.name(),
-            record.started().atOffset(ZoneOffset.UTC).toLocalDate(),
-            last,
-            by,
-            record.run(),
-            record.instruments());
-    String text = CalibrationText.of(schema(file), origin, found, before);
-    Parsed<Calibration> again =
-        Calibration.read(file.toString(), text)
-            .checked(calibration -> CalibrationOnBench.check(calibration, bench));
-    if (!again.isSound()) { // never a file that the next run would refuse
-      throw new IOException("the calibration does not fit the bench:\n" + again);
-    }
-    Durable.replace(file, text, true);
-  }
-
-  private static String schema(Path file) {
-    Path folder = file.toAbsolutePath().getParent();
-    Path schema =
-        Home.find().example("").resolve("../../schemas/calibration.schema.json").normalize();
-    return folder == null
-        ? schema.toString()
-        : folder.relativize(schema.toAbsolutePath()).toString();
   }
 }

@@ -97,6 +97,13 @@ final class DemoCommand implements Callable<Integer> {
       Printed.problems(spec.commandLine().getErr(), prepared.problems());
       return ExitCodes.BAD_INPUT;
     }
+    prepared =
+        StationGate.pass(
+            prepared.value(), Home.find().example(BENCH), telling.records(), null, Instant.now());
+    if (!prepared.isSound()) {
+      Printed.problems(spec.commandLine().getErr(), prepared.problems());
+      return ExitCodes.BAD_INPUT;
+    }
     UnitRun run = new UnitRun(prepared.value(), drivers);
     AtomicReference<@Nullable DemoScreen> onScreen = new AtomicReference<>();
     Signals.handle(

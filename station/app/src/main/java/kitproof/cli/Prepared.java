@@ -95,6 +95,11 @@ record Prepared(
             plan.value(), bench.value(), limits.value(), causes.value(), digests, calibration));
   }
 
+  /** The same on this bench. */
+  Prepared on(Bench other) {
+    return new Prepared(plan, other, limits, causes, digests);
+  }
+
   private static Parsed<Bench> standing(Bench bench, Path benchFile, boolean uncalibrated) {
     return BenchStanding.of(bench, benchFile, uncalibrated, LocalDate.now(ZoneOffset.UTC))
         .map(bench::standing);

@@ -53,6 +53,8 @@ import picocli.CommandLine.Spec;
       "",
       "Examples:",
       "  kitproof run plan.yaml --bench bench.yaml --unit LN12-001",
+      "  kitproof run plan.yaml --bench bench.yaml --unit LN12-001 \\",
+      "      --override-lock \"A. Person: the check standard is away for calibration\"",
       "  kitproof run plan.yaml --bench bench.yaml --unit LN12-001 --batch pilot \\",
       "      --broker mqtt://broker.shop.example:1883 --records /srv/records"
     })
@@ -93,6 +95,14 @@ final class RunCommand implements Callable<Integer> {
           "Run on a bench without a calibration that holds; every figure of the record says so.")
   private boolean uncalibrated;
 
+  @Option(
+      names = "--override-lock",
+      paramLabel = "WHO: WHY",
+      description =
+          "Run on a station that its selfcheck has locked; the record, every figure and the"
+              + " certificate say who opened it and why.")
+  private @Nullable String overriding;
+
   @Option(names = "--timing", description = "Tell at the end where each second went.")
   private boolean timing;
 
@@ -103,6 +113,7 @@ final class RunCommand implements Callable<Integer> {
     // Before anything is asked or refused: a program that was killed may have left the mains on.
     CutShort.makeSafe(telling.records(), benchFile, drivers, errors);
     batch.require(spec.commandLine());
+    StationGate.Override override = StationGate.Override.of(spec.commandLine(), overriding);
     BrokerAddress address = telling.broker(spec.commandLine());
     IndexPlace place = index.place(spec.commandLine(), telling.records());
     Parsed<Prepared> prepared = Prepared.read(planFile, benchFile, drivers, uncalibrated);
@@ -117,7 +128,15 @@ final class RunCommand implements Callable<Integer> {
       Printed.problems(errors, unasked);
       return ExitCodes.BAD_INPUT;
     }
-    String unit = unit(prepared.value().plan(), nobody);
+    String unit = unit(prepared.value(), nobody);
+    if (!StationGate.isOfTheStation(prepared.value(), unit)) {
+      prepared =
+          StationGate.pass(prepared.value(), benchFile, telling.records(), override, Instant.now());
+      if (!prepared.isSound()) {
+        Printed.problems(errors, prepared.problems());
+        return ExitCodes.BAD_INPUT;
+      }
+    }
     boolean asks =
         prepared.value().bench().roles().values().stream()
             .anyMatch(role -> role.driver().equals(PersonDriver.ID));
@@ -140,6 +159,7 @@ final class RunCommand implements Callable<Integer> {
           .filter(t -> timing)
           .ifPresent(t -> TimingTable.lines(t, simulated).forEach(out::println));
       Printed.causes(out, outcome.causes());
+      outcome.overridden().ifPresent(out::println);
       out.println(verdict(outcome, Terminal.find().words()));
       out.flush();
     }
@@ -147,7 +167,8 @@ final class RunCommand implements Callable<Integer> {
   }
 
   /** Which unit, and that it is meant to be tested. */
-  private String unit(Plan plan, String nobody) throws IOException {
+  private String unit(Prepared prepared, String nobody) throws IOException {
+    Plan plan = prepared.plan();
     CommandLine command = spec.commandLine();
     UnitQuestion question =
         new UnitQuestion(Terminal.find().out(), Terminal.typed(), plan, telling.records());
@@ -166,7 +187,7 @@ final class RunCommand implements Callable<Integer> {
     }
     Optional<History.Attempt> passed =
         History.passed(History.of(telling.records(), plan.product(), unit));
-    if (passed.isPresent() && !retest) {
+    if (passed.isPresent() && !retest && !StationGate.isOfTheStation(prepared, unit)) {
       boolean again = nobody.isEmpty() && question.again(unit, passed.get());
       if (!again) {
         throw new ParameterException(

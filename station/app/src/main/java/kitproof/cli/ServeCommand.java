@@ -105,6 +105,14 @@ final class ServeCommand implements Callable<Integer> {
   private boolean uncalibrated;
 
   @Option(
+      names = "--override-lock",
+      paramLabel = "WHO: WHY",
+      description =
+          "Run on a station that its selfcheck has locked; the records, every figure and the"
+              + " certificates say who opened it and why.")
+  private @Nullable String overriding;
+
+  @Option(
       names = "--pace",
       paramLabel = "N",
       description =
@@ -115,11 +123,14 @@ final class ServeCommand implements Callable<Integer> {
 
   @Mixin private PluginsOption plugins = new PluginsOption();
 
+  private StationGate.@Nullable Override override;
+
   private final CountDownLatch stopped = new CountDownLatch(1);
 
   @Override
   public Integer call() throws IOException, InterruptedException {
     batch.require(spec.commandLine());
+    override = StationGate.Override.of(spec.commandLine(), overriding);
     BrokerAddress address = telling.broker(spec.commandLine());
     IndexPlace index = indexed.place(spec.commandLine(), telling.records());
     Access access = listening.access(spec.commandLine());
@@ -174,7 +185,8 @@ final class ServeCommand implements Callable<Integer> {
                         : new SystemBenchClock(1),
                 Terminal.find(),
                 batch.name(),
-                uncalibrated)) {
+                uncalibrated,
+                override)) {
       Signals.handle(
           () -> {
             if (stopped.getCount() > 0) {

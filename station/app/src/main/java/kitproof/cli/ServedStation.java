@@ -2,6 +2,9 @@ package kitproof.cli;
 
 import java.io.IOException;
 import java.nio.file.Path;
+import java.time.Instant;
+import java.time.LocalDate;
+import java.time.ZoneOffset;
 import java.util.List;
 import java.util.Optional;
 import java.util.Set;
@@ -9,8 +12,17 @@ import java.util.TreeSet;
 import java.util.function.Supplier;
 import kitproof.document.Parsed;
 import kitproof.driver.BenchClock;
+import kitproof.driver.InstrumentException;
+import kitproof.event.Event;
+import kitproof.event.Verdict;
+import kitproof.journal.BenchLock;
 import kitproof.journal.History;
+import kitproof.journal.LockFolders;
+import kitproof.journal.RecordDocument;
 import kitproof.plan.Bench;
+import kitproof.plan.Plan;
+import kitproof.plan.PlanReader;
+import kitproof.plan.TimeKind;
 import kitproof.plugin.Drivers;
 import kitproof.run.StopEffect;
 import kitproof.run.StopReach;
@@ -18,6 +30,8 @@ import kitproof.screen.PlanFacts;
 import kitproof.screen.Screen;
 import kitproof.screen.Station;
 import kitproof.store.IndexException;
+import kitproof.selfcheck.StationLock;
+import kitproof.value.Location;
 import kitproof.value.Problem;
 import org.jspecify.annotations.Nullable;
 
@@ -30,6 +44,7 @@ final class ServedStation implements Station, AutoCloseable {
   private final Path benchFile;
   private final String batch;
   private final boolean uncalibrated;
+  private final StationGate.@Nullable Override override;
   private final Bench bench;
   private final Drivers drivers;
   private final Screen screen;
@@ -60,7 +75,7 @@ final class ServedStation implements Station, AutoCloseable {
       Session session,
       Supplier<BenchClock> clocks,
       @Nullable Terminal shown) {
-    this(shelf, benchFile, bench, drivers, screen, session, clocks, shown, "", false);
+    this(shelf, benchFile, bench, drivers, screen, session, clocks, shown, "", false, null);
   }
 
   /**
@@ -68,6 +83,7 @@ final class ServedStation implements Station, AutoCloseable {
    *
    * @param batch that units usually belong to; empty if none
    * @param uncalibrated whether the bench may be without a calibration that holds
+   * @param override who has opened the station's lock, and why; null if nobody has
    */
   ServedStation(
       PlanShelf shelf,
@@ -79,8 +95,10 @@ final class ServedStation implements Station, AutoCloseable {
       Supplier<BenchClock> clocks,
       @Nullable Terminal shown,
       String batch,
-      boolean uncalibrated) {
+      boolean uncalibrated,
+      StationGate.@Nullable Override override) {
     this.batch = batch;
+    this.override = override;
     this.uncalibrated = uncalibrated;
     this.shelf = shelf;
     this.benchFile = benchFile;
@@ -129,13 +147,31 @@ final class ServedStation implements Station, AutoCloseable {
   @Override
   public Optional<List<Problem>> check(String plan) {
     try {
-      return shelf
-          .file(plan)
-          .map(file -> Prepared.read(file, benchFile, drivers, uncalibrated).problems());
+      return shelf.file(plan).map(file -> read(file).problems());
     } catch (IOException e) {
       screen.note("The plans cannot be read: " + Main.message(e));
       return Optional.empty();
     }
+  }
+
+  /** What is being calibrated is measured as the instruments show it. */
+  private Parsed<Prepared> read(Path plan) {
+    Parsed<Plan> calibration = PlanReader.read(plan);
+    boolean calibrates = calibration.isSound() && calibration.value().calibrates();
+    return Prepared.read(plan, benchFile, drivers, uncalibrated || calibrates)
+        .checked(prepared -> undated(prepared, plan));
+  }
+
+  private List<Problem> undated(Prepared prepared, Path plan) {
+    return prepared.plan().calibrates()
+            && prepared.bench().time() == TimeKind.REAL
+            && prepared.plan().holdsDays() == 0
+        ? List.of(
+            Problem.of(
+                Location.of(plan.toString()),
+                "a calibration that does not say for how long it holds",
+                "holds-days: 365, or so"))
+        : List.of();
   }
 
   @Override
@@ -149,7 +185,12 @@ final class ServedStation implements Station, AutoCloseable {
       if (file.isEmpty()) {
         return Started.refused("there is no plan \"" + order.plan() + "\" any more");
       }
-      Parsed<Prepared> prepared = Prepared.read(file.get(), benchFile, drivers, uncalibrated);
+      Parsed<Prepared> prepared = read(file.get());
+      if (prepared.isSound() && !StationGate.isOfTheStation(prepared.value(), order.unit())) {
+        prepared =
+            StationGate.pass(
+                prepared.value(), benchFile, session.store().folder(), override, Instant.now());
+      }
       if (!prepared.isSound()) {
         return Started.wrong(prepared.problems());
       }
@@ -186,7 +227,7 @@ final class ServedStation implements Station, AutoCloseable {
     if (refusal.isPresent()) {
       return refusal.map(Started::refused);
     }
-    return order.again()
+    return order.again() || StationGate.isOfTheStation(prepared, order.unit())
         ? Optional.empty()
         : History.passed(History.of(records, prepared.plan().product(), order.unit()))
             .map(passed -> Started.passedBefore(passed.run()));
@@ -199,7 +240,8 @@ final class ServedStation implements Station, AutoCloseable {
       batches.add(order.batch());
     }
     screen.beginning(order.unit());
-    Thread runner = new Thread(() -> runToTheEnd(run, order.unit(), order.batch()), "kitproof-run");
+    Thread runner =
+        new Thread(() -> runToTheEnd(run, prepared, order.unit(), order.batch()), "kitproof-run");
     thread = runner;
     runner.start();
   }
@@ -214,13 +256,15 @@ final class ServedStation implements Station, AutoCloseable {
             screen.follow(follower, latest, facts, clock, prepared.causes()::suggest));
   }
 
-  private void runToTheEnd(UnitRun run, String unit, String batch) {
+  private void runToTheEnd(UnitRun run, Prepared prepared, String unit, String batch) {
     String trouble = "the program failed";
     try {
       UnitRun.Outcome outcome = run.run(session.store(), unit, batch, clocks.get(), shown);
       trouble = "";
       session.recorded();
+      ofTheStation(prepared, unit, outcome);
       if (shown != null) {
+        outcome.overridden().ifPresent(shown.out()::println);
         shown.out().println(RunCommand.verdict(outcome, shown.words()));
         shown.out().println();
       }
@@ -228,6 +272,32 @@ final class ServedStation implements Station, AutoCloseable {
       trouble = Main.message(e);
     } finally {
       over(trouble);
+    }
+  }
+
+  /** What came of a run that was of the station itself, not of a unit. */
+  private void ofTheStation(Prepared prepared, String unit, UnitRun.Outcome outcome)
+      throws IOException {
+    if (prepared.plan().calibrates() && outcome.verdict() == Verdict.PASS) {
+      LocalDate today = LocalDate.now(ZoneOffset.UTC);
+      Path file =
+          CalibrationFiles.write(
+              prepared.bench(),
+              benchFile,
+              RecordDocument.read(outcome.record()),
+              CalibrationFiles.due(prepared.plan(), prepared.bench(), today),
+              "",
+              List.of());
+      screen.note("The bench is calibrated: " + file.getFileName() + " was written.");
+    } else if (!prepared.plan().calibrates() && StationGate.isOfTheStation(prepared, unit)) {
+      List<String> locked =
+          StationLock.read(session.store().folder(), prepared.bench().station())
+              .map(StationLock::reasons)
+              .orElse(List.of());
+      screen.note(
+          locked.isEmpty()
+              ? "The station has been checked and tests units."
+              : "The station is locked: " + String.join("; ", locked));
     }
   }
 

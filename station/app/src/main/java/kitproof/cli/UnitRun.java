@@ -106,6 +106,7 @@ final class UnitRun {
    * @param causes what may be behind them
    * @param run the run's name
    * @param record where the document is
+   * @param overridden what is to be said if the station's lock was opened for it
    */
   record Outcome(
       String serial,
@@ -114,7 +115,8 @@ final class UnitRun {
       List<String> failed,
       List<Suggestion> causes,
       String run,
-      Path record) {
+      Path record,
+      Optional<String> overridden) {
     /** For a program to read. */
     Map<String, Object> tree() {
       Map<String, Object> fields = new LinkedHashMap<>();
@@ -124,6 +126,7 @@ final class UnitRun {
       fields.put("reason", reason);
       fields.put("run", run);
       fields.put("record", record.toString());
+      overridden.ifPresent(told -> fields.put("override", told));
       return fields;
     }
   }
@@ -271,8 +274,16 @@ final class UnitRun {
       }
     }
     RunRecord record = RecordDocument.read(document);
+    var unused = StationGate.after(prepared.bench(), record, store.folder());
     return new Outcome(
-        unit, verdict, record.reason(), record.failed(), causes(record), name, document);
+        unit,
+        verdict,
+        record.reason(),
+        record.failed(),
+        causes(record),
+        name,
+        document,
+        StationGate.told(record));
   }
 
   private CaptureShelf shelf(RecordStore store, String run) {

@@ -57,6 +57,7 @@ class ArrowsTest {
             "kitproof.board",
             "kitproof.web",
             "kitproof.screen",
+            "kitproof.selfcheck",
             "kitproof.cli");
   }
 
@@ -251,6 +252,7 @@ class ArrowsTest {
         .dependOnClassesThat(
             House.oursOutside(
                 "kitproof.procedure..",
+                "kitproof.calibration",
                 "kitproof.value",
                 "kitproof.driver",
                 "kitproof.signal",
@@ -271,6 +273,7 @@ class ArrowsTest {
             Map.entry("plot", Set.of("journal")),
             Map.entry("report", Set.of("journal", "plot")),
             Map.entry("store", Set.of("journal")),
+            Map.entry("selfcheck", Set.of("journal")),
             Map.entry("guide", Set.of("report")),
             Map.entry("console", Set.of("journal")),
             Map.entry("board", Set.of("batch", "journal", "mqtt")),

@@ -7,6 +7,7 @@ import com.fasterxml.jackson.databind.JsonNode;
 import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Optional;
 import java.util.regex.Matcher;
 import java.util.regex.Pattern;
 import java.util.stream.Stream;
@@ -151,7 +152,14 @@ class CommandsTest {
   void aDemoThatWasStoppedBetweenTwoUnitsIsAborted(int notDone, int code) {
     UnitRun.Outcome passed =
         new UnitRun.Outcome(
-            "LN12-001", Verdict.PASS, "", List.of(), List.of(), "run", Path.of("record"));
+            "LN12-001",
+            Verdict.PASS,
+            "",
+            List.of(),
+            List.of(),
+            "run",
+            Path.of("record"),
+            Optional.empty());
     assertThat(DemoCommand.exitCode(List.of(passed), 1 + notDone)).isEqualTo(code);
     assertThat(DemoCommand.exitCode(List.of(), notDone)).isEqualTo(code);
   }

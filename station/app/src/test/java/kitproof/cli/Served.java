@@ -73,7 +73,8 @@ final class Served implements AutoCloseable {
             clocks,
             null,
             "pilot",
-            true);
+            true,
+            null);
     station.makeSafe();
     server =
         ScreenServer.start(screen, station, access, new Place(Set.of()), null, System::nanoTime);

@@ -18,6 +18,7 @@ import kitproof.value.Contribution;
 import kitproof.value.Node;
 import kitproof.value.Problem;
 import kitproof.value.Quantity;
+import kitproof.value.Unit;
 import org.jspecify.annotations.Nullable;
 
 /**
@@ -140,6 +141,7 @@ public final class Calibration {
     document.instruments().forEach((role, i) -> roles.put(role, new Located<>(i.location(), role)));
     add(roles, document.outputs(), CalibrationDocument.Level::role);
     add(roles, document.inputs(), CalibrationDocument.Level::role);
+    add(roles, document.attenuators(), CalibrationDocument.Attenuator::role);
     add(roles, document.paths(), CalibrationDocument.Path::role);
     add(roles, document.residuals(), CalibrationDocument.Residual::role);
     add(roles, document.leakages(), CalibrationDocument.Leakage::role);
@@ -152,6 +154,7 @@ public final class Calibration {
     Map<String, Located<String>> routes = new LinkedHashMap<>();
     add(routes, document.resistors(), CalibrationDocument.Resistor::route);
     add(routes, document.inputs(), CalibrationDocument.Level::range);
+    add(routes, document.attenuators(), CalibrationDocument.Attenuator::range);
     add(routes, document.paths(), CalibrationDocument.Path::range);
     add(routes, document.residuals(), CalibrationDocument.Residual::range);
     return List.copyOf(routes.values());
@@ -199,6 +202,16 @@ public final class Calibration {
     for (Located<CalibrationDocument.Resistor> resistor : document.resistors()) {
       lines.add(resistor.value().route() + " " + resistor.value().resistance().display(5));
     }
+    document
+        .instruments()
+        .forEach(
+            (role, instrument) -> {
+              for (Located<CalibrationDocument.Correction> each :
+                  instrument.value().corrections()) {
+                MeterCorrection correction = correction(each.value());
+                lines.add(role + " " + each.value().function() + " " + correction);
+              }
+            });
     return lines;
   }
 
@@ -282,6 +295,62 @@ public final class Calibration {
         .filter(resistor -> resistor.route().equals(route))
         .findFirst()
         .map(resistor -> known(resistor.resistance(), resistor.u(), resistor.dof()));
+  }
+
+  /**
+   * Full scale of an input in a range over that in the range at rest.
+   *
+   * @param range the input range's route
+   */
+  public Optional<Known> attenuation(String role, String channel, String range) {
+    String place = CalibrationDocument.place(role, channel, range);
+    return document.attenuators().stream()
+        .map(Located::value)
+        .filter(a -> CalibrationDocument.place(a.role(), a.channel(), a.range()).equals(place))
+        .findFirst()
+        .map(a -> known(Quantity.of(a.ratio(), Unit.ONE), Quantity.of(a.u(), Unit.ONE), a.dof()));
+  }
+
+  /** What is taken out of the readings of a meter's function, if anything is. */
+  public Optional<MeterCorrection> correction(String role, String function) {
+    return instrument(role).stream()
+        .flatMap(instrument -> instrument.corrections().stream())
+        .map(Located::value)
+        .filter(correction -> correction.function().equals(function))
+        .findFirst()
+        .map(Calibration::correction);
+  }
+
+  private static MeterCorrection correction(CalibrationDocument.Correction of) {
+    Quantity offset = of.offset();
+    return new MeterCorrection(of.gain(), offset == null ? 0 : offset.value());
+  }
+
+  /**
+   * What of a driven channel comes in at another one by the station itself, relative to it, dB: the
+   * most of the two calibrated frequencies around this one.
+   *
+   * @return empty if no frequency of these channels is calibrated
+   */
+  public Optional<Double> leakage(String role, String from, String to, double hertz) {
+    List<CalibrationDocument.Leakage> all =
+        document.leakages().stream()
+            .map(Located::value)
+            .filter(l -> l.role().equals(role) && l.from().equals(from) && l.to().equals(to))
+            .sorted(Comparator.comparing(l -> l.at().value()))
+            .toList();
+    if (all.isEmpty()) {
+      return Optional.empty();
+    }
+    CalibrationDocument.Leakage below = all.get(0);
+    CalibrationDocument.Leakage above = all.get(all.size() - 1);
+    for (CalibrationDocument.Leakage each : all) {
+      below = each.at().value() <= hertz ? each : below;
+    }
+    for (int i = all.size() - 1; i >= 0; i--) {
+      above = all.get(i).at().value() >= hertz ? all.get(i) : above;
+    }
+    return Optional.of(Math.max(below.level().value(), above.level().value()));
   }
 
   /** Level and phase of the path of a channel, output on input. */

@@ -36,6 +36,9 @@ record CalibrationDocument(
         List<Located<Level>> outputs,
     @Meaning("Full scale of the audio inputs as found, in each input range") @Initially("[]")
         List<Located<Level>> inputs,
+    @Meaning("How many times more than at rest an input takes in another of its ranges")
+        @Initially("[]")
+        List<Located<Attenuator>> attenuators,
     @Meaning("Level and phase of the whole path, output on input, against frequency")
         @Initially("[]")
         List<Located<Path>> paths,
@@ -55,7 +58,31 @@ record CalibrationDocument(
       @Meaning("As it says itself who it is; another one does not fit") @Nullable String identity,
       @Meaning("Its own certificate") @Nullable Certificate certificate,
       @Meaning("Limits of error by function, as its maker states them") @Initially("[]")
-          List<Located<Accuracy>> accuracy) {}
+          List<Located<Accuracy>> accuracy,
+      @Meaning("What its certificate says is to be taken out of its readings") @Initially("[]")
+          List<Located<Correction>> corrections) {}
+
+  /** What is taken out of a meter's readings: truth is reading times gain plus offset. */
+  record Correction(
+      @Meaning("The meter's function") String function,
+      @Meaning("What a reading is multiplied by") @Initially("1") @Bounds(low = 0.9, high = 1.1)
+          double gain,
+      @Meaning("What is then added, of at most 0.5 in the plain unit") @Nullable Quantity offset,
+      @Meaning("Standard uncertainty of what is left, in the reading's unit") @Nullable Quantity u)
+      implements SelfChecked {
+    private static final double MOST = 0.5;
+
+    @Override
+    public List<Problem> problems(Location section) {
+      return offset != null && Math.abs(offset.value()) > MOST
+          ? List.of(
+              Problem.of(
+                  section,
+                  "an offset of " + offset,
+                  "at most " + Quantity.of(MOST, offset.unit()) + ": more needs repair"))
+          : List.of();
+    }
+  }
 
   /** A certificate of an instrument. */
   record Certificate(
@@ -112,6 +139,17 @@ record CalibrationDocument(
     }
   }
 
+  /** A ratio of two ranges. */
+  record Attenuator(
+      @Meaning("The role of the audio interface") @Initially("audio") String role,
+      @Meaning("The channel") String channel,
+      @Meaning("The input range's route") String range,
+      @Meaning("Full scale of the range over that of the range at rest") @Bounds(low = 1e-6)
+          double ratio,
+      @Meaning("Its standard uncertainty") @Bounds(low = 0) double u,
+      @Meaning("Degrees of freedom; infinite if left out") @Bounds(low = 0.1)
+          @Nullable Double dof) {}
+
   /** A response. */
   record Path(
       @Meaning("The role of the audio interface") @Initially("audio") String role,
@@ -142,7 +180,11 @@ record CalibrationDocument(
       @Meaning("Its level relative to full scale of the input") @In(Unit.DECIBEL) Quantity level,
       @Meaning("Distortion relative to the tone") @In(Unit.DECIBEL) Quantity thd,
       @Meaning("Noise from 20 Hz to 20 kHz relative to full scale of the input") @In(Unit.DECIBEL)
-          Quantity noise) {}
+          Quantity noise,
+      @Meaning("Distortion and noise up to 20 kHz relative to the tone") @In(Unit.DECIBEL)
+          @Nullable Quantity thdPlusNoise,
+      @Meaning("Standard uncertainty of that") @In(Unit.DECIBEL) @Bounds(low = 0)
+          @Nullable Quantity u) {}
 
   /** A resistance. */
   record Resistor(
@@ -158,8 +200,9 @@ record CalibrationDocument(
       @Meaning("The channel that is driven") String from,
       @Meaning("The channel that is silent") String to,
       @Meaning("The tone") @In(Unit.HERTZ) @Bounds(low = 1) Quantity at,
-      @Meaning("What comes in there, relative to what is driven") @In(Unit.DECIBEL)
-          Quantity level) {}
+      @Meaning("What comes in there, relative to what is driven") @In(Unit.DECIBEL) Quantity level,
+      @Meaning("Its standard uncertainty") @In(Unit.DECIBEL) @Bounds(low = 0)
+          @Nullable Quantity u) {}
 
   /** A delay. */
   record Delay(
@@ -194,6 +237,14 @@ record CalibrationDocument(
                 Accuracy::function));
     twice(problems, "a full scale of output", outputs, Level::place);
     twice(problems, "a full scale of input", inputs, Level::place);
+    instruments.forEach(
+        (role, each) ->
+            twice(
+                problems,
+                "a correction of " + role,
+                each.value().corrections(),
+                Correction::function));
+    twice(problems, "a ratio of", attenuators, a -> place(a.role(), a.channel(), a.range()));
     twice(problems, "a path of", paths, p -> place(p.role(), p.channel(), p.range()));
     twice(problems, "a resistance of", resistors, Resistor::route);
     twice(problems, "a delay of", delays, d -> place(d.role(), d.channel(), null));

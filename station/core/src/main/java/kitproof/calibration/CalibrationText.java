@@ -35,6 +35,7 @@ public final class CalibrationText {
    * @param by who did it; may be empty
    * @param record the run
    * @param identities role to identity of the instruments that were there
+   * @param certificates of instruments that are entered anew; others are taken over
    */
   public record Origin(
       String bench,
@@ -42,7 +43,34 @@ public final class CalibrationText {
       @Nullable LocalDate due,
       String by,
       String record,
-      Map<String, String> identities) {}
+      Map<String, String> identities,
+      List<Certificate> certificates) {
+    public Origin {
+      certificates = List.copyOf(certificates);
+    }
+
+    /** With no certificate entered anew. */
+    public Origin(
+        String bench,
+        LocalDate date,
+        @Nullable LocalDate due,
+        String by,
+        String record,
+        Map<String, String> identities) {
+      this(bench, date, due, by, record, identities, List.of());
+    }
+  }
+
+  /**
+   * A certificate of an instrument.
+   *
+   * @param role the instrument
+   * @param number the certificate's
+   * @param date the day of the calibration
+   * @param due the last day on which it holds
+   * @param by the laboratory
+   */
+  public record Certificate(String role, String number, LocalDate date, LocalDate due, String by) {}
 
   /**
    * The text of a file.
@@ -67,11 +95,13 @@ public final class CalibrationText {
       writing.line("by: " + quoted(origin.by));
     }
     writing.line("record: " + quoted(origin.record));
-    writing.instruments(origin.identities, before);
+    writing.instruments(origin, before);
     int entries = writing.text.length();
     writing.levels("outputs", "output full scale", found);
     writing.levels("inputs", "input full scale", found);
+    writing.attenuators(found);
     writing.paths(found);
+    writing.residuals(found);
     writing.resistors(found);
     writing.leakages(found);
     writing.delays(found);
@@ -85,30 +115,42 @@ public final class CalibrationText {
     text.append(line).append('\n');
   }
 
-  private void instruments(Map<String, String> identities, Optional<Calibration> before) {
+  private void instruments(Origin origin, Optional<Calibration> before) {
     line("instruments:");
-    identities.forEach(
+    origin.identities.forEach(
         (role, identity) -> {
           line("  " + quoted(role) + ":");
           line("    identity: " + quoted(identity));
-          before.flatMap(b -> b.instrument(role)).ifPresent(this::certificate);
+          Optional<CalibrationDocument.Instrument> kept = before.flatMap(b -> b.instrument(role));
+          origin.certificates.stream()
+              .filter(entered -> entered.role.equals(role))
+              .reduce((first, second) -> second)
+              .or(() -> kept.flatMap(k -> certificate(role, k)))
+              .ifPresent(this::certificate);
+          kept.ifPresent(this::accuracy);
         });
   }
 
-  private void certificate(CalibrationDocument.Instrument instrument) {
-    CalibrationDocument.Certificate certificate = instrument.certificate();
-    if (certificate != null) {
-      line(
-          "    certificate: {number: "
-              + quoted(certificate.number())
-              + ", date: "
-              + certificate.date()
-              + ", due: "
-              + certificate.due().value()
-              + ", by: "
-              + quoted(certificate.by())
-              + "}");
-    }
+  private static Optional<Certificate> certificate(
+      String role, CalibrationDocument.Instrument instrument) {
+    return Optional.ofNullable(instrument.certificate())
+        .map(c -> new Certificate(role, c.number(), c.date(), c.due().value(), c.by()));
+  }
+
+  private void certificate(Certificate certificate) {
+    line(
+        "    certificate: {number: "
+            + quoted(certificate.number)
+            + ", date: "
+            + certificate.date
+            + ", due: "
+            + certificate.due
+            + ", by: "
+            + quoted(certificate.by)
+            + "}");
+  }
+
+  private void accuracy(CalibrationDocument.Instrument instrument) {
     if (!instrument.accuracy().isEmpty()) {
       line("    accuracy:");
     }
@@ -121,6 +163,20 @@ public final class CalibrationText {
               + quoted(accuracy.limits().value())
               + (accuracy.resolution() == null ? "" : ", resolution: " + accuracy.resolution())
               + (accuracy.range() == null ? "" : ", range: " + accuracy.range())
+              + "}");
+    }
+    if (!instrument.corrections().isEmpty()) {
+      line("    corrections:");
+    }
+    for (Located<CalibrationDocument.Correction> each : instrument.corrections()) {
+      CalibrationDocument.Correction correction = each.value();
+      line(
+          "      - {function: "
+              + quoted(correction.function())
+              + ", gain: "
+              + correction.gain()
+              + (correction.offset() == null ? "" : ", offset: " + correction.offset())
+              + (correction.u() == null ? "" : ", u: " + correction.u())
               + "}");
     }
   }
@@ -145,13 +201,7 @@ public final class CalibrationText {
     List<String> lines = new ArrayList<>();
     for (Measurement level : named(found, "path level")) {
       Curve levels = curve(level);
-      Curve phases =
-          named(found, "path phase").stream()
-              .filter(phase -> phase.conditions().equals(level.conditions()))
-              .map(CalibrationText::curve)
-              .findFirst()
-              .orElseThrow(
-                  () -> new IllegalArgumentException("no path phase beside " + level.title()));
+      Curve phases = curve(beside(found, "path phase", level));
       lines.add("  - " + place(level).replace(", ", "\n    "));
       lines.add("    points:");
       for (int i = 0; i < levels.size(); i++) {
@@ -168,6 +218,54 @@ public final class CalibrationText {
       }
     }
     section("paths", lines);
+  }
+
+  private void attenuators(List<Measurement> found) {
+    List<String> lines = new ArrayList<>();
+    for (Measurement each : named(found, "input attenuation")) {
+      lines.add(
+          "  - {"
+              + place(each)
+              + ", ratio: "
+              + quantity(each).value()
+              + ", u: "
+              + standard(each, 0, Unit.ONE).value()
+              + dof(each)
+              + "}");
+    }
+    section("attenuators", lines);
+  }
+
+  private void residuals(List<Measurement> found) {
+    List<String> lines = new ArrayList<>();
+    for (Measurement each : named(found, "residual thd+n")) {
+      String at = each.conditions().values().getOrDefault("frequency", "");
+      lines.add(
+          "  - {"
+              + place(each)
+              + ", at: "
+              + Quantity.parse(at, Unit.HERTZ)
+              + ", level: "
+              + quantity(beside(found, "residual level", each))
+              + ", thd: "
+              + quantity(beside(found, "residual distortion", each))
+              + ", noise: "
+              + quantity(beside(found, "residual noise", each))
+              + ", thd-plus-noise: "
+              + quantity(each)
+              + ", u: "
+              + standard(each, 0, Unit.DECIBEL)
+              + "}");
+    }
+    section("residuals", lines);
+  }
+
+  /** The result of this name under the same conditions. */
+  private static Measurement beside(List<Measurement> found, String name, Measurement one) {
+    return named(found, name).stream()
+        .filter(other -> other.conditions().equals(one.conditions()))
+        .findFirst()
+        .orElseThrow(() -> new IllegalArgumentException("no " + name + " beside " + one.title()));
   }
 
   private void resistors(List<Measurement> found) {
@@ -199,6 +297,7 @@ public final class CalibrationText {
               + Quantity.parse(conditions.getOrDefault("frequency", ""), Unit.HERTZ)
               + ", level: "
               + quantity(each)
+              + (each.uncertainty() == null ? "" : ", u: " + standard(each, 0, Unit.DECIBEL))
               + "}");
     }
     section("leakages", lines);

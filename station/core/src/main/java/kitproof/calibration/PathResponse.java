@@ -75,7 +75,7 @@ public final class PathResponse {
    * turned there, Hz; 0 if it is not turned like that.
    */
   public double corner() {
-    return phases[0] > 0 && phases[0] < 60
+    return phases[0] > 0 && phases[0] < 80
         ? Math.exp(logHertz[0]) * Math.tan(Math.toRadians(phases[0]))
         : 0;
   }

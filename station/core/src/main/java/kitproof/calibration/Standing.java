@@ -1,5 +1,6 @@
 package kitproof.calibration;
 
+import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
 
@@ -40,6 +41,18 @@ public record Standing(Optional<Calibration> calibration, List<String> told, Str
   /** Whether this is what a run tells first of an uncalibrated bench. */
   public static boolean isUncalibrated(String told) {
     return told.startsWith(TOLD);
+  }
+
+  /**
+   * The same, of which a run says something more.
+   *
+   * @param more told first, a sentence without full stop
+   * @param mark what each figure is marked with besides
+   */
+  public Standing saying(String more, String mark) {
+    List<String> all = new ArrayList<>(List.of(more));
+    all.addAll(told);
+    return new Standing(calibration, all, note.isEmpty() ? mark : note + "; " + mark);
   }
 
   /** Of a bench whose calibration holds. */

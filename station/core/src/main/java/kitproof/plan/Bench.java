@@ -1,5 +1,6 @@
 package kitproof.plan;
 
+import java.time.Duration;
 import java.util.ArrayList;
 import java.util.LinkedHashMap;
 import java.util.List;
@@ -27,6 +28,7 @@ import kitproof.value.Quantity;
  * @param roles by name, in the order of the file
  * @param source the file's content, for places in messages
  * @param standing how it stands to its calibration
+ * @param selfcheck the check of the station that its runs need; empty if they need none
  */
 public record Bench(
     String name,
@@ -38,7 +40,16 @@ public record Bench(
     Map<String, LoadRating> ratings,
     Map<String, Role> roles,
     Node.Mapping source,
-    Standing standing) {
+    Standing standing,
+    Optional<Selfcheck> selfcheck) {
+  /**
+   * The check of the station itself.
+   *
+   * @param checkStandard serial number of the check standard, the unit of such runs
+   * @param every how long a check holds
+   */
+  public record Selfcheck(String checkStandard, Duration every) {}
+
   /** What a fixed load is called; each channel has one of its own. */
   public static final String FIXED_LOAD = "fixed load";
 
@@ -87,7 +98,24 @@ public record Bench(
       Map<String, LoadRating> ratings,
       Map<String, Role> roles,
       Node.Mapping source) {
-    this(name, shop, station, time, fixedLoad, residual, ratings, roles, source, Standing.NONE);
+    this(
+        name,
+        shop,
+        station,
+        time,
+        fixedLoad,
+        residual,
+        ratings,
+        roles,
+        source,
+        Standing.NONE,
+        Optional.empty());
+  }
+
+  /** The same, whose runs need this check of the station. */
+  public Bench checkedBy(Optional<Selfcheck> check) {
+    return new Bench(
+        name, shop, station, time, fixedLoad, residual, ratings, roles, source, standing, check);
   }
 
   /** The same with loads as calibrated, if it is. */
@@ -104,7 +132,8 @@ public record Bench(
         ratings,
         corrected,
         source,
-        now);
+        now,
+        selfcheck);
   }
 
   private static Optional<Quantity> resistance(Standing standing, String route) {

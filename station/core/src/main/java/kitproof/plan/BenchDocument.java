@@ -34,7 +34,17 @@ public record BenchDocument(
         Duration fixedLoadRatingTime,
     @Meaning("what the station itself adds to a capture, so that a figure it limits says so")
         @Nullable ResidualEntry residual,
+    @Meaning("that runs need a check of the station which is not too old, and what it checks")
+        @Nullable SelfcheckEntry selfcheck,
     @Meaning("the instruments, by the role they play in plans") Map<String, Role> roles) {
+
+  /** The check of the station itself. */
+  public record SelfcheckEntry(
+      @Meaning("serial number of the check standard, the unit of such runs") String checkStandard,
+      @Meaning("for how many hours a check holds; 24 is daily")
+          @Initially("24")
+          @Bounds(low = 1, high = 8784)
+          double hours) {}
 
   /** One instrument. */
   public record Role(

@@ -1,6 +1,7 @@
 package kitproof.plan;
 
 import java.nio.file.Path;
+import java.time.Duration;
 import java.util.ArrayList;
 import java.util.HashMap;
 import java.util.LinkedHashMap;
@@ -84,16 +85,23 @@ public final class BenchReader {
     }
     return Parsed.of(
         new Bench(
-            document.bench(),
-            document.shop(),
-            document.station(),
-            document.time(),
-            Optional.ofNullable(document.fixedLoad()),
-            Optional.ofNullable(document.residual())
-                .map(r -> StationResidual.of(r.thd(), r.inputNoise(), r.outputNoise())),
-            ratings(document),
-            roles,
-            source));
+                document.bench(),
+                document.shop(),
+                document.station(),
+                document.time(),
+                Optional.ofNullable(document.fixedLoad()),
+                Optional.ofNullable(document.residual())
+                    .map(r -> StationResidual.of(r.thd(), r.inputNoise(), r.outputNoise())),
+                ratings(document),
+                roles,
+                source)
+            .checkedBy(
+                Optional.ofNullable(document.selfcheck())
+                    .map(
+                        check ->
+                            new Bench.Selfcheck(
+                                check.checkStandard(),
+                                Duration.ofSeconds(Math.round(3600 * check.hours()))))));
   }
 
   private static Map<String, LoadRating> ratings(BenchDocument document) {

@@ -62,6 +62,19 @@ public record Plan(
     interlocks = List.copyOf(interlocks);
   }
 
+  /** Whether it calibrates: whether any of its steps does. */
+  public boolean calibrates() {
+    return steps.stream().anyMatch(step -> step.procedure().id().startsWith("calibrate-"));
+  }
+
+  /** For how many days what it calibrates holds; 0 if it does not say. */
+  public int holdsDays() {
+    return source
+        .get("holds-days")
+        .map(node -> node instanceof Node.Scalar said ? Integer.parseInt(said.text().strip()) : 0)
+        .orElse(0);
+  }
+
   /** Whether it may run on a bench without a calibration that holds. */
   public boolean uncalibrated() {
     return source

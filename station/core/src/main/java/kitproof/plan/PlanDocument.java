@@ -1,6 +1,7 @@
 package kitproof.plan;
 
 import java.util.List;
+import kitproof.document.Bounds;
 import kitproof.document.Holds;
 import kitproof.document.Initially;
 import kitproof.document.Located;
@@ -18,6 +19,10 @@ public record PlanDocument(
     @Meaning("whether it may run on a bench without a calibration that holds; every figure says so")
         @Initially("false")
         boolean uncalibrated,
+    @Meaning("of a plan that calibrates: for how many days that holds, if --due does not say")
+        @Initially("0")
+        @Bounds(low = 0, high = 3660)
+        int holdsDays,
     @Meaning("whose captures are kept beside the record: none, failed units', all")
         @Initially("none")
         KeepCaptures captures,

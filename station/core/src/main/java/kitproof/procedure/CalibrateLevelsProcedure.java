@@ -2,7 +2,10 @@ package kitproof.procedure;
 
 import java.time.Duration;
 import java.util.ArrayList;
+import java.util.LinkedHashMap;
 import java.util.List;
+import java.util.Map;
+import java.util.Objects;
 import kitproof.document.Bounds;
 import kitproof.document.In;
 import kitproof.document.Initially;
@@ -25,7 +28,7 @@ import org.jspecify.annotations.Nullable;
 
 /**
  * Full scale of an output, and of an input in each range, against a meter at the output while a
- * tone plays through the loop.
+ * tone plays through the loop; and the ratio of each range to the first.
  *
  * <p>The meter reads a whole number of times; its limits of error hold for all of these readings
  * alike, what scatters between them does not. Noise of the captures scatters too.
@@ -104,6 +107,11 @@ final class CalibrateLevelsProcedure implements Procedure<CalibrateLevelsProcedu
           Outline.Promise.ofChannel(
               "input full scale", LineCalibration.in(range), Unit.VOLT, false));
     }
+    for (String range : attenuated(settings)) {
+      promises.add(
+          Outline.Promise.ofChannel(
+              "input attenuation", LineCalibration.in(range), Unit.ONE, false));
+    }
     return new Outline(
         promises,
         List.of(
@@ -123,6 +131,7 @@ final class CalibrateLevelsProcedure implements Procedure<CalibrateLevelsProcedu
     LineCalibration.Tone tone = line.tone(settings.frequency.in(Unit.HERTZ), drivePeak);
     List<Double> outputs = LineCalibration.values();
     List<Measurement> inputs = new ArrayList<>();
+    Map<String, List<Double>> shares = new LinkedHashMap<>();
     double volts = 0;
     for (String range : LineCalibration.ranges(settings.ranges)) {
       line.select(range);
@@ -137,11 +146,9 @@ final class CalibrateLevelsProcedure implements Procedure<CalibrateLevelsProcedu
                 () -> line.exchange(settings.audio, tone.samples()));
         volts = volts(taken.readings());
         outputs.add(volts / (drivePeak / Math.sqrt(2)) * outputPeak / Math.sqrt(2));
-        found.add(
-            volts
-                / shown(taken.result(), line, tone)
-                * line.channel().highestInputPeakVolts()
-                / Math.sqrt(2));
+        double shown = shown(taken.result(), line, tone);
+        shares.computeIfAbsent(range, r -> LineCalibration.values()).add(shown / drivePeak);
+        found.add(volts / shown * line.channel().highestInputPeakVolts() / Math.sqrt(2));
       }
       inputs.add(
           result(
@@ -154,7 +161,45 @@ final class CalibrateLevelsProcedure implements Procedure<CalibrateLevelsProcedu
     List<Measurement> results = new ArrayList<>();
     results.add(result("output full scale", bench.conditions(), outputs, volts, settings));
     results.addAll(inputs);
+    for (String range : attenuated(settings)) {
+      results.add(
+          attenuation(
+              bench.conditions().and(LineCalibration.in(range)),
+              Objects.requireNonNull(shares.get(settings.ranges.get(0))),
+              Objects.requireNonNull(shares.get(range))));
+    }
     return results;
+  }
+
+  /** The ranges beside the first, which is the one at rest. */
+  private static List<String> attenuated(Settings settings) {
+    return settings.ranges.isEmpty()
+        ? List.of()
+        : settings.ranges.subList(1, settings.ranges.size());
+  }
+
+  /**
+   * Full scale of a range over that of the first, from the same tone in both: the meter's error is
+   * no part of it.
+   */
+  private static Measurement attenuation(
+      Conditions conditions, List<Double> atRest, List<Double> inRange) {
+    double rest = LineCalibration.mean(atRest);
+    double here = LineCalibration.mean(inRange);
+    double ratio = rest / here;
+    Budget budget =
+        Budget.of(
+            Contribution.observed(
+                    "repeats at rest", LineCalibration.deviation(atRest), atRest.size(), Unit.ONE)
+                .times(1 / here),
+            Contribution.observed(
+                    "repeats in the range",
+                    LineCalibration.deviation(inRange),
+                    inRange.size(),
+                    Unit.ONE)
+                .times(-ratio / here));
+    return Measurement.of("input attenuation", conditions, Quantity.of(ratio, Unit.ONE))
+        .with(budget.uncertainty());
   }
 
   private static double volts(List<Reading> readings) throws InstrumentException {

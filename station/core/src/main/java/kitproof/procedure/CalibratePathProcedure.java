@@ -26,15 +26,19 @@ import kitproof.value.Unit;
 
 /**
  * Level and phase of the whole path, output on input, against frequency, in each input range, and
- * its delay: from sweeps through the loop. Levels are relative to that at the tone of the full
- * scales, phases are without the delay.
+ * its delay: from sweeps through the loop, and below 20 Hz from tones that last longer than a sweep
+ * is there. Levels are relative to that at the tone of the full scales, phases are without the
+ * delay.
  */
 final class CalibratePathProcedure implements Procedure<CalibratePathProcedure.Settings> {
   record Settings(
       @Meaning("the role of the audio interface") @Initially("audio") String audio,
       @Meaning("the input ranges' routes; none on a bench without") @Initially("[]")
           List<String> ranges,
-      @Meaning("from where to where") @In(Unit.HERTZ) @Initially("5 Hz..40 kHz") @Bounds(low = 0.5)
+      @Meaning("from where to where, as far as the interface goes")
+          @In(Unit.HERTZ)
+          @Initially("1 Hz..90 kHz")
+          @Bounds(low = 0.5)
           QuantityRange band,
       @Meaning("the tone of the full scales, where the level is 0 dB by definition")
           @In(Unit.HERTZ)
@@ -55,11 +59,12 @@ final class CalibratePathProcedure implements Procedure<CalibratePathProcedure.S
   }
 
   private static final int POINTS_PER_OCTAVE = 6;
+
+  /** Below it a sweep is too short. */
+  private static final double SWEPT_FROM = 20;
+
   private static final double BEGINS_LOWER = 3;
   private static final double STEP = 1.13;
-
-  /** The spread of a few repeats is known better from so many points to both sides together. */
-  private static final int POOLED = 3;
 
   @Override
   public String id() {
@@ -90,6 +95,7 @@ final class CalibratePathProcedure implements Procedure<CalibratePathProcedure.S
         settings
             .duration
             .plusMillis(500)
+            .plusSeconds(settings.band.low().in(Unit.HERTZ) < SWEPT_FROM ? 12 : 0)
             .multipliedBy((long) settings.repeats * Math.max(1, settings.ranges.size())));
   }
 
@@ -104,9 +110,15 @@ final class CalibratePathProcedure implements Procedure<CalibratePathProcedure.S
     for (int i = 0; i < settings.repeats; i++) {
       sweeps.add(ReadySweep.of(SweptBand.sweep(played(settings.band, i), settings.duration, rate)));
     }
+    double low = settings.band.low().in(Unit.HERTZ);
+    LowTones tones =
+        low < SWEPT_FROM
+            ? new LowTones(
+                ResponseFigures.logSpaced(low, SWEPT_FROM * 0.9, POINTS_PER_OCTAVE), rate, peak)
+            : null;
     double[] hertz =
         ResponseFigures.logSpaced(
-            settings.band.low().in(Unit.HERTZ),
+            Math.max(SWEPT_FROM, low),
             Math.min(settings.band.high().in(Unit.HERTZ), sweeps.get(0).sweep().endHz()),
             POINTS_PER_OCTAVE);
     List<Measurement> results = new ArrayList<>();
@@ -119,15 +131,25 @@ final class CalibratePathProcedure implements Procedure<CalibratePathProcedure.S
         double[] volts = line.audio().input(capture, line.channel());
         found.add(SweepAnalysis.response(ready.sweep(), peak, volts).linear());
       }
+      List<List<LowTones.Found>> below = new ArrayList<>();
+      for (int i = 0; tones != null && i < settings.repeats; i++) {
+        Capture capture = line.exchange(settings.audio, tones.samples());
+        below.add(tones.of(line.audio().input(capture, line.channel())));
+      }
       for (FrequencyResponse each : found) {
         delays.add(delay(each, settings.frequency.in(Unit.HERTZ)));
       }
       results.addAll(
           curves(
-              found,
-              hertz,
-              LineCalibration.mean(delays),
-              settings.frequency.in(Unit.HERTZ),
+              PathPoints.of(
+                  tones,
+                  below,
+                  PathPoints.of(
+                      found,
+                      hertz,
+                      LineCalibration.mean(delays),
+                      settings.frequency.in(Unit.HERTZ)),
+                  LineCalibration.mean(delays)),
               bench.conditions().and(LineCalibration.in(range))));
     }
     results.add(
@@ -147,11 +169,12 @@ final class CalibratePathProcedure implements Procedure<CalibratePathProcedure.S
   }
 
   /**
-   * The sweep begins lower than the band, each one at another frequency: the ripple that its
-   * beginning leaves lies elsewhere in each, so that it counts as spread between them.
+   * The sweep begins lower than what is taken from it, each one at another frequency: the ripple
+   * that its beginning leaves lies elsewhere in each, so that it counts as spread between them.
    */
   private static QuantityRange played(QuantityRange band, int repeat) {
-    double low = band.low().in(Unit.HERTZ) / BEGINS_LOWER / Math.pow(STEP, repeat);
+    double low =
+        Math.max(SWEPT_FROM, band.low().in(Unit.HERTZ)) / BEGINS_LOWER / Math.pow(STEP, repeat);
     return new QuantityRange(Quantity.of(low, Unit.HERTZ), band.high());
   }
 
@@ -162,67 +185,16 @@ final class CalibratePathProcedure implements Procedure<CalibratePathProcedure.S
     return (phase.y(0) - phase.y(1)) / (360 * (at[1] - at[0]));
   }
 
-  private static List<Measurement> curves(
-      List<FrequencyResponse> found,
-      double[] hertz,
-      double delay,
-      double reference,
-      Conditions conditions) {
-    int n = hertz.length;
-    double[] level = new double[n];
-    double[] levelStandard = new double[n];
-    double[] phase = new double[n];
-    double[] phaseStandard = new double[n];
-    double[] degrees = new double[n];
-    List<double[]> phases = new ArrayList<>();
-    for (FrequencyResponse each : found) {
-      phases.add(each.withoutDelay(delay).phase(hertz).ys());
-    }
-    for (int p = 0; p < n; p++) {
-      List<Double> levels = LineCalibration.values();
-      List<Double> turned = LineCalibration.values();
-      for (int i = 0; i < found.size(); i++) {
-        levels.add(found.get(i).gainDb(hertz[p]) - found.get(i).gainDb(reference));
-        turned.add(phases.get(i)[p]);
-      }
-      level[p] = LineCalibration.mean(levels);
-      phase[p] = LineCalibration.mean(turned);
-      degrees[p] = (found.size() - 1.0) * (2 * POOLED + 1);
-      levelStandard[p] = LineCalibration.deviation(levels) / Math.sqrt(found.size());
-      phaseStandard[p] = LineCalibration.deviation(turned) / Math.sqrt(found.size());
-    }
-    levelStandard = pooled(levelStandard);
-    phaseStandard = pooled(phaseStandard);
-    for (int p = 0; p < n; p++) {
-      levelStandard[p] = Math.hypot(levelStandard[p], bend(found.get(0), hertz, p) / Math.sqrt(3));
-    }
+  private static List<Measurement> curves(PathPoints of, Conditions conditions) {
+    double[] degrees = of.degreesOfFreedom();
     return List.of(
-        Measurement.of("path level", conditions, Curve.of(Unit.HERTZ, hertz, Unit.DECIBEL, level))
-            .with(Uncertainty.of(levelStandard, levelStandard, degrees, List.of())),
-        Measurement.of("path phase", conditions, Curve.of(Unit.HERTZ, hertz, Unit.DEGREE, phase))
-            .with(Uncertainty.of(phaseStandard, phaseStandard, degrees, List.of())));
-  }
-
-  private static double[] pooled(double[] standard) {
-    double[] pooled = new double[standard.length];
-    for (int p = 0; p < pooled.length; p++) {
-      int from = Math.max(0, Math.min(p - POOLED, standard.length - 2 * POOLED - 1));
-      int to = Math.min(standard.length, from + 2 * POOLED + 1);
-      double sum = 0;
-      for (int i = from; i < to; i++) {
-        sum += standard[i] * standard[i];
-      }
-      pooled[p] = Math.sqrt(sum / (to - from));
-    }
-    return pooled;
-  }
-
-  /** How far the path bends away, between this point and the next, from the line between them. */
-  private static double bend(FrequencyResponse response, double[] hertz, int point) {
-    int next = Math.min(hertz.length - 1, point + 1);
-    int from = next - 1;
-    double middle = Math.sqrt(hertz[from] * hertz[next]);
-    double line = (response.gainDb(hertz[from]) + response.gainDb(hertz[next])) / 2;
-    return Math.abs(response.gainDb(middle) - line);
+        Measurement.of(
+                "path level",
+                conditions,
+                Curve.of(Unit.HERTZ, of.hertz(), Unit.DECIBEL, of.level()))
+            .with(Uncertainty.of(of.levelStandard(), of.levelStandard(), degrees, List.of())),
+        Measurement.of(
+                "path phase", conditions, Curve.of(Unit.HERTZ, of.hertz(), Unit.DEGREE, of.phase()))
+            .with(Uncertainty.of(of.phaseStandard(), of.phaseStandard(), degrees, List.of())));
   }
 }

@@ -6,6 +6,7 @@ import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
 import java.util.stream.Collectors;
+import kitproof.calibration.Calibration;
 import kitproof.document.Bounds;
 import kitproof.document.In;
 import kitproof.document.Initially;
@@ -13,8 +14,10 @@ import kitproof.document.Meaning;
 import kitproof.driver.Capture;
 import kitproof.driver.InstrumentException;
 import kitproof.signal.Crosstalk;
+import kitproof.signal.Levels;
 import kitproof.signal.ResponseFigures;
 import kitproof.value.Conditions;
+import kitproof.value.Figure;
 import kitproof.value.Measurement;
 import kitproof.value.Quantity;
 import kitproof.value.QuantityRange;
@@ -50,6 +53,9 @@ final class CrosstalkProcedure implements Procedure<CrosstalkProcedure.Settings>
   }
 
   private static final int POINTS_PER_OCTAVE = 12;
+
+  /** Nearer than this to the station's own leakage, a figure is limited by it. */
+  private static final double NEAR_DECIBELS = Levels.db(StationResidual.LIMITS_BELOW);
 
   @Override
   public String id() {
@@ -109,7 +115,12 @@ final class CrosstalkProcedure implements Procedure<CrosstalkProcedure.Settings>
       String trouble = levels.get(1 - listening).trouble();
       all.addAll(
           heard.get(listening).isPresent()
-              ? results(settings, bench, under, heard.get(listening).get())
+              ? limited(
+                  settings,
+                  bench.calibration(),
+                  channels.get(1 - listening).name(),
+                  channels.get(listening).name(),
+                  results(settings, bench, under, heard.get(listening).get()))
               : outline(settings).invalid(under, trouble));
     }
     return all;
@@ -166,6 +177,34 @@ final class CrosstalkProcedure implements Procedure<CrosstalkProcedure.Settings>
     } catch (IllegalArgumentException e) {
       return outline(settings).invalid(under, String.valueOf(e.getMessage()));
     }
+  }
+
+  /**
+   * The figure with a note if the station's own leakage between the channels, as calibrated, is
+   * near to it. It is not taken out: what leaks at the outputs is amplified, what leaks at the
+   * inputs is not, and the loop cannot tell the two apart.
+   */
+  private static List<Measurement> limited(
+      Settings settings,
+      Optional<Calibration> calibration,
+      String from,
+      String to,
+      List<Measurement> results) {
+    Optional<Double> own =
+        calibration.flatMap(
+            c -> c.leakage(settings.audio, from, to, settings.frequency.in(Unit.HERTZ)));
+    return results.stream()
+        .map(
+            result ->
+                result.figure() instanceof Figure.OfQuantity of
+                        && own.filter(o -> of.quantity().value() <= o + NEAR_DECIBELS).isPresent()
+                    ? result.noted(
+                        String.format(
+                            Locale.ROOT,
+                            "limited by the station, whose own leakage is %.1f dB here",
+                            own.orElse(0.0)))
+                    : result)
+        .toList();
   }
 
   /** A bound is not to be taken for a level. */

@@ -29,7 +29,10 @@ final class InputImpedanceProcedure extends HeardProcedure<InputImpedanceProcedu
               "the route that puts the resistor in series, selected for the second sweep;"
                   + " \"{channel}\" stands for the step's condition channel")
           String throughResistor,
-      @Meaning("the resistor, as measured") @In(Unit.OHM) @Bounds(low = 1) Quantity resistor,
+      @Meaning("the resistor, as measured; a calibration of its route counts instead")
+          @In(Unit.OHM)
+          @Bounds(low = 1)
+          Quantity resistor,
       @Meaning("the resistance of the interface's output")
           @In(Unit.OHM)
           @Initially("0 ohm")
@@ -95,16 +98,26 @@ final class InputImpedanceProcedure extends HeardProcedure<InputImpedanceProcedu
             settings.band,
             settings.sweep,
             settings.throughResistor);
-    return new Take<>(sweeps, both -> figures(settings, both));
+    return new Take<>(sweeps, both -> figures(settings, both, resistor(settings, bench, both)));
   }
 
-  private static List<Figure> figures(Settings settings, TwoSweeps sweeps) {
+  /** The resistor as calibrated, or else as the plan has it. */
+  private static double resistor(Settings settings, StepBench bench, TwoSweeps sweeps) {
+    String route = sweeps.channel().conditions().fill(settings.throughResistor);
+    return bench
+        .calibration()
+        .flatMap(calibration -> calibration.resistance(route))
+        .map(known -> known.value().in(Unit.OHM))
+        .orElse(settings.resistor.in(Unit.OHM));
+  }
+
+  private static List<Figure> figures(Settings settings, TwoSweeps sweeps, double resistor) {
     Impedance impedance =
         Impedance.ofInput(
             sweeps.frequencies(),
             sweeps.first().response()::at,
             sweeps.second().response()::at,
-            settings.resistor.in(Unit.OHM),
+            resistor,
             settings.source.in(Unit.OHM));
     return List.of(
         new Figure.OfCurve(impedance.magnitude()),

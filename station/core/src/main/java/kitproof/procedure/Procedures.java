@@ -41,7 +41,12 @@ public final class Procedures {
             new EntryProcedure(),
             new AdjustProcedure(),
             new CalibrateLevelsProcedure(),
-            new CalibratePathProcedure())) {
+            new CalibratePathProcedure(),
+            new CalibrateResistanceProcedure(),
+            new CalibrateLeakageProcedure(),
+            new CalibrateResidualProcedure(),
+            new CheckLoopProcedure(),
+            new CheckResistanceProcedure())) {
       ALL.put(procedure.id(), procedure);
     }
   }

@@ -3,6 +3,7 @@ package kitproof.procedure;
 import java.time.Duration;
 import java.util.List;
 import java.util.Optional;
+import kitproof.calibration.Calibration;
 import kitproof.driver.Answer;
 import kitproof.driver.AudioInterface;
 import kitproof.driver.InstrumentException;
@@ -66,6 +67,11 @@ public interface StepBench {
   default void selectInputRange(InputRange range) throws InstrumentException {
     throw new InstrumentException(
         InstrumentException.Kind.RANGE, "the bench has no input range \"" + range.name() + "\"");
+  }
+
+  /** What the bench's calibration says of its own errors; empty if it is not calibrated. */
+  default Optional<Calibration> calibration() {
+    return Optional.empty();
   }
 
   /** What the station itself adds to a capture, if the bench file says it. */

@@ -5,6 +5,7 @@ import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import kitproof.calibration.Calibration;
 import kitproof.driver.AudioInterface;
 import kitproof.driver.AudioPorts;
 import kitproof.driver.InstrumentException;
@@ -80,6 +81,11 @@ final class Routing implements RatedAudio.Loads {
                 new CorrectedAudio(
                     audio, role, calibration, ranges.all(), () -> ranges.now(selection)))
         .orElse(audio);
+  }
+
+  /** How the bench is calibrated; empty if it is not. */
+  Optional<Calibration> calibration() {
+    return bench.standing().calibration();
   }
 
   /** Whether mains has been on at any moment of this run. */

@@ -5,6 +5,7 @@ import java.util.List;
 import java.util.Objects;
 import java.util.Optional;
 import java.util.function.Consumer;
+import kitproof.calibration.Calibration;
 import kitproof.driver.Answer;
 import kitproof.driver.AudioInterface;
 import kitproof.driver.BenchClock;
@@ -118,6 +119,11 @@ final class RunningStep implements StepBench, RatedAudio.Wait {
   public void selectInputRange(InputRange range) throws InstrumentException {
     instruments.restAudio();
     switching(() -> routing.inputRange(range.name(), conditions));
+  }
+
+  @Override
+  public Optional<Calibration> calibration() {
+    return routing.calibration();
   }
 
   @Override

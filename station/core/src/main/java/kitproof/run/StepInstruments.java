@@ -48,13 +48,15 @@ final class StepInstruments {
   Meter meter(String role) throws InstrumentException {
     OpenInstrument meter = bench.in(role, InstrumentKind.METER);
     reading(meter::recogniseBeforeUse);
-    return new Timed.TimedMeter(meter.meter(), timing);
+    return new Timed.TimedMeter(
+        CorrectedMeter.over(meter.meter(), role, routing.calibration()), timing);
   }
 
   /** A reading that has no more time than this. */
   Reading read(String role, String function, Duration atMost) throws InstrumentException {
     GuardedMeter meter = bench.in(role, InstrumentKind.METER).guardedMeter();
-    return Timed.in(timing, Timing.Part.READING, () -> meter.read(function, atMost));
+    Reading reading = Timed.in(timing, Timing.Part.READING, () -> meter.read(function, atMost));
+    return CorrectedMeter.corrected(reading, role, function, routing.calibration());
   }
 
   /**
@@ -125,7 +127,12 @@ final class StepInstruments {
     try {
       T result = work.run();
       return new StepBench.Beside<>(
-          result, readings.counting(), readings.longestReading(), readings.beyondSignal());
+          result,
+          readings.counting().stream()
+              .map(r -> CorrectedMeter.corrected(r, meter, function, routing.calibration()))
+              .toList(),
+          readings.longestReading(),
+          readings.beyondSignal());
     } finally {
       beside = PlayingBeside.NOTHING;
     }

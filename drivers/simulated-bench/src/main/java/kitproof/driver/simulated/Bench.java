@@ -37,6 +37,7 @@ final class Bench {
   private boolean wired;
   private double inputGain = 1;
   private boolean loopback;
+  private Map<Point, Double> resistances = Map.of();
   private Playing playing = Playing.NOTHING;
 
   private Bench(BenchClock clock) {
@@ -107,8 +108,23 @@ final class Bench {
         return playing.rms(point == Point.LINE_LEFT, from, seconds());
       }
       Amplifier now = current();
+      if (point.isOfTheBench()) {
+        return resistance(point, now);
+      }
       return point.between(before, now.integrals(), now);
     }
+  }
+
+  /** No number with voltage on the unit, as of its own resistances. */
+  private double resistance(Point point, Amplifier now) {
+    return Double.isNaN(now.coldOhms())
+        ? Double.NaN
+        : resistances.getOrDefault(point, Double.POSITIVE_INFINITY);
+  }
+
+  /** Sets what a meter finds at each resistor of the bench, ohms. */
+  synchronized void resistances(Map<Point, Double> ohms) {
+    resistances = Map.copyOf(ohms);
   }
 
   /** Puts the interface's outputs straight on its inputs, or takes them off again. */

@@ -1,5 +1,7 @@
 package kitproof.driver.simulated;
 
+import java.util.EnumMap;
+import java.util.Map;
 import java.util.Set;
 import kitproof.driver.Settings;
 import kitproof.driver.simulated.unit.Connections;
@@ -17,8 +19,9 @@ import kitproof.value.Unit;
  * @param second ohms that the second-load relays put in parallel
  * @param capacitor farads that the capacitor relays put across the load
  * @param series ohms that the input-series relay puts before both inputs
+ * @param check ohms of the check standard
  */
-record Loads(Taps left, Taps right, double second, double capacitor, double series) {
+record Loads(Taps left, Taps right, double second, double capacitor, double series, double check) {
   /** A load on each tap, ohms. */
   record Taps(double four, double eight, double sixteen) {}
 
@@ -36,7 +39,25 @@ record Loads(Taps left, Taps right, double second, double capacitor, double seri
             positive(loads, "right-16-ohm", Unit.OHM, 15.98)),
         positive(settings, "second-load", Unit.OHM, 20),
         positive(settings, "load-capacitor", Unit.FARAD, 100e-9),
-        positive(settings, "series-resistor", Unit.OHM, 47e3));
+        positive(settings, "series-resistor", Unit.OHM, 47e3),
+        positive(settings, "check-resistor", Unit.OHM, 10));
+  }
+
+  /** What a meter finds at each resistor of the bench while these are energised, ohms. */
+  Map<Point, Double> resistances(Set<Wiring> on) {
+    boolean shorted = on.contains(Wiring.LEADS_SHORTED);
+    Connections now = connections(on);
+    Map<Point, Double> ohms = new EnumMap<>(Point.class);
+    ohms.put(Point.LOAD_LEFT, now.left().load());
+    ohms.put(Point.LOAD_RIGHT, now.right().load());
+    ohms.put(Point.SERIES_RESISTOR, series);
+    ohms.put(
+        Point.CHECK_RESISTOR,
+        on.contains(Wiring.CHECK_RESISTOR) ? check : Double.POSITIVE_INFINITY);
+    if (shorted) {
+      ohms.replaceAll((point, resistance) -> 0.0);
+    }
+    return ohms;
   }
 
   private static double positive(Settings settings, String key, Unit unit, double initial) {

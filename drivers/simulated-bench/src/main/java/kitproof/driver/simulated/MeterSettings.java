@@ -15,9 +15,15 @@ import org.jspecify.annotations.Nullable;
  * @param functions by name, at least one
  * @param readingTime how long one reading takes
  * @param gain what it shows over what there is
+ * @param leads resistance of its leads, which it shows too at the bench's resistors; 0 with four
+ *     wires
  */
 record MeterSettings(
-    String bench, Map<String, Function> functions, Duration readingTime, double gain) {
+    String bench,
+    Map<String, Function> functions,
+    Duration readingTime,
+    double gain,
+    double leads) {
   /** Three cycles of 50 Hz mains, so that its ripple averages out. */
   private static final Duration READING_TIME = Duration.ofMillis(60);
 
@@ -57,6 +63,10 @@ record MeterSettings(
     if (Math.abs(error) > 10) {
       settings.reject("error", "-10 % to 10 %");
     }
-    return new MeterSettings(bench, functions, time, 1 + error / 100);
+    double leads = settings.quantity("leads", Unit.OHM, 0).value();
+    if (leads < 0 || leads > 10) {
+      settings.reject("leads", "0 ohm to 10 ohm");
+    }
+    return new MeterSettings(bench, functions, time, 1 + error / 100, leads);
   }
 }

@@ -15,6 +15,10 @@ enum Point {
   COLD_RESISTANCE("cold-resistance", Unit.OHM),
   LINE_LEFT("line-left", Unit.VOLT),
   LINE_RIGHT("line-right", Unit.VOLT),
+  LOAD_LEFT("load-left", Unit.OHM),
+  LOAD_RIGHT("load-right", Unit.OHM),
+  SERIES_RESISTOR("series-resistor", Unit.OHM),
+  CHECK_RESISTOR("check-resistor", Unit.OHM),
   FLYBACK("flyback", Unit.ONE);
 
   private final String word;
@@ -29,6 +33,14 @@ enum Point {
     return unit;
   }
 
+  /** Whether it is across a resistor of the bench itself, with the unit off it. */
+  boolean isOfTheBench() {
+    return this == LOAD_LEFT
+        || this == LOAD_RIGHT
+        || this == SERIES_RESISTOR
+        || this == CHECK_RESISTOR;
+  }
+
   /** The reading over the time between two moments, in the plain unit. */
   double between(Integrals before, Integrals after, Amplifier amplifier) {
     return switch (this) {
@@ -39,7 +51,7 @@ enum Point {
       case PROBE -> after.probeMean(before);
       case PROBE_AC -> after.probeRipple(before);
       case COLD_RESISTANCE -> amplifier.coldOhms();
-      case LINE_LEFT, LINE_RIGHT ->
+      case LINE_LEFT, LINE_RIGHT, LOAD_LEFT, LOAD_RIGHT, SERIES_RESISTOR, CHECK_RESISTOR ->
           throw new IllegalStateException(this + " is no point of the unit");
       case FLYBACK -> amplifier.flybacks();
     };

@@ -81,6 +81,10 @@ public final class SimulatedBenchProvider implements DriverProvider {
                 "none",
                 "audio: what it does wrong, for calibration to find."),
             new Setting("error", "percent", "0 %", "meter: of every reading."),
+            new Setting(
+                "leads", "ohms", "0 ohm", "meter: of its leads, where it has two wires only."),
+            new Setting(
+                "check-resistor", "ohms", "10 ohm", "switcher: resistor of the check standard."),
             new Setting("thinks", "a time", "1 s", "operator: how long an answer takes."),
             new Setting(
                 "turns",

@@ -60,11 +60,12 @@ final class SimulatedMeter implements Meter {
               + Map.copyOf(settings.functions()).keySet());
     }
     Point point = function.point();
-    double value = settings.gain() * bench.read(point, settings.readingTime());
+    double leads = point.isOfTheBench() ? settings.leads() : 0;
+    double value = settings.gain() * (bench.read(point, settings.readingTime()) + leads);
     if (Double.isNaN(value)) {
       return new Reading.NotANumber();
     }
-    if (point == Point.COLD_RESISTANCE) {
+    if (point == Point.COLD_RESISTANCE || point.isOfTheBench()) {
       value += value * NOISE * noise.next() + OHMS_FLOOR * noise.next();
     } else if (point != Point.FLYBACK) {
       value += value * NOISE * noise.next() + FLOOR * noise.next();

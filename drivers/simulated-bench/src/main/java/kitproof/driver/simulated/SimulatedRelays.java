@@ -25,6 +25,7 @@ final class SimulatedRelays implements RelayBoard {
         Kit.build(settings.seed(), serial, settings.faults().get(serial)),
         settings.trimmers(),
         settings.loads().connections(EnumSet.noneOf(Wiring.class)));
+    bench.resistances(settings.loads().resistances(EnumSet.noneOf(Wiring.class)));
   }
 
   @Override
@@ -58,6 +59,7 @@ final class SimulatedRelays implements RelayBoard {
               }
             });
     bench.connect(settings.loads().connections(active));
+    bench.resistances(settings.loads().resistances(active));
     bench.loopback(active.contains(Wiring.LOOPBACK));
     bench.inputGain(active.contains(Wiring.SENSITIVE_INPUTS) ? settings.attenuation() : 1);
   }

@@ -26,6 +26,10 @@ enum Wiring {
   ONE_LAMP("one-lamp"),
   /** The interface's outputs straight on its inputs, attenuators included; the unit is off both. */
   LOOPBACK("loopback"),
+  /** The leads of a meter at the bench's resistors put together. */
+  LEADS_SHORTED("leads-shorted"),
+  /** The leads of a meter on the check standard. */
+  CHECK_RESISTOR("check-resistor"),
   COLD_RAIL("cold-rail"),
   COLD_PRIMARY("cold-primary"),
   COLD_HV_WINDING("cold-hv-winding"),

@@ -1,0 +1,99 @@
+package kitproof.cli;
+
+import java.io.IOException;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.time.LocalDate;
+import java.time.ZoneOffset;
+import java.util.List;
+import java.util.Optional;
+import kitproof.calibration.Calibration;
+import kitproof.calibration.CalibrationText;
+import kitproof.document.Parsed;
+import kitproof.journal.Durable;
+import kitproof.journal.RunRecord;
+import kitproof.plan.Bench;
+import kitproof.plan.Plan;
+import kitproof.plan.TimeKind;
+import kitproof.run.CalibrationOnBench;
+import kitproof.value.Measurement;
+import org.jspecify.annotations.Nullable;
+
+/** Writes the calibration beside a bench file from the record of its run. */
+final class CalibrationFiles {
+  private CalibrationFiles() {}
+
+  /**
+   * The last day on which a calibration of today will hold.
+   *
+   * @return null on a simulated bench, and on a real one whose plan does not say
+   */
+  static @Nullable LocalDate due(Plan plan, Bench bench, LocalDate today) {
+    return bench.time() == TimeKind.SIMULATED || plan.holdsDays() == 0
+        ? null
+        : today.plusDays(plan.holdsDays());
+  }
+
+  /**
+   * Replaces the calibration, certificates of instruments kept.
+   *
+   * @param last the last day on which it will hold; null for a simulated bench
+   * @param by who did it; may be empty
+   * @param certificates to be entered, besides those of the file before
+   * @return the file
+   * @throws IOException if it could not be written or would not fit the bench; the one before then
+   *     stands
+   */
+  static Path write(
+      Bench bench,
+      Path benchFile,
+      RunRecord record,
+      @Nullable LocalDate last,
+      String by,
+      List<CalibrationText.Certificate> certificates)
+      throws IOException {
+    Path file = Calibration.beside(benchFile);
+    Optional<Calibration> before = Optional.empty();
+    if (Files.exists(file)) {
+      Parsed<Calibration> read = Calibration.read(file);
+      before = read.isSound() ? Optional.of(read.value()) : Optional.empty();
+    }
+    List<Measurement> found =
+        record.steps().stream()
+            .flatMap(step -> step.results().stream())
+            .map(RunRecord.Result::measurement)
+            .toList();
+    CalibrationText.Origin origin =
+        new CalibrationText.Origin(
+            bench.name(),
+            record.started().atOffset(ZoneOffset.UTC).toLocalDate(),
+            last,
+            by,
+            record.run(),
+            record.instruments(),
+            certificates);
+    String text;
+    try {
+      text = CalibrationText.of(schema(file), origin, found, before);
+    } catch (IllegalArgumentException e) {
+      throw new IOException("no calibration was written: " + e.getMessage(), e);
+    }
+    Parsed<Calibration> again =
+        Calibration.read(file.toString(), text)
+            .checked(calibration -> CalibrationOnBench.check(calibration, bench));
+    if (!again.isSound()) { // never a file that the next run would refuse
+      throw new IOException("the calibration does not fit the bench:\n" + again);
+    }
+    Durable.replace(file, text, true);
+    return file;
+  }
+
+  private static String schema(Path file) {
+    Path folder = file.toAbsolutePath().getParent();
+    Path schema =
+        Home.find().example("").resolve("../../schemas/calibration.schema.json").normalize();
+    return folder == null
+        ? schema.toString()
+        : folder.relativize(schema.toAbsolutePath()).toString();
+  }
+}

@@ -1,0 +1,157 @@
+package kitproof.procedure;
+
+import java.time.Duration;
+import java.util.ArrayList;
+import java.util.List;
+import kitproof.document.Bounds;
+import kitproof.document.In;
+import kitproof.document.Initially;
+import kitproof.document.Meaning;
+import kitproof.driver.Capture;
+import kitproof.driver.InstrumentException;
+import kitproof.driver.InstrumentKind;
+import kitproof.signal.Band;
+import kitproof.signal.Levels;
+import kitproof.signal.ToneAnalysis;
+import kitproof.signal.ToneFigures;
+import kitproof.uncertainty.Budget;
+import kitproof.value.Conditions;
+import kitproof.value.Contribution;
+import kitproof.value.Measurement;
+import kitproof.value.Quantity;
+import kitproof.value.Unit;
+
+/**
+ * Distortion and noise that the interface adds by itself, output on input, against level and
+ * frequency, in each input range.
+ */
+final class CalibrateResidualProcedure implements Procedure<CalibrateResidualProcedure.Settings> {
+  record Settings(
+      @Meaning("the role of the audio interface") @Initially("audio") String audio,
+      @Meaning("the input ranges' routes; none on a bench without") @Initially("[]")
+          List<String> ranges,
+      @Meaning("the tones") @In(Unit.HERTZ) @Initially("[100 Hz, 1 kHz, 6 kHz]")
+          List<Quantity> frequencies,
+      @Meaning("their levels relative to the output's full scale")
+          @In(Unit.DECIBEL)
+          @Initially("[-1 dB, -10 dB, -20 dB, -40 dB]")
+          List<Quantity> levels,
+      @Meaning("how often each is played") @Initially("3") @Bounds(low = 3, high = 50)
+          int repeats) {
+    Settings {
+      if (levels.stream().anyMatch(level -> level.value() > 0 || level.value() < -80)) {
+        throw new IllegalArgumentException("levels from -80 dB to 0 dB");
+      }
+    }
+  }
+
+  private static final Band BAND = new Band(20, 20_000);
+  private static final int HIGHEST_HARMONIC = 10;
+
+  /** No converter is nearer to nothing. */
+  private static final double LEAST = 1e-10;
+
+  @Override
+  public String id() {
+    return "calibrate-residual";
+  }
+
+  @Override
+  public Class<Settings> settings() {
+    return Settings.class;
+  }
+
+  @Override
+  public Outline outline(Settings settings) {
+    List<Outline.Promise> promises = new ArrayList<>();
+    for (String range : LineCalibration.ranges(settings.ranges)) {
+      for (Quantity hertz : settings.frequencies) {
+        for (Quantity level : settings.levels) {
+          for (String name :
+              List.of(
+                  "residual level", "residual distortion", "residual noise", "residual thd+n")) {
+            promises.add(
+                Outline.Promise.ofChannel(name, at(range, hertz, level), Unit.DECIBEL, false));
+          }
+        }
+      }
+    }
+    return new Outline(
+        promises,
+        List.of(new Outline.Need(settings.audio, InstrumentKind.AUDIO_INTERFACE, "")),
+        false,
+        Outline.MainsUse.NONE,
+        Duration.ofMillis(400L * settings.repeats * promises.size()));
+  }
+
+  private static Conditions at(String range, Quantity hertz, Quantity level) {
+    return LineCalibration.in(range)
+        .with("frequency", hertz.display())
+        .with("output", level.display());
+  }
+
+  @Override
+  public List<Measurement> measure(Settings settings, StepBench bench)
+      throws InstrumentException, InterruptedException {
+    LineCalibration line = LineCalibration.of(bench, settings.audio);
+    List<Measurement> results = new ArrayList<>();
+    for (String range : LineCalibration.ranges(settings.ranges)) {
+      line.select(range);
+      for (Quantity hertz : settings.frequencies) {
+        for (Quantity level : settings.levels) {
+          Conditions conditions = bench.conditions().and(at(range, hertz, level));
+          results.addAll(point(settings, line, hertz, level, conditions));
+        }
+      }
+    }
+    return results;
+  }
+
+  private static List<Measurement> point(
+      Settings settings, LineCalibration line, Quantity hertz, Quantity level, Conditions at)
+      throws InstrumentException {
+    double peak = line.channel().highestDrivePeakVolts() * Levels.ratio(level.in(Unit.DECIBEL));
+    LineCalibration.Tone tone = line.tone(hertz.in(Unit.HERTZ), peak);
+    double fullScale = line.channel().highestInputPeakVolts() / Math.sqrt(2);
+    List<Double> levels = LineCalibration.values();
+    List<Double> distortions = LineCalibration.values();
+    List<Double> noises = LineCalibration.values();
+    List<Double> both = LineCalibration.values();
+    for (int i = 0; i < settings.repeats; i++) {
+      Capture capture = line.exchange(settings.audio, tone.samples());
+      if (capture.clipped()) {
+        throw new InstrumentException(
+            InstrumentException.Kind.OTHER,
+            "the capture reached full scale: choose a lower level than " + level.display());
+      }
+      ToneFigures figures =
+          ToneAnalysis.coherent(
+              tone.of(line.audio().input(capture, line.channel())),
+              line.audio().sampleRateHz(),
+              tone.tone().cycles(),
+              BAND,
+              HIGHEST_HARMONIC);
+      levels.add(figures.levelVolts() / fullScale);
+      distortions.add(figures.thd());
+      noises.add(figures.noiseVolts() / fullScale);
+      both.add(figures.thdPlusNoise());
+    }
+    return List.of(
+        result("residual level", at, levels),
+        result("residual distortion", at, distortions),
+        result("residual noise", at, noises),
+        result("residual thd+n", at, both));
+  }
+
+  /** The mean of ratios, in dB. */
+  private static Measurement result(String name, Conditions at, List<Double> ratios) {
+    double mean = Math.max(LEAST, LineCalibration.mean(ratios));
+    double part = Math.min(1, LineCalibration.deviation(ratios) / mean);
+    return Measurement.of(name, at, Quantity.of(Levels.db(mean), Unit.DECIBEL))
+        .with(
+            Budget.of(
+                    Contribution.observed(
+                        "repeats", 20 / Math.log(10) * part, ratios.size(), Unit.DECIBEL))
+                .uncertainty());
+  }
+}

@@ -1,0 +1,178 @@
+package kitproof.procedure;
+
+import java.util.ArrayList;
+import java.util.List;
+import kitproof.signal.FrequencyResponse;
+import org.jspecify.annotations.Nullable;
+
+/**
+ * Level and phase of the path at points of rising frequency, and how well they are known.
+ *
+ * @param hertz rising
+ * @param level relative to that at the tone of the full scales, dB
+ * @param levelStandard its standard uncertainty, dB; between two points straight lines are drawn,
+ *     and how far the path bends away from them is part of it
+ * @param phase without the delay, degrees
+ * @param phaseStandard its standard uncertainty, degrees
+ * @param degreesOfFreedom of both
+ */
+record PathPoints(
+    double[] hertz,
+    double[] level,
+    double[] levelStandard,
+    double[] phase,
+    double[] phaseStandard,
+    double[] degreesOfFreedom,
+    double reference) {
+  /** The spread of a few repeats is known better from so many points to both sides together. */
+  private static final int POOLED = 3;
+
+  private static PathPoints empty(double[] hertz, double reference) {
+    int n = hertz.length;
+    return new PathPoints(
+        hertz,
+        new double[n],
+        new double[n],
+        new double[n],
+        new double[n],
+        new double[n],
+        reference);
+  }
+
+  /**
+   * From sweeps.
+   *
+   * @param delay that is taken out of the phase, seconds
+   * @param tone where the level is 0 dB by definition, Hz
+   */
+  static PathPoints of(List<FrequencyResponse> found, double[] hertz, double delay, double tone) {
+    List<Double> references = LineCalibration.values();
+    List<double[]> phases = new ArrayList<>();
+    for (FrequencyResponse each : found) {
+      references.add(each.gainDb(tone));
+      phases.add(each.withoutDelay(delay).phase(hertz).ys());
+    }
+    PathPoints points = empty(hertz, LineCalibration.mean(references));
+    for (int p = 0; p < hertz.length; p++) {
+      List<Double> levels = LineCalibration.values();
+      List<Double> turned = LineCalibration.values();
+      for (int i = 0; i < found.size(); i++) {
+        levels.add(found.get(i).gainDb(hertz[p]) - references.get(i));
+        turned.add(phases.get(i)[p]);
+      }
+      points.put(p, levels, turned);
+    }
+    return points.pooled(p -> bend(found.get(0), hertz, p) / Math.sqrt(3));
+  }
+
+  /**
+   * From low tones, below points from sweeps.
+   *
+   * @param tones null if there are none
+   * @param found what came back of them, by repeat
+   */
+  static PathPoints of(
+      @Nullable LowTones tones, List<List<LowTones.Found>> found, PathPoints swept, double delay) {
+    if (tones == null) {
+      return swept;
+    }
+    double[] hertz = tones.hertz();
+    double[] unsettled = new double[hertz.length];
+    double[] turning = new double[hertz.length];
+    PathPoints points = empty(hertz, swept.reference);
+    for (int p = 0; p < hertz.length; p++) {
+      List<Double> levels = LineCalibration.values();
+      List<Double> turned = LineCalibration.values();
+      for (List<LowTones.Found> each : found) {
+        LowTones.Found at = each.get(p);
+        double phase = at.phase() + 360 * hertz[p] * delay;
+        levels.add(at.level() - swept.reference);
+        turned.add(phase - 360 * Math.round((phase - swept.phase[0]) / 360));
+        unsettled[p] += Math.abs(at.unsettled()) / found.size() / Math.sqrt(3);
+        turning[p] += Math.abs(at.turning()) / found.size() / Math.sqrt(3);
+      }
+      points.put(p, levels, turned);
+    }
+    double sweptReference = swept.levelStandard[0];
+    PathPoints low =
+        points.pooled(p -> Math.hypot(sweptReference, Math.hypot(unsettled[p], points.bend(p))));
+    for (int p = 0; p < hertz.length; p++) {
+      low.phaseStandard[p] = Math.hypot(low.phaseStandard[p], turning[p]);
+    }
+    return low.before(swept);
+  }
+
+  private void put(int point, List<Double> levels, List<Double> phases) {
+    int count = levels.size();
+    level[point] = LineCalibration.mean(levels);
+    phase[point] = LineCalibration.mean(phases);
+    levelStandard[point] = LineCalibration.deviation(levels) / Math.sqrt(count);
+    phaseStandard[point] = LineCalibration.deviation(phases) / Math.sqrt(count);
+    degreesOfFreedom[point] = (count - 1.0) * Math.min(2 * POOLED + 1, hertz.length);
+  }
+
+  private interface Also {
+    double at(int point);
+  }
+
+  /** With the spread of neighbours taken together, and what else makes the level uncertain, dB. */
+  private PathPoints pooled(Also also) {
+    double[] levels = pooled(levelStandard);
+    for (int p = 0; p < levels.length; p++) {
+      levels[p] = Math.hypot(levels[p], also.at(p));
+    }
+    return new PathPoints(
+        hertz, level, levels, phase, pooled(phaseStandard), degreesOfFreedom, reference);
+  }
+
+  private static double[] pooled(double[] standard) {
+    double[] pooled = new double[standard.length];
+    for (int p = 0; p < pooled.length; p++) {
+      int from = Math.max(0, Math.min(p - POOLED, standard.length - 2 * POOLED - 1));
+      int to = Math.min(standard.length, from + 2 * POOLED + 1);
+      double sum = 0;
+      for (int i = from; i < to; i++) {
+        sum += standard[i] * standard[i];
+      }
+      pooled[p] = Math.sqrt(sum / (to - from));
+    }
+    return pooled;
+  }
+
+  /** How far the path bends away, between this point and the next, from the line between them. */
+  private static double bend(FrequencyResponse response, double[] hertz, int point) {
+    int next = Math.min(hertz.length - 1, point + 1);
+    int from = next - 1;
+    double middle = Math.sqrt(hertz[from] * hertz[next]);
+    double line = (response.gainDb(hertz[from]) + response.gainDb(hertz[next])) / 2;
+    return Math.abs(response.gainDb(middle) - line);
+  }
+
+  /**
+   * The same from the points alone: half way an even bend is an eighth of its second difference.
+   */
+  private double bend(int point) {
+    int middle = Math.max(1, Math.min(hertz.length - 2, point));
+    return hertz.length < 3
+        ? 0
+        : Math.abs(level[middle - 1] - 2 * level[middle] + level[middle + 1]) / 8 / Math.sqrt(3);
+  }
+
+  private PathPoints before(PathPoints other) {
+    return new PathPoints(
+        joined(hertz, other.hertz),
+        joined(level, other.level),
+        joined(levelStandard, other.levelStandard),
+        joined(phase, other.phase),
+        joined(phaseStandard, other.phaseStandard),
+        joined(degreesOfFreedom, other.degreesOfFreedom),
+        reference);
+  }
+
+  private static double[] joined(double[] one, double[] other) {
+    double[] both = new double[one.length + other.length];
+    System.arraycopy(one, 0, both, 0, one.length);
+    System.arraycopy(other, 0, both, one.length, other.length);
+    return both;
+  }
+}
