@@ -26,6 +26,7 @@ import picocli.CommandLine.Spec;
       StoreCommand.class,
       RejudgeCommand.class,
       CalibrateCommand.class,
+      GaugeStudyCommand.class,
       DriversCommand.class,
       BoardCommand.class,
       AutoComplete.GenerateCompletion.class

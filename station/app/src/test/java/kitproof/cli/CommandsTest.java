@@ -27,7 +27,8 @@ class CommandsTest {
         "rejudge",
         "drivers",
         "board",
-        "calibrate"
+        "calibrate",
+        "gauge-study"
       })
   void helpHasExamples(String command) {
     Cli cli = Cli.run(command, "--help");
