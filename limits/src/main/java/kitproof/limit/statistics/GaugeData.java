@@ -5,6 +5,7 @@ import java.util.LinkedHashSet;
 import java.util.List;
 import java.util.Set;
 import java.util.stream.DoubleStream;
+import org.apache.commons.math3.stat.StatUtils;
 
 /**
  * The readings of a gauge study: every appraiser measured every unit the same number of times.
@@ -97,6 +98,29 @@ public final class GaugeData {
   /** How often each appraiser measured each unit. */
   public int repeats() {
     return repeats;
+  }
+
+  /** The mean of all readings of a unit. */
+  public double meanOfUnit(String unit) {
+    return StatUtils.mean(ofUnit(place(units, unit)));
+  }
+
+  /** The mean of all readings of an appraiser. */
+  public double meanOfAppraiser(String appraiser) {
+    return StatUtils.mean(ofAppraiser(place(appraisers, appraiser)));
+  }
+
+  /** What one appraiser read of one unit, in order. */
+  public List<Double> readings(String appraiser, String unit) {
+    return DoubleStream.of(cell(place(appraisers, appraiser), place(units, unit))).boxed().toList();
+  }
+
+  private static int place(List<String> names, String name) {
+    int place = names.indexOf(name);
+    if (place < 0) {
+      throw new IllegalArgumentException("no " + name + " in the study");
+    }
+    return place;
   }
 
   double[] cell(int appraiser, int unit) {

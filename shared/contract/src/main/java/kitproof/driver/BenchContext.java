@@ -11,6 +11,11 @@ public interface BenchContext {
   /** The serial number of the unit on the bench; a simulated bench puts that unit there. */
   String unit();
 
+  /** How the unit came to be there; only a simulation has a use for it. */
+  default Handling handling() {
+    return Handling.UNTOLD;
+  }
+
   /** The routes of the role that is opened; empty unless it is a switcher. */
   List<Route> routes();
 

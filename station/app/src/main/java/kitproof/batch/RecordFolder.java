@@ -6,6 +6,7 @@ import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.Comparator;
 import java.util.List;
+import java.util.Set;
 import java.util.SortedSet;
 import java.util.TreeSet;
 import java.util.function.Predicate;
@@ -30,6 +31,16 @@ public final class RecordFolder implements RunSource {
   @Override
   public Found runs() throws IOException {
     return found(head -> true);
+  }
+
+  /**
+   * Every ended run of these units, whatever batch it was in.
+   *
+   * @param units serial numbers
+   * @throws IOException if nothing can be read at all
+   */
+  public Found ofUnits(Set<String> units) throws IOException {
+    return found(head -> units.contains(head.unit()));
   }
 
   /** Of a document that is not wanted only the head is read. */

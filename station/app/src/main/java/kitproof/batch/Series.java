@@ -5,6 +5,7 @@ import java.util.ArrayList;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
+import kitproof.event.Verdict;
 import kitproof.journal.RunRecord;
 import kitproof.limit.Limit;
 import kitproof.value.Conditions;
@@ -57,23 +58,37 @@ public record Series(
   public static List<Series> of(Batch batch) {
     Map<Key, Growing> found = new LinkedHashMap<>();
     for (UnitHistory unit : batch.units()) {
-      unit.last().ifPresent(run -> collect(run, found));
+      unit.last().ifPresent(run -> collect(run, run.unit(), found));
     }
     List<Series> series = new ArrayList<>();
-    found.forEach(
-        (key, grown) ->
-            series.add(
-                new Series(
-                    key.name,
-                    key.conditions,
-                    key.unit,
-                    grown.limit,
-                    grown.changed,
-                    List.copyOf(grown.points.values()))));
+    found.forEach((key, grown) -> series.add(series(key, grown)));
     return series;
   }
 
-  private static void collect(RunRecord run, Map<Key, Growing> found) {
+  /** Every such result of a check standard, of each of its runs that came to its end. */
+  static List<Series> ofChecks(List<RunRecord> runs) {
+    Map<Key, Growing> found = new LinkedHashMap<>();
+    for (RunRecord run : runs) {
+      if (run.verdict() == Verdict.PASS || run.verdict() == Verdict.FAIL) {
+        collect(run, run.run(), found);
+      }
+    }
+    List<Series> series = new ArrayList<>();
+    found.forEach((key, grown) -> series.add(series(key, grown)));
+    return series;
+  }
+
+  private static Series series(Key key, Growing grown) {
+    return new Series(
+        key.name,
+        key.conditions,
+        key.unit,
+        grown.limit,
+        grown.changed,
+        List.copyOf(grown.points.values()));
+  }
+
+  private static void collect(RunRecord run, String by, Map<Key, Growing> found) {
     for (RunRecord.Step step : run.steps()) {
       for (RunRecord.Result result : step.results()) {
         if (result.measurement().figure() instanceof Figure.OfQuantity one) {
@@ -83,7 +98,7 @@ public record Series(
           Growing growing = found.computeIfAbsent(key, k -> new Growing());
           // A result measured twice in a run counts as it was measured last.
           growing.points.put(
-              run.unit(), new Point(run.unit(), run.station(), run.started(), value.value()));
+              by, new Point(run.unit(), run.station(), run.started(), value.value()));
           if (result.judgement().limit() instanceof Limit.Scalar limit) {
             growing.changed |= growing.limit != null && !growing.limit.equals(limit);
             growing.limit = limit;

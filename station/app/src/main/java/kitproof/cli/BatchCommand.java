@@ -59,6 +59,7 @@ import picocli.CommandLine.Spec;
       "  kitproof batch pilot --chart gain --when tap=\"8 ohm\" --subgroups 5 --out groups.svg",
       "  kitproof batch pilot --report reports --maker maker.yaml",
       "  kitproof batch pilot --index postgresql://index.shop.example/kitproof",
+      "  kitproof batch pilot --check-standard CS-01",
       "  kitproof batch pilot --pairs pairs.yaml",
       "  kitproof batch pilot --propose-limits proposal.yaml --coverage 0.99"
     })
@@ -140,6 +141,8 @@ final class BatchCommand implements Callable<Integer> {
       defaultValue = "UTC")
   private ZoneId zone = ZoneOffset.UTC;
 
+  @Mixin private CheckStandardOption standard = new CheckStandardOption();
+
   @Mixin private BatchReportOption pages = new BatchReportOption();
 
   @Option(names = "--out", paramLabel = "FILE", description = "Chart: FILE.svg or FILE.png.")
@@ -153,14 +156,14 @@ final class BatchCommand implements Callable<Integer> {
       Printed.problems(spec.commandLine().getErr(), rules.problems());
       return ExitCodes.BAD_INPUT;
     }
-    if (!pages.isSound(spec.commandLine())) {
+    if (!pages.isSound(spec.commandLine()) || !standard.isSound(spec.commandLine())) {
       return ExitCodes.BAD_INPUT;
     }
     if (index != null) {
       return fromIndex(index);
     }
     RunSource.Found found = records.runs(spec.commandLine(), name);
-    Batch batch = Batch.of(name, found.runs());
+    Batch batch = standard.without(Batch.of(name, found.runs()));
     if (rules != null) {
       return pairs(batch, rules.value());
     }
@@ -173,7 +176,9 @@ final class BatchCommand implements Callable<Integer> {
       print.flush();
       return ExitCodes.GOOD;
     }
-    return told(batch, Series.of(batch), found.unreadable());
+    List<Series> series = Series.of(batch);
+    standard.read(spec.commandLine(), records.folder(spec.commandLine()), series);
+    return told(batch, series, found.unreadable());
   }
 
   private void requireTogether() {
@@ -185,7 +190,9 @@ final class BatchCommand implements Callable<Integer> {
             "curves and single runs are in the documents only; expected --records DIR",
             "--pairs",
             "--propose-limits",
-            "--csv")
+            "--csv",
+            "--check-standard",
+            "--bench")
         .excludes(
             "--json",
             "it says nothing there; expected one of them",
@@ -239,7 +246,9 @@ final class BatchCommand implements Callable<Integer> {
     if (pages.isWanted()) {
       PrintWriter print = spec.commandLine().getOut();
       print.println("Report of batch " + name + ":");
-      pages.write(BatchPages.of(batch, reports)).forEach(file -> print.println("  " + file));
+      pages
+          .write(standard.with(BatchPages.of(batch, reports)))
+          .forEach(file -> print.println("  " + file));
       print.flush();
     } else {
       report(batch, reports, unreadable);
@@ -250,9 +259,12 @@ final class BatchCommand implements Callable<Integer> {
   private void report(Batch batch, List<SeriesReport> reports, List<String> unreadable) {
     PrintWriter print = spec.commandLine().getOut();
     if (json) {
-      Printed.json(print, BatchTree.of(batch, reports, unreadable));
+      Map<String, Object> tree = BatchTree.of(batch, reports, unreadable);
+      tree.put("stationDrift", standard.tree());
+      Printed.json(print, tree);
     } else {
       BatchText.lines(batch, reports).forEach(print::println);
+      standard.lines().forEach(print::println);
       print.flush();
     }
   }

@@ -27,6 +27,7 @@ import picocli.CommandLine.Spec;
       RejudgeCommand.class,
       CalibrateCommand.class,
       SelfcheckCommand.class,
+      GaugeStudyCommand.class,
       DriversCommand.class,
       BoardCommand.class,
       AutoComplete.GenerateCompletion.class

@@ -30,6 +30,11 @@ final class RecordsOption {
     return folder;
   }
 
+  /** The folder as it was named, which may not be there yet. */
+  Path named() {
+    return folder;
+  }
+
   RunSource source(CommandLine command) {
     return new RecordFolder(folder(command));
   }

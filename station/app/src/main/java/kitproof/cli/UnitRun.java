@@ -16,8 +16,11 @@ import kitproof.cause.Suggestion;
 import kitproof.console.Conversation;
 import kitproof.console.RunConsole;
 import kitproof.driver.BenchClock;
+import kitproof.driver.Handling;
 import kitproof.event.CaptureShelf;
+import kitproof.event.Entry;
 import kitproof.event.Event;
+import kitproof.event.EventSink;
 import kitproof.event.Verdict;
 import kitproof.journal.BenchLock;
 import kitproof.journal.CaptureFolder;
@@ -59,6 +62,7 @@ final class UnitRun {
   private final AtomicReference<@Nullable String> stopped = new AtomicReference<>();
   private final AtomicReference<@Nullable RunConsole> shown = new AtomicReference<>();
   private final AtomicBoolean asked = new AtomicBoolean();
+  private @Nullable Trial trial;
   private volatile boolean over;
 
   /** Somebody who watches a run while it goes on. */
@@ -94,6 +98,20 @@ final class UnitRun {
     this.prepared = prepared;
     this.drivers = drivers;
     this.conversation = conversation;
+  }
+
+  /**
+   * That a run is a trial of a gauge study.
+   *
+   * @param mark for its record
+   * @param handling how the unit came to the bench
+   */
+  record Trial(Event.GaugeTrial mark, Handling handling) {}
+
+  /** The runs of this object are that trial: no attempts of the unit. */
+  UnitRun as(Trial one) {
+    trial = one;
+    return this;
   }
 
   /**
@@ -210,7 +228,9 @@ final class UnitRun {
       throws IOException {
     over = false;
     String name = RunName.of(clock.now(), unit);
-    List<History.Attempt> before = History.of(store.folder(), prepared.plan().product(), unit);
+    Trial marked = trial;
+    List<History.Attempt> before =
+        marked == null ? History.of(store.folder(), prepared.plan().product(), unit) : List.of();
     Journal journal = store.begin(name, clock::now);
     Verdict verdict;
     Path document;
@@ -227,6 +247,7 @@ final class UnitRun {
                 terminal.terminal(),
                 clock::now,
                 conversation,
+                marked == null ? "" : marked.mark.label(),
                 () -> {
                   var unused = stop("the terminal is gone", StopReach.STEPS);
                 });
@@ -246,14 +267,15 @@ final class UnitRun {
                   prepared.limits(),
                   prepared.digests(),
                   drivers.byId(),
-                  journal,
+                  marked == null ? journal : event -> marked(journal, event, marked.mark),
                   clock,
                   System::nanoTime,
                   Deadlines.USUAL,
                   retest(before),
                   latest,
                   HEAT,
-                  shelf(store, name)));
+                  shelf(store, name),
+                  marked == null ? Handling.UNTOLD : marked.handling));
       running.set(sequencer);
       timing.set(sequencer.timing());
       String early = stopped.get();
@@ -284,6 +306,16 @@ final class UnitRun {
         name,
         document,
         StationGate.told(record));
+  }
+
+  /** The mark stands in the record right after the start. */
+  private static Entry marked(EventSink journal, Event event, Event.GaugeTrial mark)
+      throws IOException {
+    Entry entry = journal.append(event);
+    if (event instanceof Event.RunStarted) {
+      journal.append(mark);
+    }
+    return entry;
   }
 
   private CaptureShelf shelf(RecordStore store, String run) {

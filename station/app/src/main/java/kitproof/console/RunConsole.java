@@ -57,7 +57,24 @@ public final class RunConsole implements AutoCloseable {
       InstantSource clock,
       @Nullable Conversation conversation,
       Runnable gone) {
-    this(follower, out, words, terminal, clock, conversation, gone, PATIENCE);
+    this(follower, out, words, terminal, clock, conversation, "", gone);
+  }
+
+  /**
+   * The same, where it must not be seen what the unit is and what it measures.
+   *
+   * @param label what the unit is called; empty if nothing is hidden
+   */
+  public RunConsole(
+      Follower follower,
+      PrintStream out,
+      Words words,
+      boolean terminal,
+      InstantSource clock,
+      @Nullable Conversation conversation,
+      String label,
+      Runnable gone) {
+    this(follower, out, words, terminal, clock, conversation, label, gone, PATIENCE);
   }
 
   RunConsole(
@@ -67,6 +84,7 @@ public final class RunConsole implements AutoCloseable {
       boolean terminal,
       InstantSource clock,
       @Nullable Conversation conversation,
+      String label,
       Runnable gone,
       Duration patience) {
     this.follower = follower;
@@ -77,7 +95,7 @@ public final class RunConsole implements AutoCloseable {
     this.conversation = conversation;
     this.words = words;
     this.patience = patience;
-    this.lines = new RunLines(words);
+    this.lines = new RunLines(words, label);
     this.thread = new Thread(this::follow, "kitproof-console");
     this.thread.setDaemon(true);
     this.thread.start();

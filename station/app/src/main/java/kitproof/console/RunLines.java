@@ -6,6 +6,7 @@ import java.util.Locale;
 import java.util.Map;
 import kitproof.event.Entry;
 import kitproof.event.Event;
+import kitproof.event.StepOutcome;
 import kitproof.event.Verdict;
 import kitproof.limit.Judgement;
 import kitproof.limit.Judgement.Outcome;
@@ -26,6 +27,7 @@ final class RunLines {
   private static final int FAILED_SHOWN = 12;
 
   private final Words words;
+  private final String label;
   private final List<String> unjudged = new ArrayList<>();
   private String channel = "";
   private int steps;
@@ -34,11 +36,37 @@ final class RunLines {
   private int others;
 
   RunLines(Words words) {
+    this(words, "");
+  }
+
+  /**
+   * For somebody who is not to see what the unit is and what it measures.
+   *
+   * @param label what the unit is called; empty if nothing is hidden
+   */
+  RunLines(Words words, String label) {
     this.words = words;
+    this.label = label;
   }
 
   /** The lines for the next event; none for some. */
   List<String> of(Entry entry) {
+    Event event = entry.event();
+    if (!label.isEmpty() && event instanceof Event.RunEnded end) {
+      boolean whole = end.verdict() == Verdict.PASS || end.verdict() == Verdict.FAIL;
+      return whole ? List.of() : List.of(INDENT + words.bad(end.verdict() + ": " + end.reason()));
+    }
+    return label.isEmpty() || !tellsTheUnit(event) ? told(entry) : List.of();
+  }
+
+  /** What a blind study hides; what has to do with safety never is. */
+  private static boolean tellsTheUnit(Event event) {
+    return event instanceof Event.ResultJudged
+        || (event instanceof Event.StepFinished step
+            && (step.outcome() == StepOutcome.PASSED || step.outcome() == StepOutcome.FAILED));
+  }
+
+  private List<String> told(Entry entry) {
     Event event = entry.event();
     if (event instanceof Event.RunStarted e) {
       return started(e);
@@ -68,6 +96,20 @@ final class RunLines {
           INDENT
               + words.warn(
                   "attempt " + e.attempt() + ": run " + e.before() + " ended as " + e.verdict()));
+    } else if (event instanceof Event.GaugeTrial e) {
+      return List.of(
+          INDENT
+              + words.faint(
+                  "gauge study "
+                      + e.study()
+                      + ": trial "
+                      + e.number()
+                      + " of "
+                      + e.of()
+                      + ", "
+                      + e.appraiser()
+                      + ", repeat "
+                      + e.repeat()));
     } else if (event instanceof Event.OperatorAnswered e) {
       return List.of(INDENT + "operator: " + e.answer() + words.faint("  (" + e.question() + ")"));
     } else if (event instanceof Event.Notice e) {
@@ -81,7 +123,7 @@ final class RunLines {
   private List<String> started(Event.RunStarted e) {
     steps = e.steps().size();
     return List.of(
-        words.strong("unit " + e.unit())
+        words.strong("unit " + (label.isEmpty() ? e.unit() : label))
             + ", "
             + e.product()
             + " revision "

@@ -127,7 +127,7 @@ public final class EventCodec {
   }
 
   /** Reads JSON text in the forms of the journal. */
-  static <T> T parse(String text, Class<T> type) throws IOException {
+  public static <T> T parse(String text, Class<T> type) throws IOException {
     return MAPPER.readValue(text, type);
   }
 

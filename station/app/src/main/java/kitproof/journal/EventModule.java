@@ -49,6 +49,7 @@ final class EventModule extends SimpleModule {
   @JsonSubTypes({
     @JsonSubTypes.Type(value = Event.RunStarted.class, name = "run-started"),
     @JsonSubTypes.Type(value = Event.Retest.class, name = "retest"),
+    @JsonSubTypes.Type(value = Event.GaugeTrial.class, name = "gauge-trial"),
     @JsonSubTypes.Type(value = Event.BenchOpened.class, name = "bench-opened"),
     @JsonSubTypes.Type(value = Event.StepStarted.class, name = "step-started"),
     @JsonSubTypes.Type(value = Event.ResultJudged.class, name = "result-judged"),

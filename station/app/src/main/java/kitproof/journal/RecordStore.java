@@ -26,6 +26,7 @@ import java.util.stream.Stream;
  * records/captures/RUN/…wav     captures, where the plan has them kept; named in the record
  * records/index.sqlite         the index, made from the documents; not there if it is in a PostgreSQL
  * records/folder.id            the name by which a shared index knows this folder
+ * records/gauge/NAME/           a gauge study, a folder of records like this one; never read here
  * records/rejudged/RUN.….json  judgements by other limits, named by what they were made with; never read here
  * records/cursors/READER/RUN    how far a reader of journals has come, for example a publisher
  * records/cursors/READER.lock   held while that reader is at work

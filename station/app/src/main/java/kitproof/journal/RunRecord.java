@@ -6,6 +6,7 @@ import java.util.ArrayList;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
+import java.util.Optional;
 import java.util.TreeMap;
 import kitproof.event.Entry;
 import kitproof.event.Event;
@@ -93,6 +94,15 @@ public record RunRecord(
     safeStates = List.copyOf(safeStates);
     trips = List.copyOf(trips);
     events = List.copyOf(events);
+  }
+
+  /** What the run was in a gauge study, if it was a trial of one and so no attempt of the unit. */
+  public Optional<Event.GaugeTrial> gaugeTrial() {
+    return events.stream()
+        .map(Entry::event)
+        .filter(Event.GaugeTrial.class::isInstance)
+        .map(Event.GaugeTrial.class::cast)
+        .findFirst();
   }
 
   /**

@@ -1,5 +1,6 @@
 package kitproof.report;
 
+import java.util.ArrayList;
 import java.util.List;
 import org.jspecify.annotations.Nullable;
 
@@ -36,6 +37,8 @@ public record BatchSheet(
     List<UnitLine> units,
     int unitsLeftOut,
     List<String> notes) {
+  private static final int MOST_ON_FRONT = 3;
+
   public BatchSheet {
     facts = List.copyOf(facts);
     strangers = List.copyOf(strangers);
@@ -45,6 +48,29 @@ public record BatchSheet(
     results = List.copyOf(results);
     units = List.copyOf(units);
     notes = List.copyOf(notes);
+  }
+
+  /** The same with these remarks before the others, the first of them on the first page. */
+  public BatchSheet worth(List<Remark> more) {
+    List<Remark> front = new ArrayList<>(more.subList(0, Math.min(MOST_ON_FRONT, more.size())));
+    front.addAll(movers);
+    List<Remark> all = new ArrayList<>(more);
+    all.addAll(remarks);
+    return new BatchSheet(
+        batch,
+        product,
+        facts,
+        firstPass,
+        finalPass,
+        failures,
+        strangers,
+        front,
+        all,
+        charts,
+        results,
+        units,
+        unitsLeftOut,
+        notes);
   }
 
   /** A part of the units: "95.0 %", "19 of 20; with 95 % confidence 75.1 % to 99.9 %". */

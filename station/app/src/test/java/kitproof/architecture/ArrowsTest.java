@@ -53,6 +53,7 @@ class ArrowsTest {
             "kitproof.report",
             "kitproof.guide",
             "kitproof.batch",
+            "kitproof.gauge",
             "kitproof.store",
             "kitproof.board",
             "kitproof.web",
@@ -278,6 +279,7 @@ class ArrowsTest {
             Map.entry("console", Set.of("journal")),
             Map.entry("board", Set.of("batch", "journal", "mqtt")),
             Map.entry("batch", Set.of("journal")),
+            Map.entry("gauge", Set.of("journal")),
             Map.entry("web", Set.of("board")),
             Map.entry("screen", Set.of("journal", "web")));
     allowed.forEach(

@@ -41,7 +41,7 @@ final class House {
   static final Set<String> APP =
       Set.of(
           "plugin", "journal", "mqtt", "console", "plot", "report", "guide", "store", "board",
-          "web", "screen", "batch", "cli");
+          "web", "screen", "batch", "gauge", "cli");
 
   private House() {}
 

@@ -36,7 +36,9 @@ class CommandsTest {
         "drivers",
         "board",
         "serve",
-        "calibrate"
+        "calibrate",
+        "selfcheck",
+        "gauge-study"
       })
   void helpHasExamples(String command) {
     Cli cli = Cli.run(command, "--help");

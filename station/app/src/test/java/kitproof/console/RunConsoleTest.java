@@ -139,6 +139,7 @@ class RunConsoleTest {
               terminal,
               CLOCK,
               null,
+              "",
               gone::incrementAndGet,
               patience);
       for (Event event : RUN) {
@@ -161,6 +162,7 @@ class RunConsoleTest {
               false,
               CLOCK,
               null,
+              "",
               gone::incrementAndGet,
               Duration.ofSeconds(30));
       assertThat(console.say("stop: it is commanded")).isTrue();
@@ -273,6 +275,25 @@ class RunConsoleTest {
     blocked.await();
     assertThat(store.fold(store.journalFile("r")).events()).hasSize(RUN.size());
     release.countDown();
+  }
+
+  /**
+   * Who measures blind sees neither serial number nor figures, but all that has to do with safety.
+   */
+  @Test
+  void aBlindTrialShowsNeitherUnitNorFigures() {
+    RunLines lines = new RunLines(new Words(false), "C");
+    List<String> told = new ArrayList<>();
+    for (Event event : RUN) {
+      told.addAll(lines.of(new Entry("r", told.size(), START, event)));
+    }
+    told.addAll(
+        lines.of(new Entry("r", 99, START, new Event.GaugeTrial("s", 4, 18, "Ann", 2, "C"))));
+    String all = String.join("\n", told);
+    assertThat(all)
+        .contains("unit C", "gain", "treat as live", "SAFE STATE NOT CONFIRMED: relay K1")
+        .contains("gauge study s: trial 4 of 18, Ann, repeat 2")
+        .doesNotContain("U1", "25 dB", "31 dB", "29.9", "peak", "failed", "passed");
   }
 
   @Test

@@ -62,7 +62,7 @@ public final class RandomEvents {
 
   public Event inBetween() {
     int index = random.nextInt(5);
-    return switch (random.nextInt(11)) {
+    return switch (random.nextInt(12)) {
       case 0 -> new Event.BenchOpened(map());
       case 1 -> new Event.StepStarted(index, word(), word(), conditions());
       case 2 -> new Event.ResultJudged(index, measurement(), judgement());
@@ -77,6 +77,9 @@ public final class RandomEvents {
       case 7 -> new Event.OperatorAnswered(word(), word());
       case 8 -> new Event.Retest(2 + random.nextInt(5), word(), one(Verdict.values()));
       case 9 ->
+          new Event.GaugeTrial(
+              word(), 1 + random.nextInt(9), 9, word(), 1 + random.nextInt(3), word());
+      case 10 ->
           new Event.CaptureKept(
               index,
               word(),

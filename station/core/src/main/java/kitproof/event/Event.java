@@ -62,6 +62,20 @@ public sealed interface Event {
   record Retest(int attempt, String before, Verdict verdict) implements Event {}
 
   /**
+   * The run is a trial of a gauge study: it asks what the station makes of a unit that is known, is
+   * no attempt of the unit and counts in no yield.
+   *
+   * @param study its name
+   * @param number place in the study's order, from 1
+   * @param of how many trials the study has
+   * @param appraiser who or what is compared: a person, a reload of the bench
+   * @param repeat which one by this appraiser of this unit, from 1
+   * @param label what the unit is called where its serial number is hidden; empty if it is not
+   */
+  record GaugeTrial(String study, int number, int of, String appraiser, int repeat, String label)
+      implements Event {}
+
+  /**
    * The bench's instruments answered.
    *
    * @param instruments role to identity, as the instruments say themselves

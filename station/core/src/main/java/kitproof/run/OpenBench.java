@@ -10,6 +10,7 @@ import java.util.function.Supplier;
 import kitproof.driver.BenchClock;
 import kitproof.driver.BenchContext;
 import kitproof.driver.DriverProvider;
+import kitproof.driver.Handling;
 import kitproof.driver.Instrument;
 import kitproof.driver.InstrumentException;
 import kitproof.driver.InstrumentKind;
@@ -47,6 +48,7 @@ final class OpenBench implements AutoCloseable {
       Bench bench,
       Map<String, DriverProvider> drivers,
       String unit,
+      Handling handling,
       Deadlines deadlines,
       Runnable beat,
       Halt halt,
@@ -57,7 +59,7 @@ final class OpenBench implements AutoCloseable {
     Map<String, Object> shared = new HashMap<>();
     try {
       for (Bench.Role role : bench.roles().values()) {
-        Context context = new Context(guard.clock(), unit, role.routes(), shared);
+        Context context = new Context(guard.clock(), unit, handling, role.routes(), shared);
         open.instruments.put(
             role.name(), open(role, drivers, context, deadlines, beat, halt, guard, latest));
       }
@@ -175,7 +177,11 @@ final class OpenBench implements AutoCloseable {
   }
 
   private record Context(
-      BenchClock clock, String unit, List<Route> routes, Map<String, Object> objects)
+      BenchClock clock,
+      String unit,
+      Handling handling,
+      List<Route> routes,
+      Map<String, Object> objects)
       implements BenchContext {
     @Override
     public <T> T shared(String name, Class<T> type, Supplier<T> make) {

@@ -6,6 +6,7 @@ import java.util.Map;
 import java.util.function.LongSupplier;
 import kitproof.driver.BenchClock;
 import kitproof.driver.DriverProvider;
+import kitproof.driver.Handling;
 import kitproof.event.CaptureShelf;
 import kitproof.event.Event;
 import kitproof.event.EventSink;
@@ -34,6 +35,7 @@ import org.jspecify.annotations.Nullable;
  * @param latest where those who watch look
  * @param heat what the bench's loads took in earlier runs
  * @param captures where captures are put
+ * @param handling how the unit came to be on the bench, if that is told
  */
 public record RunRequest(
     String run,
@@ -51,7 +53,46 @@ public record RunRequest(
     Event.@Nullable Retest retest,
     Latest latest,
     HeatBooks heat,
-    CaptureShelf captures) {
+    CaptureShelf captures,
+    Handling handling) {
+
+  /** A run of which nobody tells how the unit came to be on the bench. */
+  public RunRequest(
+      String run,
+      String unit,
+      String batch,
+      Plan plan,
+      Bench bench,
+      LimitFile limits,
+      Map<String, String> digests,
+      Map<String, DriverProvider> drivers,
+      EventSink events,
+      BenchClock clock,
+      LongSupplier ticker,
+      Deadlines deadlines,
+      Event.@Nullable Retest retest,
+      Latest latest,
+      HeatBooks heat,
+      CaptureShelf captures) {
+    this(
+        run,
+        unit,
+        batch,
+        plan,
+        bench,
+        limits,
+        digests,
+        drivers,
+        events,
+        clock,
+        ticker,
+        deadlines,
+        retest,
+        latest,
+        heat,
+        captures,
+        Handling.UNTOLD);
+  }
 
   /** The first run of a unit, which nobody watches, on cold loads. */
   public RunRequest(

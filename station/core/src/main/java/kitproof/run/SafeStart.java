@@ -7,6 +7,7 @@ import java.util.Optional;
 import java.util.function.LongSupplier;
 import kitproof.driver.BenchClock;
 import kitproof.driver.DriverProvider;
+import kitproof.driver.Handling;
 import kitproof.driver.InstrumentException;
 import kitproof.event.Event;
 import kitproof.plan.Bench;
@@ -37,7 +38,16 @@ public final class SafeStart {
     InterlockGuard none = new InterlockGuard(nothing(bench), bench, clock, nobody, trip -> {});
     try (none;
         OpenBench open =
-            OpenBench.open(bench, drivers, "", deadlines, () -> {}, new Halt(), none, nobody)) {
+            OpenBench.open(
+                bench,
+                drivers,
+                "",
+                Handling.UNTOLD,
+                deadlines,
+                () -> {},
+                new Halt(),
+                none,
+                nobody)) {
       Routing routing = new Routing(bench, open.switchers(), none.interlocks());
       return new SafeKeeper(open, routing, none.interlocks(), () -> {})
           .command("start of the station");

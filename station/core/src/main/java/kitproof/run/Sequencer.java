@@ -185,6 +185,7 @@ public final class Sequencer {
         request.bench(),
         request.drivers(),
         request.unit(),
+        request.handling(),
         request.deadlines(),
         this::beat,
         halt,

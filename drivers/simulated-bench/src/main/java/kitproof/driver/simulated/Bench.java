@@ -38,6 +38,9 @@ final class Bench {
   private double inputGain = 1;
   private boolean loopback;
   private Map<Point, Double> resistances = Map.of();
+  private @Nullable Connections connected;
+  private double leftContact;
+  private double rightContact;
   private Playing playing = Playing.NOTHING;
 
   private Bench(BenchClock clock) {
@@ -68,6 +71,7 @@ final class Bench {
     }
     unit.advance(seconds());
     unit.connect(connections);
+    connected = connections;
     amplifier = unit;
     parts = wanted;
     wired = true;
@@ -90,8 +94,15 @@ final class Bench {
     wired = false;
   }
 
+  /** Sets the ohms of the contacts, which {@code connect} counts among the loads. */
+  synchronized void contacts(double left, double right) {
+    leftContact = left;
+    rightContact = right;
+  }
+
   synchronized void connect(Connections connections) throws InstrumentException {
     current().connect(connections);
+    connected = connections;
   }
 
   /** What a point reads over a time that passes meanwhile. */
@@ -168,7 +179,7 @@ final class Bench {
         synchronized (this) {
           current();
           if (playback.finished()) {
-            return playback.captured();
+            return atTheLoads(playback.captured());
           }
         }
         pause(Duration.ofNanos(slice(end - clock.nanos())));
@@ -180,6 +191,33 @@ final class Bench {
         }
       }
     }
+  }
+
+  /** The interface listens at the loads, behind the contacts. */
+  private double[][] atTheLoads(double[][] volts) {
+    Connections now = connected;
+    if (now == null || (leftContact == 0 && rightContact == 0)) {
+      return volts;
+    }
+    return new double[][] {
+      scaled(volts[0], left(now, leftContact)), scaled(volts[1], right(now, rightContact))
+    };
+  }
+
+  private static double left(Connections now, double contact) {
+    return now.left().open() ? 1 : 1 - contact / now.left().load();
+  }
+
+  private static double right(Connections now, double contact) {
+    return now.right().open() ? 1 : 1 - contact / now.right().load();
+  }
+
+  private static double[] scaled(double[] volts, double by) {
+    double[] scaled = new double[volts.length];
+    for (int i = 0; i < volts.length; i++) {
+      scaled[i] = by * volts[i];
+    }
+    return scaled;
   }
 
   /**

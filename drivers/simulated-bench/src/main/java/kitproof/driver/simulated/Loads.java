@@ -69,8 +69,18 @@ record Loads(Taps left, Taps right, double second, double capacitor, double seri
     return value;
   }
 
-  /** What the unit is connected to while these are energised. */
+  /** What the unit is connected to while these are energised, by contacts without resistance. */
   Connections connections(Set<Wiring> on) {
+    return connections(on, 0, 0);
+  }
+
+  /**
+   * What the unit is connected to while these are energised.
+   *
+   * @param leftContact ohms between the left terminals and their load
+   * @param rightContact the same on the right
+   */
+  Connections connections(Set<Wiring> on, double leftContact, double rightContact) {
     return new Connections(
         on.contains(Wiring.MAINS),
         on.contains(Wiring.LIMITER_BYPASS),
@@ -80,14 +90,16 @@ record Loads(Taps left, Taps right, double second, double capacitor, double seri
             on.contains(Wiring.LEFT_16_OHM),
             on.contains(Wiring.LEFT_SECOND_LOAD),
             on.contains(Wiring.LEFT_CAPACITOR),
-            on.contains(Wiring.LEFT_OPEN)),
+            on.contains(Wiring.LEFT_OPEN),
+            leftContact),
         output(
             right,
             on.contains(Wiring.RIGHT_4_OHM),
             on.contains(Wiring.RIGHT_16_OHM),
             on.contains(Wiring.RIGHT_SECOND_LOAD),
             on.contains(Wiring.RIGHT_CAPACITOR),
-            on.contains(Wiring.RIGHT_OPEN)),
+            on.contains(Wiring.RIGHT_OPEN),
+            rightContact),
         on.contains(Wiring.DRIVE_LEFT),
         on.contains(Wiring.DRIVE_RIGHT),
         on.contains(Wiring.INPUT_SERIES) ? series : 0,
@@ -114,14 +126,21 @@ record Loads(Taps left, Taps right, double second, double capacitor, double seri
   }
 
   private Output output(
-      Taps taps, boolean four, boolean sixteen, boolean parallel, boolean across, boolean open) {
+      Taps taps,
+      boolean four,
+      boolean sixteen,
+      boolean parallel,
+      boolean across,
+      boolean open,
+      double contact) {
     // The 4 ohm relay comes first in the wiring: it wins over the 16 ohm relay.
     Tap tap = four ? Tap.FOUR : sixteen ? Tap.SIXTEEN : Tap.EIGHT;
     double load = four ? taps.four() : sixteen ? taps.sixteen() : taps.eight();
     if (parallel) {
       load = 1 / (1 / load + 1 / second);
     }
-    return new Output(tap, open ? Double.POSITIVE_INFINITY : load, across ? capacitor : 0);
+    return new Output(
+        tap, open ? Double.POSITIVE_INFINITY : load + contact, across ? capacitor : 0);
   }
 
   private static Probe probe(Set<Wiring> on) {

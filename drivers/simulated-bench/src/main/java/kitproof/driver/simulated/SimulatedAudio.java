@@ -5,6 +5,7 @@ import kitproof.driver.AudioInterface;
 import kitproof.driver.AudioPort;
 import kitproof.driver.AudioPorts;
 import kitproof.driver.Capture;
+import kitproof.driver.Handling;
 import kitproof.driver.Identity;
 import kitproof.driver.InstrumentException;
 import kitproof.driver.simulated.unit.Noise;
@@ -14,12 +15,14 @@ import kitproof.value.Signal;
 final class SimulatedAudio implements AudioInterface {
   private final Bench bench;
   private final AudioSettings settings;
-  private final Noise noise = new Noise(0x617564);
+  private final Noise noise;
   private volatile boolean closed;
 
-  SimulatedAudio(Bench bench, AudioSettings settings) {
+  /** Each trial of a gauge study hears a noise of its own. */
+  SimulatedAudio(Bench bench, AudioSettings settings, Handling handling) {
     this.bench = bench;
     this.settings = settings;
+    this.noise = new Noise(0x617564 ^ Contacts.ofTrial(handling));
   }
 
   @Override

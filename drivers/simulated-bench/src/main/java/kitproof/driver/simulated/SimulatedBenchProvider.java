@@ -68,6 +68,11 @@ public final class SimulatedBenchProvider implements DriverProvider {
                 "4",
                 "switcher: of the inputs' attenuator, which sensitive-inputs takes out."),
             new Setting(
+                "contacts",
+                "{resistance: 50 mohm, by-appraiser: 20 mohm, …}",
+                "none",
+                "switcher: between unit and loads, for a gauge study to find."),
+            new Setting(
                 "functions", "{hv: {point: hv, range: 1000 V}, …}", "", "meter: what it reads."),
             new Setting("reading-time", "a time", "60 ms", "meter: how long a reading takes."),
             new Setting("sample-rate", "44.1 kHz to 192 kHz", "96 kHz", "audio: its rate."),
@@ -128,17 +133,19 @@ public final class SimulatedBenchProvider implements DriverProvider {
         settings.requireSound();
         Bench bench = Bench.of(read.bench(), context);
         yield RouteSwitcher.open(
-            new SimulatedRelays(bench, read, context.unit()), context.routes(), context.clock());
+            new SimulatedRelays(bench, read, context.unit(), context.handling()),
+            context.routes(),
+            context.clock());
       }
       case METER -> {
         MeterSettings read = MeterSettings.read(settings);
         settings.requireSound();
-        yield new SimulatedMeter(Bench.of(read.bench(), context), read);
+        yield new SimulatedMeter(Bench.of(read.bench(), context), read, context.handling());
       }
       case AUDIO_INTERFACE -> {
         AudioSettings read = AudioSettings.read(settings);
         settings.requireSound();
-        yield new SimulatedAudio(Bench.of(read.bench(), context), read);
+        yield new SimulatedAudio(Bench.of(read.bench(), context), read, context.handling());
       }
       case OPERATOR -> {
         OperatorSettings read = OperatorSettings.read(settings);

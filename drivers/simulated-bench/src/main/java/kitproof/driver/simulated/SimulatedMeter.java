@@ -2,6 +2,7 @@ package kitproof.driver.simulated;
 
 import java.util.List;
 import java.util.Map;
+import kitproof.driver.Handling;
 import kitproof.driver.Identity;
 import kitproof.driver.InstrumentException;
 import kitproof.driver.Meter;
@@ -23,12 +24,14 @@ final class SimulatedMeter implements Meter {
 
   private final Bench bench;
   private final MeterSettings settings;
-  private final Noise noise = new Noise(0x6b6974);
+  private final Noise noise;
   private volatile boolean closed;
 
-  SimulatedMeter(Bench bench, MeterSettings settings) {
+  /** Each trial of a gauge study hears a noise of its own. */
+  SimulatedMeter(Bench bench, MeterSettings settings, Handling handling) {
     this.bench = bench;
     this.settings = settings;
+    this.noise = new Noise(0x6b6974 ^ Contacts.ofTrial(handling));
   }
 
   @Override

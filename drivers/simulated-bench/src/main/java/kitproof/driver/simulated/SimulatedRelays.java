@@ -4,6 +4,7 @@ import java.util.EnumSet;
 import java.util.LinkedHashSet;
 import java.util.Map;
 import java.util.Set;
+import kitproof.driver.Handling;
 import kitproof.driver.Identity;
 import kitproof.driver.InstrumentException;
 import kitproof.driver.RelayBoard;
@@ -13,18 +14,23 @@ import kitproof.driver.simulated.unit.Kit;
 final class SimulatedRelays implements RelayBoard {
   private final Bench bench;
   private final SwitcherSettings settings;
+  private final double left;
+  private final double right;
   private boolean closed;
   private final Set<String> energised = new LinkedHashSet<>();
 
   /** Puts the unit with this serial number on the bench. */
-  SimulatedRelays(Bench bench, SwitcherSettings settings, String serial)
+  SimulatedRelays(Bench bench, SwitcherSettings settings, String serial, Handling handling)
       throws InstrumentException {
     this.bench = bench;
     this.settings = settings;
+    this.left = settings.contacts().of(serial, handling, "left");
+    this.right = settings.contacts().of(serial, handling, "right");
     bench.put(
         Kit.build(settings.seed(), serial, settings.faults().get(serial)),
         settings.trimmers(),
-        settings.loads().connections(EnumSet.noneOf(Wiring.class)));
+        settings.loads().connections(EnumSet.noneOf(Wiring.class), left, right));
+    bench.contacts(left, right);
     bench.resistances(settings.loads().resistances(EnumSet.noneOf(Wiring.class)));
   }
 
@@ -58,7 +64,7 @@ final class SimulatedRelays implements RelayBoard {
                 active.add(wiring);
               }
             });
-    bench.connect(settings.loads().connections(active));
+    bench.connect(settings.loads().connections(active, left, right));
     bench.resistances(settings.loads().resistances(active));
     bench.loopback(active.contains(Wiring.LOOPBACK));
     bench.inputGain(active.contains(Wiring.SENSITIVE_INPUTS) ? settings.attenuation() : 1);

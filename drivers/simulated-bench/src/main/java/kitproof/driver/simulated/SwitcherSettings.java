@@ -25,6 +25,7 @@ import kitproof.value.Unit;
  * @param trimmers where they stand when the unit comes to the bench, 0…1
  * @param loads resistors and capacitor
  * @param attenuation what the attenuator before the inputs divides by, at rest
+ * @param contacts between the unit and the loads
  * @param wrong what {@link Settings} does not see by itself
  */
 record SwitcherSettings(
@@ -35,6 +36,7 @@ record SwitcherSettings(
     Map<Trimmer, Double> trimmers,
     Loads loads,
     double attenuation,
+    Contacts contacts,
     List<Problem> wrong) {
   private static final Pattern SERIAL = Pattern.compile("LN12-[0-9]{3}");
   private static final Pattern DIGITS = Pattern.compile("([0-9]{1,3})\\s*$");
@@ -52,6 +54,7 @@ record SwitcherSettings(
     if (attenuation < 1) {
       settings.reject("attenuation", "1 or more");
     }
+    Contacts contacts = Contacts.read(settings);
     for (Route route : routes) {
       for (String relay : route.relays()) {
         if (!relays.containsKey(relay)) {
@@ -65,7 +68,7 @@ record SwitcherSettings(
       }
     }
     return new SwitcherSettings(
-        bench, seed, relays, faults, trimmers, loads, attenuation, List.copyOf(wrong));
+        bench, seed, relays, faults, trimmers, loads, attenuation, contacts, List.copyOf(wrong));
   }
 
   private static Map<String, Wiring> relays(Settings section, List<Problem> wrong) {

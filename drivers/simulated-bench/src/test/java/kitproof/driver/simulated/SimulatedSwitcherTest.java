@@ -3,6 +3,7 @@ package kitproof.driver.simulated;
 import java.time.Instant;
 import java.util.List;
 import java.util.Set;
+import kitproof.driver.Handling;
 import kitproof.driver.InstrumentException;
 import kitproof.driver.Route;
 import kitproof.driver.RouteSwitcher;
@@ -26,7 +27,8 @@ class SimulatedSwitcherTest extends SwitcherContract {
   public Switcher open() throws InstrumentException {
     SwitcherSettings settings =
         SwitcherSettings.read(Nodes.settings(Roles.switcherSettings()), routes());
-    relays = new SimulatedRelays(Bench.of("linnet-12", context), settings, "LN12-001");
+    relays =
+        new SimulatedRelays(Bench.of("linnet-12", context), settings, "LN12-001", Handling.UNTOLD);
     return RouteSwitcher.open(relays, routes(), clock);
   }
 
