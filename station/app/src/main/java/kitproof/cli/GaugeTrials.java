@@ -114,9 +114,7 @@ final class GaugeTrials {
 
   private UnitRun run(Study.Trial trial) {
     Plan plan = GaugePrompt.before(prepared.plan(), prepared.bench(), study, trial);
-    Prepared own =
-        new Prepared(
-            plan, prepared.bench(), prepared.limits(), prepared.causes(), prepared.digests());
+    Prepared own = prepared.by(plan);
     boolean reload = study.by() == Study.By.RELOAD;
     String number = "trial " + trial.number();
     Handling handling =

@@ -97,7 +97,12 @@ record Prepared(
 
   /** The same on this bench. */
   Prepared on(Bench other) {
-    return new Prepared(plan, other, limits, causes, digests);
+    return new Prepared(plan, other, limits, causes, digests, calibration);
+  }
+
+  /** The same by this plan. */
+  Prepared by(Plan other) {
+    return new Prepared(other, bench, limits, causes, digests, calibration);
   }
 
   private static Parsed<Bench> standing(Bench bench, Path benchFile, boolean uncalibrated) {

@@ -98,8 +98,7 @@ final class StepInstruments {
     AudioInterface kept =
         shelf.captures() == CaptureShelf.NONE
             ? audio
-            : new KeptAudio(
-                audio, shelf, role, routing::loadsBy, routing::rangeNow, step::notice);
+            : new KeptAudio(audio, shelf, role, routing::loadsBy, routing::rangeNow, step::notice);
     return new Timed.TimedAudio(routing.rated(routing.corrected(role, kept), step), timing);
   }
 
