@@ -26,9 +26,13 @@ final class Timed {
     try {
       return timing.in(part, work);
     } catch (InterruptedException e) {
-      Thread.currentThread().interrupt();
-      throw new InstrumentException(InstrumentException.Kind.OTHER, "interrupted", e);
+      throw interrupted(e);
     }
+  }
+
+  private static InstrumentException interrupted(InterruptedException e) {
+    Thread.currentThread().interrupt();
+    return new InstrumentException(InstrumentException.Kind.OTHER, "interrupted", e);
   }
 
   /** The same for what yields nothing. */
@@ -123,9 +127,9 @@ final class Timed {
     public Capture exchange(Signal stimulus) throws InstrumentException {
       Duration signal = Duration.ofNanos(Math.round(stimulus.durationSeconds() * 1e9));
       try {
-        return in(timing, Timing.Part.INTERFACE, () -> beneath().exchange(stimulus));
-      } finally {
-        timing.move(Timing.Part.INTERFACE, Timing.Part.SIGNAL, signal);
+        return timing.playing(signal, () -> beneath().exchange(stimulus));
+      } catch (InterruptedException e) {
+        throw interrupted(e);
       }
     }
   }

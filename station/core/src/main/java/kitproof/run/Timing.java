@@ -88,6 +88,26 @@ public final class Timing {
     }
   }
 
+  /**
+   * Plays a signal: as much of the time as it is long is the signal's, what is beyond it the
+   * interface's. One that is broken off is the signal's as far as it came.
+   */
+  <T, E extends Exception> T playing(Duration signal, Work<T, E> work)
+      throws E, InterruptedException {
+    long benchBefore = clock.nanos();
+    long realBefore = ticker.getAsLong();
+    try {
+      return work.run();
+    } finally {
+      long benchNanos = clock.nanos() - benchBefore;
+      long realNanos = ticker.getAsLong() - realBefore;
+      long benchSignal = Math.min(benchNanos, signal.toNanos());
+      long realSignal = Math.min(realNanos, signal.toNanos());
+      add(Part.SIGNAL, benchSignal, realSignal);
+      add(Part.INTERFACE, benchNanos - benchSignal, realNanos - realSignal);
+    }
+  }
+
   private synchronized void add(Part part, long benchNanos, long realNanos) {
     bench.merge(part, Duration.ofNanos(benchNanos), Duration::plus);
     real.merge(part, Duration.ofNanos(realNanos), Duration::plus);

@@ -1,12 +1,16 @@
 package kitproof.run;
 
 import static org.assertj.core.api.Assertions.assertThat;
+import static org.assertj.core.api.Assertions.assertThatThrownBy;
 
+import java.io.IOException;
 import java.time.Duration;
+import java.time.Instant;
 import java.util.Arrays;
 import java.util.Optional;
 import java.util.concurrent.atomic.AtomicLong;
 import kitproof.driver.Answer;
+import kitproof.driver.SimulatedClock;
 import kitproof.event.Event;
 import kitproof.event.Verdict;
 import kitproof.operator.Desk;
@@ -79,6 +83,30 @@ class TimingTest {
       var unused = station.desk.answer(standing.get().number(), new Answer.Done());
     }
     return System.nanoTime();
+  }
+
+  @Test
+  void whatASignalTakesBeyondItsLengthIsTheInterfacesAlsoIfAnotherWasBrokenOff() throws Exception {
+    SimulatedClock clock = new SimulatedClock(Instant.EPOCH);
+    Timing timing = new Timing(clock, clock::nanos);
+    var unused = timing.playing(Duration.ofSeconds(2), () -> passed(clock, 3));
+    assertThatThrownBy(
+            () ->
+                timing.playing(
+                    Duration.ofSeconds(2),
+                    () -> {
+                      var unusedToo = passed(clock, 1);
+                      throw new IOException("broken off");
+                    }))
+        .isInstanceOf(IOException.class);
+    assertThat(timing.all().bench(Timing.Part.SIGNAL)).isEqualTo(Duration.ofSeconds(3));
+    assertThat(timing.all().bench(Timing.Part.INTERFACE)).isEqualTo(Duration.ofSeconds(1));
+    assertThat(timing.all().real(Timing.Part.SIGNAL)).isEqualTo(Duration.ofSeconds(3));
+  }
+
+  private static boolean passed(SimulatedClock clock, int seconds) throws InterruptedException {
+    clock.sleep(Duration.ofSeconds(seconds));
+    return true;
   }
 
   @Test

@@ -59,37 +59,55 @@ final class Alignment {
       int delay = taken.session.delay().orElseThrow();
       return capture(taken, delay, !isKept(taken, delay));
     }
-    int delay = first(taken) - passage.markerAt() - taken.begun;
+    Optional<Sought> first = first(taken);
+    if (first.isEmpty()) {
+      if (second(taken, taken.begun, longestDelay()).isEmpty()) {
+        throw unheard();
+      }
+      return capture(taken, lastDelay, true); // the end of it came back: its beginning was lost
+    }
+    int delay = first.get().position - passage.markerAt() - taken.begun;
     lastDelay = delay;
     taken.session.learn(delay, passage.markerChannels());
     return capture(taken, delay, !isKept(taken, delay));
   }
 
-  /** Where in the recording the first marker is. */
-  private int first(Taken taken) throws InstrumentException {
+  /** The first marker in the recording. */
+  private Optional<Sought> first(Taken taken) {
     Marker marker = taken.passage.first();
     int last = taken.begun + taken.passage.markerAt() + longestDelay();
-    return seek(marker, taken.recording, taken.begun, last + marker.length())
-        .orElseThrow(
-            () ->
-                new InstrumentException(
-                    Kind.PROTOCOL,
-                    "the marker before the stimulus did not come back on "
-                        + where()
-                        + ": look at the wiring, at whether the drive is muted, and at"
-                        + " marker-level; \"align: none\" goes without it"))
-        .position;
+    return seek(marker, taken.recording, taken.begun, last + marker.length());
+  }
+
+  private InstrumentException unheard() {
+    return new InstrumentException(
+        Kind.PROTOCOL,
+        "the marker before the stimulus did not come back on "
+            + where()
+            + ": look at the wiring, at whether the drive is muted, and at marker-level;"
+            + " \"align: none\" goes without it");
   }
 
   /** Whether the second marker is where it was played. */
   private boolean isKept(Taken taken, int delay) {
     int expected = taken.begun + delay + taken.passage.secondMarkerAt();
     int length = taken.passage.second().length();
-    int from = expected - length;
-    int to = Math.min(expected + 2 * length, taken.recording.length());
-    return seek(taken.passage.second(), taken.recording, from, to)
+    return second(taken, taken.begun + delay - length, length)
         .filter(second -> Math.abs(second.position - expected) <= TOLERANCE)
         .isPresent();
+  }
+
+  /**
+   * The second marker in the recording.
+   *
+   * @param from where the passage may begin at the earliest
+   * @param reach how much later it may begin, frames
+   */
+  private Optional<Sought> second(Taken taken, int from, int reach) {
+    Marker marker = taken.passage.second();
+    int earliest = from + taken.passage.secondMarkerAt();
+    int end = Math.min(earliest + reach + 2 * marker.length(), taken.recording.length());
+    return seek(marker, taken.recording, earliest, end);
   }
 
   private record Sought(int position, double amplitude) {}

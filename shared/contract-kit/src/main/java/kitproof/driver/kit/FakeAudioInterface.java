@@ -26,6 +26,8 @@ public final class FakeAudioInterface implements AudioInterface {
   private final UnaryOperator<Signal> unit;
   private int toLose;
   private boolean closed;
+  private boolean atRest = true;
+  private int awakenings;
   private BenchClock clock;
 
   public FakeAudioInterface(
@@ -66,6 +68,16 @@ public final class FakeAudioInterface implements AudioInterface {
     return closed;
   }
 
+  /** Whether nothing has been played since it was opened, made safe or put to rest. */
+  public boolean isAtRest() {
+    return atRest;
+  }
+
+  /** How often something was played while it was at rest. */
+  public int awakenings() {
+    return awakenings;
+  }
+
   @Override
   public Identity identity() {
     return new Identity("Fake", "audio interface", role, "1");
@@ -86,6 +98,8 @@ public final class FakeAudioInterface implements AudioInterface {
       throw new InstrumentException(
           InstrumentException.Kind.RANGE, role + " cannot play " + stimulus);
     }
+    awakenings += atRest ? 1 : 0;
+    atRest = false;
     Signal captured = unit.apply(stimulus);
     if (captured.length() != stimulus.length() || captured.channels() != ports.inputs().size()) {
       throw new IllegalStateException("the test's unit gave " + captured + " for " + stimulus);
@@ -114,7 +128,13 @@ public final class FakeAudioInterface implements AudioInterface {
   }
 
   @Override
+  public void rest() {
+    atRest = true;
+  }
+
+  @Override
   public void makeSafe() throws InstrumentException {
+    atRest = true;
     if (!closed) {
       calls.enter(role, "make safe");
     }
