@@ -149,6 +149,30 @@ class CauseFileTest {
     assertThat(told(unit(one, other))).singleElement().asString().startsWith(cause);
   }
 
+  /** Levels alone may be exchanged by a mistake in the feedback; then the impedances are not. */
+  @Test
+  void tapsAreExchangedOnlyIfNoImpedanceSpeaksAgainstIt() {
+    List<Found> levels =
+        unit(
+            "gain, mode ultralinear, tap 4 ohm, channel left = 27.4 dB",
+            "gain, mode ultralinear, tap 8 ohm, channel left = 24.1 dB");
+    String exchanged = "channel left: The wires of the 4 ohm and the 8 ohm tap are exchanged";
+    for (String[] ohms :
+        new String[][] {{"1.1", "0.55", exchanged}, {"0.55", "1.1", ""}, {"1.1", "1.1", ""}}) {
+      List<Found> all = new ArrayList<>(levels);
+      String of = "output impedance at 1 kHz, mode ultralinear, channel left, tap ";
+      all.add(found(of + "4 ohm = " + ohms[0] + " ohm"));
+      all.add(found(of + "8 ohm = " + ohms[1] + " ohm"));
+      List<String> told =
+          told(all).stream().filter(one -> one.contains("tap are exchanged")).toList();
+      if (ohms[2].isEmpty()) {
+        assertThat(told).as("4 ohm tap %s ohm, 8 ohm tap %s ohm", ohms[0], ohms[1]).isEmpty();
+      } else {
+        assertThat(told).singleElement().asString().startsWith(ohms[2]);
+      }
+    }
+  }
+
   @Test
   void gainAndDistortionBothUpIsTooLittleFeedback() {
     assertThat(

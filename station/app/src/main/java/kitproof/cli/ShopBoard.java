@@ -1,7 +1,6 @@
 package kitproof.cli;
 
 import java.io.IOException;
-import java.util.List;
 import kitproof.board.Board;
 import kitproof.driver.BenchClock;
 import kitproof.mqtt.BrokerAddress;
@@ -48,10 +47,8 @@ final class ShopBoard implements AutoCloseable {
             board.link(trouble);
           }
         };
-    // What stations do comes first, and the verdicts before the many times larger records.
-    List<String> filters = List.of(Topics.STATIONS, Topics.VERDICTS, Topics.RECORDS);
     // It hears while the server starts, and then has something to show at once.
-    Listener listener = Listener.start(broker, credentials, filters, ear);
+    Listener listener = Listener.start(broker, credentials, Topics.DASHBOARD, ear);
     try {
       return new ShopBoard(listener, BoardServer.start(board, access, encryption));
     } catch (IOException | RuntimeException e) {

@@ -1,5 +1,6 @@
 package kitproof.mqtt;
 
+import java.util.List;
 import kitproof.journal.SafeName;
 
 /**
@@ -30,6 +31,12 @@ public final class Topics {
 
   /** For a reader: the records of all runs. */
   public static final String RECORDS = ROOT + "+/record/+/+/+";
+
+  /**
+   * All that a dashboard listens to, in the order in which it is to be told: what stations do comes
+   * first, and the verdicts before the many times larger records.
+   */
+  public static final List<String> DASHBOARD = List.of(STATIONS, VERDICTS, RECORDS);
 
   private Topics() {}
 

@@ -55,7 +55,8 @@ final class Changes {
     }
   }
 
-  private void tell(OutputStream out) throws IOException, InterruptedException {
+  /** Tells a line what is new, as long as it takes it and until this is closed. */
+  void tell(OutputStream out) throws IOException, InterruptedException {
     long told = -1;
     do {
       long version = told < 0 ? shown.version() : shown.await(told, BEAT);

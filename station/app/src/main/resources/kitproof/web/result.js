@@ -47,7 +47,7 @@ function show(view) {
   document.title = `${view.name} – Shop board`;
   say(byId('name'), view.name);
   say(byId('facts'), [view.batch.product, view.batch.batch && `batch ${view.batch.batch}`, typeset(view.conditions),
-    `${view.units} ${view.units === 1 ? 'unit' : 'units'}, ${view.notPassed || 'none'} not passed in the last run`,
+    `${view.units} ${view.units === 1 ? 'unit' : 'units'}, ${view.notPassed ? `${view.notPassed} not passed` : 'none failed'} in the last run`,
     `in first runs it failed in ${view.firstFailed || 'none'}${view.variants.length > 1 ? ', under whichever conditions' : ''}`,
     view.without ? `the results of ${view.without} more units are not here` : ''].filter(part => part).join(' · '));
   byId('choose').hidden = view.variants.length < 2;

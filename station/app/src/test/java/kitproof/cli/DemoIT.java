@@ -11,6 +11,9 @@ import com.microsoft.playwright.assertions.LocatorAssertions;
 import com.microsoft.playwright.options.ColorScheme;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.util.ArrayList;
+import java.util.Collections;
+import java.util.List;
 import java.util.concurrent.TimeUnit;
 import java.util.regex.Pattern;
 import kitproof.mqtt.BrokerAddress;
@@ -30,10 +33,13 @@ import org.junit.jupiter.api.io.TempDir;
 @ExtendWith(OneBrowser.class)
 class DemoIT {
   private final Chromium chromium = OneBrowser.get();
+  /** Of twelve: each takes some seconds, and those after the fourth are no news to a board. */
+  private static final int UNITS = 4;
+
   @TempDir Path folder;
 
   @Test
-  void twoUnitsRunIn256MegabytesAndTheJsonSaysWhatCameOfThem() throws Exception {
+  void fourUnitsRunIn256MegabytesAndTheBoardShowsWhatTheJsonSays() throws Exception {
     try (Mosquitto broker = Mosquitto.inMemory(folder.resolve("broker")).start();
         ShopBoard board =
             ShopBoard.open(
@@ -49,8 +55,8 @@ class DemoIT {
     }
   }
 
-  /** From the first sign of a unit to its verdict. */
-  private void watch(Page page) {
+  /** From the first sign of a unit to the last verdict; the verdicts as they are shown. */
+  private List<String> watch(Page page) {
     LocatorAssertions.ContainsTextOptions patiently =
         new LocatorAssertions.ContainsTextOptions().setTimeout(120_000);
     LocatorAssertions.HasCountOptions finished =
@@ -62,20 +68,29 @@ class DemoIT {
     chromium.picture(page, "demo-running");
     assertThat(page.locator("#units tr")).hasCount(1, finished);
     assertThat(page.locator("#units tr")).containsText(new String[] {"LN12-001"});
-    assertThat(card).containsText("LN12-002", patiently);
-    assertThat(page.locator("#units tr")).hasCount(2, finished);
-    assertThat(page.locator("#units .mark")).hasText(new String[] {"fail", "pass"});
-    assertThat(page.locator("#figures")).containsText("2 of 2");
+    for (int i = 2; i <= UNITS; i++) {
+      assertThat(card).containsText("LN12-00" + i, patiently);
+      if (i == UNITS) {
+        assertThat(card).containsText("simulated bench, ", patiently);
+        assertThat(page.locator("#figures")).containsText("in "); // the expected end
+      }
+      assertThat(page.locator("#units tr")).hasCount(i, finished);
+    }
+    assertThat(page.locator("#figures")).containsText(UNITS + " of " + UNITS);
     assertThat(page.locator("#figures")).containsText("done");
     assertThat(page.locator("#failures")).containsText("cathode voltage");
     assertThat(page.locator("#counts")).not().containsText("malformed");
     chromium.assertAccessible(page);
     chromium.wholePicture(page, "demo-done");
-    page.locator("#units a").first().click();
+    List<String> verdicts = new ArrayList<>(page.locator("#units .mark").allTextContents());
+    Collections.reverse(verdicts); // the latest stands first
+    page.getByText("LN12-002").first().click();
     assertThat(page.locator("#verdict")).hasText("fail");
+    assertThat(page.locator("#facts")).containsText("of a simulated bench’s time");
     assertThat(page.locator("#failed")).containsText("cathode voltage (point cathode V4)");
     assertThat(page.locator(".curves").first()).isVisible();
     chromium.picture(page, "demo-unit");
+    return verdicts;
   }
 
   private void batch(int port, Page page) throws Exception {
@@ -93,7 +108,7 @@ class DemoIT {
                 "demo",
                 "--fast",
                 "--units",
-                "2",
+                String.valueOf(UNITS),
                 "--json",
                 "--broker",
                 "mqtt://127.0.0.1:" + port,
@@ -102,8 +117,9 @@ class DemoIT {
             .redirectOutput(out.toFile())
             .redirectError(err.toFile())
             .start();
+    List<String> shown;
     try {
-      watch(page);
+      shown = watch(page);
       assertThat(demo.waitFor(5, TimeUnit.MINUTES)).as("it ends").isTrue();
     } finally {
       demo.destroyForcibly();
@@ -113,7 +129,8 @@ class DemoIT {
     JsonNode json = new ObjectMapper().readTree(out.toFile());
     assertThat(json.fieldNames()).toIterable().containsExactly("units");
     JsonNode units = json.get("units");
-    assertThat(units).hasSize(2);
+    assertThat(units).hasSize(UNITS);
+    assertThat(units).extracting(unit -> unit.get("verdict").asText()).isEqualTo(shown);
     assertThat(units.get(0).get("serial").asText()).isEqualTo("LN12-001");
     assertThat(units.get(0).get("verdict").asText()).isEqualTo("pass");
     assertThat(units.get(0).get("failed")).isEmpty();

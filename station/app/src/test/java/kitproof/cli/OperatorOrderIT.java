@@ -5,6 +5,7 @@ import static com.microsoft.playwright.assertions.PlaywrightAssertions.assertTha
 import com.microsoft.playwright.Page;
 import com.microsoft.playwright.options.ColorScheme;
 import java.nio.file.Files;
+import java.nio.file.Path;
 import java.util.regex.Pattern;
 import kitproof.web.Chromium;
 import org.junit.jupiter.api.Test;
@@ -57,8 +58,12 @@ class OperatorOrderIT extends OperatorPages {
             .replace("plan: broken", "plan: '" + markup + "'")
             .replace("step: HV rail", "step: '" + markup + "s".repeat(900) + "'")
             .replace(
-                "result: hv\n",
-                "result: '" + result + "'\n    conditions: {point: '" + point + "'}\n")
+                "meter: hv-meter\n    function: hv\n    result: hv\n",
+                "meter: probe-meter\n    function: dc-voltage\n    result: '"
+                    + result
+                    + "'\n    conditions: {point: '"
+                    + point
+                    + "'}\n")
             .replace("limits-broken", "limits-wild"));
     Served.limits(
         folder,
@@ -83,6 +88,9 @@ class OperatorOrderIT extends OperatorPages {
     assertThat(page.locator("#refused")).containsText("did you mean \"LN12-005\"?");
     assertThat(page.locator("#problems-part")).isHidden();
 
+    Path bench = folder.resolve("bench.yaml");
+    Files.writeString(
+        bench, Files.readString(bench).replace("{point: cathode V3}", "{point: '" + point + "'}"));
     start(page, "wild", markup);
     assertThat(page.locator("#step")).containsText("onerror=alert(1)", patiently());
     assertVerdict(page, "fail");

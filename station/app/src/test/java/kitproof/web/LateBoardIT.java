@@ -53,8 +53,7 @@ class LateBoardIT {
         teller.tell(sender.running("next", UNITS + 1).retained());
       }
       BrokerAddress address = new BrokerAddress(false, "127.0.0.1", broker.port());
-      List<String> filters = List.of(Topics.STATIONS, Topics.VERDICTS, Topics.RECORDS);
-      try (Listener listener = Listener.start(address, Credentials.NONE, filters, ear)) {
+      try (Listener listener = Listener.start(address, Credentials.NONE, Topics.DASHBOARD, ear)) {
         await().atMost(Duration.ofSeconds(30)).until(() -> heard.size() == 1 + 2 * UNITS);
       }
     }

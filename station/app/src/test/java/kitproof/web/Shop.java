@@ -2,7 +2,6 @@ package kitproof.web;
 
 import java.io.IOException;
 import java.time.Instant;
-import java.util.List;
 import kitproof.board.Board;
 import kitproof.mqtt.BrokerAddress;
 import kitproof.mqtt.Credentials;
@@ -38,7 +37,7 @@ final class Shop implements AutoCloseable {
         Listener.start(
             new BrokerAddress(false, "127.0.0.1", brokerPort),
             Credentials.NONE,
-            List.of(Topics.STATIONS, Topics.VERDICTS, Topics.RECORDS),
+            Topics.DASHBOARD,
             ear);
   }
 

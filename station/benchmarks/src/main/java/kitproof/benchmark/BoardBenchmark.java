@@ -19,14 +19,12 @@ import kitproof.peer.Mosquitto;
  * in Chromium, all on this machine.
  *
  * <p>Arguments: the class path; stations; seconds for a unit; minutes to watch; units of the large
- * batch.
+ * batch. Or the class path and "late": only how soon a board is right that begins late; the exit
+ * code is 1 if it is not soon enough.
  */
 public final class BoardBenchmark {
   /** After so long without a word nothing more is on its way. */
   private static final Duration QUIET = Duration.ofSeconds(30);
-
-  /** How soon a board that has just begun is to be right. */
-  private static final double SOON_SECONDS = 1;
 
   /** Notes, for each change of a station's step, how old it is once it has been painted. */
   private static final String WATCH =
@@ -60,6 +58,9 @@ public final class BoardBenchmark {
   private BoardBenchmark() {}
 
   public static void main(String[] arguments) throws Exception {
+    if (arguments[1].equals("late")) {
+      System.exit(late(arguments[0]) ? 0 : 1);
+    }
     int stations = Integer.parseInt(arguments[1]);
     Duration unitTime = Duration.ofSeconds(Integer.parseInt(arguments[2]));
     Duration watched = Duration.ofMinutes(Integer.parseInt(arguments[3]));
@@ -75,10 +76,24 @@ public final class BoardBenchmark {
         BatchBenchmark.run(arguments[0], broker, crier, browser, large);
       }
     } finally {
-      try (Stream<Path> files = Files.walk(folder)) {
-        for (Path file : files.sorted(Comparator.reverseOrder()).toList()) {
-          Files.deleteIfExists(file);
-        }
+      delete(folder);
+    }
+  }
+
+  private static boolean late(String classPath) throws Exception {
+    Path folder = Files.createTempDirectory("kitproof-benchmark");
+    try (Mosquitto broker = Mosquitto.inMemory(folder).start();
+        Crier crier = new Crier(broker.port())) {
+      return LateBenchmark.run(classPath, broker, crier);
+    } finally {
+      delete(folder);
+    }
+  }
+
+  private static void delete(Path folder) throws IOException {
+    try (Stream<Path> files = Files.walk(folder)) {
+      for (Path file : files.sorted(Comparator.reverseOrder()).toList()) {
+        Files.deleteIfExists(file);
       }
     }
   }
@@ -188,7 +203,7 @@ public final class BoardBenchmark {
           first.path("stations").size(),
           took,
           board.seconds(),
-          took <= SOON_SECONDS ? "within" : "NOT within");
+          took <= LateBenchmark.SOON_SECONDS ? "within" : "NOT within");
     }
   }
 
