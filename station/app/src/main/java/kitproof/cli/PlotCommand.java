@@ -2,7 +2,6 @@ package kitproof.cli;
 
 import java.io.IOException;
 import java.nio.charset.StandardCharsets;
-import java.nio.file.Files;
 import java.nio.file.NoSuchFileException;
 import java.nio.file.Path;
 import java.util.ArrayList;
@@ -11,6 +10,7 @@ import java.util.Locale;
 import java.util.Optional;
 import java.util.Set;
 import java.util.concurrent.Callable;
+import kitproof.journal.Durable;
 import kitproof.journal.RecordDocument;
 import kitproof.journal.ResultDocument;
 import kitproof.plot.Drawing;
@@ -81,7 +81,8 @@ final class PlotCommand implements Callable<Integer> {
     }
     String svg = Drawing.svg(plots);
     ShippedFonts.register();
-    Files.write(out, kind.equals("svg") ? svg.getBytes(StandardCharsets.UTF_8) : Raster.png(svg));
+    Durable.replace(
+        out, kind.equals("svg") ? svg.getBytes(StandardCharsets.UTF_8) : Raster.png(svg), true);
     spec.commandLine()
         .getOut()
         .println(plots.size() + (plots.size() == 1 ? " plot: " : " plots: ") + out);
