@@ -66,8 +66,7 @@ final class ProposalOption {
 
   private static ParameterException already(CommandLine command, Path file) {
     return new ParameterException(
-        command,
-        "--propose-limits: found \"" + file + "\" already; expected a new file");
+        command, "--propose-limits: found \"" + file + "\" already; expected a new file");
   }
 
   private static void requirePart(CommandLine command, String option, double part) {

@@ -1,30 +1,31 @@
 package kitproof.cli;
 
 import static org.assertj.core.api.Assertions.assertThat;
+
+import java.io.IOException;
 import java.io.PrintWriter;
 import java.io.StringWriter;
-import java.time.Duration;
-import java.time.Instant;
-import java.util.concurrent.atomic.AtomicBoolean;
-import kitproof.event.Verdict;
-import kitproof.mqtt.Outlook;
-import kitproof.plugin.DriverLoader;
-import kitproof.plugin.Drivers;
-import kitproof.store.IndexPlace;
-import kitproof.store.PostgresPlace;
-import org.awaitility.Awaitility;
-import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.sql.Connection;
 import java.sql.DriverManager;
 import java.sql.ResultSet;
 import java.sql.SQLException;
+import java.time.Duration;
+import java.time.Instant;
 import java.util.ArrayList;
 import java.util.List;
+import java.util.concurrent.atomic.AtomicBoolean;
 import java.util.stream.Stream;
+import kitproof.event.Verdict;
+import kitproof.mqtt.Outlook;
 import kitproof.peer.PostgreSql;
+import kitproof.plugin.DriverLoader;
+import kitproof.plugin.Drivers;
 import kitproof.store.IndexLogin;
+import kitproof.store.IndexPlace;
+import kitproof.store.PostgresPlace;
+import org.awaitility.Awaitility;
 
 /** A PostgreSQL with an index, killed in the middle of a run. */
 final class KilledServer {
@@ -55,8 +56,7 @@ final class KilledServer {
         Session.open(
             records, place, null, prepared.bench(), new Outlook(0, 1), new PrintWriter(told))) {
       Awaitility.await().atMost(PATIENCE).until(() -> hasTables(address)); // the index is there
-      Thread vandal =
-          new Thread(() -> inTheMiddle.set(inTheFirstStep(server, records)), "vandal");
+      Thread vandal = new Thread(() -> inTheMiddle.set(inTheFirstStep(server, records)), "vandal");
       vandal.start();
       UnitRun.Outcome first =
           run.run(session.store(), "LN12-001", "", new PacedClock(Instant.now(), PACE), null);

@@ -40,7 +40,6 @@ class StoreFaultsIT {
   private static final Path BENCH = Cli.example("bench-simulated.yaml");
   private static final FaultTable TABLE = new FaultTable(FaultTable.Section.STORE);
 
-
   @TempDir Path folder;
 
   @AfterAll
