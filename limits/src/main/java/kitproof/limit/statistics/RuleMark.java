@@ -13,8 +13,10 @@ import java.util.Set;
  * @param index of the point, from 0
  */
 public record RuleMark(RunRule rule, int index) {
-  /** The four rules of the Western Electric handbook. */
-  public static final Set<RunRule> WESTERN_ELECTRIC =
+  /**
+   * The usual four by zones; source: Western Electric, Statistical Quality Control Handbook (1956).
+   */
+  public static final Set<RunRule> FOUR_ZONE_RULES =
       Set.copyOf(
           EnumSet.of(
               RunRule.BEYOND_LIMITS,

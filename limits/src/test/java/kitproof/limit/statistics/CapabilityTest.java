@@ -17,7 +17,7 @@ class CapabilityTest {
   }
 
   @ParameterizedTest
-  @CsvSource({"chou_50,0.8,2.4", "sixsigma_ca,740,760"})
+  @CsvSource({"chou_50,0.8,2.4", "cano_ca,740,760"})
   void examplesWithData(String example, double low, double high) {
     Summary summary = Summary.of(Reference.data(FILE, example));
     assertThat(summary.mean()).isCloseTo(computed(example, "mean"), within(1e-8));

@@ -37,7 +37,7 @@ class ChartsTest {
     assertThat(chart.limits().lower()).isCloseTo(nist("computed", "LCL_d2_exact"), within(1e-8));
     assertThat(chart.ranges().upper()).isCloseTo(nist("computed", "UCL_MR_exact"), within(1e-8));
     assertThat(chart.ranges().lower()).isZero();
-    assertThat(chart.marks(RuleMark.WESTERN_ELECTRIC)).as("in control").isEmpty();
+    assertThat(chart.marks(RuleMark.FOUR_ZONE_RULES)).as("in control").isEmpty();
   }
 
   private static SubgroupChart rings() {
@@ -67,14 +67,14 @@ class ChartsTest {
     // Another program, which rounds d2 to 2.326.
     assertThat(chart.meanLimits().upper())
         .isCloseTo(rings("computed in R", "xbar_UCL_R"), within(1e-6));
-    assertThat(chart.marks(RuleMark.WESTERN_ELECTRIC))
+    assertThat(chart.marks(RuleMark.FOUR_ZONE_RULES))
         .noneMatch(mark -> mark.rule() == RunRule.BEYOND_LIMITS);
   }
 
   @Test
   void aStepOfTheProcessIsMarked() {
     double[] values = {10, 10.1, 9.9, 10, 10.1, 9.9, 10, 10.1, 9.9, 10, 12};
-    assertThat(IndividualsChart.of(values).marks(RuleMark.WESTERN_ELECTRIC))
+    assertThat(IndividualsChart.of(values).marks(RuleMark.FOUR_ZONE_RULES))
         .contains(new RuleMark(RunRule.BEYOND_LIMITS, 10));
   }
 
@@ -82,7 +82,7 @@ class ChartsTest {
   void valuesThatNeverChangeMarkNothing() {
     IndividualsChart flat = IndividualsChart.of(5, 5, 5);
     assertThat(flat.sigma()).isZero();
-    assertThat(flat.marks(RuleMark.WESTERN_ELECTRIC)).isEmpty();
+    assertThat(flat.marks(RuleMark.FOUR_ZONE_RULES)).isEmpty();
   }
 
   @Test

@@ -69,7 +69,7 @@ class GaugeStudyTest {
   }
 
   @ParameterizedTest
-  @ValueSource(strings = {"aiag10x3x3", "sixsigma3x3x3"})
+  @ValueSource(strings = {"aiag10x3x3", "cano3x3x3"})
   void byAnova(String study) {
     GaugeData data = study(study);
     GaugeByAnova full = GaugeByAnova.of(data, 1, 0.95);

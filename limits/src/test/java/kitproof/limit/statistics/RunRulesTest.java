@@ -55,7 +55,7 @@ class RunRulesTest {
 
   @Test
   void onlyTheRulesAsked() {
-    assertThat(RuleMark.find(RuleMark.WESTERN_ELECTRIC, 4, 0, -4))
+    assertThat(RuleMark.find(RuleMark.FOUR_ZONE_RULES, 4, 0, -4))
         .containsExactly(
             new RuleMark(RunRule.BEYOND_LIMITS, 0), new RuleMark(RunRule.BEYOND_LIMITS, 2));
   }

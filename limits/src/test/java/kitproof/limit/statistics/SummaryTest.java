@@ -38,6 +38,9 @@ class SummaryTest {
    */
   @ParameterizedTest
   @CsvSource({
+    "Lew,1e-14",
+    "Lottery,1e-14",
+    "PiDigits,1e-13",
     "Mavro,1e-12",
     "Michelso,1e-12",
     "NumAcc1,1e-14",

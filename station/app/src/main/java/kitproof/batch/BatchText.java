@@ -19,7 +19,8 @@ public final class BatchText {
   /** How the figures are to be read. */
   public static final List<String> NOTES =
       List.of(
-          "Cpk presumes normal values from one source; bounds after Bissell. few data: below "
+          "Cp and Cpk presume normal values from one source; bounds of Cpk after Bissell. few data:"
+              + " below "
               + SeriesReport.FEW
               + " units.",
           "not normal: Anderson-Darling, p < 0.01. Unlike its sisters: generalised ESD, p < 0.01.",
@@ -28,8 +29,12 @@ public final class BatchText {
 
   private BatchText() {}
 
-  /** The lines to print. */
-  public static List<String> lines(Batch batch, List<SeriesReport> reports) {
+  /**
+   * The lines to print.
+   *
+   * @param documents whether the batch was read from its documents, which tables can be made of
+   */
+  public static List<String> lines(Batch batch, List<SeriesReport> reports, boolean documents) {
     List<String> lines = new ArrayList<>();
     lines.add(
         "batch "
@@ -53,7 +58,8 @@ public final class BatchText {
     if (shown.size() < reports.size()) {
       lines.add(
           count(reports.size() - shown.size(), "result")
-              + " without a limit not shown: --json and --csv have them.");
+              + " without a limit not shown: "
+              + (documents ? "--json and --csv have them." : "--json has them."));
     }
     return lines;
   }
@@ -156,7 +162,7 @@ public final class BatchText {
       return "";
     }
     String marks =
-        chart.marks(RuleMark.WESTERN_ELECTRIC).stream()
+        chart.marks(RuleMark.FOUR_ZONE_RULES).stream()
             .map(mark -> mark.rule() + " at group " + (mark.index() + 1))
             .collect(Collectors.joining("; "));
     String ranges =
@@ -195,7 +201,10 @@ public final class BatchText {
     }
     lines.add("");
     lines.add("Each unit by its last attempt, the least capable result first");
-    lines.add(text("  %6s %15s %5s %11s %11s  %s", "Cpk", "95 %", "units", "mean", "s", "result"));
+    lines.add(
+        text(
+            "  %6s %6s %15s %5s %11s %11s  %s",
+            "Cp", "Cpk", "95 %", "units", "mean", "s", "result"));
     for (SeriesReport report : reports) {
       lines.add(row(report).stripTrailing());
     }
@@ -208,6 +217,10 @@ public final class BatchText {
     String mean = report.summary() == null ? "" : series.show(report.summary().mean());
     String spread =
         report.summary() == null ? "" : series.show(report.summary().standardDeviation());
+    String cp =
+        report.capability() == null || report.capability().cp() == null
+            ? ""
+            : text("%.2f", report.capability().cp());
     String cpk = report.capability() == null ? "" : text("%.2f", report.capability().cpk());
     String bounds =
         report.capability() == null
@@ -216,7 +229,8 @@ public final class BatchText {
                 "%.2f to %.2f",
                 report.capability().cpkBounds().low(), report.capability().cpkBounds().high());
     return text(
-        "  %6s %15s %5d %11s %11s  %s%s",
+        "  %6s %6s %15s %5d %11s %11s  %s%s",
+        cp,
         cpk,
         bounds,
         series.points().size(),

@@ -152,7 +152,7 @@ public final class BatchTree {
             "rangeLimits", limits(chart.rangeLimits()),
             "sigma", chart.sigma(),
             "runRules",
-                chart.marks(RuleMark.WESTERN_ELECTRIC).stream()
+                chart.marks(RuleMark.FOUR_ZONE_RULES).stream()
                     .map(mark -> map("rule", mark.rule().toString(), "group", mark.index() + 1))
                     .toList(),
             "rangesBeyond", chart.rangeMarks().stream().map(i -> i + 1).toList());

@@ -1,7 +1,7 @@
 package kitproof.batch;
 
 import java.io.IOException;
-import java.io.Writer;
+import java.io.OutputStreamWriter;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
@@ -9,6 +9,7 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.function.Function;
 import java.util.stream.Collectors;
+import kitproof.journal.Durable;
 import kitproof.journal.RunRecord;
 import kitproof.limit.Limit;
 import kitproof.value.Conditions;
@@ -23,15 +24,16 @@ import org.jspecify.annotations.Nullable;
  * columns.csv}, which says what each column means.
  *
  * <p>Comma, quotes where needed, UTF-8, CRLF (RFC 4180); numbers with a point, exact, in the plain
- * unit beside them; times as ISO 8601 in UTC. The same in every locale.
+ * unit beside them; times as ISO 8601 in UTC. The same in every locale. {@link JsonExport} writes
+ * the same columns.
  */
 public final class CsvExport {
   private static final CSVFormat FORMAT = CSVFormat.RFC4180;
 
-  private record Column<T>(String name, String meaning, Function<T, @Nullable Object> of) {}
+  record Column<T>(String name, String meaning, Function<T, @Nullable Object> of) {}
 
   /** A result with where it stands. */
-  private record Row(
+  record Row(
       UnitHistory unit, RunRecord run, int attempt, RunRecord.Step step, RunRecord.Result result) {
     @Nullable Quantity quantity() {
       return result.measurement().figure() instanceof Figure.OfQuantity one ? one.quantity() : null;
@@ -42,7 +44,7 @@ public final class CsvExport {
     }
   }
 
-  private static final List<Column<UnitHistory>> UNITS =
+  static final List<Column<UnitHistory>> UNITS =
       List.of(
           new Column<>("batch", "name of the batch", u -> u.runs().get(0).batch()),
           new Column<>("unit", "serial number", UnitHistory::serial),
@@ -77,7 +79,7 @@ public final class CsvExport {
               u -> u.last().map(CsvExport::failed).orElse(null)),
           new Column<>("last_run", "its run", u -> u.last().map(RunRecord::run).orElse(null)));
 
-  private static final List<Column<Row>> RESULTS =
+  static final List<Column<Row>> RESULTS =
       List.of(
           new Column<>("batch", "name of the batch", r -> r.run.batch()),
           new Column<>("unit", "serial number", r -> r.unit.serial()),
@@ -146,19 +148,24 @@ public final class CsvExport {
 
   private static <T> Path table(Path file, List<Column<T>> columns, List<T> rows)
       throws IOException {
-    try (Writer out = Files.newBufferedWriter(file, StandardCharsets.UTF_8);
-        CSVPrinter csv = new CSVPrinter(out, FORMAT)) {
-      csv.printRecord(columns.stream().map(Column::name).toList());
-      for (T row : rows) {
-        List<@Nullable Object> values = new ArrayList<>();
-        columns.forEach(column -> values.add(column.of.apply(row)));
-        csv.printRecord(values);
-      }
-    }
+    Durable.replace(
+        file,
+        out -> {
+          CSVPrinter csv =
+              new CSVPrinter(new OutputStreamWriter(out, StandardCharsets.UTF_8), FORMAT);
+          csv.printRecord(columns.stream().map(Column::name).toList());
+          for (T row : rows) {
+            List<@Nullable Object> values = new ArrayList<>();
+            columns.forEach(column -> values.add(column.of.apply(row)));
+            csv.printRecord(values);
+          }
+          csv.flush();
+        },
+        true);
     return file;
   }
 
-  private static List<Row> rows(Batch batch) {
+  static List<Row> rows(Batch batch) {
     List<Row> rows = new ArrayList<>();
     for (UnitHistory unit : batch.units()) {
       for (RunRecord run : unit.runs()) {

@@ -4,6 +4,7 @@ import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.ArrayList;
+import java.util.Collection;
 import java.util.Comparator;
 import java.util.List;
 import java.util.Set;
@@ -43,11 +44,24 @@ public final class RecordFolder implements RunSource {
     return found(head -> units.contains(head.unit()));
   }
 
-  /** Of a document that is not wanted only the head is read. */
+  /**
+   * The runs of these documents and no others.
+   *
+   * @param documents file names in the folder
+   */
+  public Found runs(Collection<String> documents) {
+    return found(documents.stream().map(folder::resolve).toList(), head -> true);
+  }
+
   private Found found(Predicate<RecordHead> wanted) throws IOException {
+    return found(documents(), wanted);
+  }
+
+  /** Of a document that is not wanted only the head is read. */
+  private static Found found(List<Path> documents, Predicate<RecordHead> wanted) {
     List<RunRecord> runs = new ArrayList<>();
     List<String> unreadable = new ArrayList<>();
-    for (Path document : documents()) {
+    for (Path document : documents) {
       try {
         if (wanted.test(RecordHead.read(document))) {
           runs.add(RecordDocument.read(document));

@@ -25,7 +25,7 @@ import org.jspecify.annotations.Nullable;
  * @param outliers units unlike their sisters, by the generalised ESD test, even inside the limits
  * @param trend over the order of measurement; null below {@value #TREND_LEAST} values
  * @param marks where run rules' patterns end, below {@link NormalityTest#LEAST} values none
- * @param influences of station, time of day and supply, as far as they can be told
+ * @param influences of station, time of day and supply voltage, as far as they can be told
  * @param subgroups X̄-R chart of units in a row; null if not asked for or too few
  * @param warnings why the figures may mislead, for people
  */
@@ -99,7 +99,7 @@ public record SeriesReport(
         outliers(series, values),
         values.length < TREND_LEAST ? null : Trend.inOrder(values),
         spread && values.length >= NormalityTest.LEAST
-            ? IndividualsChart.of(values).marks(RuleMark.WESTERN_ELECTRIC)
+            ? IndividualsChart.of(values).marks(RuleMark.FOUR_ZONE_RULES)
             : List.of(),
         spread ? Influence.of(series, supply, zone) : List.of(),
         spread ? subgroups(series, subgroup) : null,

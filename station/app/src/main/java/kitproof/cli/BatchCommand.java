@@ -3,25 +3,24 @@ package kitproof.cli;
 import java.io.IOException;
 import java.io.PrintWriter;
 import java.nio.charset.StandardCharsets;
-import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.ZoneId;
 import java.time.ZoneOffset;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
+import java.util.Optional;
 import java.util.concurrent.Callable;
 import kitproof.batch.Batch;
 import kitproof.batch.BatchText;
 import kitproof.batch.BatchTree;
-import kitproof.batch.CsvExport;
-import kitproof.batch.LimitProposal;
 import kitproof.batch.PairRules;
 import kitproof.batch.Pairing;
 import kitproof.batch.RunSource;
 import kitproof.batch.Series;
 import kitproof.batch.SeriesReport;
 import kitproof.document.Parsed;
+import kitproof.journal.Durable;
 import kitproof.plot.ChartDrawing;
 import kitproof.plot.Raster;
 import kitproof.report.ShippedFonts;
@@ -54,7 +53,7 @@ import picocli.CommandLine.Spec;
       "",
       "Examples:",
       "  kitproof batch pilot",
-      "  kitproof batch pilot --csv tables",
+      "  kitproof batch pilot --csv tables --json-rows tables",
       "  kitproof batch pilot --chart gain --when tap=\"8 ohm\" --out gain.svg",
       "  kitproof batch pilot --chart gain --when tap=\"8 ohm\" --subgroups 5 --out groups.svg",
       "  kitproof batch pilot --report reports --maker maker.yaml",
@@ -82,11 +81,7 @@ final class BatchCommand implements Callable<Integer> {
   @Option(names = "--json", description = "Print JSON for a program to read.")
   private boolean json;
 
-  @Option(
-      names = "--csv",
-      paramLabel = "DIR",
-      description = "Write units.csv, results.csv and columns.csv, which explains them.")
-  private @Nullable Path csv;
+  @Mixin private TablesOption tables = new TablesOption();
 
   @Option(
       names = "--pairs",
@@ -94,25 +89,7 @@ final class BatchCommand implements Callable<Integer> {
       description = "Match the good units in pairs by the rules of this file.")
   private @Nullable Path pairs;
 
-  @Option(
-      names = "--propose-limits",
-      paramLabel = "FILE",
-      description = "Write a limit file from the good units, for a person to sign; never over one.")
-  private @Nullable Path proposal;
-
-  @Option(
-      names = "--coverage",
-      paramLabel = "PART",
-      defaultValue = "0.99",
-      description = "Part of all units that a proposed limit holds (default: ${DEFAULT-VALUE}).")
-  private double coverage;
-
-  @Option(
-      names = "--confidence",
-      paramLabel = "PART",
-      defaultValue = "0.95",
-      description = "Confidence that it does (default: ${DEFAULT-VALUE}).")
-  private double confidence;
+  @Mixin private ProposalOption proposal = new ProposalOption();
 
   @Option(
       names = "--chart",
@@ -162,18 +139,29 @@ final class BatchCommand implements Callable<Integer> {
     if (index != null) {
       return fromIndex(index);
     }
+    boolean whole =
+        rules != null || proposal.isWanted() || tables.isWanted() || standard.isNamed();
+    Optional<FolderIndex.Told> indexed =
+        whole
+            ? Optional.empty()
+            : FolderIndex.batch(spec.commandLine(), records.folder(spec.commandLine()), name);
+    if (indexed.isPresent()) {
+      FolderIndex.Told told = indexed.get();
+      RecordsOption.tell(spec.commandLine(), new RunSource.Found(List.of(), told.unreadable()));
+      return told(told.batch(), told.series(), told.unreadable());
+    }
     RunSource.Found found = records.runs(spec.commandLine(), name);
     Batch batch = standard.without(Batch.of(name, found.runs()));
     if (rules != null) {
       return pairs(batch, rules.value());
     }
-    if (proposal != null) {
-      return propose(batch, proposal);
+    if (proposal.isWanted()) {
+      proposal.write(spec.commandLine(), batch);
+      return ExitCodes.GOOD;
     }
-    if (csv != null) {
-      PrintWriter print = spec.commandLine().getOut();
-      CsvExport.write(batch, csv).forEach(print::println);
-      print.flush();
+    if (tables.isWanted()) {
+      tables.write(batch).forEach(spec.commandLine().getOut()::println);
+      spec.commandLine().getOut().flush();
       return ExitCodes.GOOD;
     }
     List<Series> series = Series.of(batch);
@@ -184,6 +172,7 @@ final class BatchCommand implements Callable<Integer> {
   private void requireTogether() {
     new Together(spec.commandLine())
         .oneOf("--csv", "--pairs", "--propose-limits", "--chart", "--report")
+        .oneOf("--json-rows", "--pairs", "--propose-limits", "--chart", "--report")
         .oneOf("--index", "--records")
         .excludes(
             "--index",
@@ -191,12 +180,14 @@ final class BatchCommand implements Callable<Integer> {
             "--pairs",
             "--propose-limits",
             "--csv",
+            "--json-rows",
             "--check-standard",
             "--bench")
         .excludes(
             "--json",
             "it says nothing there; expected one of them",
             "--csv",
+            "--json-rows",
             "--propose-limits",
             "--chart",
             "--report")
@@ -204,6 +195,7 @@ final class BatchCommand implements Callable<Integer> {
             "--subgroups",
             "it says nothing there; expected one of them",
             "--csv",
+            "--json-rows",
             "--pairs",
             "--propose-limits")
         .needs("--coverage", "--propose-limits")
@@ -263,7 +255,7 @@ final class BatchCommand implements Callable<Integer> {
       tree.put("stationDrift", standard.tree());
       Printed.json(print, tree);
     } else {
-      BatchText.lines(batch, reports).forEach(print::println);
+      BatchText.lines(batch, reports, index == null).forEach(print::println);
       standard.lines().forEach(print::println);
       print.flush();
     }
@@ -285,32 +277,6 @@ final class BatchCommand implements Callable<Integer> {
     return ExitCodes.GOOD;
   }
 
-  private int propose(Batch batch, Path file) throws IOException {
-    requirePart("--coverage", coverage);
-    requirePart("--confidence", confidence);
-    if (Files.exists(file)) {
-      throw wrong("--propose-limits: found \"" + file + "\" already; expected a new file");
-    }
-    String text;
-    try {
-      text = LimitProposal.text(batch, coverage, confidence);
-    } catch (IllegalArgumentException e) {
-      throw wrong("--propose-limits: found " + e.getMessage());
-    }
-    Files.writeString(file, text);
-    spec.commandLine()
-        .getOut()
-        .println(file + ": a proposal, to be read and signed off by a person before use");
-    spec.commandLine().getOut().flush();
-    return ExitCodes.GOOD;
-  }
-
-  private void requirePart(String option, double part) {
-    if (!(part > 0.5 && part < 1)) {
-      throw wrong(option + ": found " + part + "; expected a number between 0.5 and 1");
-    }
-  }
-
   private int chart(List<Series> all) throws IOException {
     if (chart == null || out == null) {
       throw wrong("found --chart or --out alone; expected --chart RESULT --out FILE");
@@ -324,7 +290,8 @@ final class BatchCommand implements Callable<Integer> {
                 ? List.of(ChartChoice.chart(name, SeriesReport.of(series)))
                 : choice.groups(name, series, subgroup));
     ShippedFonts.register();
-    Files.write(out, kind.equals("svg") ? svg.getBytes(StandardCharsets.UTF_8) : Raster.png(svg));
+    Durable.replace(
+        out, kind.equals("svg") ? svg.getBytes(StandardCharsets.UTF_8) : Raster.png(svg), true);
     spec.commandLine().getOut().println(series.title() + ": " + out);
     spec.commandLine().getOut().flush();
     return ExitCodes.GOOD;

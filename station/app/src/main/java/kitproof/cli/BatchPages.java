@@ -228,11 +228,12 @@ final class BatchPages {
     Capability capability = report.capability();
     return new BatchSheet.ResultLine(
         series.name(),
-        series.conditions().toString(),
+        series.conditions(),
         String.valueOf(series.points().size()),
         summary == null ? "" : show(series, summary.mean()),
         summary == null ? "" : show(series, summary.standardDeviation()),
         limit(series),
+        capability == null || capability.cp() == null ? "" : text("%.2f", capability.cp()),
         capability == null ? "" : text("%.2f", capability.cpk()),
         capability == null
             ? ""

@@ -81,7 +81,7 @@ record ChartChoice(CommandLine command) {
   static ControlChart chart(String batch, SeriesReport report) {
     Series series = report.series();
     IndividualsChart chart = IndividualsChart.of(series.values());
-    List<RuleMark> marks = chart.marks(RuleMark.WESTERN_ELECTRIC);
+    List<RuleMark> marks = chart.marks(RuleMark.FOUR_ZONE_RULES);
     List<ControlChart.Point> points = new ArrayList<>();
     for (int i = 0; i < series.points().size(); i++) {
       int index = i;
@@ -125,7 +125,7 @@ record ChartChoice(CommandLine command) {
 
   /** The two charts of subgroups. */
   static List<ControlChart> groups(String batch, Series series, SubgroupChart chart) {
-    List<RuleMark> marks = chart.marks(RuleMark.WESTERN_ELECTRIC);
+    List<RuleMark> marks = chart.marks(RuleMark.FOUR_ZONE_RULES);
     List<ControlChart.Point> means = new ArrayList<>();
     List<ControlChart.Point> ranges = new ArrayList<>();
     for (int i = 0; i < chart.means().size(); i++) {

@@ -69,6 +69,11 @@ final class CheckStandardOption {
     return true;
   }
 
+  /** Whether there is one. */
+  boolean isNamed() {
+    return !standards.isEmpty();
+  }
+
   /** The batch without runs of the check standard, which is no unit of it. */
   Batch without(Batch batch) {
     return standards.isEmpty()

@@ -2,13 +2,13 @@ package kitproof.cli;
 
 import java.io.IOException;
 import java.nio.charset.StandardCharsets;
-import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
 import java.util.Set;
 import java.util.concurrent.Callable;
+import kitproof.journal.Durable;
 import kitproof.plot.Drawing;
 import kitproof.plot.Plot;
 import kitproof.plot.Plots;
@@ -77,7 +77,8 @@ final class PlotCommand implements Callable<Integer> {
     }
     String svg = Drawing.svg(plots);
     ShippedFonts.register();
-    Files.write(out, kind.equals("svg") ? svg.getBytes(StandardCharsets.UTF_8) : Raster.png(svg));
+    Durable.replace(
+        out, kind.equals("svg") ? svg.getBytes(StandardCharsets.UTF_8) : Raster.png(svg), true);
     spec.commandLine()
         .getOut()
         .println(plots.size() + (plots.size() == 1 ? " plot: " : " plots: ") + out);

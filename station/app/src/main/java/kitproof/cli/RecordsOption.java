@@ -4,6 +4,7 @@ import java.io.IOException;
 import java.io.PrintWriter;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.util.Optional;
 import java.util.SortedSet;
 import kitproof.batch.RecordFolder;
 import kitproof.batch.RunSource;
@@ -39,10 +40,14 @@ final class RecordsOption {
     return new RecordFolder(folder(command));
   }
 
-  /** The runs of a batch, one or more; what cannot be read is told. */
+  /**
+   * The runs of a batch, one or more, found by the index beside the records if there is one; what
+   * cannot be read is told.
+   */
   RunSource.Found runs(CommandLine command, String name) throws IOException {
     RunSource source = source(command);
-    RunSource.Found found = source.runs(name);
+    Optional<RunSource.Found> indexed = FolderIndex.runs(command, folder, name);
+    RunSource.Found found = indexed.isPresent() ? indexed.get() : source.runs(name);
     if (found.runs().isEmpty()) {
       SortedSet<String> names = source.batches();
       String hint = Nearest.to(name, names).map(n -> "; did you mean \"" + n + "\"?").orElse("");

@@ -2,7 +2,6 @@ package kitproof.cli;
 
 import java.io.IOException;
 import java.io.PrintWriter;
-import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.ArrayList;
@@ -15,6 +14,7 @@ import kitproof.cause.CauseFile;
 import kitproof.cause.Found;
 import kitproof.document.Parsed;
 import kitproof.event.Verdict;
+import kitproof.journal.Durable;
 import kitproof.journal.RecordDocument;
 import kitproof.journal.RecordHead;
 import kitproof.journal.RunRecord;
@@ -99,6 +99,11 @@ final class ReportCommand implements Callable<Integer> {
 
   @Override
   public Integer call() throws IOException {
+    new Together(spec.commandLine())
+        .excludes(
+            "--workshop",
+            "a sheet for the workshop has no letterhead; expected one of them",
+            "--maker");
     PrintWriter errors = spec.commandLine().getErr();
     Maker maker = null;
     if (makerFile != null) {
@@ -124,8 +129,8 @@ final class ReportCommand implements Callable<Integer> {
     String name = SafeName.ofFile(unit);
     Path html = out.resolve(name + ".html");
     Path pdf = out.resolve(name + ".pdf");
-    Files.write(html, certificate.html(paper).getBytes(StandardCharsets.UTF_8));
-    Files.write(pdf, certificate.pdf(paper));
+    Durable.replace(html, certificate.html(paper), true);
+    Durable.replace(pdf, certificate.pdf(paper), true);
     PrintWriter told = spec.commandLine().getOut();
     told.println(certificate.title() + " of run " + record.run() + ":");
     told.println("  " + html);
@@ -157,8 +162,8 @@ final class ReportCommand implements Callable<Integer> {
     String name = SafeName.ofFile(unit) + "-workshop";
     Path html = out.resolve(name + ".html");
     Path pdf = out.resolve(name + ".pdf");
-    Files.write(html, sheet.html(paper).getBytes(StandardCharsets.UTF_8));
-    Files.write(pdf, sheet.pdf(paper));
+    Durable.replace(html, sheet.html(paper), true);
+    Durable.replace(pdf, sheet.pdf(paper), true);
     PrintWriter told = spec.commandLine().getOut();
     told.println("Workshop sheet of run " + record.run() + ":");
     told.println("  " + html);

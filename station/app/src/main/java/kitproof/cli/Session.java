@@ -67,6 +67,10 @@ final class Session implements AutoCloseable {
   }
 
   private void note(String text) {
+    tell(notes, text);
+  }
+
+  private static void tell(PrintWriter notes, String text) {
     notes.println("note: " + text);
     notes.flush();
   }
@@ -95,7 +99,7 @@ final class Session implements AutoCloseable {
       Outlook outlook,
       PrintWriter notes)
       throws IOException {
-    RecordStore store = new RecordStore(records);
+    RecordStore store = new RecordStore(records, told -> tell(notes, told));
     BenchClock real = new SystemBenchClock(1);
     for (Recovery.Recovered recovered : Recovery.run(store, real::now)) {
       notes.println("note: " + recovered);

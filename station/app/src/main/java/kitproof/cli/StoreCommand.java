@@ -71,9 +71,11 @@ final class StoreCommand implements Runnable {
       fields.put("records", found.records());
       fields.put("chained", found.chained());
       fields.put("findings", found.findings().stream().map(StoreCommand::json).toList());
+      fields.put("notes", found.notes());
       Printed.json(out, fields);
     } else {
       told(found.findings());
+      found.notes().forEach(note -> out.println("note: " + note));
       int older = found.records() - found.chained();
       out.println(
           found.records()

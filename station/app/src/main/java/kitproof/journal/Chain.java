@@ -10,6 +10,7 @@ import java.util.ArrayList;
 import java.util.HashSet;
 import java.util.List;
 import java.util.Set;
+import java.util.function.Consumer;
 import java.util.stream.Stream;
 import org.jspecify.annotations.Nullable;
 
@@ -34,16 +35,18 @@ final class Chain {
    * Writes one document, linked and forced to disk, and the ledger's line before it.
    *
    * @param file where to
+   * @param told hears of a ledger that had to be made anew
    * @throws IOException if either could not be made durable; the document is then not there
    */
-  static void write(Path records, RunRecord record, Path file, Document document)
+  static void write(
+      Path records, RunRecord record, Path file, Document document, Consumer<String> told)
       throws IOException {
     synchronized (TURN) {
       try (FileChannel channel =
               FileChannel.open(
                   records.resolve(LOCK), StandardOpenOption.CREATE, StandardOpenOption.WRITE);
           FileLock turn = channel.lock()) {
-        List<Ledger.Line> lines = lines(records);
+        List<Ledger.Line> lines = lines(records, told);
         Ledger.Line own = line(lines, record);
         Link previous = own == null ? last(lines, record) : own.previous();
         String text = document.text(previous);
@@ -78,25 +81,26 @@ final class Chain {
     return null;
   }
 
-  private static List<Ledger.Line> lines(Path records) throws IOException {
+  private static List<Ledger.Line> lines(Path records, Consumer<String> told) throws IOException {
+    String why = "was missing";
     if (Files.exists(Ledger.file(records))) {
       try {
         return Ledger.read(records);
-      } catch (IOException e) {
-        setAside(records); // a run must not fail for it; the documents tell the order as well
+      } catch (IOException e) { // a run must not fail for it; the documents tell the order as well
+        why = "was damaged (" + e.getMessage() + ") and is kept as " + Ledger.setAside(records);
       }
     }
     List<Ledger.Line> found = fromDocuments(records);
     Ledger.append(records, found);
+    if (!found.isEmpty()) { // else it is the first record of all
+      told.accept(
+          "the ledger of records "
+              + why
+              + "; it was made anew from the "
+              + found.size()
+              + " records that are there: \"kitproof store verify\" compares");
+    }
     return found;
-  }
-
-  private static void setAside(Path records) throws IOException {
-    Path damaged = Ledger.file(records);
-    Path aside = records.resolve("set-aside");
-    Files.createDirectories(aside);
-    String mark = Digests.of(damaged).replaceFirst("^sha256:(.{12}).*", "$1");
-    Files.move(damaged, aside.resolve("chain-" + mark + ".jsonl"));
   }
 
   /** The ledger as the documents that are there tell it, each after the one it names. */

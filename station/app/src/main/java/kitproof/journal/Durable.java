@@ -1,10 +1,13 @@
 package kitproof.journal;
 
+import java.io.BufferedOutputStream;
 import java.io.IOException;
-import java.nio.ByteBuffer;
+import java.io.OutputStream;
+import java.nio.channels.Channels;
 import java.nio.channels.FileChannel;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.FileAlreadyExistsException;
+import java.nio.file.FileSystemException;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.nio.file.StandardCopyOption;
@@ -21,12 +24,36 @@ public final class Durable {
    * @throws IOException if it could not be written; the old one stands then
    */
   public static void replace(Path file, String text, boolean forced) throws IOException {
+    replace(file, text.getBytes(StandardCharsets.UTF_8), forced);
+  }
+
+  /** The same with bytes. */
+  public static void replace(Path file, byte[] bytes, boolean forced) throws IOException {
+    replace(file, out -> out.write(bytes), forced);
+  }
+
+  /** What goes into a file, where it would be too much to have it all in memory. */
+  @FunctionalInterface
+  public interface Content {
+    void write(OutputStream out) throws IOException;
+  }
+
+  /**
+   * The same, written piece by piece.
+   *
+   * @throws IOException if it could not be written, naming the file; the old one stands then
+   */
+  public static void replace(Path file, Content content, boolean forced) throws IOException {
     Path folder = folder(file);
     Path temporary = temporary(file);
     try {
-      write(temporary, text, forced);
+      write(temporary, content, forced);
       Files.move(
           temporary, file, StandardCopyOption.ATOMIC_MOVE, StandardCopyOption.REPLACE_EXISTING);
+    } catch (FileSystemException e) {
+      throw e; // it names the file
+    } catch (IOException e) {
+      throw new IOException(file + " cannot be written: " + e.getMessage(), e);
     } finally {
       Files.deleteIfExists(temporary);
     }
@@ -48,7 +75,7 @@ public final class Durable {
     }
     Path temporary = temporary(file);
     try {
-      write(temporary, text, true);
+      write(temporary, out -> out.write(text.getBytes(StandardCharsets.UTF_8)), true);
       Files.move(temporary, file);
     } catch (FileAlreadyExistsException e) {
       return false;
@@ -73,17 +100,16 @@ public final class Durable {
     return file.resolveSibling("." + file.getFileName() + ".part");
   }
 
-  private static void write(Path file, String text, boolean forced) throws IOException {
+  private static void write(Path file, Content content, boolean forced) throws IOException {
     try (FileChannel channel =
         FileChannel.open(
             file,
             StandardOpenOption.CREATE,
             StandardOpenOption.TRUNCATE_EXISTING,
             StandardOpenOption.WRITE)) {
-      ByteBuffer bytes = ByteBuffer.wrap(text.getBytes(StandardCharsets.UTF_8));
-      while (bytes.hasRemaining()) {
-        channel.write(bytes);
-      }
+      OutputStream out = new BufferedOutputStream(Channels.newOutputStream(channel));
+      content.write(out);
+      out.flush();
       if (forced) {
         channel.force(true);
       }

@@ -7,9 +7,11 @@ import java.nio.channels.FileChannel;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.nio.file.StandardCopyOption;
 import java.nio.file.StandardOpenOption;
 import java.util.ArrayList;
 import java.util.List;
+import java.util.stream.Stream;
 import org.jspecify.annotations.Nullable;
 
 /**
@@ -20,6 +22,7 @@ import org.jspecify.annotations.Nullable;
  */
 public final class Ledger {
   private static final String FILE = "chain.jsonl";
+  private static final String ASIDE = "set-aside";
 
   /**
    * A record's place.
@@ -59,6 +62,44 @@ public final class Ledger {
             file(records) + ":" + (lines.size() + 1) + ": " + e.getOriginalMessage(), e);
       }
       from = end + 1;
+    }
+    return lines;
+  }
+
+  /** Moves a damaged one aside, for {@link #asideOf} to find. */
+  static Path setAside(Path records) throws IOException {
+    Path damaged = file(records);
+    Path aside = records.resolve(ASIDE);
+    Files.createDirectories(aside);
+    String mark = Digests.of(damaged).replaceFirst("^sha256:(.{12}).*", "$1");
+    Path kept = aside.resolve("chain-" + mark + ".jsonl");
+    Files.move(damaged, kept, StandardCopyOption.REPLACE_EXISTING);
+    return kept;
+  }
+
+  /** Damaged ledgers that were set aside. */
+  public static List<Path> asideOf(Path records) throws IOException {
+    if (!Files.isDirectory(records.resolve(ASIDE))) {
+      return List.of();
+    }
+    try (Stream<Path> files = Files.list(records.resolve(ASIDE))) {
+      return files
+          .filter(file -> file.getFileName().toString().matches("chain-[0-9a-f]+\\.jsonl"))
+          .sorted()
+          .toList();
+    }
+  }
+
+  /** Those lines of a damaged ledger that can still be read. */
+  public static List<Line> readable(Path damaged) throws IOException {
+    List<Line> lines = new ArrayList<>();
+    String text = new String(Files.readAllBytes(damaged), StandardCharsets.UTF_8);
+    for (String line : text.split("\n", -1)) {
+      try {
+        lines.add(EventCodec.parse(line, Line.class));
+      } catch (JsonProcessingException e) {
+        continue; // this is what it was set aside for
+      }
     }
     return lines;
   }

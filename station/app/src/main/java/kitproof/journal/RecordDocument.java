@@ -40,7 +40,7 @@ public final class RecordDocument {
       throw new IOException("run " + record.run() + " has not ended");
     }
     Path file = store.recordFile(journal);
-    Chain.write(store.folder(), record, file, previous -> text(record, previous));
+    Chain.write(store.folder(), record, file, previous -> text(record, previous), store.told());
     return file;
   }
 

@@ -11,6 +11,7 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.concurrent.ConcurrentHashMap;
+import java.util.function.Consumer;
 import java.util.stream.Stream;
 
 /**
@@ -23,6 +24,7 @@ import java.util.stream.Stream;
  * records/journals/RUN.jsonl    the journal, kept for ever
  * records/journals/RUN.lock     held while the run is alive, gone when it has ended
  * records/set-aside/RUN.jsonl   journals cut short before their first line was whole
+ * records/set-aside/chain-….jsonl  a damaged ledger, in whose place one was made from the documents
  * records/captures/RUN/…wav     captures, where the plan has them kept; named in the record
  * records/index.sqlite         the index, made from the documents; not there if it is in a PostgreSQL
  * records/folder.id            the name by which a shared index knows this folder
@@ -41,6 +43,7 @@ public final class RecordStore {
   private final Path folder;
   private final Map<Path, Journal> live = new ConcurrentHashMap<>();
   private final News news = new News();
+  private final Consumer<String> told;
 
   /**
    * Opens a folder of records, making it if it is not there.
@@ -48,12 +51,27 @@ public final class RecordStore {
    * @throws IOException if it cannot be made
    */
   public RecordStore(Path folder) throws IOException {
+    this(folder, words -> {});
+  }
+
+  /**
+   * Opens a folder of records, making it if it is not there.
+   *
+   * @param told hears what somebody should know of the folder, but need not be done anything about
+   * @throws IOException if it cannot be made
+   */
+  public RecordStore(Path folder, Consumer<String> told) throws IOException {
+    this.told = told;
     this.folder = folder.toAbsolutePath().normalize();
     Files.createDirectories(journals());
   }
 
   public Path folder() {
     return folder;
+  }
+
+  Consumer<String> told() {
+    return told;
   }
 
   private Path journals() {

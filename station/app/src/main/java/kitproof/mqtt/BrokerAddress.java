@@ -1,8 +1,7 @@
 package kitproof.mqtt;
 
-import java.net.URI;
-import java.net.URISyntaxException;
-import java.util.Locale;
+import java.util.Set;
+import kitproof.address.ServerAddress;
 
 /**
  * Where a broker is: {@code mqtt://host:port} or, encrypted, {@code mqtts://host:port}.
@@ -12,6 +11,18 @@ import java.util.Locale;
  * @param port 1 to 65535
  */
 public record BrokerAddress(boolean encrypted, String host, int port) {
+  private static final ServerAddress.Kind KIND =
+      new ServerAddress.Kind(
+          Set.of("mqtt", "mqtts"),
+          "a broker address such as \"mqtt://broker.local:1883\" or \"mqtts://broker.local:8883\"",
+          "set "
+              + Credentials.USER
+              + " and "
+              + Credentials.PASSWORD
+              + " or "
+              + Credentials.PASSWORD_FILE
+              + " instead");
+
   /**
    * Reads an address; without a port it is 1883, or 8883 if encrypted.
    *
@@ -19,41 +30,12 @@ public record BrokerAddress(boolean encrypted, String host, int port) {
    *     repeats a password
    */
   public static BrokerAddress parse(String text) {
-    URI uri;
-    try {
-      uri = new URI(text.strip());
-    } catch (URISyntaxException e) {
-      // its message would repeat the text, and that may hold a password
-      throw new IllegalArgumentException(expectation());
+    ServerAddress read = ServerAddress.parse(text, KIND);
+    if (!read.path().matches("/?") || !read.query().isEmpty()) {
+      throw KIND.refused();
     }
-    String scheme = uri.getScheme() == null ? "" : uri.getScheme().toLowerCase(Locale.ROOT);
-    if (!scheme.equals("mqtt") && !scheme.equals("mqtts")) {
-      throw new IllegalArgumentException(expectation());
-    }
-    if (uri.getRawAuthority() != null && uri.getRawAuthority().contains("@")) {
-      throw new IllegalArgumentException(
-          "a broker address without user and password: others can read command lines; set "
-              + Credentials.USER
-              + " and "
-              + Credentials.PASSWORD
-              + " or "
-              + Credentials.PASSWORD_FILE
-              + " instead");
-    }
-    boolean bare =
-        (uri.getPath() == null || uri.getPath().isEmpty() || uri.getPath().equals("/"))
-            && uri.getQuery() == null
-            && uri.getFragment() == null;
-    if (uri.getHost() == null || !bare || uri.getPort() == 0 || uri.getPort() > 65535) {
-      throw new IllegalArgumentException(expectation());
-    }
-    boolean encrypted = scheme.equals("mqtts");
-    int port = uri.getPort() < 0 ? (encrypted ? 8883 : 1883) : uri.getPort();
-    return new BrokerAddress(encrypted, uri.getHost(), port);
-  }
-
-  private static String expectation() {
-    return "a broker address such as \"mqtt://broker.local:1883\" or \"mqtts://broker.local:8883\"";
+    boolean encrypted = read.scheme().equals("mqtts");
+    return new BrokerAddress(encrypted, read.host(), read.portOr(encrypted ? 8883 : 1883));
   }
 
   /** The address as it is written. */

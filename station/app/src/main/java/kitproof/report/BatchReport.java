@@ -149,10 +149,18 @@ public final class BatchReport {
     page.begin("div", "class", "part").element("h2", "Results over the units");
     page.begin("table", "class", "results batch").begin("thead").begin("tr");
     List<String> heads =
-        List.of("Cpk", "95 %", "Units", "Mean", "Deviation", "Limit", "Result", "Remarks");
+        List.of("Cp", "Cpk", "95 %", "Units", "Mean", "Deviation", "Limit", "Result", "Remarks");
     List<String> kinds =
         List.of(
-            "figure few", "figure", "figure few", "figure", "figure", "limit", "what", "warnings");
+            "figure few",
+            "figure few",
+            "figure bounds",
+            "figure few",
+            "figure",
+            "figure",
+            "limit",
+            "what",
+            "warnings");
     for (int i = 0; i < heads.size(); i++) {
       page.element("th", heads.get(i), "class", kinds.get(i), "scope", "col");
     }
@@ -160,13 +168,14 @@ public final class BatchReport {
     for (BatchSheet.ResultLine line : batch.results()) {
       page.begin("tr");
       for (String figure :
-          List.of(line.cpk(), line.bounds(), line.units(), line.mean(), line.deviation())) {
+          List.of(
+              line.cp(), line.cpk(), line.bounds(), line.units(), line.mean(), line.deviation())) {
         page.element("td", Wording.set(figure), "class", "figure");
       }
       page.element("td", Wording.set(line.limit()));
       page.begin("td").element("b", Wording.set(line.result()));
       if (!line.when().isEmpty()) {
-        page.words(" ").element("span", Wording.set(line.when()), "class", "small");
+        page.words(" ").element("span", Wording.of(line.when()), "class", "small");
       }
       page.end().element("td", line.warnings(), "class", "small").end();
     }
@@ -204,7 +213,9 @@ public final class BatchReport {
   }
 
   private static String kind(String head) {
-    return head.equals("Failed") ? "failures" : head.equals("Serial number") ? "unit" : "narrow";
+    return head.equals("Failed")
+        ? "failures"
+        : head.equals("Serial number") ? "unit" : head.equals("Tested") ? "tested" : "narrow";
   }
 
   private static void verdict(Markup page, String verdict) {

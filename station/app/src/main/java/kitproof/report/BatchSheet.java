@@ -2,6 +2,7 @@ package kitproof.report;
 
 import java.util.ArrayList;
 import java.util.List;
+import kitproof.value.Conditions;
 import org.jspecify.annotations.Nullable;
 
 /**
@@ -89,11 +90,12 @@ public record BatchSheet(
   /** A result over the units, its cells as words; empty where there is nothing to say. */
   public record ResultLine(
       String result,
-      String when,
+      Conditions when,
       String units,
       String mean,
       String deviation,
       String limit,
+      String cp,
       String cpk,
       String bounds,
       String warnings) {}

@@ -159,9 +159,14 @@ final class ResultPages {
     row.byChannel()
         .forEach(
             (channel, result) -> {
+              String why =
+                  result.measurement().figure() instanceof Figure.Invalid invalid
+                      ? invalid.reason()
+                      : "";
               String note = result.measurement().note();
-              if (!note.isEmpty()) {
-                notes.put(channel, Wording.set(note));
+              String gap = !why.isEmpty() && !note.isEmpty() ? "; " : "";
+              if (!why.isEmpty() || !note.isEmpty()) {
+                notes.put(channel, Wording.set(why + gap + note));
               }
             });
     if (notes.size() == row.byChannel().size() && Set.copyOf(notes.values()).size() == 1) {
@@ -176,12 +181,10 @@ final class ResultPages {
     return outcome == Outcome.FAIL ? "FAIL" : outcome.toString();
   }
 
-  /** Why it failed, or is invalid; what is good stands in the column of limits. */
+  /** Why it failed; what is good stands in the column of limits, why one is invalid below it. */
   private static String why(RunRecord.Result result) {
     Judgement judgement = result.judgement();
-    if (result.measurement().figure() instanceof Figure.Invalid invalid) {
-      return Wording.set(invalid.reason());
-    }
-    return judgement.outcome().fails() ? Wording.set(judgement.detail()) : "";
+    boolean invalid = result.measurement().figure() instanceof Figure.Invalid;
+    return !invalid && judgement.outcome().fails() ? Wording.set(judgement.detail()) : "";
   }
 }

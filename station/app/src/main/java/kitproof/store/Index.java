@@ -282,6 +282,19 @@ public final class Index implements AutoCloseable {
     return doing(h -> IndexedBatch.of(h, batch));
   }
 
+  /** The documents of a batch's runs in this folder, in order of time. */
+  public List<String> documents(String batch) throws IndexException {
+    return asking(
+        h ->
+            h.createQuery(
+                    "SELECT document FROM record WHERE batch = :batch AND folder = :folder ORDER BY"
+                        + " started, id")
+                .bind("batch", batch)
+                .bind("folder", folder)
+                .mapTo(String.class)
+                .list());
+  }
+
   /** The names of the batches in it. */
   public List<String> batches() throws IndexException {
     return asking(

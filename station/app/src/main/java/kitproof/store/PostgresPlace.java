@@ -1,11 +1,10 @@
 package kitproof.store;
 
-import java.net.URI;
-import java.net.URISyntaxException;
 import java.nio.file.Path;
 import java.util.List;
-import java.util.Locale;
+import java.util.Set;
 import javax.sql.DataSource;
+import kitproof.address.ServerAddress;
 import org.jspecify.annotations.Nullable;
 import org.postgresql.ds.PGSimpleDataSource;
 
@@ -32,6 +31,17 @@ public record PostgresPlace(
   private static final int USUAL_PORT = 5432;
   private static final List<String> ENCRYPTIONS =
       List.of("disable", "prefer", "require", "verify-ca", "verify-full");
+  private static final ServerAddress.Kind KIND =
+      new ServerAddress.Kind(
+          Set.of("postgresql", "postgres"),
+          "an address such as \"postgresql://index.shop.example:5432/kitproof\"",
+          "set "
+              + IndexLogin.USER
+              + " and "
+              + IndexLogin.PASSWORD
+              + " or "
+              + IndexLogin.PASSWORD_FILE
+              + " instead");
   private static final int CONNECT_SECONDS = 5;
   private static final int ANSWER_SECONDS = 120;
 
@@ -42,41 +52,14 @@ public record PostgresPlace(
    *     repeats a password
    */
   public static PostgresPlace parse(String text, IndexLogin login) {
-    URI uri;
-    try {
-      uri = new URI(text.strip());
-    } catch (URISyntaxException e) {
-      // its message would repeat the text, and that may hold a password
-      throw new IllegalArgumentException(expectation());
-    }
-    String scheme = uri.getScheme() == null ? "" : uri.getScheme().toLowerCase(Locale.ROOT);
-    if (!scheme.equals("postgresql") && !scheme.equals("postgres")) {
-      throw new IllegalArgumentException(expectation());
-    }
-    if (uri.getRawAuthority() != null && uri.getRawAuthority().contains("@")) {
-      throw new IllegalArgumentException(
-          "an address without user and password: others can read command lines; set "
-              + IndexLogin.USER
-              + " and "
-              + IndexLogin.PASSWORD
-              + " or "
-              + IndexLogin.PASSWORD_FILE
-              + " instead");
-    }
-    String path = uri.getPath() == null ? "" : uri.getPath();
-    boolean sound =
-        uri.getHost() != null
-            && path.matches("/[^/]+")
-            && uri.getFragment() == null
-            && uri.getPort() != 0
-            && uri.getPort() <= 65535;
-    if (!sound) {
-      throw new IllegalArgumentException(expectation());
+    ServerAddress read = ServerAddress.parse(text, KIND);
+    if (!read.path().matches("/[^/]+")) {
+      throw KIND.refused();
     }
     String encryption = "prefer";
     Path authority = null;
-    String query = uri.getQuery() == null ? "" : uri.getQuery();
-    for (String part : query.isEmpty() ? new String[0] : query.split("&", -1)) {
+    List<String> parts = read.query().isEmpty() ? List.of() : List.of(read.query().split("&", -1));
+    for (String part : parts) {
       String name = part.replaceFirst("=.*", "");
       String value = part.contains("=") ? part.substring(name.length() + 1) : "";
       if (name.equals("sslmode") && ENCRYPTIONS.contains(value)) {
@@ -90,12 +73,13 @@ public record PostgresPlace(
                 + ") and sslrootcert (a PEM file)");
       }
     }
-    int port = uri.getPort() < 0 ? USUAL_PORT : uri.getPort();
-    return new PostgresPlace(uri.getHost(), port, path.substring(1), encryption, authority, login);
-  }
-
-  private static String expectation() {
-    return "an address such as \"postgresql://index.shop.example:5432/kitproof\"";
+    return new PostgresPlace(
+        read.host(),
+        read.portOr(USUAL_PORT),
+        read.path().substring(1),
+        encryption,
+        authority,
+        login);
   }
 
   @Override

@@ -4,6 +4,7 @@ import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.Instant;
+import java.util.ArrayList;
 import java.util.HashMap;
 import java.util.LinkedHashMap;
 import java.util.LinkedHashSet;
@@ -33,10 +34,12 @@ import kitproof.journal.SafeName;
  * @param records how many documents were looked at
  * @param chained how many of them have a place in a chain; older ones have none
  * @param findings empty if all is well
+ * @param notes what is no fault of a record, but should be known
  */
-public record Verification(int records, int chained, List<Finding> findings) {
+public record Verification(int records, int chained, List<Finding> findings, List<String> notes) {
   public Verification {
     findings = List.copyOf(findings);
+    notes = List.copyOf(notes);
   }
 
   /** A document as it is now. */
@@ -59,10 +62,11 @@ public record Verification(int records, int chained, List<Finding> findings) {
       progress.accept(++looked);
     }
     pass.compare(before, records);
+    List<String> notes = pass.setAside(records);
     pass.places(pass.lines(records), Files.exists(Ledger.file(records)));
     pass.links();
     int chained = (int) pass.found.values().stream().filter(f -> f.head.chained()).count();
-    return new Verification(looked, chained, List.copyOf(pass.findings));
+    return new Verification(looked, chained, List.copyOf(pass.findings), notes);
   }
 
   /** One verification, with what it has seen so far; a few words for each document. */
@@ -127,6 +131,22 @@ public record Verification(int records, int chained, List<Finding> findings) {
         }
         compare(line.run(), line.digest());
       }
+    }
+
+    /** A ledger that was damaged had records of which the one made anew need not know. */
+    List<String> setAside(Path records) throws IOException {
+      List<String> notes = new ArrayList<>();
+      for (Path damaged : Ledger.asideOf(records)) {
+        List<Ledger.Line> lines = Ledger.readable(damaged);
+        compare(lines, records);
+        notes.add(
+            "the ledger was damaged once and made anew from the documents that were there; the "
+                + lines.size()
+                + " lines that can still be read of "
+                + damaged
+                + " were compared too");
+      }
+      return notes;
     }
 
     void places(List<Ledger.Line> lines, boolean there) {

@@ -46,6 +46,7 @@ class ArrowsTest {
             "kitproof.operator",
             "kitproof.run",
             "kitproof.plugin",
+            "kitproof.address",
             "kitproof.journal",
             "kitproof.mqtt",
             "kitproof.console",

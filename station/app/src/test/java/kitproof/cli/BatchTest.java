@@ -78,6 +78,7 @@ class BatchTest {
         .containsPattern("2 +67 % +gain\n +1 +100 % +frequency response")
         .contains("LN12-012 is unlike its sisters, 24.5 dB (median 26.01 dB)")
         .contains("LN12-005 is unlike its sisters, 26.7 dB (median 26.01 dB)")
+        .contains("    Cp    Cpk            95 %")
         .containsPattern(" 12 +25.93 dB .* gain \\(mode triode, tap 8 ohm\\): few data, not normal")
         .contains("1 result without a limit not shown");
   }
@@ -99,6 +100,9 @@ class BatchTest {
     double cpk = Math.min(mean - 25, 27 - mean) / (3 * Math.sqrt(square));
     assertThat(gain.get("mean").doubleValue()).isCloseTo(mean, within(1e-12));
     assertThat(gain.at("/capability/cpk").doubleValue()).isCloseTo(cpk, within(1e-12));
+    double cp = (27 - 25) / (6 * Math.sqrt(square));
+    assertThat(gain.at("/capability/cp").doubleValue()).isCloseTo(cp, within(1e-12));
+    assertThat(batch("pilot").out()).contains(String.format(Locale.ROOT, "%8.2f %6.2f ", cp, cpk));
     assertThat(gain.get("outliers").findValuesAsText("unit"))
         .containsExactly("LN12-012", "LN12-005");
     assertThat(gain.get("warnings").toString()).contains("few data", "not normal");
@@ -275,6 +279,7 @@ class BatchTest {
       {"--when", "tap=8 ohm", "found --when without --chart"},
       {"--maker", "maker.yaml", "found --maker without --report"},
       {"--subgroups", "5", "--csv", "tables", "found --subgroups with --csv"},
+      {"--json", "--json-rows", "tables", "found --json with --json-rows; it says nothing"},
       {"--subgroups", "1", "--subgroups: found 1; expected 2 units in a row or more"},
     };
     for (String[] each : wrong) {
@@ -289,28 +294,6 @@ class BatchTest {
     assertThat(both.code()).isEqualTo(2);
     assertThat(both.err()).contains("found --index and --records");
     assertThat(folder.resolve("tables")).doesNotExist();
-  }
-
-  @Test
-  void meansAndRangesOfUnitsInARow() throws IOException {
-    JsonNode json = batch("pilot", "--subgroups", "3", "--json").json();
-    JsonNode groups = json.get("results").get(0).get("subgroups");
-    assertThat(groups.get("means")).hasSize(4);
-    double first = (GAIN[0] + GAIN[1] + GAIN[2]) / 3;
-    assertThat(groups.at("/means/0").doubleValue()).isCloseTo(first, within(1e-12));
-    // A2 of three is 1.023 (NIST/SEMATECH e-Handbook 6.3.2.1)
-    double mean = groups.at("/meanLimits/centre").doubleValue();
-    double range = groups.at("/rangeLimits/centre").doubleValue();
-    assertThat(groups.at("/meanLimits/upper").doubleValue())
-        .isCloseTo(mean + 1.023 * range, within(1e-3 * range));
-    Path file = folder.resolve("groups.svg");
-    Cli chart = batch("pilot", "--chart", "gain", "--subgroups", "3", "--out", file);
-    assertThat(chart.code()).as(chart.err()).isZero();
-    assertThat(Files.readString(file))
-        .contains("Mean of gain", "Range of gain", "groups of 3 units in a row");
-    Cli few = batch("pilot", "--chart", "gain", "--subgroups", "7", "--out", file);
-    assertThat(few.code()).isEqualTo(2);
-    assertThat(few.err()).contains("--subgroups: found 12 units in groups of 7");
   }
 
   @Test

@@ -8,6 +8,7 @@ import java.nio.file.Files;
 import java.nio.file.Path;
 import java.nio.file.StandardOpenOption;
 import java.security.MessageDigest;
+import java.util.ArrayList;
 import java.util.HexFormat;
 import java.util.List;
 import java.util.Set;
@@ -20,11 +21,12 @@ import org.junit.jupiter.api.io.TempDir;
 
 class ChainTest {
   @TempDir Path folder;
+  private final List<String> told = new ArrayList<>();
   private RecordStore store;
 
   @BeforeEach
   void open() throws IOException {
-    store = new RecordStore(folder);
+    store = new RecordStore(folder, told::add);
   }
 
   private Path keep(String run, String station) throws IOException {
@@ -94,6 +96,13 @@ class ChainTest {
         .extracting(Ledger.Line::run)
         .containsExactly("b", "a", "c", "d");
     assertThat(folder.resolve("set-aside")).isDirectoryContaining("glob:**chain-*.jsonl");
+    assertThat(told).hasSize(2);
+    assertThat(told.get(0))
+        .isEqualTo(
+            "the ledger of records was missing; it was made anew from the 2 records that are there:"
+                + " \"kitproof store verify\" compares");
+    assertThat(told.get(1))
+        .contains("was damaged (", "chain.jsonl:1: ", "is kept as ", "from the 3 records");
   }
 
   @Test

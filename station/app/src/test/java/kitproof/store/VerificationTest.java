@@ -117,6 +117,23 @@ class VerificationTest {
   }
 
   @Test
+  void aLedgerThatWasDamagedAndMadeAnewHidesNoMissingRecord() throws IOException {
+    List<String> lines = Files.readAllLines(Ledger.file(folder));
+    Files.delete(document("c")); // no other record names it
+    Files.write(Ledger.file(folder), List.of("no line", lines.get(1), lines.get(2)));
+    KeptRuns.keep(store, "d", "bench-1", "LN12-001");
+    assertThat(Files.readString(Ledger.file(folder))).doesNotContain("\"run\":\"c\"");
+    Verification found = verify();
+    assertThat(found.findings())
+        .extracting(Finding::toString)
+        .containsExactly("record c: it is missing");
+    assertThat(found.notes())
+        .singleElement()
+        .asString()
+        .contains("damaged once and made anew", "the 2 lines that can still be read of ");
+  }
+
+  @Test
   void twoThatFollowOneAreNamed() throws IOException {
     Path twin = document("c2");
     Files.writeString(

@@ -149,6 +149,21 @@ final class Scene implements AutoCloseable {
     };
   }
 
+  /** The records of the station that is at work in the shop. */
+  Path records() throws Exception {
+    var unused = board();
+    return folder.resolve("records");
+  }
+
+  /** A folder for what a picture is made of. */
+  Path place(String name) {
+    return folder.resolve(name);
+  }
+
+  String classPath() {
+    return classPath;
+  }
+
   private PagesProgram screen() throws IOException {
     PagesProgram known = screen;
     if (known != null) {

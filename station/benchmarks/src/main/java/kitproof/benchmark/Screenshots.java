@@ -13,9 +13,11 @@ import java.util.Set;
 import java.util.SortedSet;
 import java.util.TreeMap;
 import java.util.TreeSet;
+import kitproof.journal.RecordHead;
 
 /**
- * Takes the pictures of the README, with Chromium, of programs that really run.
+ * Takes the pictures of the README, with Chromium and of documents on paper, of programs that
+ * really run.
  *
  * <p>Arguments: the class path; the folder of the pictures; then the names of the pictures wanted,
  * or none for all. A picture more is a line in {@link #ALL}.
@@ -34,7 +36,9 @@ public final class Screenshots {
   private static final Map<String, Picture> ALL =
       new TreeMap<>(
           Map.of(
+              "batch", Screenshots::batch,
               "board", Screenshots::board,
+              "certificate", (scene, shown) -> certificate(scene),
               "operator", (scene, shown) -> operator(scene),
               "unit", (scene, shown) -> unit(scene)));
 
@@ -84,6 +88,49 @@ public final class Screenshots {
     page.locator("#units tr").nth(shown - 1).waitFor();
     page.waitForFunction("() => document.querySelector('progress')?.value > 0.4");
     return taken(page);
+  }
+
+  /** The certificate of a unit that passed. */
+  private static byte[] certificate(Scene scene) throws Exception {
+    RecordHead unit = PaperPicture.passed(scene.records(), 1, PATIENCE);
+    Path out = scene.place("certificate");
+    return PaperPicture.written(
+        scene.classPath(),
+        out,
+        List.of(
+            "report",
+            "--unit",
+            unit.unit(),
+            "--records",
+            scene.records().toString(),
+            "--maker",
+            maker(),
+            "--out",
+            out.toString()));
+  }
+
+  /** The report of its batch. */
+  private static byte[] batch(Scene scene, int shown) throws Exception {
+    RecordHead unit = PaperPicture.passed(scene.records(), shown, PATIENCE);
+    Path out = scene.place("batch");
+    return PaperPicture.written(
+        scene.classPath(),
+        out,
+        List.of(
+            "batch",
+            unit.batch(),
+            "--records",
+            scene.records().toString(),
+            "--maker",
+            maker(),
+            "--report",
+            out.toString()));
+  }
+
+  private static String maker() {
+    return Path.of(System.getProperty("kitproof.home"))
+        .resolve("station/examples/linnet-12/maker.yaml")
+        .toString();
   }
 
   /** A unit that failed, with the cursor on its first curve. */

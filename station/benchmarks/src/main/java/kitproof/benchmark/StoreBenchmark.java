@@ -16,6 +16,9 @@ import java.util.Locale;
 import java.util.Map;
 import java.util.Random;
 import java.util.stream.Stream;
+import kitproof.batch.Batch;
+import kitproof.batch.RecordFolder;
+import kitproof.batch.Series;
 import kitproof.event.Entry;
 import kitproof.event.Event;
 import kitproof.event.StepOutcome;
@@ -79,10 +82,11 @@ public final class StoreBenchmark {
       benchmark.rows("SQLite", folder, sqlite);
       benchmark.rows("PostgreSQL", folder, postgres);
       Path records = made(folder.resolve("documents"));
-      benchmark.documents(records);
+      benchmark.documents(records, benchmark.units);
       benchmark.rebuild("SQLite", records, IndexPlace.beside(records));
       benchmark.rebuild(
           "PostgreSQL", records, PostgresPlace.parse(server.address("rebuilt"), login));
+      benchmark.folder(made(folder.resolve("one batch")));
     } finally {
       try (Stream<Path> files = Files.walk(folder)) {
         for (Path file : files.sorted(Comparator.reverseOrder()).toList()) {
@@ -200,6 +204,39 @@ public final class StoreBenchmark {
         peakMegabytes());
   }
 
+  /**
+   * A batch in a folder, as its statistics need it: by the index beside it, brought up to the
+   * documents first, against reading every document. Of a twentieth of the units, as documents of
+   * all of them at once would not go into the memory.
+   */
+  private void folder(Path records) throws Exception {
+    int few = Math.max(1, units / 20);
+    documents(records, few);
+    require(Indexing.rebuild(records, (looked, of) -> true).taken() == few, "documents");
+    double[] indexed = new double[ROUNDS];
+    double[] read = new double[ROUNDS];
+    for (int i = 0; i < ROUNDS; i++) {
+      long start = System.nanoTime();
+      try (Index index = Index.open(records)) {
+        require(Indexing.catchUp(records, index, (looked, of) -> true).taken() == 0, "documents");
+        require(index.batch(BATCH).runs().size() == few, "runs");
+      }
+      indexed[i] = (System.nanoTime() - start) / 1e9;
+      start = System.nanoTime();
+      Batch batch = Batch.of(BATCH, new RecordFolder(records).runs(BATCH).runs());
+      require(Series.of(batch).size() > 1 && batch.units().size() == few, "documents");
+      read[i] = (System.nanoTime() - start) / 1e9;
+    }
+    System.out.printf(
+        Locale.ROOT,
+        "A batch of %d units in a folder: by its index in %.2f s, from its documents in %.2f s, ratio"
+            + " %.2f%n",
+        few,
+        median(indexed),
+        median(read),
+        median(indexed) / median(read));
+  }
+
   private static void forgetPeaks() {
     System.gc();
     ManagementFactory.getMemoryPoolMXBeans().forEach(MemoryPoolMXBean::resetPeakUsage);
@@ -218,8 +255,8 @@ public final class StoreBenchmark {
     return RunRecord.of(entries(number));
   }
 
-  private void documents(Path records) throws IOException {
-    for (int i = 0; i < units; i++) {
+  private void documents(Path records, int number) throws IOException {
+    for (int i = 0; i < number; i++) {
       RunRecord record = record(i);
       var document = EventCodec.tree(record);
       document.put("schema", EventCodec.SCHEMA);
