@@ -40,8 +40,20 @@ final class House {
   };
   static final Set<String> APP =
       Set.of(
-          "plugin", "journal", "mqtt", "console", "plot", "report", "guide", "store", "board",
-          "web", "screen", "batch", "cli");
+          "plugin",
+          "journal",
+          "mqtt",
+          "console",
+          "plot",
+          "report",
+          "guide",
+          "selfcheck",
+          "store",
+          "board",
+          "web",
+          "screen",
+          "batch",
+          "cli");
 
   private House() {}
 

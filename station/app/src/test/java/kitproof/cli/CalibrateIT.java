@@ -93,7 +93,15 @@ class CalibrateIT {
   @Test
   void whatIsBuiltInIsFoundAndThenCorrected() throws IOException {
     prepare();
-    Cli found = calibration("calibrate", "--due", "2999-12-31", "--by", "A. Person");
+    Cli found =
+        calibration(
+            "calibrate",
+            "--due",
+            "2999-12-31",
+            "--by",
+            "A. Person",
+            "--certificate",
+            "line-meter: C-17, 2026-03-01, 2999-12-30, A Laboratory");
     assertThat(found.code()).as(found.out() + found.err()).isZero();
     assertThat(found.out()).contains("note: uncalibrated").contains("calibration: " + file());
 
@@ -123,7 +131,7 @@ class CalibrateIT {
     assertThat(corrected.code()).as(corrected.out() + corrected.err()).isZero();
     assertThat(corrected.out())
         .contains("note: calibrated on ")
-        .contains("holds until 2999-12-31")
+        .contains("holds until 2999-12-30") // the certificate's last day comes first
         .contains("corrected: output audio left 2.018")
         .doesNotContain("uncalibrated");
     JsonNode record =
@@ -251,18 +259,57 @@ class CalibrateIT {
     Cli expired = calibration("run", "--unit", "B-1");
     assertThat(expired.code()).isEqualTo(2);
     assertThat(expired.err()).contains("found a calibration that was due on 2021-01-01");
+    assertThat(expired.err())
+        .contains(file() + ":3:6: found a calibration that was due")
+        .contains("a new one by \"kitproof calibrate\", or --uncalibrated");
     Cli said = calibration("run", "--unit", "B-1", "--uncalibrated");
     assertThat(said.out()).contains("UNCALIBRATED: no figure of this run is corrected");
 
     Files.writeString(file(), good + "instruments: {audio: {identity: another one}}\n");
     Cli exchanged = calibration("run", "--unit", "B-2");
-    assertThat(exchanged.code()).as(exchanged.out()).isEqualTo(4);
-    assertThat(exchanged.out()).contains("audio calibrated as \"another one\"");
+    assertThat(exchanged.code()).as(exchanged.out()).isEqualTo(2);
+    assertThat(exchanged.out())
+        .contains(file() + ":3:22: found audio calibrated as \"another one\"")
+        .contains("Put the one that was calibrated back");
 
     Files.writeString(file(), good.replace("with errors", "of somebody else"));
     Cli other = calibration("run", "--unit", "B-3");
     assertThat(other.code()).isEqualTo(2);
     assertThat(other.err()).contains("expected \"simulated bench with errors\"");
+
+    Files.writeString(file(), good + "outputs: [{channel: left, full-scale: 2 ohm, u: 1 mV}]\n");
+    Cli damaged = calibration("run", "--unit", "B-4");
+    assertThat(damaged.code()).isEqualTo(2);
+    assertThat(damaged.err())
+        .contains(file() + ":3:")
+        .contains("full-scale")
+        .contains("a new one by \"kitproof calibrate\", or --uncalibrated");
+    Files.writeString(file(), good + "outputs: [\n");
+    Cli broken = calibration("run", "--unit", "B-4");
+    assertThat(broken.code()).isEqualTo(2);
+    assertThat(broken.err()).contains(file() + ":");
+    Cli over = calibration("calibrate");
+    assertThat(over.code()).as("certificates in it would be lost").isEqualTo(2);
+    assertThat(over.err()).contains("a calibration that cannot be read", "moved away");
+    assertThat(Files.readString(file())).isEqualTo(good + "outputs: [\n");
+
+    Files.writeString(
+        file(),
+        good
+            + "instruments:\n  line-meter: {certificate: {number: C-17, date: 2019-03-01,"
+            + " due: 2020-02-28, by: A}}\n");
+    Cli certificate = calibration("run", "--unit", "B-4");
+    assertThat(certificate.code()).isEqualTo(2);
+    assertThat(certificate.err())
+        .contains("certificate C-17 of line-meter, which was due on 2020-02-28");
+    Files.delete(file());
+    Cli form = calibration("calibrate", "--certificate", "line-meter: C-17");
+    assertThat(form.code()).isEqualTo(2);
+    assertThat(form.err()).contains("--certificate: found \"line-meter: C-17\"; expected role");
+    Cli role =
+        calibration("calibrate", "--certificate", "line-metre: C-17, 2026-03-01, 2999-02-28, A");
+    assertThat(role.code()).isEqualTo(2);
+    assertThat(role.err()).contains("did you mean \"line-meter\"");
 
     Cli day = calibration("calibrate", "--due", "soon");
     assertThat(day.code()).isEqualTo(2);
