@@ -44,13 +44,25 @@ final class BenchStanding {
                   "no calibration of bench \"" + bench.name() + "\"",
                   "that file, or --uncalibrated to run without: every figure then says so")));
     }
-    return Calibration.read(file)
-        .checked(
-            calibration -> {
-              List<Problem> problems = new ArrayList<>(calibration.expired(today));
-              problems.addAll(CalibrationOnBench.check(calibration, bench));
-              return problems;
-            })
-        .map(Standing::calibrated);
+    Parsed<Standing> standing =
+        Calibration.read(file)
+            .checked(
+                calibration -> {
+                  List<Problem> problems = new ArrayList<>(calibration.expired(today));
+                  problems.addAll(CalibrationOnBench.check(calibration, bench));
+                  return problems;
+                })
+            .map(Standing::calibrated);
+    if (standing.isSound()) {
+      return standing;
+    }
+    List<Problem> problems = new ArrayList<>(standing.problems());
+    problems.add(
+        Problem.of(
+            Location.of(file.toString()),
+            "a calibration that does not hold for these reasons",
+            "a new one by \"kitproof calibrate\", or --uncalibrated to run without: every figure"
+                + " then says so"));
+    return Parsed.wrong(problems);
   }
 }

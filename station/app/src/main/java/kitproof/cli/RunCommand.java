@@ -23,6 +23,7 @@ import kitproof.plan.Plan;
 import kitproof.plan.TimeKind;
 import kitproof.plugin.Drivers;
 import kitproof.run.Preflight;
+import kitproof.run.Sequencer;
 import kitproof.store.IndexPlace;
 import kitproof.value.Problem;
 import org.jspecify.annotations.Nullable;
@@ -163,7 +164,14 @@ final class RunCommand implements Callable<Integer> {
       out.println(verdict(outcome, Terminal.find().words()));
       out.flush();
     }
-    return outcome.verdict().exitCode();
+    return exitCode(outcome);
+  }
+
+  /** Instruments that a calibration is not of are found when they answer, with nothing touched. */
+  private static int exitCode(UnitRun.Outcome outcome) {
+    return outcome.verdict() == Verdict.ERROR && outcome.reason().startsWith(Sequencer.MISFIT)
+        ? ExitCodes.BAD_INPUT
+        : outcome.verdict().exitCode();
   }
 
   /** Which unit, and that it is meant to be tested. */

@@ -28,7 +28,6 @@ import kitproof.selfcheck.StationLock;
 import kitproof.store.IndexPlace;
 import kitproof.value.Location;
 import kitproof.value.Problem;
-import kitproof.value.Quantity;
 import org.jspecify.annotations.Nullable;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Mixin;
@@ -173,7 +172,7 @@ final class SelfcheckCommand implements Callable<Integer> {
               line.title(),
               line.found().display(5),
               line.error().map(e -> String.format(Locale.ROOT, "%.2f", e)).orElse("-"),
-              chart(line)));
+              line.chart()));
     }
     found.warnings().forEach(warning -> out.println("note: " + warning));
     locked.forEach(reason -> out.println("LOCKED: " + reason));
@@ -189,14 +188,6 @@ final class SelfcheckCommand implements Callable<Integer> {
     out.flush();
   }
 
-  private static String chart(Selfcheck.Line line) {
-    return Double.isNaN(line.low())
-        ? line.earlier() + " of " + Selfcheck.CHART_FROM + " checks for a chart"
-        : Quantity.of(line.low(), line.found().unit()).display(5)
-            + " to "
-            + Quantity.of(line.high(), line.found().unit()).display(5);
-  }
-
   private static Map<String, Object> tree(Selfcheck.Line line) {
     Map<String, Object> tree = new LinkedHashMap<>();
     tree.put("title", line.title());
@@ -205,8 +196,11 @@ final class SelfcheckCommand implements Callable<Integer> {
         .flatMap(Selfcheck.Line::error)
         .ifPresent(e -> tree.put("normalised-error", e));
     tree.put("earlier", line.earlier());
-    if (!Double.isNaN(line.low())) {
-      tree.put("chart", List.of(line.low(), line.high()));
+    if (Double.isFinite(line.low())) {
+      tree.put("chart-low", line.low());
+    }
+    if (Double.isFinite(line.high())) {
+      tree.put("chart-high", line.high());
     }
     return tree;
   }

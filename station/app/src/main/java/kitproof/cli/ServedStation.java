@@ -183,9 +183,14 @@ final class ServedStation implements Station, AutoCloseable {
       }
       Parsed<Prepared> prepared = read(file.get());
       if (prepared.isSound() && !StationGate.isOfTheStation(prepared.value(), order.unit())) {
-        prepared =
-            StationGate.pass(
-                prepared.value(), benchFile, session.store().folder(), override, Instant.now());
+        Path records = session.store().folder();
+        Parsed<Prepared> passed =
+            StationGate.pass(prepared.value(), benchFile, records, override, Instant.now());
+        if (!passed.isSound()) {
+          Problem locked = passed.problems().get(0);
+          return Started.refused(locked.found() + "; expected " + locked.expected());
+        }
+        prepared = passed;
       }
       if (!prepared.isSound()) {
         return Started.wrong(prepared.problems());

@@ -67,19 +67,23 @@ final class StationGate {
    * @param benchFile for the place in messages
    */
   static Parsed<Prepared> pass(
-      Prepared prepared, Path benchFile, Path records, @Nullable Override override, Instant now)
-      throws IOException {
+      Prepared prepared, Path benchFile, Path records, @Nullable Override override, Instant now) {
     Bench bench = prepared.bench();
     Optional<Bench.Selfcheck> check = bench.selfcheck();
     if (check.isEmpty()) {
       return Parsed.of(prepared);
     }
-    List<String> reasons =
-        StationLock.reasons(
-            StationLock.read(records, bench.station()),
-            check.get().every(),
-            prepared.digests().getOrDefault(CALIBRATION, ""),
-            now);
+    List<String> reasons;
+    try {
+      reasons =
+          StationLock.reasons(
+              StationLock.read(records, bench.station()),
+              check.get().every(),
+              prepared.digests().getOrDefault(CALIBRATION, ""),
+              now);
+    } catch (IOException e) { // what cannot be read opens nothing
+      reasons = List.of(String.valueOf(e.getMessage()));
+    }
     if (reasons.isEmpty()) {
       return Parsed.of(prepared);
     }

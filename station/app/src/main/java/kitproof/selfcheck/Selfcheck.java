@@ -6,6 +6,7 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
+import java.util.Set;
 import kitproof.event.Verdict;
 import kitproof.journal.History;
 import kitproof.journal.RecordDocument;
@@ -33,6 +34,9 @@ public record Selfcheck(List<Line> figures, List<String> reasons, List<String> w
   /** Earlier checks before the chart counts (common practice, no source). */
   public static final int CHART_FROM = 8;
 
+  /** Figures of which less is no trouble. */
+  private static final Set<String> ONLY_MORE_IS_WORSE = Set.of("loop thd+n", "loop noise");
+
   /** Patterns of something that moves, before it is out of its limits. */
   private static final List<RunRule> DRIFT =
       List.of(
@@ -54,11 +58,19 @@ public record Selfcheck(List<Line> figures, List<String> reasons, List<String> w
    * @param found its value
    * @param error its normalised error, if the calibration knows the figure
    * @param earlier how many earlier checks stand in its chart
-   * @param low the chart's lower limit, in the figure's plain unit; NaN without a chart
+   * @param low the chart's lower limit, in the figure's plain unit; NaN without a chart, infinite
+   *     where less is no trouble
    * @param high its upper limit
    */
   public record Line(
-      String title, Quantity found, Optional<Double> error, int earlier, double low, double high) {}
+      String title, Quantity found, Optional<Double> error, int earlier, double low, double high) {
+    /** The chart, for people. */
+    public String chart() {
+      return Double.isNaN(low)
+          ? earlier + " of " + CHART_FROM + " checks for a chart"
+          : Selfcheck.chart(low, high, found);
+    }
+  }
 
   /** Whether nothing locks the station. */
   public boolean good() {
@@ -183,7 +195,10 @@ public record Selfcheck(List<Line> figures, List<String> reasons, List<String> w
     IndividualsChart chart =
         IndividualsChart.of(before.stream().mapToDouble(Double::doubleValue).toArray());
     double reach = 3 * Math.max(chart.sigma(), repeatability(found));
-    double low = chart.limits().centre() - reach;
+    double low =
+        ONLY_MORE_IS_WORSE.contains(found.name())
+            ? Double.NEGATIVE_INFINITY
+            : chart.limits().centre() - reach;
     double high = chart.limits().centre() + reach;
     if (value.value() < low || value.value() > high) {
       reasons.add(
@@ -193,13 +208,19 @@ public record Selfcheck(List<Line> figures, List<String> reasons, List<String> w
               + ", outside its control chart of "
               + before.size()
               + " checks, "
-              + shown(Quantity.of(low, value.unit()))
-              + " to "
-              + shown(Quantity.of(high, value.unit())));
+              + chart(low, high, value));
     } else {
       pattern(before, value.value()).ifPresent(w -> warnings.add(found.title() + ": " + w));
     }
     return new Line(found.title(), value, error, before.size(), low, high);
+  }
+
+  /** The limits of a chart, for people. */
+  private static String chart(double low, double high, Quantity of) {
+    String upper = shown(Quantity.of(high, of.unit()));
+    return Double.isInfinite(low)
+        ? "at most " + upper
+        : shown(Quantity.of(low, of.unit())) + " to " + upper;
   }
 
   /** A pattern of several checks that ends with this one. */

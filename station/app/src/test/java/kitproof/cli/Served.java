@@ -40,6 +40,12 @@ final class Served implements AutoCloseable {
     this(folder, bench(folder), () -> new PacedClock(Instant.now(), pace), access, pace);
   }
 
+  /** The same at another bench, whose operator is the person with a hand. */
+  Served(Path folder, Path benchFile, double pace, Access access)
+      throws IOException, InterruptedException {
+    this(folder, benchFile, () -> new PacedClock(Instant.now(), pace), access, pace);
+  }
+
   private Served(
       Path folder, Path benchFile, Supplier<BenchClock> clocks, Access access, double pace)
       throws IOException, InterruptedException {
@@ -73,7 +79,7 @@ final class Served implements AutoCloseable {
             clocks,
             null,
             "pilot",
-            true,
+            benchFile.equals(folder.resolve("bench.yaml")), // another one is to be calibrated
             null);
     station.makeSafe();
     server =

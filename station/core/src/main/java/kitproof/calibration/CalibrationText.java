@@ -95,6 +95,8 @@ public final class CalibrationText {
       writing.line("by: " + quoted(origin.by));
     }
     writing.line("record: " + quoted(origin.record));
+    writing.room("temperature", Unit.CELSIUS, found);
+    writing.room("humidity", Unit.PERCENT, found);
     writing.instruments(origin, before);
     int entries = writing.text.length();
     writing.levels("outputs", "output full scale", found);
@@ -113,6 +115,16 @@ public final class CalibrationText {
 
   private void line(String line) {
     text.append(line).append('\n');
+  }
+
+  /** A condition of the room, as the person has entered it in the run. */
+  private void room(String name, Unit unit, List<Measurement> found) {
+    for (Measurement each : named(found, name)) {
+      if (each.figure() instanceof Figure.OfQuantity one && one.quantity().unit() == unit) {
+        line(name + ": " + one.quantity());
+        return;
+      }
+    }
   }
 
   private void instruments(Origin origin, Optional<Calibration> before) {

@@ -17,6 +17,7 @@ import kitproof.driver.Reading;
 import kitproof.signal.Band;
 import kitproof.signal.Levels;
 import kitproof.signal.ToneAnalysis;
+import kitproof.signal.ToneFigures;
 import kitproof.uncertainty.AccuracyClass;
 import kitproof.uncertainty.Budget;
 import kitproof.value.Conditions;
@@ -132,6 +133,7 @@ final class CalibrateLevelsProcedure implements Procedure<CalibrateLevelsProcedu
     List<Double> outputs = LineCalibration.values();
     List<Measurement> inputs = new ArrayList<>();
     Map<String, List<Double>> shares = new LinkedHashMap<>();
+    Map<String, Double> bends = new LinkedHashMap<>();
     double volts = 0;
     for (String range : LineCalibration.ranges(settings.ranges)) {
       line.select(range);
@@ -146,7 +148,9 @@ final class CalibrateLevelsProcedure implements Procedure<CalibrateLevelsProcedu
                 () -> line.exchange(settings.audio, tone.samples()));
         volts = volts(taken.readings());
         outputs.add(volts / (drivePeak / Math.sqrt(2)) * outputPeak / Math.sqrt(2));
-        double shown = shown(taken.result(), line, tone);
+        ToneFigures figures = figures(taken.result(), line, tone);
+        double shown = figures.levelVolts();
+        bends.merge(range, third(figures), Math::max);
         shares.computeIfAbsent(range, r -> LineCalibration.values()).add(shown / drivePeak);
         found.add(volts / shown * line.channel().highestInputPeakVolts() / Math.sqrt(2));
       }
@@ -166,7 +170,8 @@ final class CalibrateLevelsProcedure implements Procedure<CalibrateLevelsProcedu
           attenuation(
               bench.conditions().and(LineCalibration.in(range)),
               Objects.requireNonNull(shares.get(settings.ranges.get(0))),
-              Objects.requireNonNull(shares.get(range))));
+              Objects.requireNonNull(shares.get(range)),
+              bends.values().stream().mapToDouble(b -> b).max().orElse(0)));
     }
     return results;
   }
@@ -180,10 +185,13 @@ final class CalibrateLevelsProcedure implements Procedure<CalibrateLevelsProcedu
 
   /**
    * Full scale of a range over that of the first, from the same tone in both: the meter's error is
-   * no part of it.
+   * no part of it. The tone is higher at the converter in one of them: a bend that makes a third
+   * harmonic changes the tone itself by three times as much.
+   *
+   * @param third harmonic over the tone, the most of any range
    */
   private static Measurement attenuation(
-      Conditions conditions, List<Double> atRest, List<Double> inRange) {
+      Conditions conditions, List<Double> atRest, List<Double> inRange, double third) {
     double rest = LineCalibration.mean(atRest);
     double here = LineCalibration.mean(inRange);
     double ratio = rest / here;
@@ -197,7 +205,12 @@ final class CalibrateLevelsProcedure implements Procedure<CalibrateLevelsProcedu
                     LineCalibration.deviation(inRange),
                     inRange.size(),
                     Unit.ONE)
-                .times(-ratio / here));
+                .times(-ratio / here),
+            Contribution.within(
+                "linearity of the input",
+                Contribution.Distribution.RECTANGULAR,
+                3 * third * ratio,
+                Unit.ONE));
     return Measurement.of("input attenuation", conditions, Quantity.of(ratio, Unit.ONE))
         .with(budget.uncertainty());
   }
@@ -224,17 +237,21 @@ final class CalibrateLevelsProcedure implements Procedure<CalibrateLevelsProcedu
         "the meter shows no volts while the tone plays: " + reading);
   }
 
-  /** Rms of the tone as the interface shows it. */
-  private static double shown(Capture capture, LineCalibration line, LineCalibration.Tone tone)
-      throws InstrumentException {
+  /** Third harmonic over the tone, as a ratio. */
+  private static double third(ToneFigures figures) {
+    return figures.harmonic(3).map(h -> h.volts() / figures.levelVolts()).orElse(0.0);
+  }
+
+  /** The tone as the interface shows it. */
+  private static ToneFigures figures(
+      Capture capture, LineCalibration line, LineCalibration.Tone tone) throws InstrumentException {
     if (capture.clipped()) {
       throw new InstrumentException(
           InstrumentException.Kind.OTHER, "the capture reached full scale: choose a lower level");
     }
     double[] block = tone.of(line.audio().input(capture, line.channel()));
     double rate = line.audio().sampleRateHz();
-    return ToneAnalysis.coherent(block, rate, tone.tone().cycles(), new Band(20, 20_000), 2)
-        .levelVolts();
+    return ToneAnalysis.coherent(block, rate, tone.tone().cycles(), new Band(20, 20_000), 3);
   }
 
   private static Measurement result(

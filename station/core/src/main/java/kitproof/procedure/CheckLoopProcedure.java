@@ -46,9 +46,9 @@ final class CheckLoopProcedure implements Procedure<CheckLoopProcedure.Settings>
           @Bounds(low = -40, high = -0.5)
           Quantity level,
       @Meaning("the role of a meter at the output; none if left out") @Nullable String meter,
-      @Meaning("the meter's function: AC volts, rms") @Initially("") String function,
-      @Meaning("the meter's limits of error, such as \"±(0.05 % + 3 digits)\"") @Initially("±0 %")
-          String limits,
+      @Meaning("the meter's function: AC volts, rms") @Initially("''") String function,
+      @Meaning("the meter's limits of error, such as \"±(0.05 % + 3 digits)\"")
+          @Nullable String limits,
       @Meaning("what one count of the meter's last digit is")
           @In(Unit.VOLT)
           @Initially("0 V")
@@ -66,14 +66,15 @@ final class CheckLoopProcedure implements Procedure<CheckLoopProcedure.Settings>
       @Meaning("how often each tone is played") @Initially("3") @Bounds(low = 3, high = 50)
           int repeats) {
     Settings {
-      if (meter != null && (function.isEmpty() || resolution.value() <= 0)) {
+      String stated = limits;
+      if (meter != null && (function.isEmpty() || stated == null || resolution.value() <= 0)) {
         throw new IllegalArgumentException("function, limits and resolution of the meter");
       }
-      if (AccuracyClass.parse(limits).needsRange()) {
-        throw new IllegalArgumentException("limits that are no part of a range");
-      }
-      if (!AccuracyClass.parse(limits).notIn(Unit.VOLT).isEmpty()) {
-        throw new IllegalArgumentException("limits in volts, parts or digits");
+      if (stated != null) {
+        AccuracyClass accuracy = AccuracyClass.parse(stated);
+        if (accuracy.needsRange() || !accuracy.notIn(Unit.VOLT).isEmpty()) {
+          throw new IllegalArgumentException("limits in volts, parts of the reading or digits");
+        }
       }
     }
   }
@@ -151,8 +152,8 @@ final class CheckLoopProcedure implements Procedure<CheckLoopProcedure.Settings>
         results.addAll(loop(settings, bench, line, range, scale, hertz, peak));
       }
     }
-    if (settings.meter != null) {
-      results.addAll(line(settings, bench, line, settings.meter, peak));
+    if (settings.meter != null && settings.limits != null) {
+      results.addAll(line(settings, bench, line, settings.meter, settings.limits, peak));
     }
     return StationCheck.checked(results, settings.stops, bench);
   }
@@ -285,7 +286,12 @@ final class CheckLoopProcedure implements Procedure<CheckLoopProcedure.Settings>
   }
 
   private static List<Measurement> line(
-      Settings settings, StepBench bench, LineCalibration line, String meter, double peak)
+      Settings settings,
+      StepBench bench,
+      LineCalibration line,
+      String meter,
+      String limits,
+      double peak)
       throws InstrumentException, InterruptedException {
     LineCalibration.Tone tone = line.tone(settings.meterAt.in(Unit.HERTZ), peak);
     double asked = peak / Math.sqrt(2);
@@ -305,7 +311,7 @@ final class CheckLoopProcedure implements Procedure<CheckLoopProcedure.Settings>
     now.add(drift(settings));
     double perVolt = DB_PER_PART / asked;
     now.add(
-        AccuracyClass.parse(settings.limits)
+        AccuracyClass.parse(limits)
             .contribution(
                 "limits of error of " + meter, asked, 0, settings.resolution.value(), Unit.VOLT)
             .times(perVolt));

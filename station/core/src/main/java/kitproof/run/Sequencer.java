@@ -24,6 +24,11 @@ import org.jspecify.annotations.Nullable;
  * {@link #stop} at any time from any thread.
  */
 public final class Sequencer {
+  /**
+   * What the reason begins with where other instruments stand on the bench than calibrated ones.
+   */
+  public static final String MISFIT = "the calibration does not fit the bench";
+
   private final RunRequest request;
   private final StopSwitch stop = new StopSwitch();
   private final Halt halt = new Halt();
@@ -261,8 +266,11 @@ public final class Sequencer {
     if (!exchanged.isEmpty()) {
       throw new InstrumentException(
           InstrumentException.Kind.OTHER,
-          "the calibration does not fit the bench: "
-              + String.join("; ", exchanged.stream().map(Problem::toString).toList()));
+          MISFIT
+              + ": "
+              + String.join("; ", exchanged.stream().map(Problem::toString).toList())
+              + ". Put the one that was calibrated back, calibrate anew with \"kitproof calibrate\","
+              + " or run with --uncalibrated");
     }
   }
 

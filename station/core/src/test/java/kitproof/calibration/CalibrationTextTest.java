@@ -30,6 +30,8 @@ class CalibrationTextTest {
   private static final Conditions LEFT = Conditions.of("channel", "left");
   private static final Conditions RANGE = LEFT.with("range", "range 5 V");
 
+  private static final Conditions POINT = RANGE.with("frequency", "1 kHz").with("output", "-1 dB");
+
   private static Measurement of(String name, Conditions conditions, double value, Unit unit) {
     return Measurement.of(name, conditions, Quantity.of(value, unit))
         .with(Uncertainty.of(1e-3, 2e-3, 7.9, List.of()));
@@ -51,6 +53,14 @@ class CalibrationTextTest {
             curve("path level", Unit.DECIBEL, -0.25, 0.0),
             curve("path phase", Unit.DEGREE, 8.5, 0.0),
             of("path delay", LEFT, 5.8e-7, Unit.SECOND),
+            of("input attenuation", RANGE, 0.2481, Unit.ONE),
+            Measurement.of("temperature", Conditions.NONE, Quantity.of(22.5, Unit.CELSIUS)),
+            of("leakage", LEFT.with("to", "right").with("frequency", "10 kHz"), -92, Unit.DECIBEL),
+            of("residual level", POINT, -1.1, Unit.DECIBEL),
+            of("residual distortion", POINT, -101, Unit.DECIBEL),
+            of("residual noise", POINT, -104, Unit.DECIBEL),
+            of("residual thd+n", POINT, -98, Unit.DECIBEL),
+            of("resistance as connected", Conditions.of("route", "tap"), 8.03, Unit.OHM),
             of("gain", LEFT, 26, Unit.DECIBEL)));
   }
 
@@ -72,6 +82,17 @@ class CalibrationTextTest {
     assertThat(path.standard(1000)).isEqualTo(0.2);
     assertThat(read.delay("audio", "left"))
         .hasValueSatisfying(known -> assertThat(known.value().value()).isEqualTo(5.8e-7));
+    assertThat(read.attenuation("audio", "left", "range 5 V"))
+        .hasValueSatisfying(known -> assertThat(known.value().value()).isEqualTo(0.2481));
+    assertThat(read.leakage("audio", "left", "right", 1000)).hasValue(-92.0);
+    assertThat(read.leakage("audio", "right", "left", 1000)).isEmpty();
+    assertThat(read.resistance("tap"))
+        .hasValueSatisfying(known -> assertThat(known.standard()).isEqualTo(2e-3));
+    assertThat(text)
+        .contains("temperature: 22.5 °C\n")
+        .contains(
+            "at: 1000 Hz, level: -1.1 dB, thd: -101 dB, noise: -104 dB, thd-plus-noise: -98 dB,"
+                + " u: 0.002 dB");
     assertThat(read.exchanged(Map.of("hv-meter", "Maker Model 18"))).isEmpty();
     assertThat(read.exchanged(Map.of("hv-meter", "another"))).hasSize(1);
   }
@@ -84,6 +105,31 @@ class CalibrationTextTest {
     assertThat(read.expired(LocalDate.of(2027, 3, 1))).hasSize(1);
     assertThat(read.meter("hv-meter", "hv", Quantity.parse("300 V")))
         .isEqualTo(before.meter("hv-meter", "hv", Quantity.parse("300 V")));
+  }
+
+  @Test
+  void aCertificateThatIsEnteredStandsInThePlaceOfTheOneBefore() {
+    Calibration before = Calibration.read("c.yaml", CalibrationTest.GOOD).value();
+    CalibrationText.Origin origin =
+        new CalibrationText.Origin(
+            "bench one",
+            LocalDate.of(2026, 11, 26),
+            null,
+            "",
+            "run-1",
+            Map.of("hv-meter", "Maker Model 17"),
+            List.of(
+                new CalibrationText.Certificate(
+                    "hv-meter",
+                    "C-2",
+                    LocalDate.of(2026, 11, 1),
+                    LocalDate.of(2027, 10, 31),
+                    "A Laboratory")));
+    String text = CalibrationText.of("s.json", origin, found(), Optional.of(before));
+    assertThat(text).contains("C-2").doesNotContain("C-1");
+    Calibration read = Calibration.read("c.yaml", text).value();
+    assertThat(read.firstDue()).hasValue(LocalDate.of(2027, 10, 31));
+    assertThat(read.meter("hv-meter", "hv", Quantity.parse("300 V"))).isPresent();
   }
 
   @Test

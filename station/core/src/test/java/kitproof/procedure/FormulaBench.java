@@ -16,6 +16,7 @@ import java.util.TreeMap;
 import java.util.function.BiPredicate;
 import java.util.function.DoubleUnaryOperator;
 import java.util.function.UnaryOperator;
+import kitproof.calibration.Calibration;
 import kitproof.document.Binder;
 import kitproof.document.YamlReader;
 import kitproof.driver.Answer;
@@ -74,6 +75,7 @@ final class FormulaBench implements StepBench {
   final List<InputRange> ranges = new ArrayList<>();
   final List<String> selected = new ArrayList<>();
   @Nullable StationResidual residual;
+  @Nullable Calibration calibration;
   boolean lost;
   long switchedNanos;
 
@@ -273,6 +275,11 @@ final class FormulaBench implements StepBench {
   @Override
   public void selectInputRange(InputRange range) {
     selected.add(range.name());
+  }
+
+  @Override
+  public Optional<Calibration> calibration() {
+    return Optional.ofNullable(calibration);
   }
 
   @Override

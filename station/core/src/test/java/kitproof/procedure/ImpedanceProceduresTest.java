@@ -20,7 +20,7 @@ import org.junit.jupiter.params.provider.CsvSource;
 class ImpedanceProceduresTest {
   private static final String OUTPUT =
       "{power: 1 W, second-load: \"left, second load\", nominal-load: 8 ohm, sweep: 1 s}";
-  private static final String INPUT =
+  static final String INPUT =
       "{power: 1 W, through-resistor: \"inputs through 47 kohm\", resistor: 47 kohm,"
           + " source: 100 ohm, sweep: 1 s}";
   private final FormulaBench bench = new FormulaBench();

@@ -1,0 +1,116 @@
+package kitproof.cli;
+
+import static com.microsoft.playwright.assertions.PlaywrightAssertions.assertThat;
+import static org.assertj.core.api.Assertions.assertThat;
+import static org.assertj.core.api.Assertions.within;
+
+import com.microsoft.playwright.Locator;
+import com.microsoft.playwright.Page;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.time.LocalDate;
+import java.time.ZoneOffset;
+import kitproof.calibration.Calibration;
+import kitproof.web.Access;
+import org.junit.jupiter.api.Test;
+
+/**
+ * A calibration at the operator's screen, through the same prompts, and the lock of the station.
+ */
+class OperatorCalibrateIT extends OperatorPages {
+  private static final String BENCH =
+      """
+      bench: small bench
+      shop: demo-shop
+      station: bench-7
+      selfcheck: {check-standard: CS-07}
+      roles:
+        operator: {driver: person-with-a-hand, kind: operator, settings: {bench: small}}
+        relays:
+          driver: simulated-bench
+          kind: switcher
+          settings: {bench: small, relays: {K1: drive-left, K2: left-4-ohm}, loads: {left-8-ohm: 8.071 ohm}}
+          routes:
+            drive muted:  {group: drive, purpose: mute}
+            drive left:   {group: drive, purpose: drive, relays: [K1], when: {channel: left}}
+            left 8 ohm tap: {group: left load, purpose: load, load: 8 ohm, when: {channel: left, tap: 8 ohm}}
+        ohmmeter:
+          driver: simulated-bench
+          kind: meter
+          settings: {bench: small, functions: {load: {point: load-left}}}
+      """;
+  private static final String PLAN =
+      """
+      plan: loads
+      product: bench
+      revision: A
+      holds-days: 30
+      limits: limits-loads.yaml
+      steps:
+        - step: connect
+          procedure: prompt
+          say: Put the ohmmeter's four leads on the left load
+          caution: Mains off, the unit off the bench. Loads that have been driven are hot.
+        - step: loads
+          procedure: calibrate-resistance
+          select: [left 8 ohm tap]
+          meter: ohmmeter
+          function: load
+          limits: "±(0.05 % + 3 digits)"
+          resolution: 1 mohm
+          routes: [left 8 ohm tap]
+      """;
+
+  @Test
+  void aBenchIsCalibratedAtTheScreenAndItsStationThenLockedUntilItIsChecked() throws Exception {
+    Path bench = Files.writeString(folder.resolve("small.yaml"), BENCH);
+    Files.writeString(folder.resolve("loads.yaml"), PLAN);
+    Files.writeString(
+        folder.resolve("limits-loads.yaml"),
+        "limits: loads\nproduct: bench\nrevision: A\nrule: simple acceptance\n"
+            + "judge: [{result: resistance as connected, low: 7 ohm, high: 9 ohm}]\n");
+    served = new Served(folder, bench, 20, new Access("127.0.0.1", 0, null));
+    Page page = open();
+
+    page.locator("#plan").selectOption("loads.yaml");
+    page.locator("#serial").fill("bench-7");
+    page.locator("#serial").press("Enter");
+    Locator question = page.locator("#question");
+    assertThat(question).containsText("Put the ohmmeter's four leads on the left load");
+    assertThat(question).containsText("Loads that have been driven are hot");
+    chromium.assertAccessible(page);
+    chromium.picture(page, "operator-calibration");
+    question.locator("#done").click();
+    assertVerdict(page, "pass");
+    assertThat(page.locator("body")).containsText("The bench is calibrated", patiently());
+    Calibration found = Calibration.read(folder.resolve("small.calibration.yaml")).value();
+    assertThat(found.due())
+        .hasValueSatisfying(
+            due ->
+                assertThat(due)
+                    .isBetween(
+                        LocalDate.now(ZoneOffset.UTC).plusDays(29),
+                        LocalDate.now(ZoneOffset.UTC).plusDays(30)));
+    assertThat(found.resistance("left 8 ohm tap"))
+        .hasValueSatisfying(
+            known ->
+                assertThat(known.value().value()).isCloseTo(8.071, within(2 * known.standard())));
+
+    Files.writeString(
+        folder.resolve("unit.yaml"),
+        PLAN.replace("plan: loads", "plan: unit")
+                .replaceFirst("(?s)steps:.*", "")
+                .replace("holds-days: 30\n", "")
+            + "steps:\n  - {step: load, procedure: reading, meter: ohmmeter, function: load,"
+            + " result: load}\n");
+    page.reload();
+    page.locator("#plan").selectOption("unit.yaml");
+    page.locator("#serial").fill("U-1");
+    page.locator("#serial").press("Enter");
+    assertThat(page.locator("#refused")).containsText("station \"bench-7\" locked", patiently());
+    assertThat(page.locator("#refused")).containsText("it has not been checked yet");
+    chromium.assertAccessible(page);
+    chromium.picture(page, "operator-locked");
+    chromium.assertNoComplaints();
+  }
+}
