@@ -71,12 +71,17 @@ final class GaugePages {
     long unsaid =
         count(limited, Grade.OPEN)
             + limited.stream().filter(result -> result.ability() == null).count();
-    return count(limited, Grade.WITH_A_GUARD_BAND)
-        + " with a guard band only, "
-        + count(limited, Grade.UNABLE)
-        + " not, of "
-        + unsaid
-        + " nothing can be said";
+    List<String> parts = new ArrayList<>();
+    add(parts, count(limited, Grade.WITH_A_GUARD_BAND), " with a guard band only");
+    add(parts, count(limited, Grade.UNABLE), " not");
+    add(parts, unsaid, " of which nothing can be said");
+    return String.join(", ", parts);
+  }
+
+  private static void add(List<String> parts, long count, String words) {
+    if (count > 0) {
+      parts.add(count + words);
+    }
   }
 
   private static String product(GaugeReport report) {
@@ -124,19 +129,21 @@ final class GaugePages {
 
   private static List<BatchSheet.Chart> charts(GaugeReport report) {
     Map<String, Integer> ofName = new HashMap<>();
-    return report.results().stream()
-        .filter(r -> r.anova() != null)
-        .filter(r -> ofName.merge(r.series().name(), 1, Integer::sum) <= MOST_OF_A_NAME)
-        .limit(MOST_CHARTS)
-        .map(
-            r ->
-                new BatchSheet.Chart(
-                    GaugeDrawing.inline(chart(r)),
-                    "Readings of " + r.series().title() + " by unit and by appraiser"))
-        .toList();
+    List<GaugeResult> limited = report.limited();
+    return (limited.isEmpty() ? report.results() : limited)
+        .stream()
+            .filter(r -> r.anova() != null)
+            .filter(r -> ofName.merge(r.series().name(), 1, Integer::sum) <= MOST_OF_A_NAME)
+            .limit(MOST_CHARTS)
+            .map(
+                r ->
+                    new BatchSheet.Chart(
+                        GaugeDrawing.inline(chart(report, r)),
+                        "Readings of " + r.series().title() + " by unit and by appraiser"))
+            .toList();
   }
 
-  private static GaugeChart chart(GaugeResult result) {
+  private static GaugeChart chart(GaugeReport report, GaugeResult result) {
     GaugeSeries series = result.series();
     GaugeData data = result.data();
     GaugeByAnova anova = result.anova();
@@ -146,20 +153,21 @@ final class GaugePages {
     }
     GaugeSpread spread = anova.spread();
     List<GaugeChart.Part> parts = new ArrayList<>();
-    parts.add(part("station in all", true, spread.gauge(), anova.gaugeBounds()));
-    parts.add(part("repeatability", true, spread.repeatability(), anova.repeatabilityBounds()));
-    parts.add(part("reproducibility", true, spread.reproducibility(), bounds.reproducibility()));
+    parts.add(part(series, "station in all", true, spread.gauge(), anova.gaugeBounds()));
+    parts.add(
+        part(series, "repeatability", true, spread.repeatability(), anova.repeatabilityBounds()));
+    parts.add(
+        part(series, "reproducibility", true, spread.reproducibility(), bounds.reproducibility()));
     if (!anova.pooled()) {
-      parts.add(part("interaction", true, spread.interaction(), bounds.interaction()));
+      parts.add(part(series, "interaction", true, spread.interaction(), bounds.interaction()));
     }
-    parts.add(part("units", false, spread.unitVariation(), anova.unitBounds()));
-    String at = series.at() == null ? "" : " at " + series.at().display();
+    parts.add(part(series, "units", false, spread.unitVariation(), anova.unitBounds()));
     return new GaugeChart(
-        series.name() + at,
+        what(series),
         series.conditions().toString(),
         series.unit(),
-        data.units(),
-        data.appraisers(),
+        report.units().stream().filter(data.units()::contains).toList(),
+        report.appraisers().stream().filter(data.appraisers()::contains).toList(),
         series.readings().stream()
             .filter(r -> data.units().contains(r.unit()))
             .map(r -> new GaugeChart.Reading(r.unit(), r.appraiser(), r.value()))
@@ -169,18 +177,26 @@ final class GaugePages {
         parts);
   }
 
-  private static GaugeChart.Part part(String name, boolean own, double value, Interval bounds) {
-    return new GaugeChart.Part(name, own, value, bounds.low(), bounds.high());
+  private static GaugeChart.Part part(
+      GaugeSeries series, String name, boolean own, double value, Interval bounds) {
+    String words =
+        series.show(value)
+            + "  ("
+            + series.show(bounds.low())
+            + " to "
+            + series.show(bounds.high())
+            + ")";
+    return new GaugeChart.Part(name, own, value, bounds.low(), bounds.high(), words);
   }
 
   private static GaugeSheet.Line line(GaugeResult result) {
     GaugeSeries series = result.series();
     GaugeByAnova anova = result.anova();
-    String what = series.at() == null ? series.name() : series.name() + " at " + series.at();
+    String what = what(series);
     String when = series.conditions().toString();
     String remarks = String.join(", ", result.remarks());
     if (anova == null) {
-      return new GaugeSheet.Line("", "", "", "", "", "", "", "", what, when, remarks);
+      return new GaugeSheet.Line("", "", "", "", "", "", "", "", "", what, when, remarks);
     }
     GaugeSpread spread = anova.spread();
     GaugeAbility ability = result.ability();
@@ -190,13 +206,18 @@ final class GaugePages {
         bounds == null ? "" : percent(bounds.low()) + " to " + percent(bounds.high()) + " %",
         String.format(Locale.ROOT, "%.0f %%", 100 * spread.shareOfTotal()),
         String.valueOf(result.categories()),
-        series.show(spread.gauge()),
-        series.show(spread.repeatability()),
-        series.show(Math.hypot(spread.reproducibility(), spread.interaction())),
-        series.show(spread.unitVariation()),
+        series.show(spread.gauge(), 2),
+        series.show(spread.repeatability(), 2),
+        series.show(Math.hypot(spread.reproducibility(), spread.interaction()), 2),
+        series.show(spread.unitVariation(), 2),
+        result.ranges() == null ? "" : series.show(result.ranges().spread().gauge(), 2),
         what,
         when,
         remarks);
+  }
+
+  private static String what(GaugeSeries series) {
+    return series.at() == null ? series.name() : series.name() + " at " + series.at().display();
   }
 
   private static String percent(double part) {

@@ -1,5 +1,7 @@
 package kitproof.gauge;
 
+import java.math.BigDecimal;
+import java.math.MathContext;
 import java.util.ArrayList;
 import java.util.LinkedHashMap;
 import java.util.List;
@@ -187,8 +189,21 @@ public record GaugeSeries(
     return high == null || high.unit() != unit ? null : high.value();
   }
 
-  /** A value or a difference of values as people read it. */
+  /** A spread as people read it: three significant digits, however small it is. */
   public String show(double value) {
-    return Quantity.of(value, unit).display();
+    return show(value, 3);
+  }
+
+  /** The same with so many significant digits. */
+  public String show(double value, int digits) {
+    if (value == 0 || unit.takesPrefix()) {
+      return Quantity.of(value, unit).display(digits);
+    }
+    String number =
+        BigDecimal.valueOf(value)
+            .round(new MathContext(digits))
+            .stripTrailingZeros()
+            .toPlainString();
+    return unit == Unit.ONE ? number : number + " " + unit.symbol();
   }
 }

@@ -43,6 +43,8 @@ public record GaugeChart(
    * @param ofTheStation whether it is the station's own, not the units'
    * @param low where it may as well be
    * @param high likewise
+   * @param words value and bounds for people
    */
-  public record Part(String name, boolean ofTheStation, double value, double low, double high) {}
+  public record Part(
+      String name, boolean ofTheStation, double value, double low, double high, String words) {}
 }

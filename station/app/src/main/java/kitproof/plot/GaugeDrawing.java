@@ -6,7 +6,6 @@ import java.util.Objects;
 import java.util.function.Predicate;
 import java.util.stream.DoubleStream;
 import java.util.stream.Stream;
-import kitproof.value.Quantity;
 
 /**
  * Draws a result of a gauge study: every reading by unit, with the means of each appraiser joined;
@@ -219,15 +218,8 @@ public final class GaugeDrawing {
       if (part.high() <= most) {
         line(to, y + 3, to, y + 12, INK, 1.2);
       }
-      svg.words(
-          NAMES + wide + 10,
-          y + 12,
-          show(part.value()) + "  (" + show(part.low()) + " to " + show(part.high()) + ")");
+      svg.words(NAMES + wide + 10, y + 12, part.words());
     }
-  }
-
-  private String show(double value) {
-    return Quantity.of(value, chart.unit()).display();
   }
 
   private double[] of(Predicate<GaugeChart.Reading> wanted) {

@@ -43,6 +43,7 @@ public record GaugeSheet(
       String repeatability,
       String reproducibility,
       String units,
+      String ranges,
       String result,
       String when,
       String remarks) {}

@@ -124,7 +124,7 @@ public final class GaugeStudyReport {
 
   private void results(Markup page) {
     page.begin("div", "class", "part").element("h2", "What the spread is made of");
-    page.begin("table", "class", "results batch").begin("thead").begin("tr");
+    page.begin("table", "class", "results batch gauge").begin("thead").begin("tr");
     List<String> heads =
         List.of(
             "Tolerance",
@@ -135,13 +135,15 @@ public final class GaugeStudyReport {
             "Repeat.",
             "Reprod.",
             "Units",
+            "Ranges",
             "Result");
     List<String> kinds =
         List.of(
             "figure",
+            "figure wide",
+            "figure few",
+            "figure few",
             "figure",
-            "figure few",
-            "figure few",
             "figure",
             "figure",
             "figure",
@@ -162,7 +164,8 @@ public final class GaugeStudyReport {
               line.station(),
               line.repeatability(),
               line.reproducibility(),
-              line.units())) {
+              line.units(),
+              line.ranges())) {
         page.element("td", Wording.set(figure), "class", "figure");
       }
       page.begin("td").element("b", Wording.set(line.result()));

@@ -4,10 +4,23 @@ import static org.assertj.core.api.Assertions.assertThat;
 
 import java.io.IOException;
 import java.nio.file.Path;
+import java.time.Duration;
+import java.time.Instant;
+import java.util.ArrayList;
 import java.util.List;
+import java.util.Map;
 import java.util.Random;
 import java.util.Set;
 import kitproof.batch.StationDrift.Whose;
+import kitproof.event.Entry;
+import kitproof.event.Event;
+import kitproof.event.Verdict;
+import kitproof.journal.RunRecord;
+import kitproof.limit.Judgement;
+import kitproof.value.Conditions;
+import kitproof.value.Measurement;
+import kitproof.value.Quantity;
+import kitproof.value.Unit;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 import org.junit.jupiter.params.ParameterizedTest;
@@ -104,6 +117,63 @@ class StationDriftTest {
             records.ofUnits(Set.of(STANDARD)).runs());
     assertThat(gain(drifts).checks()).as("the last before, seven between, one after").isEqualTo(9);
     assertThat(gain(drifts).whose()).isNotEqualTo(Whose.STATIONS);
+  }
+
+  /** What a check of the path alone measures stands for the gains of its channel, no others. */
+  @Test
+  void theLevelThatCameBackStandsForTheGainsOfItsChannel() {
+    Instant begun = Instant.parse("2026-11-26T08:00:00Z");
+    List<Series.Point> points = new ArrayList<>();
+    List<RunRecord> checks = new ArrayList<>();
+    for (int i = 0; i < 8; i++) {
+      Instant then = begun.plusSeconds(86_400L * i);
+      points.add(new Series.Point("LN12-00" + i, "bench-1", then, 26 - 0.1 * i + 0.01 * (i % 2)));
+      checks.add(check(then.plusSeconds(60), -0.1 * i + 0.001 * (i % 3)));
+    }
+    Conditions left = Conditions.of("channel", "left").with("tap", "8 ohm");
+    Series gain = new Series("gain", left, Unit.DECIBEL, null, false, points);
+    Series right =
+        new Series(
+            "gain", left.with("channel", "right"), Unit.DECIBEL, null, false, points);
+    Series noise = new Series("noise", left, Unit.DECIBEL, null, false, points);
+    List<StationDrift> drifts = StationDrift.of(List.of(gain, right, noise), checks);
+    assertThat(drifts).hasSize(1);
+    assertThat(drifts.get(0).series()).isEqualTo(gain);
+    assertThat(drifts.get(0).reference()).isEqualTo("loop level (channel left, frequency 1 kHz)");
+    assertThat(drifts.get(0).whose()).isEqualTo(Whose.STATIONS);
+    assertThat(drifts.get(0).ofStation().bounds(0.99).contains(-0.1)).isTrue();
+  }
+
+  private static RunRecord check(Instant then, double level) {
+    Conditions path = Conditions.of("channel", "left");
+    List<Event> events =
+        List.of(
+            new Event.RunStarted(
+                then.toString(),
+                "attic",
+                "bench-1",
+                "CS-01",
+                "",
+                "check standard",
+                "A",
+                "selfcheck",
+                Map.of(),
+                List.of(new Event.PlannedStep("loop", path, Duration.ofSeconds(3)))),
+            judged(path.with("frequency", "20 kHz"), 5),
+            judged(path.with("frequency", "1 kHz"), level),
+            new Event.RunEnded(Verdict.PASS, "", List.of()));
+    List<Entry> entries = new ArrayList<>();
+    for (Event event : events) {
+      entries.add(new Entry(then.toString(), entries.size(), then, event));
+    }
+    return RunRecord.of(entries);
+  }
+
+  private static Event judged(Conditions conditions, double level) {
+    return new Event.ResultJudged(
+        0,
+        Measurement.of("loop level", conditions, Quantity.of(level, Unit.DECIBEL)),
+        new Judgement(Judgement.Outcome.NOT_JUDGED, null, "there is no limit"));
   }
 
   @Test

@@ -6,12 +6,18 @@ import com.fasterxml.jackson.databind.JsonNode;
 import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.time.Instant;
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Map;
 import java.util.stream.Stream;
+import kitproof.event.Event;
+import kitproof.gauge.Study;
 import kitproof.gauge.StudyFolder;
 import kitproof.journal.History;
+import kitproof.journal.Journal;
 import kitproof.journal.RecordDocument;
+import kitproof.journal.RecordStore;
 import kitproof.journal.RunRecord;
 import org.apache.pdfbox.Loader;
 import org.apache.pdfbox.pdmodel.PDDocument;
@@ -92,19 +98,22 @@ class GaugeStudyTest {
     assertThat(begun.out()).contains("operator: done").contains(": connect unit LN12-00");
     assertThat(kept("spring")).hasSize(3);
 
+    killedInTheMiddleOfTrial(4);
     Cli ended = go("spring");
+    assertThat(ended.out()).contains("-killed: ended as aborted");
     assertThat(ended.code()).as(ended.err()).isZero();
     assertThat(ended.out()).contains("trial 4 of 8, ").doesNotContain("trial 3 of 8, ");
     assertThat(ended.out())
         .contains("8 of 8 trials done")
         .contains("The station can judge this limit: its own spread takes");
-    List<RunRecord> runs = kept("spring");
+    List<RunRecord> runs = new ArrayList<>(kept("spring"));
+    assertThat(runs.removeIf(run -> run.run().endsWith("killed"))).isTrue();
     assertThat(runs).hasSize(8).allMatch(run -> run.attempt() == 1 && run.batch().isEmpty());
     assertThat(runs)
         .extracting(run -> run.gaugeTrial().orElseThrow().number())
         .containsExactlyInAnyOrder(1, 2, 3, 4, 5, 6, 7, 8);
     assertThat(go("spring").code()).as("nothing is left to do").isZero();
-    assertThat(kept("spring")).hasSize(8);
+    assertThat(kept("spring")).as("and the one that was cut short").hasSize(9);
 
     // An ordinary run of the unit knows nothing of all this.
     assertThat(History.of(records, "Linnet 12", "LN12-001")).isEmpty();
@@ -112,6 +121,31 @@ class GaugeStudyTest {
         Cli.run("run", plan, "--bench", BENCH, "--records", records, "--unit", "LN12-001");
     assertThat(ordinary.code()).as(ordinary.err()).isZero();
     assertThat(ordinary.out()).doesNotContain("attempt 2");
+  }
+
+  /** What a program leaves that is ended without warning while a trial goes on. */
+  private void killedInTheMiddleOfTrial(int number) throws IOException {
+    StudyFolder kept = new StudyFolder(records, "spring");
+    Study study = kept.study().orElseThrow();
+    Study.Trial trial = study.order().get(number - 1);
+    RecordStore store = new RecordStore(kept.folder());
+    String run = "20261101T000000.000Z-killed";
+    Instant then = Instant.parse("2026-11-01T00:00:00Z");
+    try (Journal journal = store.begin(run, () -> then)) {
+      journal.append(
+          new Event.RunStarted(
+              run,
+              "demo-shop",
+              "bench-1",
+              trial.unit(),
+              "",
+              "Linnet 12",
+              "B",
+              "cold",
+              Map.of(),
+              List.of()));
+      journal.append(study.mark(trial));
+    }
   }
 
   @Test
