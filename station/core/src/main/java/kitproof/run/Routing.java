@@ -24,8 +24,8 @@ import kitproof.value.Quantity;
 /**
  * The only way from the sequence to the relays, which keeps the rules whatever a plan says: drive
  * is muted before anything else changes; drive is connected only with a load read back as
- * connected; full mains only after the supply rise has been judged good; mains goes only with drive
- * muted and comes only with the leads for the cold unit off.
+ * connected; full mains only after the supply rise, since mains was off last, has been judged good;
+ * mains goes only with drive muted and comes only with the leads for the cold unit off.
  */
 final class Routing implements RatedAudio.Loads {
   private final Bench bench;
@@ -65,7 +65,9 @@ final class Routing implements RatedAudio.Loads {
     this.ranges = new RangeRoutes(bench);
   }
 
-  /** From here on the limiter may be taken out. */
+  /**
+   * From here on the limiter may be taken out, until mains is off: what rises anew is judged anew.
+   */
   void riseJudgedGood() {
     riseJudgedGood = true;
   }
@@ -100,6 +102,7 @@ final class Routing implements RatedAudio.Loads {
   /** Everything is at rest now, by another's hand. */
   void forget() {
     mainsOff = true;
+    riseJudgedGood = false;
     selection.forget();
     driven = false;
     loads = List.of();
@@ -289,12 +292,15 @@ final class Routing implements RatedAudio.Loads {
     return bench.residual();
   }
 
-  /** Disconnects the drive everywhere. */
+  /**
+   * Disconnects the drive everywhere, as read back: what was muted before may be no more, where a
+   * relay is welded or has closed by itself.
+   */
   void mute() throws InstrumentException {
     driven = false;
     for (Route route : bench.routes()) {
-      if (route.purpose() == Route.Purpose.MUTE && !selection.holds(route)) {
-        selection.select(route);
+      if (route.purpose() == Route.Purpose.MUTE) {
+        selection.selectOrReadBack(route);
       }
     }
   }
@@ -317,12 +323,13 @@ final class Routing implements RatedAudio.Loads {
     if (purpose == Route.Purpose.MAINS_DIRECT && !riseJudgedGood) {
       throw new InstrumentException(
           InstrumentException.Kind.OTHER,
-          "the limiter stays in: no supply rise has been judged good in this run");
+          "the limiter stays in: no supply rise has been judged good since mains was off");
     }
     mute();
     if (purpose == Route.Purpose.MAINS_OFF) {
       selection.select(route);
       mainsOff = true;
+      riseJudgedGood = false;
       interlocks.enter(situation -> situation.with(purpose));
       return;
     }
