@@ -62,7 +62,7 @@ public final class RandomEvents {
 
   public Event inBetween() {
     int index = random.nextInt(5);
-    return switch (random.nextInt(11)) {
+    return switch (random.nextInt(12)) {
       case 0 -> new Event.BenchOpened(map());
       case 1 -> new Event.StepStarted(index, word(), word(), conditions());
       case 2 -> new Event.ResultJudged(index, measurement(), judgement());
@@ -88,6 +88,7 @@ public final class RandomEvents {
               Map.of(word(), quantity()),
               random.nextBoolean(),
               random.nextBoolean());
+      case 10 -> new Event.RailRead(quantity());
       default -> new Event.Notice(word());
     };
   }
