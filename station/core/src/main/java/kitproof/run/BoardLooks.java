@@ -40,7 +40,7 @@ final class BoardLooks {
         role.source().location(),
         "answers of " + role.name(),
         role.name(),
-        "its relays",
+        "read-back",
         null,
         null,
         WITHIN.plus(settling(role).multipliedBy(4)),
