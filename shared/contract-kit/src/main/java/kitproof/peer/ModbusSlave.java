@@ -128,6 +128,11 @@ public final class ModbusSlave implements AutoCloseable {
     peer.order("{\"set\": [" + states + "]}");
   }
 
+  /** Lets go of all coils on its own side, as a board that is started anew. */
+  public void letGo() {
+    peer.order("{\"set\": [" + "0,".repeat(coils - 1) + "0]}");
+  }
+
   /** From now on this coil's relay stays so, as one that is welded or does not pull. */
   public void stick(int address, boolean state) {
     peer.order("{\"stuck\": {\"" + address + "\": " + (state ? 1 : 0) + "}}");

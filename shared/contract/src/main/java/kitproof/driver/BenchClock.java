@@ -17,4 +17,12 @@ public interface BenchClock {
 
   /** Returns when this much bench time has passed; at once for zero or less. */
   void sleep(Duration duration) throws InterruptedException;
+
+  /**
+   * Whether time passes only while somebody sleeps on this, so that nobody may wait for a moment on
+   * a thread of its own.
+   */
+  default boolean passesBySleepingOnly() {
+    return false;
+  }
 }

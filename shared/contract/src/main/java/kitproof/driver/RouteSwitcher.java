@@ -32,6 +32,9 @@ public final class RouteSwitcher implements Switcher {
   /** Relays that have not obeyed, as has been told. */
   private final Set<String> stuck = new TreeSet<>();
 
+  /** Relays whose last command was not seen to its end: they may be either way. */
+  private final Set<String> unsure = new TreeSet<>();
+
   private final BenchClock clock;
   private boolean closed;
 
@@ -79,7 +82,8 @@ public final class RouteSwitcher implements Switcher {
     Set<String> on = board.energised();
     for (Route route : routes.values()) {
       for (String relay : route.relays()) {
-        if (on.contains(relay) != left.contains(relay) && !stuck.contains(relay)) {
+        boolean known = !stuck.contains(relay) && !unsure.contains(relay);
+        if (known && on.contains(relay) != left.contains(relay)) {
           wrong.add(relay);
         }
       }
@@ -104,6 +108,7 @@ public final class RouteSwitcher implements Switcher {
           InstrumentException.Kind.RANGE, "the bench has no route \"" + name + "\"");
     }
     Set<String> before = board.energised();
+    unsure.addAll(relaysOf(route.group()));
     Set<String> breaking = relaysOf(route.group());
     breaking.removeAll(route.relays());
     breaking.removeAll(heldByOtherGroups(route.group()));
@@ -122,6 +127,7 @@ public final class RouteSwitcher implements Switcher {
     }
     verify(new TreeSet<>(route.relays()), true);
     selected.put(route.group(), route);
+    unsure.removeAll(relaysOf(route.group()));
   }
 
   @Override
@@ -149,6 +155,7 @@ public final class RouteSwitcher implements Switcher {
   public synchronized void openAll() throws InstrumentException {
     checkOpen();
     selected.clear();
+    routes.values().forEach(route -> unsure.addAll(route.relays()));
     @Nullable InstrumentException first = null;
     boolean muted = true;
     Set<String> done = new TreeSet<>();
@@ -178,6 +185,7 @@ public final class RouteSwitcher implements Switcher {
         switchTo(relays, false);
         pause(settle);
         verify(relays, false);
+        unsure.removeAll(relays);
       } catch (InstrumentException e) {
         first = join(first, e);
       } catch (RuntimeException e) {

@@ -347,6 +347,19 @@ class RouteSwitcherTest {
   }
 
   @Test
+  void aRelayWhoseCommandFailedIsNotSaidToHaveMovedByItself() throws Exception {
+    RouteSwitcher switcher = open();
+    board.failOn = "K1";
+    failure(InstrumentException.Kind.TIMEOUT, () -> switcher.select("8 ohm tap"));
+    board.on.add("K1"); // it has come through all the same
+    switcher.recognise();
+    board.failOn = "nothing";
+    switcher.openAll();
+    board.on.add("K1");
+    failure(InstrumentException.Kind.PROTOCOL, switcher::recognise);
+  }
+
+  @Test
   void loadsDoNotMoveUnderADriveThatHasNotLetGo() throws Exception {
     RouteSwitcher switcher = open();
     switcher.select("8 ohm tap");

@@ -88,8 +88,8 @@ final class CheckCommand implements Callable<Integer> {
           + plan
           + " on "
           + bench
-          + ": drive is never connected without a load, and mains never gets around the limiter"
-          + " before a judged rise ("
+          + ": if relays do as they are told, drive is never connected without a load, and mains never"
+          + " gets around the limiter before a judged rise ("
           + result.steps()
           + " steps, "
           + result.moves()

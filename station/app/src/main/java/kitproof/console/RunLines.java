@@ -91,6 +91,8 @@ final class RunLines {
       return tripped(e);
     } else if (event instanceof Event.OpeningTold e) {
       return opening(e);
+    } else if (event instanceof Event.RailRead) {
+      return List.of(); // the status line shows it
     } else if (event instanceof Event.Retest e) {
       return List.of(
           INDENT

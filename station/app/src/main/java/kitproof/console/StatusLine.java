@@ -4,6 +4,7 @@ import java.time.Duration;
 import java.time.Instant;
 import java.util.Locale;
 import kitproof.event.Entry;
+import kitproof.event.Event;
 import kitproof.event.Progress;
 
 /**
@@ -13,20 +14,29 @@ import kitproof.event.Progress;
  */
 final class StatusLine {
   private final Progress progress = new Progress();
+  private String rail = "";
 
   /** Takes note of the next event. */
   void note(Entry entry) {
     progress.note(entry);
+    if (entry.event() instanceof Event.RailRead read) {
+      rail = "HV rail " + read.rail().display() + ", do not open · ";
+    } else if (entry.event() instanceof Event.OpeningTold
+        || entry.event() instanceof Event.RunEnded) {
+      rail = "";
+    }
   }
 
   /**
    * "step 3 of 42 · 0:34 so far · about 2:10 to go"; empty before the first step and at the end.
+   * While the unit discharges, what its HV rail holds stands before it.
    */
   String text(Instant now) {
     if (progress.current() < 0) {
       return "";
     }
-    return "step "
+    return rail
+        + "step "
         + (progress.current() + 1)
         + " of "
         + progress.steps()

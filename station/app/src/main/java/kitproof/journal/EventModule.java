@@ -57,6 +57,7 @@ final class EventModule extends SimpleModule {
     @JsonSubTypes.Type(value = Event.SafeState.class, name = "safe-state"),
     @JsonSubTypes.Type(value = Event.InterlockTripped.class, name = "interlock-tripped"),
     @JsonSubTypes.Type(value = Event.OpeningTold.class, name = "opening-told"),
+    @JsonSubTypes.Type(value = Event.RailRead.class, name = "rail-read"),
     @JsonSubTypes.Type(value = Event.OperatorAnswered.class, name = "operator-answered"),
     @JsonSubTypes.Type(value = Event.CaptureKept.class, name = "capture-kept"),
     @JsonSubTypes.Type(value = Event.Notice.class, name = "notice"),

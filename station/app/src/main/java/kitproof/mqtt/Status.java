@@ -12,6 +12,7 @@ import kitproof.event.Event;
 import kitproof.event.SafeToOpen;
 import kitproof.journal.EventCodec;
 import kitproof.journal.RunRecord;
+import kitproof.value.Quantity;
 import org.jspecify.annotations.Nullable;
 
 /**
@@ -39,6 +40,13 @@ record Status(
 
   /** Whether a unit may be opened, and why. */
   record Opening(String unit, SafeToOpen safeToOpen, String reason) {
+    /** The same with what the rail holds now; what is known to be safe, or not known, stays so. */
+    private Opening holding(Quantity rail) {
+      return safeToOpen == SafeToOpen.NO
+          ? new Opening(unit, safeToOpen, "mains is off; the HV rail holds " + rail.display())
+          : this;
+    }
+
     /** What of it still holds when a run of this unit begins: a yes only until it stands there. */
     private @Nullable Opening before(String next) {
       if (safeToOpen == SafeToOpen.YES) {
@@ -93,6 +101,10 @@ record Status(
     }
     if (event instanceof Event.Notice notice && Standing.isUncalibrated(notice.text())) {
       return Optional.of(new Status(now, start, started, index, last, opening, true));
+    }
+    if (event instanceof Event.RailRead read) {
+      Opening holds = opening == null ? null : opening.holding(read.rail());
+      return Optional.of(new Status(now, start, started, index, last, holds));
     }
     return event instanceof Event.RunEnded
         ? Optional.of(new Status(now, null, null, -1, null, opening, false))

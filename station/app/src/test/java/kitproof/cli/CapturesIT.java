@@ -38,6 +38,7 @@ class CapturesIT {
         rule: simple acceptance
         judge:
           - {result: supply rise settled, low: 250 V, high: 310 V}
+          - {result: supply rise, mask: [{at: 2 s, low: 30 V}, {at: 10 s, low: 30 V}]}
           - {result: gain, %s}
         """
             .formatted(gain));

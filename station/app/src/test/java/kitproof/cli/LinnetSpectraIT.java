@@ -56,6 +56,7 @@ class LinnetSpectraIT {
         - result: supply rise
           mask:
             - {at: 0 s, high: 420 V}
+            - {at: 2 s, low: 30 V, high: 420 V}
             - {at: 30 s, low: 180 V, high: 400 V}
       """;
 

@@ -50,7 +50,7 @@ abstract class OperatorPages {
   static final String POWER_LIMITS =
       """
       - result: supply rise
-        mask: [{at: 0 s, high: 420 V}, {at: 15 s, low: 150 V, high: 420 V}]
+        mask: [{at: 0 s, high: 420 V}, {at: 2 s, low: 30 V, high: 420 V}, {at: 15 s, low: 150 V, high: 420 V}]
       - {result: hv, low: 318 V, high: 348 V}
       """;
   static final String WAIT =

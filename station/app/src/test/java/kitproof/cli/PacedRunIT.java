@@ -71,7 +71,7 @@ class PacedRunIT {
         rule: simple acceptance
         judge:
           - result: supply rise
-            mask: [{at: 0 s, high: 420 V}, {at: 20 s, low: 200 V, high: 420 V}]
+            mask: [{at: 0 s, high: 420 V}, {at: 2 s, low: 30 V, high: 420 V}, {at: 20 s, low: 200 V, high: 420 V}]
         """);
     Prepared prepared =
         Prepared.read(folder.resolve("plan.yaml"), Cli.example("bench-simulated.yaml"), DRIVERS)

@@ -60,6 +60,7 @@ class PowerFactsIT {
         rule: simple acceptance
         judge:
           - {result: supply rise settled, low: 200 V, high: 400 V}
+          - {result: supply rise, mask: [{at: 2 s, low: 30 V}, {at: 10 s, low: 30 V}]}
         """);
     Prepared prepared =
         Prepared.read(folder.resolve("plan.yaml"), Cli.example("bench-simulated.yaml"), DRIVERS)

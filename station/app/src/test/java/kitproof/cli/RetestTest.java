@@ -12,10 +12,12 @@ import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.Instant;
 import java.util.List;
+import java.util.Map;
 import java.util.Optional;
 import kitproof.event.Event;
 import kitproof.event.Verdict;
 import kitproof.journal.History;
+import kitproof.journal.Journal;
 import kitproof.journal.KeptRuns;
 import kitproof.journal.RecordDocument;
 import kitproof.journal.RecordStore;
@@ -126,6 +128,55 @@ class RetestTest {
     assertThat(cli.code()).isEqualTo(2);
     assertThat(cli.err()).contains("found no --unit, and nobody to ask (no terminal)");
     assertThat(records).doesNotExist();
+  }
+
+  /** As a program that was killed leaves it: begun, without an end. */
+  private void cutShort() throws IOException {
+    RecordStore store = new RecordStore(records);
+    try (Journal journal = store.begin("20261126T070000.000Z-LN12-009", () -> Instant.EPOCH)) {
+      var unused =
+          journal.append(
+              new Event.RunStarted(
+                  "20261126T070000.000Z-LN12-009",
+                  "",
+                  "",
+                  "LN12-009",
+                  "",
+                  "Linnet 12",
+                  "B",
+                  "cold",
+                  Map.of(),
+                  List.of()));
+    }
+  }
+
+  @Test
+  void afterARunThatWasCutShortTheSafeStateComesBeforeARefusal() throws IOException {
+    cutShort();
+    Cli refused = run();
+    assertThat(refused.code()).isEqualTo(2);
+    assertThat(refused.err())
+        .containsSubsequence(
+            "note: run 20261126T070000.000Z-LN12-009 was cut short. The bench is in its safe state,"
+                + " read back before anything else.",
+            "found no --unit, and nobody to ask (no terminal)");
+    assertThat(records.resolve("20261126T070000.000Z-LN12-009.json"))
+        .as("the next run ends it")
+        .doesNotExist();
+    assertThat(run("--unit", "LN12-001").out()).contains("-LN12-009: ended as aborted");
+    assertThat(run("--unit", "LN12-002").err()).doesNotContain("cut short");
+  }
+
+  @Test
+  void whereTheBenchFileCannotBeUsedTheOperatorIsToldThatTheSafeStateIsNotCommanded()
+      throws IOException {
+    cutShort();
+    Cli cli = Cli.run("run", planFile, "--bench", planFile, "--records", records);
+    assertThat(cli.code()).isEqualTo(2);
+    assertThat(cli.err())
+        .contains(
+            "was cut short. SAFE STATE NOT COMMANDED: the bench file cannot be used. Treat whatever"
+                + " is on the bench as live until its HV rail has been measured.");
   }
 
   @Test

@@ -81,6 +81,7 @@ class RunTest {
         rule: simple acceptance
         judge:
           - {result: supply rise settled, %s}
+          - {result: supply rise, mask: [{at: 2 s, low: 30 V}, {at: 10 s, low: 30 V}]}
         """
             .formatted(range));
   }
@@ -118,7 +119,7 @@ class RunTest {
     assertThat(cli.out())
         .containsPattern("FAIL  supply rise settled.* +2[78]\\d(\\.\\d)? V   below 300 V")
         .contains("the plan stops here on a failure")
-        .contains("results: 0 passed, 1 failed,")
+        .contains("results: 1 passed, 1 failed,")
         .contains("failed: supply rise settled");
   }
 

@@ -19,6 +19,7 @@ import java.util.concurrent.atomic.AtomicInteger;
 import java.util.stream.IntStream;
 import kitproof.event.Entry;
 import kitproof.event.Event;
+import kitproof.event.SafeToOpen;
 import kitproof.event.StepOutcome;
 import kitproof.event.Verdict;
 import kitproof.journal.Journal;
@@ -28,6 +29,7 @@ import kitproof.limit.Limit;
 import kitproof.value.Conditions;
 import kitproof.value.Measurement;
 import kitproof.value.Quantity;
+import kitproof.value.Unit;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.Timeout;
@@ -227,6 +229,10 @@ class RunConsoleTest {
     }
     assertThat(status.text(START.plusSeconds(34)))
         .isEqualTo("step 1 of 1 · 0:34 so far · about 0:56 to go");
+    status.note(new Entry("r", 4, START, new Event.RailRead(Quantity.of(212, Unit.VOLT))));
+    assertThat(status.text(START.plusSeconds(34)))
+        .isEqualTo("HV rail 212 V, do not open · step 1 of 1 · 0:34 so far · about 0:56 to go");
+    status.note(new Entry("r", 5, START, new Event.OpeningTold(SafeToOpen.YES, "below 30 V")));
     assertThat(status.text(START.plusSeconds(134)))
         .isEqualTo("step 1 of 1 · 2:14 so far · about 0:00 to go");
     status.note(new Entry("r", 4, START, RUN.get(RUN.size() - 1)));

@@ -93,6 +93,7 @@ public final class RandomEvents {
               word(),
               random.nextBoolean(),
               random.nextBoolean());
+      case 10 -> new Event.RailRead(quantity());
       default -> new Event.Notice(word());
     };
   }

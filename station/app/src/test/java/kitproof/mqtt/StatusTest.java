@@ -15,6 +15,8 @@ import kitproof.event.Event;
 import kitproof.event.SafeToOpen;
 import kitproof.journal.Fixture;
 import kitproof.journal.RunRecord;
+import kitproof.value.Quantity;
+import kitproof.value.Unit;
 import org.junit.jupiter.api.Test;
 
 /** What is retained of a station, and of what stands on it. */
@@ -82,6 +84,27 @@ class StatusTest {
     JsonNode again = json(Status.after(RunRecord.of(run)).message(station, Outlook.UNKNOWN, "x"));
     assertThat(again.path("state").asText()).isEqualTo("online");
     assertThat(again.at("/opening/safeToOpen").asText()).isEqualTo("unknown");
+  }
+
+  @Test
+  void whileTheUnitDischargesTheStatusSaysTheVoltsUntilItIsSafe() throws IOException {
+    Station station = new Station("attic", "bench-1");
+    Status status = Status.IDLE.after(ENTRIES.get(0)).orElseThrow();
+    status = status.after(told(SafeToOpen.NO, "mains is applied")).orElseThrow();
+    Entry read =
+        new Entry(
+            Fixture.RUN,
+            100,
+            ENTRIES.get(0).time(),
+            new Event.RailRead(Quantity.of(212, Unit.VOLT)));
+    status = status.after(read).orElseThrow();
+    assertThat(status.message(station, Outlook.UNKNOWN, "x").retained()).isTrue();
+    assertThat(json(status.message(station, Outlook.UNKNOWN, "x")).path("opening").toString())
+        .isEqualTo(
+            "{\"unit\":\"LN12-001\",\"safeToOpen\":\"no\","
+                + "\"reason\":\"mains is off; the HV rail holds 212 V\"}");
+    Status safe = status.after(told(SafeToOpen.YES, "below 30 V")).orElseThrow();
+    assertThat(safe.after(read).orElseThrow().opening()).isEqualTo(safe.opening());
   }
 
   /** A run begins, of the fixture's unit. */

@@ -164,14 +164,14 @@ class CrashRecoveryIT {
     assertThat(Recovery.run(store, () -> Instant.EPOCH))
         .allMatch(d -> d.action() != Recovery.Action.FAILED);
     Set<String> entries = new HashSet<>();
-    int aborted = 0;
+    Set<String> aborted = new TreeSet<>();
     for (Path journal : store.journalFiles()) {
       RunRecord record = RecordDocument.read(store.recordFile(store.fold(journal).run()));
       record.events().forEach(entry -> entries.add(entry.id()));
       assertThat(record.verdict()).as(record.run()).isIn(Verdict.PASS, Verdict.ABORTED);
       if (record.verdict() == Verdict.ABORTED) {
         assertThat(record.reason()).isEqualTo(Recovery.REASON);
-        aborted++;
+        aborted.add(record.run());
       }
     }
     assertThat(entries).as("no flushed event is lost").containsAll(seen.flushed);
@@ -179,7 +179,19 @@ class CrashRecoveryIT {
     assertThat(history.stream().map(History.Attempt::run))
         .as("every start is in the unit's history")
         .containsAll(seen.cutShort);
-    return new Recorded(entries, history.size(), aborted);
+    assertThat(
+            history.stream()
+                .filter(attempt -> attempt.verdict() == Verdict.ABORTED)
+                .map(History.Attempt::run))
+        .as("those that were interrupted, as aborted")
+        .containsExactlyInAnyOrderElementsOf(aborted);
+    // The others of those in which a kill came had told their end already.
+    for (String run : seen.cutShort) {
+      RunRecord record = RecordDocument.read(store.recordFile(run));
+      assertThat(aborted.contains(run) || record.verdict() == Verdict.PASS).as(run).isTrue();
+    }
+    assertThat(aborted).as("kills in the middle of a run").hasSizeGreaterThan(KILLS / BENCHES / 3);
+    return new Recorded(entries, history.size(), aborted.size());
   }
 
   /** What one more start would tell the broker. */

@@ -120,7 +120,8 @@ public final class CrashVictim {
 
   private static final String LIMITS =
       "{limits: crash, product: Linnet 12, revision: B, rule: simple acceptance,"
-          + " judge: [{result: supply rise settled, low: 300 V, high: 340 V}]}";
+          + " judge: [{result: supply rise settled, low: 300 V, high: 340 V},"
+          + " {result: supply rise, mask: [{at: 1 s, low: 50 V}, {at: 2 s, low: 50 V}]}]}";
 
   private static kitproof.plan.Plan plan() {
     String plan =
@@ -135,7 +136,7 @@ public final class CrashVictim {
             steps:
               - {step: rail, procedure: reading, mains: direct, meter: hv-meter, function: hv, result: hv, count: 3}
         shut-down:
-          - {step: discharge, procedure: discharge, meter: hv-meter, function: hv, safe: 30 V, every: 500 ms, give-up-after: 20 s}
+          - {step: discharge, procedure: discharge, meter: hv-meter, function: hv, safe: 30 V, every: 200 ms, give-up-after: 20 s}
         """;
     return YamlReader.read("plan.yaml", plan)
         .flatMap(s -> PlanReader.read(s, Path.of("plan.yaml")))

@@ -84,6 +84,7 @@ final class FaultBench {
       rule: simple acceptance
       judge:
         - {result: supply rise settled, low: 300 V, high: 340 V}
+        - {result: supply rise, mask: [{at: 1500 ms, low: 50 V}, {at: 4 s, low: 50 V}]}
         - {result: hv, low: 300 V, high: 340 V}
         - {result: gain, low: 25.9 dB, high: 26.1 dB}
       """;

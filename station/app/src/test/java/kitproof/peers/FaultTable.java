@@ -26,8 +26,10 @@ public final class FaultTable {
       # Faults, and what becomes of a run
 
       Written by the tests named here with `-Dkitproof.faults.write=true`, compared by them otherwise. Every row is a run of
-      the station, or what becomes of its records: wires are pseudo-terminals with real peers behind them, disks are mounted,
-      PostgreSQL is a real one; the rest are drivers that fail.
+      the station, or what becomes of its records. *Real* faults are on a wire (a pseudo-terminal with a real peer behind it), at
+      a real sound server, broker or PostgreSQL, on a mounted disk, or in the program's own process. *Played* ones are drivers, a
+      journal or a clock of the test that fail in a run of the real sequencer: no peer loses samples, changes its rate in the
+      middle or throws in our program when it is told to.
       Every run has a complete record that ends with its verdict, unless its row says why not. Exit codes 3 (aborted) and
       4 (error) are for what kept the station from a verdict on the unit; a row that ends as pass or fail says why it is one.
       """;
@@ -57,11 +59,19 @@ public final class FaultTable {
     this.rows = MADE.computeIfAbsent(section, none -> new ConcurrentSkipListMap<>());
   }
 
-  /** A row whose number orders the page. */
+  /** A row whose number orders the page, of a fault that really is there. */
   public void put(int number, String fault, String expected, String seen) {
-    rows.put(
-        number,
-        "| " + number + " | " + fault + " | " + expected + " | " + seen.replace("|", "/") + " |\n");
+    put(number, fault, "real", expected, seen);
+  }
+
+  /** A row of a fault that drivers of the test play. */
+  void putFake(int number, String fault, String expected, String seen) {
+    put(number, fault, "played", expected, seen);
+  }
+
+  private void put(int number, String fault, String how, String expected, String seen) {
+    String row = String.join(" | ", fault, how, expected, seen.replace("|", "/"));
+    rows.put(number, "| " + number + " | " + row + " |\n");
   }
 
   /** What a record says, in the words of the page: no ports, paths or times of the machine. */
@@ -115,7 +125,8 @@ public final class FaultTable {
   }
 
   private String table() {
-    StringBuilder table = new StringBuilder("\n| | fault | expected | seen |\n|---|---|---|---|\n");
+    StringBuilder table =
+        new StringBuilder("\n| | fault | is | expected | seen |\n|---|---|---|---|---|\n");
     rows.values().forEach(table::append);
     return table.toString();
   }

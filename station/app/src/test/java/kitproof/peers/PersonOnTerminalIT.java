@@ -62,6 +62,9 @@ class PersonOnTerminalIT {
       RunRecord record = bench.scene.record("LN12-022");
       assertThat(record.verdict()).isEqualTo(Verdict.ABORTED);
       assertThat(record.reason()).startsWith("stopped by the operator");
+      assertThat(program.printed())
+          .as("the status line while it discharges")
+          .containsPattern("HV rail [0-9.]+ V, do not open · step ");
       assertThat(record.steps().get(1).outcome()).isEqualTo(StepOutcome.ABORTED);
       assertThat(Results.value(record, "discharge time to safe")).isNotNegative();
       assertThat(bench.slave.coilsOn()).isEmpty();

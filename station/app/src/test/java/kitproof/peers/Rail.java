@@ -25,6 +25,7 @@ final class Rail implements AutoCloseable {
   private final Repeated following;
   private long before = System.nanoTime();
   private double volts;
+  private volatile boolean shorted;
 
   /**
    * Begins to follow.
@@ -49,8 +50,13 @@ final class Rail implements AutoCloseable {
     reads.accept(volts);
   }
 
+  /** From now on the rail is shorted, and the mains cannot lift it. */
+  void shorted() {
+    shorted = true;
+  }
+
   private double target(Set<Integer> on) {
-    if (!on.contains(first + MAINS)) {
+    if (shorted || !on.contains(first + MAINS)) {
       return 0;
     }
     return on.contains(first + LIMITER_BYPASS) ? FULL_VOLTS : LIMITED_VOLTS;

@@ -18,6 +18,13 @@ final class SerialBench implements AutoCloseable {
         - {step: long reading, procedure: reading, meter: hv-meter, function: hv, result: hv soak, count: 6000, every: 50 ms}
       """;
 
+  /** A good rise, a short in which is seen before its end. */
+  static final String RISE =
+      """
+        - {result: supply rise settled, low: 200 V, high: 290 V}
+        - {result: supply rise, mask: [{at: 1500 ms, low: 100 V}, {at: 2 s, low: 100 V}]}
+      """;
+
   private static final int WATCHDOG = 16;
 
   final PtyPair meterCable = PtyPair.open();
@@ -66,7 +73,7 @@ final class SerialBench implements AutoCloseable {
               - {step: discharge, procedure: discharge, meter: hv-meter, function: hv, safe: 10 V, give-up-after: 30 s, every: 100 ms}
             """
                 .formatted(steps))
-        .limits("  - {result: supply rise settled, low: 200 V, high: 290 V}\n");
+        .limits(RISE);
   }
 
   /** The same, whose relay board releases everything a second after it was last told to wait. */
@@ -84,6 +91,11 @@ final class SerialBench implements AutoCloseable {
             + Roles.meter(bench.meterCable.near())
             + "        ripple: {configure: \"CONF:VOLT:AC 100\", unit: V}\n");
     return bench;
+  }
+
+  /** From now on the unit's HV rail is shorted. */
+  void shortTheRail() {
+    rail.shorted();
   }
 
   /** Starts a run of a plan with a step called "long reading" and returns when that has begun. */

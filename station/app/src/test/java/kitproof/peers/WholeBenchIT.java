@@ -58,6 +58,7 @@ class WholeBenchIT {
     scene.limits(
         """
           - {result: supply rise settled, low: 270 V, high: 290 V}
+          - {result: supply rise, mask: [{at: 2 s, low: 100 V}, {at: 3 s, low: 100 V}]}
           - {result: hv, low: 325 V, high: 335 V}
           - {result: gain, low: %s, high: 6.04 dB}
           - {result: thd+n, high: 0.01 %%}

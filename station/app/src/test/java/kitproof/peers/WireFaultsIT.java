@@ -3,6 +3,7 @@ package kitproof.peers;
 import static org.assertj.core.api.Assertions.assertThat;
 
 import java.nio.file.Path;
+import java.time.Duration;
 import kitproof.event.Event;
 import kitproof.event.Verdict;
 import kitproof.journal.RunRecord;
@@ -18,19 +19,14 @@ class WireFaultsIT {
   @Test
   @DisplayName("A relay board that answers no more still obeys: all at rest, but not confirmed")
   void slaveSilent() throws Exception {
-    String steps =
-        """
-          - {step: reading, procedure: reading, mains: direct, meter: hv-meter, function: hv, result: hv, count: 40, every: 50 ms}
-          - {step: next point, procedure: reading, conditions: {point: cathode}, meter: hv-meter, function: hv, result: bias}
-        """;
-    try (SerialBench bench = new SerialBench(folder, "", steps);
-        Program program = bench.scene.start("LN12-004")) {
-      bench.awaitRelay(program, Rail.LIMITER_BYPASS);
+    try (SerialBench bench = new SerialBench(folder, "", SerialBench.LONG_READING);
+        Program program = bench.startLongReading("LN12-004")) {
       bench.slave.failAlways(ModbusSlave.Fault.SILENT);
 
       RunRecord record = bench.scene.ended(program, "LN12-004", Verdict.ERROR);
 
-      assertThat(record.reason()).startsWith("relays: ");
+      assertThat(record.reason()).startsWith("interlock \"answers of relays\" tripped: relays: ");
+      assertThat(record.steps().get(2).took()).isLessThan(Duration.ofSeconds(60));
       assertThat(record.steps().get(2).results()).isEmpty();
       assertThat(record.safeStates().get(0).confirmed()).isTrue();
       assertThat(record.safeStates().subList(1, record.safeStates().size()))

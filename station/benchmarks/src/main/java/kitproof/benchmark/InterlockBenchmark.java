@@ -71,6 +71,7 @@ public final class InterlockBenchmark {
       rule: simple acceptance
       judge:
         - {result: supply rise settled, low: 200 V, high: 390 V}
+        - {result: supply rise, mask: [{at: 500 ms, low: 100 V}, {at: 1 s, low: 100 V}]}
       """;
 
   private InterlockBenchmark() {}

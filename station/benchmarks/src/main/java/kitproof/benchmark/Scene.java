@@ -76,7 +76,7 @@ final class Scene implements AutoCloseable {
       rule: simple acceptance
       judge:
         - result: supply rise
-          mask: [{at: 0 s, high: 420 V}, {at: 15 s, low: 150 V, high: 420 V}]
+          mask: [{at: 0 s, high: 420 V}, {at: 2 s, low: 30 V, high: 420 V}, {at: 15 s, low: 150 V, high: 420 V}]
         - {result: hv, low: 318 V, high: 348 V}
         - {result: hv on the panel meter, low: 310 V, high: 355 V}
         - {result: bias as set, low: 8.6 V, high: 9 V}

@@ -72,6 +72,7 @@ public final class TimingBenchmark {
       rule: simple acceptance
       judge:
         - {result: supply rise peak, high: 450 V}
+        - {result: supply rise, mask: [{at: 2 s, low: 30 V}, {at: 10 s, low: 30 V}]}
       """;
 
   private TimingBenchmark() {}

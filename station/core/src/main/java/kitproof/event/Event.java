@@ -147,6 +147,14 @@ public sealed interface Event {
   record OpeningTold(SafeToOpen safeToOpen, String reason) implements Event {}
 
   /**
+   * The HV rail while it is watched to fall, with the mains off and the unit not yet safe to open;
+   * told at first, and whenever it has changed by a tenth.
+   *
+   * @param rail what its meter reads
+   */
+  record RailRead(Quantity rail) implements Event {}
+
+  /**
    * The operator answered, or an adjustment was accepted.
    *
    * @param question what was asked, with its bounds

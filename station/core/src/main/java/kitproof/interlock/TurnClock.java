@@ -105,6 +105,11 @@ public final class TurnClock implements BenchClock {
   }
 
   @Override
+  public boolean passesBySleepingOnly() {
+    return time.passesBySleepingOnly();
+  }
+
+  @Override
   public Instant now() {
     return time.now();
   }

@@ -55,10 +55,18 @@ final class DischargeProcedure implements Procedure<DischargeProcedure.Settings>
   static final double TOUCHABLE_VOLTS = 60;
 
   /**
-   * A rail that falls to less than a tenth from one reading to the next was not seen to fall: what
-   * a capacitor does in more than two of its time constants, a lead does at once.
+   * From one live reading to the next: what a capacitor does in more than two of its time
+   * constants, a loose clip does at once. Valves that are still hot may halve a rail in less than
+   * the time between two readings.
    */
   private static final double JUMP = 10;
+
+  /**
+   * The last fall, from a live reading to one below the safe figure, is what a lead that falls off
+   * shows: by more than this in the time from one reading to the next, it is not believed. A time
+   * constant of one and a half times that time falls less; a reading that came late may be further.
+   */
+  private static final double LAST_FALL = 2;
 
   @Override
   public String id() {
@@ -98,6 +106,7 @@ final class DischargeProcedure implements Procedure<DischargeProcedure.Settings>
     bench.mains(Route.Purpose.MAINS_OFF);
     Duration start = bench.elapsed();
     samples.add(before.at(start));
+    show(before, bench);
     Duration next = start;
     int below = 0;
     while (below < settings.readings
@@ -106,6 +115,7 @@ final class DischargeProcedure implements Procedure<DischargeProcedure.Settings>
       bench.pause(next.minus(bench.elapsed()));
       Meters.Sample sample = Meters.sample(bench, meter, settings.function);
       samples.add(sample);
+      show(sample, bench);
       below = isBelow(settings, sample) ? below + 1 : 0;
     }
     if (below >= settings.readings && !seenToFall(settings, samples)) {
@@ -135,15 +145,26 @@ final class DischargeProcedure implements Procedure<DischargeProcedure.Settings>
     return figures(settings, bench.conditions(), samples, start.toNanos() / 1e9);
   }
 
+  private static void show(Meters.Sample sample, StepBench bench) {
+    if (sample.good()) {
+      bench.falling(sample.quantity());
+    }
+  }
+
   /** Whether the rail was live, and came below the safe figure without a jump. */
   private static boolean seenToFall(Settings settings, List<Meters.Sample> samples) {
     boolean seen = false;
     double live = 0;
+    double then = 0;
     for (Meters.Sample sample : samples) {
       double volts = sample.good() ? Math.abs(sample.quantity().in(Unit.VOLT)) : live;
-      if (live > volts * JUMP) {
+      double intervals = (sample.seconds() - then) * 1e9 / settings.every.toNanos();
+      double believed =
+          isBelow(settings, sample) ? Math.pow(LAST_FALL, Math.max(1, intervals)) : JUMP;
+      if (live > volts * believed) {
         return false;
       }
+      then = sample.seconds();
       seen |= live > 0 && isBelow(settings, sample);
       live = isBelow(settings, sample) ? 0 : volts;
     }

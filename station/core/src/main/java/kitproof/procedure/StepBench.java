@@ -151,6 +151,12 @@ public interface StepBench {
   void breakOff(String why) throws InstrumentException;
 
   /**
+   * Shows those who watch what the HV rail holds while it falls, with the mains off. What is done
+   * again from kept captures is watched by nobody.
+   */
+  default void falling(Quantity rail) {}
+
+  /**
    * Says that the unit has been proved to be discharged, with the mains off.
    *
    * @param evidence what was read

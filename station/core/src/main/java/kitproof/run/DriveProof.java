@@ -110,6 +110,7 @@ public final class DriveProof {
     steps += walk(plan.shutDown(), routing);
     routing.forget();
     rest(switchers);
+    risen = false;
     var unused = walk(plan.shutDown(), routing);
     return steps;
   }
@@ -176,6 +177,10 @@ public final class DriveProof {
     if (outline.mains() == Outline.MainsUse.FIRST_POWER && step.onFail() == OnFail.STOP) {
       routing.riseJudgedGood();
       risen = true;
+    }
+    boolean off = step.mains() != null && step.mains().purpose() == Route.Purpose.MAINS_OFF;
+    if (off || outline.mains() == Outline.MainsUse.OFF) {
+      risen = false;
     }
   }
 

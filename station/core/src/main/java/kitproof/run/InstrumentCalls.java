@@ -93,6 +93,18 @@ final class InstrumentCalls {
     return broken(what, () -> thread.call(what, deadlines.call(), () -> {}, call));
   }
 
+  /**
+   * The same for who has no more than this time, which does not give the instrument up. On a
+   * simulated bench the usual deadline holds.
+   */
+  void callBesideInTime(String what, Duration patience, Callable<Boolean> call)
+      throws InstrumentException {
+    var unused =
+        guard.isInRealTime()
+            ? broken(what, () -> thread.callInTime(what, patience, () -> {}, call))
+            : callBeside(what, call);
+  }
+
   private interface Waiting<T> {
     T get() throws InstrumentException, InterruptedException;
   }
@@ -126,8 +138,18 @@ final class InstrumentCalls {
 
   /** The same on a thread of its own, which may free a call that does not come back. */
   void toTheEndFromHere(String what, Action action) throws InstrumentException {
+    toTheEndFromHere(what, beat, action);
+  }
+
+  /** Likewise, by a thread whose waiting is no sign of anybody's life. */
+  void toTheEndFromHereBeside(String what, Action action) throws InstrumentException {
+    toTheEndFromHere(what, () -> {}, action);
+  }
+
+  private void toTheEndFromHere(String what, Runnable whileWaiting, Action action)
+      throws InstrumentException {
     try (InstrumentThread other = new InstrumentThread(role)) {
-      toTheEnd(other, what, beat, action);
+      toTheEnd(other, what, whileWaiting, action);
     }
   }
 

@@ -1,7 +1,10 @@
 package kitproof.run;
 
+import java.util.ArrayList;
 import java.util.List;
+import java.util.Optional;
 import java.util.function.Consumer;
+import java.util.stream.Stream;
 import kitproof.driver.BenchClock;
 import kitproof.driver.InstrumentException;
 import kitproof.driver.InstrumentKind;
@@ -16,15 +19,21 @@ import kitproof.interlock.TurnClock;
 import kitproof.plan.Bench;
 import kitproof.plan.Plan;
 import kitproof.plan.TimeKind;
+import kitproof.value.Quantity;
+import kitproof.value.Unit;
 import org.jspecify.annotations.Nullable;
 
 /**
- * A run's interlocks on its bench: in real time on threads of their own, on a simulated bench in
- * turns of its clock.
+ * A run's interlocks on its bench, those that every bench has included: in real time on threads of
+ * their own, on a simulated bench in turns of its clock.
  */
 final class InterlockGuard implements AutoCloseable {
+  /** Of a relay board. */
+  private static final Reading ALL_IS_WELL = new Reading.Value(Quantity.of(1, Unit.ONE));
+
   private final Consumer<Trip> onTrip;
   private final BenchClock clock;
+  private final boolean realTime;
   private final List<Interlock> declared;
   private final Latest latest;
   private final Interlocks interlocks;
@@ -35,15 +44,18 @@ final class InterlockGuard implements AutoCloseable {
     this.onTrip = onTrip;
     this.declared = plan.interlocks();
     this.latest = latest;
-    if (bench.time() == TimeKind.SIMULATED) {
+    List<Interlock> all = new ArrayList<>(declared);
+    all.addAll(BoardLooks.of(bench));
+    this.realTime = bench.time() == TimeKind.REAL;
+    if (!realTime || time.passesBySleepingOnly()) {
       TurnClock inTurns = new TurnClock(time);
       this.turns = inTurns;
       this.clock = inTurns;
-      this.interlocks = new Interlocks(plan.interlocks(), inTurns, inTurns::tripped);
+      this.interlocks = new Interlocks(all, inTurns, inTurns::tripped);
     } else {
       this.turns = null;
       this.clock = time;
-      this.interlocks = new Interlocks(plan.interlocks(), time, onTrip);
+      this.interlocks = new Interlocks(all, time, onTrip);
     }
   }
 
@@ -54,7 +66,7 @@ final class InterlockGuard implements AutoCloseable {
 
   /** Whether bench time is real, so that a deadline of bench time can be waited for. */
   boolean isInRealTime() {
-    return turns == null;
+    return realTime;
   }
 
   Interlocks interlocks() {
@@ -123,14 +135,26 @@ final class InterlockGuard implements AutoCloseable {
   private record Access(OpenBench open, Latest latest) implements MeterAccess {
     @Override
     public Reading read(String meter, String function) throws InstrumentException {
+      Optional<OpenInstrument> board = board(meter);
+      if (board.isPresent()) {
+        board.get().look();
+        return ALL_IS_WELL;
+      }
       Reading reading = open.in(meter, InstrumentKind.METER).readForInterlock(function);
       latest.read(meter, function, reading);
       return reading;
     }
 
+    private Optional<OpenInstrument> board(String role) {
+      return open.all(InstrumentKind.SWITCHER).stream()
+          .filter(board -> board.role().name().equals(role))
+          .findFirst();
+    }
+
     @Override
     public boolean reading(String meter) {
-      return open.all(InstrumentKind.METER).stream()
+      return Stream.of(InstrumentKind.METER, InstrumentKind.SWITCHER)
+          .flatMap(kind -> open.all(kind).stream())
           .anyMatch(m -> m.role().name().equals(meter) && m.isBusy());
     }
 

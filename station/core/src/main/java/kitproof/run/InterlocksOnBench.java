@@ -23,8 +23,8 @@ import kitproof.value.Unit;
 final class InterlocksOnBench {
   /**
    * What the exchanges with a relay board may take before mains off is on the line: five of a
-   * selection under way, two for the drive, and one refresh of a watchdog. For a Modbus board at
-   * 19200 baud behind a USB adapter (common practice, no source).
+   * selection under way, two for the drive, one refresh of a watchdog and one look at the board.
+   * For a Modbus board at 19200 baud behind a USB adapter (common practice, no source).
    */
   private static final Duration EXCHANGES = Duration.ofMillis(200);
 
@@ -124,13 +124,17 @@ final class InterlocksOnBench {
     }
   }
 
-  /** Relays being switched break and make first, then the drive is muted. */
+  /**
+   * Relays being switched break and make first, then the drive is muted; where its board is another
+   * than that of the mains, one that does not answer is waited for a while.
+   */
   private Duration commandPath() {
     Duration any = settle(route -> true);
     Duration drive =
         settle(r -> r.purpose() == Route.Purpose.DRIVE || r.purpose() == Route.Purpose.MUTE);
     return any.multipliedBy(2)
         .plus(drive)
+        .plus(SafeKeeper.beforeMains(bench.roles().values()))
         .plus(bench.routes().isEmpty() ? Duration.ZERO : EXCHANGES);
   }
 

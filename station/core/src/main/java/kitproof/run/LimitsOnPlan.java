@@ -5,6 +5,8 @@ import java.util.List;
 import java.util.TreeSet;
 import java.util.stream.Collectors;
 import java.util.stream.Stream;
+import kitproof.driver.Route;
+import kitproof.limit.Limit;
 import kitproof.limit.LimitEntry;
 import kitproof.limit.LimitFile;
 import kitproof.plan.ChannelRoutes;
@@ -45,19 +47,31 @@ final class LimitsOnPlan {
     for (LimitEntry entry : limits.entries()) {
       entry(entry, promised, problems);
     }
-    plan.steps().forEach(step -> rise(limits, step, problems));
+    boolean first = true;
+    for (PlanStep step : plan.steps()) {
+      boolean off = step.mains() != null && step.mains().purpose() == Route.Purpose.MAINS_OFF;
+      first |= off || step.outline().mains() == Outline.MainsUse.OFF;
+      if (step.outline().mains() == Outline.MainsUse.FIRST_POWER) {
+        rise(limits, step, first, problems);
+        first = false;
+      }
+    }
     return problems;
   }
 
-  /** The limiter is taken out after a rise that has been judged; without a limit none is. */
-  private static void rise(LimitFile limits, PlanStep step, List<Problem> problems) {
+  /**
+   * The limiter is taken out after a rise that has been judged; without a limit none is. The first
+   * one since mains was off is judged while it happens, else a short would be on until the end of
+   * the step.
+   */
+  private static void rise(LimitFile limits, PlanStep step, boolean first, List<Problem> problems) {
     boolean judged =
         promisesOf(step)
             .anyMatch(
                 p ->
                     limits.entries().stream()
                         .anyMatch(e -> e.appliesTo(p.promise.name(), p.conditions)));
-    if (step.outline().mains() == Outline.MainsUse.FIRST_POWER && !judged) {
+    if (!judged) {
       problems.add(
           Problem.of(
               step.location(),
@@ -66,7 +80,38 @@ final class LimitsOnPlan {
                   + promisesOf(step)
                       .map(p -> p.promise.name())
                       .collect(Collectors.joining(" or "))));
+    } else if (first && promisesOf(step).noneMatch(p -> showsAShort(limits, step, p))) {
+      problems.add(
+          Problem.of(
+              step.location(),
+              "a first power-up whose limits show a short at its end only",
+              "a mask with corners before the end of the rise, with a low for "
+                  + curves(step, Unit.VOLT)
+                  + (curves(step, Unit.WATT).isEmpty()
+                      ? ""
+                      : ", or a high for " + curves(step, Unit.WATT))));
     }
+  }
+
+  private static String curves(PlanStep step, Unit unit) {
+    return step.outline().promises().stream()
+        .filter(promise -> promise.curve() && promise.unit() == unit)
+        .map(Outline.Promise::name)
+        .collect(Collectors.joining(" or "));
+  }
+
+  /** A rail that is shorted stays low, and the power that the mains gives is high. */
+  private static boolean showsAShort(LimitFile limits, PlanStep step, Promised p) {
+    return p.promise.curve()
+        && limits.entries().stream()
+            .filter(entry -> entry.appliesTo(p.promise.name(), p.conditions))
+            .filter(entry -> entry.limit() instanceof Limit.Mask)
+            .flatMap(entry -> ((Limit.Mask) entry.limit()).points().stream())
+            .filter(point -> (p.promise.unit() == Unit.WATT ? point.high() : point.low()) != null)
+            .anyMatch(
+                point ->
+                    point.at().unit() != Unit.SECOND // which is told by itself
+                        || point.at().in(Unit.SECOND) * 1e9 < step.outline().expected().toNanos());
   }
 
   private static void same(LimitFile limits, Plan plan, List<Problem> problems) {

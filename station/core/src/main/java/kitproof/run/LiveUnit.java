@@ -2,6 +2,7 @@ package kitproof.run;
 
 import kitproof.event.Event;
 import kitproof.event.SafeToOpen;
+import kitproof.value.Quantity;
 import org.jspecify.annotations.Nullable;
 
 /** Whether the unit may be opened: no as soon as mains is applied, yes only once it is proved. */
@@ -9,8 +10,12 @@ final class LiveUnit {
   static final String TREAT_AS_LIVE =
       "HV rail unknown: treat the unit as live, do not open it before it has been measured";
 
+  /** Volts; what changes less is noise to who asks whether he may touch it. */
+  private static final double FINEST_CHANGE = 1;
+
   private final RunEvents events;
   private @Nullable SafeToOpen told;
+  private double toldVolts = Double.MAX_VALUE;
 
   /** Whether another has moved the relays under the step that goes on. */
   private volatile boolean doubted;
@@ -30,8 +35,20 @@ final class LiveUnit {
         : "Make sure by yourself that the unit is off and discharged before you touch it.";
   }
 
+  /** What the rail holds while it is watched to fall. */
+  void falling(Quantity rail) {
+    double volts = Math.abs(rail.value());
+    double change = Math.abs(volts - toldVolts);
+    if (told != SafeToOpen.YES
+        && change > Math.max(FINEST_CHANGE, Math.min(volts, toldVolts) / 10)) {
+      toldVolts = volts;
+      events.emit(new Event.RailRead(rail));
+    }
+  }
+
   /** Mains is about to be applied. */
   void energised() {
+    toldVolts = Double.MAX_VALUE;
     tell(SafeToOpen.NO, "mains is applied; the HV rail is live");
   }
 

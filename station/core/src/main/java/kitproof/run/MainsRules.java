@@ -70,6 +70,7 @@ final class MainsRules {
         boolean off = step.mains().purpose() == Route.Purpose.MAINS_OFF;
         boolean direct = step.mains().purpose() == Route.Purpose.MAINS_DIRECT;
         on |= !off;
+        risen &= !off; // what rises anew is judged anew
         if (direct && !risen) {
           problems.add(
               Problem.of(
@@ -93,7 +94,10 @@ final class MainsRules {
           }
           risen = true;
         }
-        case OFF -> mainsRoute(step, Route.Purpose.MAINS_OFF);
+        case OFF -> {
+          mainsRoute(step, Route.Purpose.MAINS_OFF);
+          risen = false;
+        }
         case COLD -> cold(step, on);
         case NONE -> {}
       }

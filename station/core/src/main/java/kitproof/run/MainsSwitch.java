@@ -32,7 +32,9 @@ final class MainsSwitch {
     this.mute = mute;
   }
 
-  /** From here on the limiter may be taken out. */
+  /**
+   * From here on the limiter may be taken out, until mains is off: what rises anew is judged anew.
+   */
   void riseJudgedGood() {
     riseJudgedGood = true;
   }
@@ -50,6 +52,7 @@ final class MainsSwitch {
   /** It is off now, by another's hand. */
   void forget() {
     off = true;
+    riseJudgedGood = false;
   }
 
   /** A route for the cold unit is not selected once mains has been on. */
@@ -79,12 +82,13 @@ final class MainsSwitch {
     if (purpose == Route.Purpose.MAINS_DIRECT && !riseJudgedGood) {
       throw new InstrumentException(
           InstrumentException.Kind.OTHER,
-          "the limiter stays in: no supply rise has been judged good in this run");
+          "the limiter stays in: no supply rise has been judged good since mains was off");
     }
     mute.run();
     if (purpose == Route.Purpose.MAINS_OFF) {
       selection.select(route);
       off = true;
+      riseJudgedGood = false;
       interlocks.enter(situation -> situation.with(purpose));
       return;
     }

@@ -12,6 +12,7 @@ import kitproof.driver.Meter;
 import kitproof.driver.MeterFunction;
 import kitproof.driver.Operator;
 import kitproof.driver.Reading;
+import kitproof.driver.Route;
 import kitproof.driver.Switcher;
 import kitproof.plan.Bench;
 import org.jspecify.annotations.Nullable;
@@ -89,9 +90,23 @@ final class OpenInstrument {
     }
   }
 
-  /** Makes a switcher safe for a thread whose waiting is no sign of anybody's life. */
+  /** The same for a thread whose waiting is no sign of anybody's life. */
   void makeSafeBeside() throws InstrumentException {
-    calls.toTheEndBeside("make safe", declared.instrument()::makeSafe);
+    if (role.kind() == InstrumentKind.AUDIO_INTERFACE && calls.isBusy()) {
+      calls.toTheEndFromHereBeside("close", declared.instrument()::close);
+    } else {
+      calls.toTheEndBeside("make safe", declared.instrument()::makeSafe);
+    }
+  }
+
+  /** Takes the mains off and leaves everything else of a switcher as it is, likewise. */
+  void takeMainsOffBeside() throws InstrumentException {
+    Switcher switcher = (Switcher) declared.instrument();
+    for (Route route : role.routes()) {
+      if (route.purpose() == Route.Purpose.MAINS_OFF) {
+        calls.toTheEndBeside("take the mains off", () -> switcher.select(route.name()));
+      }
+    }
   }
 
   /** Closes; an instrument that is in a call is closed from here, which frees the call. */
@@ -126,6 +141,12 @@ final class OpenInstrument {
         () -> calls.callBeside(Guarded.WHO_IT_IS, guarded.recognising()));
     acquaintance.read();
     return calls.callBeside("read " + function, () -> meter.read(function));
+  }
+
+  /** Looks at a switcher beside the sequence: whether it answers and is as it was left. */
+  void look() throws InstrumentException {
+    calls.callBesideInTime(
+        "say how its relays are", BoardLooks.patience(role), guarded.recognising());
   }
 
   /** The same for the step, whose readings count for interlocks as well. */

@@ -22,8 +22,8 @@ import kitproof.value.Quantity;
 /**
  * The only way from the sequence to the relays, which keeps the rules whatever a plan says: drive
  * is muted before anything else changes; drive is connected only with a load read back as
- * connected; full mains only after the supply rise has been judged good; mains goes only with drive
- * muted and comes only with the leads for the cold unit off.
+ * connected; full mains only after the supply rise, since mains was off last, has been judged good;
+ * mains goes only with drive muted and comes only with the leads for the cold unit off.
  */
 final class Routing implements RatedAudio.Loads {
   private final Bench bench;
@@ -61,7 +61,9 @@ final class Routing implements RatedAudio.Loads {
     this.mains = new MainsSwitch(bench, selection, interlocks, this::mute);
   }
 
-  /** From here on the limiter may be taken out. */
+  /**
+   * From here on the limiter may be taken out, until mains is off: what rises anew is judged anew.
+   */
   void riseJudgedGood() {
     mains.riseJudgedGood();
   }
@@ -250,12 +252,15 @@ final class Routing implements RatedAudio.Loads {
     return bench.residual();
   }
 
-  /** Disconnects the drive everywhere. */
+  /**
+   * Disconnects the drive everywhere, as read back: what was muted before may be no more, where a
+   * relay is welded or has closed by itself.
+   */
   void mute() throws InstrumentException {
     driven = false;
     for (Route route : bench.routes()) {
-      if (route.purpose() == Route.Purpose.MUTE && !selection.holds(route)) {
-        selection.select(route);
+      if (route.purpose() == Route.Purpose.MUTE) {
+        selection.selectOrReadBack(route);
       }
     }
   }

@@ -186,6 +186,11 @@ final class RunningStep implements StepBench, RatedAudio.Wait {
   }
 
   @Override
+  public void falling(Quantity rail) {
+    live.falling(rail);
+  }
+
+  @Override
   public void discharged(String evidence) throws InstrumentException {
     if (!routing.mainsIsOff()) {
       throw new InstrumentException(

@@ -2,16 +2,19 @@ package kitproof.run;
 
 import java.time.Duration;
 import java.util.ArrayList;
+import java.util.Collection;
 import java.util.List;
 import java.util.concurrent.CompletableFuture;
 import java.util.concurrent.ExecutionException;
 import java.util.concurrent.TimeUnit;
 import java.util.concurrent.TimeoutException;
+import java.util.function.BooleanSupplier;
 import kitproof.driver.InstrumentException;
 import kitproof.driver.InstrumentKind;
 import kitproof.driver.Route;
 import kitproof.event.Event;
 import kitproof.interlock.Interlocks;
+import kitproof.plan.Bench;
 
 /**
  * Brings the bench to its safe state: drive muted first, then mains off; the loads stay connected.
@@ -27,6 +30,11 @@ final class SafeKeeper {
   private static final Duration HEAD_START = Duration.ofMillis(500);
 
   private static final Duration SLICE = Duration.ofMillis(50);
+  private static final Duration EACH_HAS_A_DEADLINE = Duration.ofDays(1);
+  private static final String NOT_YET = "not yet";
+  private static final String HELD =
+      "the loads are left as they are, as neither the mute nor the audio interface is known to have"
+          + " taken the drive away";
 
   private final OpenBench bench;
   private final Routing routing;
@@ -57,22 +65,9 @@ final class SafeKeeper {
 
   /** Commands it and says what came of it. */
   Event.SafeState command(String cause) {
-    List<String> troubles = new ArrayList<>();
     // What they would do is done here; a rail that falls is no reason to trip.
     interlocks.enter(situation -> situation.with(Route.Purpose.MAINS_OFF));
-    // The relays first: an interface that is playing must not hold that up, nor a board that hangs
-    // keep it playing.
-    List<CompletableFuture<String>> relays = release(bench.all(InstrumentKind.SWITCHER));
-    for (OpenInstrument audio : bench.all(InstrumentKind.AUDIO_INTERFACE)) {
-      makeSafe(audio, troubles);
-    }
-    await(relays, Duration.ofDays(1)); // each has a deadline of its own
-    for (CompletableFuture<String> one : relays) {
-      String trouble = one.getNow("");
-      if (!trouble.isEmpty()) {
-        troubles.add(trouble);
-      }
-    }
+    List<String> troubles = release();
     try {
       for (String route : routing.unsafe()) {
         troubles.add("\"" + route + "\" is not what the relays are read back as");
@@ -89,23 +84,99 @@ final class SafeKeeper {
   }
 
   /**
-   * Commands them all and waits for those that answer soon. Drive first as long as its boards
-   * answer; one that hangs does not hold up the mains.
+   * Commands everything and returns what went wrong. The boards that carry drive and the audio
+   * interfaces come first, side by side, so that neither holds up the other. Drive before mains as
+   * long as its boards answer; one that hangs does not hold up the mains. A load on a board without
+   * drive stays where it is until the drive is known to be off.
    */
-  private List<CompletableFuture<String>> release(List<OpenInstrument> switchers) {
-    List<OpenInstrument> driving = switchers.stream().filter(SafeKeeper::carriesDrive).toList();
-    List<OpenInstrument> others = switchers.stream().filter(i -> !carriesDrive(i)).toList();
-    List<CompletableFuture<String>> all = new ArrayList<>(beside(driving));
-    await(all, HEAD_START.plus(settling(driving)));
-    all.addAll(beside(others));
-    await(all, HEAD_START.plus(settling(others)));
-    return all;
+  private List<String> release() {
+    List<OpenInstrument> switchers = bench.all(InstrumentKind.SWITCHER);
+    List<OpenInstrument> driving = having(Route.Purpose.DRIVE, switchers);
+    List<OpenInstrument> others = without(driving, switchers);
+    List<OpenInstrument> loading = having(Route.Purpose.LOAD, others);
+    List<CompletableFuture<String>> muting = beside(driving, OpenInstrument::makeSafeBeside);
+    List<CompletableFuture<String>> silencing =
+        beside(bench.all(InstrumentKind.AUDIO_INTERFACE), OpenInstrument::makeSafeBeside);
+    await(muting, headStart(roles(driving)), () -> false);
+    List<CompletableFuture<String>> rest =
+        new ArrayList<>(beside(without(loading, others), OpenInstrument::makeSafeBeside));
+    rest.addAll(
+        beside(having(Route.Purpose.MAINS_OFF, loading), OpenInstrument::takeMainsOffBeside));
+    await(rest, headStart(roles(others)), () -> false);
+    List<CompletableFuture<String>> all = new ArrayList<>(silencing);
+    all.addAll(muting);
+    await(all, EACH_HAS_A_DEADLINE, () -> isOff(muting, silencing));
+    if (isOff(muting, silencing)) {
+      rest.addAll(beside(loading, OpenInstrument::makeSafeBeside));
+    } else if (!loading.isEmpty()) {
+      rest.add(CompletableFuture.completedFuture(HELD));
+    }
+    all.addAll(rest);
+    await(all, EACH_HAS_A_DEADLINE, () -> false);
+    return new ArrayList<>(
+        all.stream().map(one -> one.getNow("")).filter(one -> !one.isEmpty()).toList());
+  }
+
+  /** Whether nothing drives any more: every path is open, or every interface silent. */
+  private static boolean isOff(
+      List<CompletableFuture<String>> muting, List<CompletableFuture<String>> silencing) {
+    return (muting.isEmpty() && silencing.isEmpty()) || areDone(muting) || areDone(silencing);
+  }
+
+  private static boolean areDone(List<CompletableFuture<String>> some) {
+    return !some.isEmpty() && some.stream().allMatch(one -> one.getNow(NOT_YET).isEmpty());
+  }
+
+  private static List<OpenInstrument> having(Route.Purpose purpose, List<OpenInstrument> some) {
+    return some.stream().filter(i -> carries(i.role(), purpose)).toList();
+  }
+
+  private static List<OpenInstrument> without(List<OpenInstrument> these, List<OpenInstrument> of) {
+    return of.stream().filter(i -> !these.contains(i)).toList();
+  }
+
+  private static List<Bench.Role> roles(List<OpenInstrument> some) {
+    return some.stream().map(OpenInstrument::role).toList();
+  }
+
+  private static boolean carries(Bench.Role role, Route.Purpose purpose) {
+    return role.routes().stream().anyMatch(route -> route.purpose() == purpose);
+  }
+
+  /**
+   * How long the command that takes the mains away may wait for boards that carry drive, where they
+   * are others; in real time.
+   */
+  static Duration beforeMains(Collection<Bench.Role> roles) {
+    List<Bench.Role> driving = roles.stream().filter(r -> carries(r, Route.Purpose.DRIVE)).toList();
+    boolean elsewhere =
+        roles.stream()
+            .anyMatch(r -> carries(r, Route.Purpose.MAINS_OFF) && !carries(r, Route.Purpose.DRIVE));
+    return elsewhere && !driving.isEmpty() ? headStart(driving) : Duration.ZERO;
+  }
+
+  /**
+   * What the stages of these boards' way to rest take (drive, mains, everything else), and more.
+   */
+  private static Duration headStart(List<Bench.Role> boards) {
+    return boards.stream()
+        .flatMap(role -> role.routes().stream())
+        .map(Route::settle)
+        .max(Duration::compareTo)
+        .orElse(Duration.ZERO)
+        .multipliedBy(3)
+        .plus(HEAD_START);
+  }
+
+  private interface Command {
+    void to(OpenInstrument instrument) throws InstrumentException;
   }
 
   /** Each on a thread of its own; what went wrong, or nothing. */
-  private static List<CompletableFuture<String>> beside(List<OpenInstrument> switchers) {
-    return switchers.stream()
-        .map(switcher -> CompletableFuture.supplyAsync(() -> made(switcher), SafeKeeper::start))
+  private static List<CompletableFuture<String>> beside(
+      List<OpenInstrument> some, Command command) {
+    return some.stream()
+        .map(one -> CompletableFuture.supplyAsync(() -> trouble(one, command), SafeKeeper::start))
         .toList();
   }
 
@@ -115,22 +186,24 @@ final class SafeKeeper {
     thread.start();
   }
 
-  private static String made(OpenInstrument switcher) {
+  private static String trouble(OpenInstrument instrument, Command command) {
     try {
-      switcher.makeSafeBeside();
+      command.to(instrument);
       return "";
     } catch (InstrumentException e) {
       return String.valueOf(e.getMessage());
     } catch (RuntimeException | Error e) {
-      return switcher.role().name() + ": the program failed: " + e;
+      return instrument.role().name() + ": the program failed: " + e;
     }
   }
 
-  /** Waits whether or not it is interrupted. */
-  private void await(List<CompletableFuture<String>> all, Duration atMost) {
+  /** Waits, whether or not it is interrupted, for all of these, or until enough are done. */
+  private void await(List<CompletableFuture<String>> all, Duration atMost, BooleanSupplier enough) {
     CompletableFuture<Void> every = CompletableFuture.allOf(all.toArray(CompletableFuture[]::new));
     boolean interrupted = Thread.interrupted();
-    for (long left = atMost.toNanos(); left > 0; left -= SLICE.toNanos()) {
+    for (long left = atMost.toNanos();
+        left > 0 && !enough.getAsBoolean();
+        left -= SLICE.toNanos()) {
       beat.run();
       try {
         var unused = every.get(Math.min(left, SLICE.toNanos()), TimeUnit.NANOSECONDS);
@@ -146,27 +219,5 @@ final class SafeKeeper {
     if (interrupted) {
       Thread.currentThread().interrupt();
     }
-  }
-
-  /** What the stages of a board's way to rest take: drive, mains, everything else. */
-  private static Duration settling(List<OpenInstrument> switchers) {
-    return switchers.stream()
-        .flatMap(switcher -> switcher.role().routes().stream())
-        .map(Route::settle)
-        .max(Duration::compareTo)
-        .orElse(Duration.ZERO)
-        .multipliedBy(3);
-  }
-
-  private static void makeSafe(OpenInstrument instrument, List<String> troubles) {
-    try {
-      instrument.makeSafe();
-    } catch (InstrumentException e) {
-      troubles.add(e.getMessage());
-    }
-  }
-
-  private static boolean carriesDrive(OpenInstrument switcher) {
-    return switcher.role().routes().stream().anyMatch(r -> r.purpose() == Route.Purpose.DRIVE);
   }
 }

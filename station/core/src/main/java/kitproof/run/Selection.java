@@ -65,6 +65,23 @@ final class Selection {
     selected.put(route.group(), new Choice(route.name(), release));
   }
 
+  /**
+   * Selects it; where it is selected already, makes sure that the relays still show it.
+   *
+   * @throws InstrumentException PROTOCOL if they do not
+   */
+  void selectOrReadBack(Route route) throws InstrumentException {
+    if (!holds(route)) {
+      select(route);
+    } else if (!isReadBack(route)) {
+      selected.remove(route.group());
+      switcher(route).recognise(); // which may tell the relay
+      throw new InstrumentException(
+          InstrumentException.Kind.PROTOCOL,
+          "\"" + route.name() + "\" is not what the relays are read back as any more");
+    }
+  }
+
   private @Nullable String now(String group) {
     Choice choice = selected.get(group);
     return choice == null || choice.release != releases.get() ? null : choice.route;

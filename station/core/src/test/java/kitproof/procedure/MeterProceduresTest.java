@@ -154,6 +154,8 @@ class MeterProceduresTest {
         "0.1 0.1 0.1 0.1 0.1 0.1 0.1", // the lead was never on it
         "330 0.1 0.1 0.1 0.1 0.1 0.1", // it fell off when the mains went
         "330 300 280 0.1 0.1 0.1 0.1 0.1", // it fell off in the discharge
+        "330 300 280 29 25 20 15 12 10", // it fell off, and picks something up
+        "330 200 100 45 20 18 16 14 12 10", // faster than can be told from a lead that falls off
         "330 300 0.1 200 100 40 20 10 5 2 1", // a loose clip
         "29 20 14 10 7 5 3" // mains had been off for long
       })
@@ -170,6 +172,24 @@ class MeterProceduresTest {
         .containsExactly(
             "m reads less than 30 V, but was not seen to fall there from a live rail, and a lead"
                 + " that is off reads the same; measure the rail by hand");
+  }
+
+  @Test
+  void hotValvesMayPullTheRailDownFasterThanItEnds() throws Exception {
+    Reading[] rest =
+        Stream.of(100, 60, 45, 35, 26, 22, 18, 15, 12).map(v -> volts(v)).toArray(Reading[]::new);
+    bench.readings(volts(330), rest);
+    bench.measure("discharge", DISCHARGE);
+    assertThat(bench.discharged).hasSize(1);
+    assertThat(bench.notShown).isEmpty();
+  }
+
+  @Test
+  void aReadingThatComesLateMayBeFurtherDown() throws Exception {
+    // 300 ms a reading instead of 200 ms: to less than half each time
+    bench.rail(330, t -> afterMillis(300, 330 * Math.exp(-(t + 0.3) / 0.3)));
+    bench.measure("discharge", DISCHARGE);
+    assertThat(bench.discharged).hasSize(1);
   }
 
   @Test

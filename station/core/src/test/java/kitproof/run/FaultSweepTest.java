@@ -9,6 +9,8 @@ import java.util.ArrayList;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
+import java.util.Set;
+import java.util.TreeSet;
 import java.util.concurrent.CountDownLatch;
 import java.util.concurrent.atomic.AtomicBoolean;
 import java.util.concurrent.atomic.AtomicInteger;
@@ -166,6 +168,11 @@ class FaultSweepTest {
       assertThat(states.get(states.size() - 1).confirmed()).as(relay).isFalse();
       assertThat(states.get(states.size() - 1).detail()).as(relay).contains(relay);
       assertThat(station.events(Event.RunEnded.class).get(0).reason()).contains(relay);
+      Invariants.relays(station, Set.of(relay), relay + " sticks");
+      Invariants.events(station, relay + " sticks");
+      Set<String> left = new TreeSet<>(station.board.now());
+      left.retainAll(List.of("K1", "K2", "K3", "K4"));
+      assertThat(left).as(relay + ": all the others are at rest").containsExactly(relay);
     }
   }
 

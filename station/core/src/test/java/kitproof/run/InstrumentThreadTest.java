@@ -20,6 +20,7 @@ class InstrumentThreadTest {
   private static final Duration SHORT = Duration.ofMillis(1);
 
   private final InstrumentThread thread = new InstrumentThread("relays");
+  private final CountDownLatch begun = new CountDownLatch(1);
   private final CountDownLatch letGo = new CountDownLatch(1);
   private final CountDownLatch safe = new CountDownLatch(1);
   private final List<String> done = new CopyOnWriteArrayList<>();
@@ -32,6 +33,7 @@ class InstrumentThreadTest {
 
   /** It minds no interrupt, and switches when it comes back. */
   private boolean select() {
+    begun.countDown();
     while (true) {
       try {
         letGo.await();
@@ -39,6 +41,15 @@ class InstrumentThreadTest {
       } catch (InterruptedException e) {
         continue;
       }
+    }
+  }
+
+  /** A call that is broken off before it has begun would not be stuck. */
+  private void untilBegun() {
+    try {
+      assertThat(begun.await(30, TimeUnit.SECONDS)).isTrue();
+    } catch (InterruptedException e) {
+      Thread.currentThread().interrupt();
     }
   }
 
@@ -54,7 +65,7 @@ class InstrumentThreadTest {
 
   @Test
   void whatMakesSafeIsDoneAsSoonAsAStuckCallComesBack() throws Exception {
-    assertThatThrownBy(() -> thread.call("select mains", SHORT, () -> {}, this::select))
+    assertThatThrownBy(() -> thread.call("select mains", SHORT, this::untilBegun, this::select))
         .hasMessageContaining("did not select mains within");
     assertThatThrownBy(this::makeSafe).hasMessageContaining("did not make safe within");
     assertThatThrownBy(this::makeSafe)
@@ -67,7 +78,7 @@ class InstrumentThreadTest {
 
   @Test
   void nothingElseQueues() {
-    assertThatThrownBy(() -> thread.call("select mains", SHORT, () -> {}, this::select))
+    assertThatThrownBy(() -> thread.call("select mains", SHORT, this::untilBegun, this::select))
         .isInstanceOf(InstrumentException.class);
     assertThatThrownBy(() -> thread.call("select drive", SHORT, () -> {}, this::rest))
         .hasMessage("relays has not come back from \"select mains\"");
@@ -77,7 +88,7 @@ class InstrumentThreadTest {
 
   @Test
   void whoCannotWaitBreaksACallOffAndTheInstrumentIsNotGivenUp() throws Exception {
-    assertThatThrownBy(() -> thread.callInTime("read hv", SHORT, () -> {}, this::select))
+    assertThatThrownBy(() -> thread.callInTime("read hv", SHORT, this::untilBegun, this::select))
         .hasMessageContaining("did not read hv within");
     assertThat(thread.isStuck()).isFalse();
     letGo.countDown();

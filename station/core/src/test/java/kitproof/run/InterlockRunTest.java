@@ -217,9 +217,11 @@ class InterlockRunTest {
   void aRailOutsideItsMaskLosesTheMainsDuringTheRiseAndTheUnitFails() throws Exception {
     FakeStation station = new FakeStation();
     station.railTarget = 20;
-    station.limits +=
-        "  - {result: supply rise, mask: [{at: 0 s, high: 420 V}, {at: 1 s, low: 50 V, high: 420"
-            + " V}, {at: 4 s, low: 200 V, high: 420 V}]}\n";
+    station.limits =
+        station.limits.replace(
+            "{at: 1500 ms, low: 50 V}, {at: 4 s, low: 50 V}",
+            "{at: 0 s, high: 420 V}, {at: 1 s, low: 50 V, high: 420 V},"
+                + " {at: 4 s, low: 200 V, high: 420 V}");
     assertThat(station.run()).isEqualTo(Verdict.FAIL);
     Event.ResultJudged rise = station.events(Event.ResultJudged.class).get(0);
     assertThat(rise.measurement().name()).isEqualTo("supply rise");

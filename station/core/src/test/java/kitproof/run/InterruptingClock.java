@@ -54,4 +54,9 @@ final class InterruptingClock implements BenchClock {
       time.sleep(duration.minus(first));
     }
   }
+
+  @Override
+  public boolean passesBySleepingOnly() {
+    return true;
+  }
 }

@@ -47,11 +47,15 @@ class OftenEnoughTest {
   }
 
   private static List<String> found(String plan) {
+    return found(plan, SmallFiles.BENCH);
+  }
+
+  private static List<String> found(String plan, String bench) {
     return Preflight.check(
             YamlReader.read("plan.yaml", plan)
                 .flatMap(source -> PlanReader.read(source, Path.of("plan.yaml")))
                 .value(),
-            YamlReader.read("bench.yaml", SmallFiles.BENCH).flatMap(BenchReader::read).value(),
+            YamlReader.read("bench.yaml", bench).flatMap(BenchReader::read).value(),
             LimitFile.read("limits.yaml", SmallFiles.LIMITS).value(),
             Map.of("fake", new Slow()))
         .stream()
@@ -88,6 +92,22 @@ class OftenEnoughTest {
         .contains("900 ms apart")
         .endsWith("expected at least 1160 ms");
     assertThat(found(plan + interlock("rail", "1160 ms"))).isEmpty();
+  }
+
+  @Test
+  void aDriveBoardThatMayHangIsWaitedForWhereTheMainsIsOnAnother() {
+    String bench =
+        SmallFiles.BENCH.replace(
+            "      drive muted: ",
+            "  drive-relays:\n    driver: fake\n    kind: switcher\n    routes:\n      drive muted: ");
+    assertThat(bench).contains("drive-relays:");
+    String plan = SmallFiles.PLAN + "interlocks:\n";
+    // 500 ms of head start and three times the 20 ms that its relays settle
+    assertThat(found(plan + interlock("rail", "1719 ms"), bench))
+        .singleElement()
+        .asString()
+        .endsWith("may need 820 ms to take the mains away; expected at least 1720 ms");
+    assertThat(found(plan + interlock("rail", "1720 ms"), bench)).isEmpty();
   }
 
   @Test

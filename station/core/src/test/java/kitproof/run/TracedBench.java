@@ -254,6 +254,37 @@ final class TracedBench {
     }
   }
 
+  private boolean isDriven() {
+    return bench.roles().values().stream()
+        .anyMatch(
+            role ->
+                role.routes().stream()
+                    .filter(r -> r.purpose() == Route.Purpose.DRIVE)
+                    .flatMap(r -> r.relays().stream())
+                    .anyMatch(k -> on.contains(role.name() + k)));
+  }
+
+  /** A mute that failed holds up neither the mains nor anything else that makes safe. */
+  private void moved(String role, String relay, boolean energised, boolean underDrive) {
+    if (!underDrive) {
+      return;
+    }
+    for (Route route : bench.roles().get(role).routes()) {
+      if (!route.relays().contains(relay)) {
+        continue;
+      }
+      if (route.purpose() == Route.Purpose.LOAD) {
+        violations.add(step + ": a load moved under drive");
+      }
+      boolean mains =
+          route.purpose() == Route.Purpose.MAINS_LIMITED
+              || route.purpose() == Route.Purpose.MAINS_DIRECT;
+      if (mains && !energised) {
+        violations.add(step + ": mains taken from a driven unit");
+      }
+    }
+  }
+
   private boolean on(Route.Purpose purpose) {
     return bench.roles().values().stream()
         .anyMatch(
@@ -369,10 +400,12 @@ final class TracedBench {
       List<String> relays = new ArrayList<>(wanted.keySet());
       Collections.shuffle(relays, order);
       for (String relay : relays) {
-        boolean changed =
-            Boolean.TRUE.equals(wanted.get(relay)) ? on.add(role + relay) : on.remove(role + relay);
+        boolean energised = Boolean.TRUE.equals(wanted.get(relay));
+        boolean driven = isDriven();
+        boolean changed = energised ? on.add(role + relay) : on.remove(role + relay);
         if (changed) {
           look();
+          moved(role, relay, energised, driven && !failed);
         }
       }
     }

@@ -1,0 +1,255 @@
+package kitproof.run;
+
+import static org.assertj.core.api.Assertions.assertThat;
+
+import java.time.Duration;
+import java.time.Instant;
+import java.util.LinkedHashSet;
+import java.util.List;
+import java.util.Map;
+import java.util.Set;
+import java.util.concurrent.CopyOnWriteArrayList;
+import java.util.concurrent.CountDownLatch;
+import java.util.concurrent.TimeUnit;
+import kitproof.document.YamlReader;
+import kitproof.driver.AudioInterface;
+import kitproof.driver.AudioPort;
+import kitproof.driver.AudioPorts;
+import kitproof.driver.BenchContext;
+import kitproof.driver.Capture;
+import kitproof.driver.DriverDescription;
+import kitproof.driver.DriverProvider;
+import kitproof.driver.Identity;
+import kitproof.driver.Instrument;
+import kitproof.driver.InstrumentException;
+import kitproof.driver.InstrumentKind;
+import kitproof.driver.Route;
+import kitproof.driver.Settings;
+import kitproof.driver.SimulatedClock;
+import kitproof.driver.Switcher;
+import kitproof.event.Event;
+import kitproof.plan.Bench;
+import kitproof.plan.BenchReader;
+import kitproof.value.Problem;
+import kitproof.value.Signal;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.Timeout;
+
+/**
+ * The safe state on a bench whose loads are on another board than its drive: they do not move
+ * before the drive is known to be off, be it by its relays or by the audio interface.
+ */
+@Timeout(60)
+class HeldLoadsTest {
+  private static final String BENCH =
+      """
+      bench: two boards and an interface
+      roles:
+        power-relays:
+          driver: fake
+          kind: switcher
+          routes:
+            mains off:     {group: mains, purpose: mains-off}
+            mains limited: {group: mains, purpose: mains-limited, relays: [K1]}
+            8 ohm tap:     {group: load, purpose: load, load: 8 ohm}
+            4 ohm tap:     {group: load, purpose: load, load: 4 ohm, relays: [K2]}
+        drive-relays:
+          driver: fake
+          kind: switcher
+          routes:
+            drive muted:   {group: drive, purpose: mute}
+            drive:         {group: drive, purpose: drive, relays: [K1]}
+        audio: {driver: fake, kind: audio-interface}
+      """;
+
+  /** What an instrument does when it is told to be safe. */
+  private interface Obeys {
+    void now() throws InstrumentException;
+  }
+
+  private static final Obeys WELL = () -> {};
+  private static final Obeys NOT =
+      () -> {
+        throw new InstrumentException(InstrumentException.Kind.UNREACHABLE, "gone");
+      };
+
+  private final List<String> done = new CopyOnWriteArrayList<>();
+  private final CountDownLatch mainsIsOff = new CountDownLatch(1);
+  private final CountDownLatch isSilent = new CountDownLatch(1);
+  private final CountDownLatch isOver = new CountDownLatch(1);
+  private Obeys mute = WELL;
+  private Obeys silence = WELL;
+
+  private static Obeys after(CountDownLatch latch) {
+    return () -> {
+      try {
+        if (!latch.await(20, TimeUnit.SECONDS)) {
+          throw new InstrumentException(InstrumentException.Kind.TIMEOUT, "waited in vain");
+        }
+      } catch (InterruptedException e) {
+        throw new InstrumentException(InstrumentException.Kind.OTHER, "interrupted", e);
+      }
+    };
+  }
+
+  private final class Board implements Switcher {
+    private final boolean drives;
+    private final Set<String> atRest = new LinkedHashSet<>();
+    private boolean safe;
+
+    Board(List<Route> routes) {
+      this.drives = routes.stream().anyMatch(r -> r.purpose() == Route.Purpose.DRIVE);
+      routes.stream().filter(r -> r.relays().isEmpty()).map(Route::name).forEach(atRest::add);
+    }
+
+    @Override
+    public Identity identity() {
+      return new Identity("Fake", "board", "", "");
+    }
+
+    @Override
+    public void select(String route) {
+      done.add(route);
+      if (route.equals("mains off")) {
+        mainsIsOff.countDown();
+      }
+    }
+
+    @Override
+    public Set<String> closed() {
+      return atRest;
+    }
+
+    @Override
+    public void makeSafe() throws InstrumentException {
+      openAll();
+    }
+
+    @Override
+    public void openAll() throws InstrumentException {
+      if (safe) {
+        return;
+      }
+      if (drives) {
+        mute.now();
+        done.add("drive muted");
+      } else {
+        done.add("loads at rest");
+      }
+      safe = true;
+    }
+
+    @Override
+    public void close() {}
+  }
+
+  private final class Audio implements AudioInterface {
+    @Override
+    public Identity identity() {
+      return new Identity("Fake", "interface", "", "");
+    }
+
+    @Override
+    public AudioPorts ports() {
+      List<AudioPort> one = List.of(new AudioPort("left", 3));
+      return new AudioPorts(48_000, one, one);
+    }
+
+    @Override
+    public Capture exchange(Signal stimulus) {
+      throw new AssertionError("nothing is played here");
+    }
+
+    @Override
+    public void makeSafe() throws InstrumentException {
+      silence.now();
+      done.add("interface silent");
+      isSilent.countDown();
+    }
+
+    @Override
+    public void close() {}
+  }
+
+  private final class Driver implements DriverProvider {
+    @Override
+    public DriverDescription describe() {
+      return new DriverDescription("fake", "fakes", Set.of(InstrumentKind.values()), List.of());
+    }
+
+    @Override
+    public List<Problem> check(InstrumentKind kind, Settings settings, List<Route> routes) {
+      return settings.problems();
+    }
+
+    @Override
+    public Instrument open(InstrumentKind kind, Settings settings, BenchContext context) {
+      return kind == InstrumentKind.SWITCHER ? new Board(context.routes()) : new Audio();
+    }
+  }
+
+  private Event.SafeState command(Duration safe) throws Exception {
+    Bench bench = YamlReader.read("bench.yaml", BENCH).flatMap(BenchReader::read).value();
+    return SafeStart.command(
+        bench,
+        Map.of("fake", new Driver()),
+        new SimulatedClock(Instant.EPOCH),
+        System::nanoTime,
+        new Deadlines(Duration.ofSeconds(30), Duration.ofSeconds(30), safe, Duration.ofMinutes(1)));
+  }
+
+  @Test
+  void theInterfaceIsSilencedBesideABoardThatHangs() throws Exception {
+    mute = after(isSilent);
+    assertThat(command(Duration.ofSeconds(30)).confirmed()).isTrue();
+    assertThat(done.subList(0, 2)).containsExactly("interface silent", "drive muted");
+    assertThat(done.subList(2, 4)).containsExactly("mains off", "loads at rest");
+  }
+
+  @Test
+  void mainsGoesAndTheLoadsStayUntilTheDriveIsOff() throws Exception {
+    mute = after(mainsIsOff);
+    silence = after(mainsIsOff);
+    assertThat(command(Duration.ofSeconds(30)).confirmed()).isTrue();
+    assertThat(done).startsWith("mains off").hasSize(4);
+    assertThat(done.get(1)).isIn("drive muted", "interface silent");
+    assertThat(done).contains("loads at rest");
+  }
+
+  @Test
+  void aSilentInterfaceIsEnoughWhereTheBoardIsGivenUp() throws Exception {
+    mute = after(isOver);
+    try {
+      Event.SafeState state = command(Duration.ofMillis(200));
+      assertThat(state.confirmed()).isFalse();
+      assertThat(state.detail()).contains("drive-relays did not make safe within 200 ms");
+      assertThat(done).containsExactly("interface silent", "mains off", "loads at rest");
+    } finally {
+      isOver.countDown();
+    }
+  }
+
+  @Test
+  void whereNeitherObeysMainsGoesButNoLoadMoves() throws Exception {
+    mute = NOT;
+    silence = NOT;
+    Event.SafeState state = command(Duration.ofSeconds(30));
+    assertThat(done).containsExactly("mains off");
+    assertThat(state.confirmed()).isFalse();
+    assertThat(state.detail()).contains("gone", "the loads are left as they are");
+  }
+
+  @Test
+  void theHeadStartCountsInTheTimeOfAnInterlock() {
+    Bench bench = YamlReader.read("bench.yaml", BENCH).flatMap(BenchReader::read).value();
+    Duration settle =
+        bench.roles().get("drive-relays").routes().stream()
+            .map(Route::settle)
+            .max(Duration::compareTo)
+            .orElseThrow();
+    assertThat(SafeKeeper.beforeMains(bench.roles().values()))
+        .isEqualTo(settle.multipliedBy(3).plusMillis(500));
+    Bench one = YamlReader.read("bench.yaml", SmallFiles.BENCH).flatMap(BenchReader::read).value();
+    assertThat(SafeKeeper.beforeMains(one.roles().values())).isZero();
+  }
+}
