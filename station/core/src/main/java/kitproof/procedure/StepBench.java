@@ -3,6 +3,7 @@ package kitproof.procedure;
 import java.time.Duration;
 import java.util.List;
 import java.util.Optional;
+import kitproof.calibration.Calibration;
 import kitproof.driver.Answer;
 import kitproof.driver.AudioInterface;
 import kitproof.driver.InstrumentException;
@@ -70,6 +71,25 @@ public interface StepBench {
 
   /** What the station itself adds to a capture, if the bench file says it. */
   default Optional<StationResidual> residual() {
+    return Optional.empty();
+  }
+
+  /** What the bench is calibrated by; empty if its figures are as its instruments show them. */
+  default Optional<Calibration> calibration() {
+    return Optional.empty();
+  }
+
+  /**
+   * The route of the load that {@link #load} tells, as a calibration names it.
+   *
+   * @param channel as there
+   */
+  default String loadRoute(String channel) {
+    return "";
+  }
+
+  /** The most that the load of a route changes per kelvin, percent, if the bench file says it. */
+  default Optional<Quantity> loadPerKelvin(String route) {
     return Optional.empty();
   }
 

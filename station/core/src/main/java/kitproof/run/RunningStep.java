@@ -5,6 +5,7 @@ import java.util.List;
 import java.util.Objects;
 import java.util.Optional;
 import java.util.function.Consumer;
+import kitproof.calibration.Calibration;
 import kitproof.driver.Answer;
 import kitproof.driver.AudioInterface;
 import kitproof.driver.BenchClock;
@@ -172,6 +173,21 @@ final class RunningStep implements StepBench, RatedAudio.Wait {
   @Override
   public void selectInputRange(InputRange range) throws InstrumentException {
     switching(() -> routing.inputRange(range.name(), conditions));
+  }
+
+  @Override
+  public Optional<Calibration> calibration() {
+    return routing.calibration();
+  }
+
+  @Override
+  public Optional<Quantity> loadPerKelvin(String route) {
+    return routing.loadPerKelvin(route);
+  }
+
+  @Override
+  public String loadRoute(String channel) {
+    return routing.loadRoute(channel);
   }
 
   @Override

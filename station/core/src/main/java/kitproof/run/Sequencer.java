@@ -4,6 +4,8 @@ import java.io.IOException;
 import java.io.UncheckedIOException;
 import java.time.Duration;
 import java.util.List;
+import kitproof.calibration.Calibration;
+import kitproof.calibration.Standing;
 import kitproof.driver.InstrumentException;
 import kitproof.event.Event;
 import kitproof.event.SafeToOpen;
@@ -121,7 +123,15 @@ public final class Sequencer {
     if (request.retest() != null) {
       events.append(request.retest());
     }
-    for (String told : request.bench().standing().told()) {
+    Standing standing = request.bench().standing();
+    if (!standing.told().isEmpty()) {
+      events.append(
+          new Event.CalibrationTold(
+              standing.calibration().isPresent(),
+              standing.told().get(0),
+              standing.calibration().map(Calibration::certificates).orElse(List.of())));
+    }
+    for (String told : standing.told()) {
       events.append(new Event.Notice(told));
     }
     stop.attach();

@@ -16,6 +16,7 @@ import java.util.TreeMap;
 import java.util.function.BiPredicate;
 import java.util.function.DoubleUnaryOperator;
 import java.util.function.UnaryOperator;
+import kitproof.calibration.Calibration;
 import kitproof.document.Binder;
 import kitproof.document.YamlReader;
 import kitproof.driver.Answer;
@@ -74,6 +75,8 @@ final class FormulaBench implements StepBench {
   final List<InputRange> ranges = new ArrayList<>();
   final List<String> selected = new ArrayList<>();
   @Nullable StationResidual residual;
+  @Nullable Calibration calibration;
+  String loadRoute = "load";
   boolean lost;
   long switchedNanos;
 
@@ -276,6 +279,23 @@ final class FormulaBench implements StepBench {
   }
 
   @Override
+  public Optional<Calibration> calibration() {
+    return Optional.ofNullable(calibration);
+  }
+
+  @Override
+  public String loadRoute(String channel) {
+    return loadRoute;
+  }
+
+  @Nullable Quantity perKelvin;
+
+  @Override
+  public Optional<Quantity> loadPerKelvin(String route) {
+    return Optional.ofNullable(perKelvin);
+  }
+
+  @Override
   public Optional<StationResidual> residual() {
     return Optional.ofNullable(residual);
   }
@@ -293,7 +313,9 @@ final class FormulaBench implements StepBench {
     UnaryOperator<double[]> direct = left;
     load = otherLoad;
     left = otherLeft;
+    loadRoute = "other load";
     T result = work.run();
+    loadRoute = "load";
     load = before;
     left = direct;
     return result;
