@@ -6,6 +6,7 @@ import java.util.ArrayList;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
+import java.util.Optional;
 import java.util.TreeMap;
 import kitproof.event.Entry;
 import kitproof.event.Event;
@@ -92,6 +93,15 @@ public record RunRecord(
     safeStates = List.copyOf(safeStates);
     trips = List.copyOf(trips);
     events = List.copyOf(events);
+  }
+
+  /** How the bench stood to its calibration; empty if nothing was told of it. */
+  public Optional<Event.CalibrationTold> calibration() {
+    return events.stream()
+        .map(Entry::event)
+        .filter(Event.CalibrationTold.class::isInstance)
+        .map(Event.CalibrationTold.class::cast)
+        .findFirst();
   }
 
   /**

@@ -5,6 +5,7 @@ import com.fasterxml.jackson.databind.node.JsonNodeFactory;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.time.Duration;
 import java.time.Instant;
+import java.util.List;
 import kitproof.event.Entry;
 import kitproof.event.Event;
 import kitproof.journal.EventCodec;
@@ -12,6 +13,7 @@ import kitproof.journal.RunRecord;
 import kitproof.value.Curve;
 import kitproof.value.Figure;
 import kitproof.value.Measurement;
+import kitproof.value.Uncertainty;
 
 /**
  * A run that has ended, whole but in brief, as a retained message: a reader that starts later finds
@@ -106,6 +108,7 @@ public final class RecordMessage {
     json.put("started", run.started().toString());
     json.put("verdict", String.valueOf(run.verdict())).put("reason", run.reason());
     run.failed().forEach(json.putArray("failed")::add);
+    run.calibration().ifPresent(told -> Status.put(json, told));
     ArrayNode notices = json.putArray("notices");
     run.trips().forEach(trip -> notices.add("interlock: " + trip.reason()));
     run.notices().forEach(notices::add);
@@ -140,6 +143,15 @@ public final class RecordMessage {
     return json.toString();
   }
 
+  /** Budgets stand in the record; here they would be most of the message. */
+  private static Measurement withoutBudget(Measurement measurement) {
+    Uncertainty of = measurement.uncertainty();
+    return of == null || of.size() != 1
+        ? measurement
+        : measurement.with(
+            Uncertainty.of(of.below(0), of.above(0), of.degreesOfFreedom(0), List.of()));
+  }
+
   private static ObjectNode result(RunRecord.Step step, RunRecord.Result result, int mostPoints) {
     ObjectNode json = JsonNodeFactory.instance.objectNode();
     json.put("step", step.step());
@@ -152,7 +164,7 @@ public final class RecordMessage {
       }
       measurement = measurement.with(new Figure.OfCurve(Thinning.rounded(curve)));
     }
-    json.set("measurement", EventCodec.tree(measurement));
+    json.set("measurement", EventCodec.tree(withoutBudget(measurement)));
     json.set("judgement", EventCodec.tree(result.judgement()));
     return json;
   }

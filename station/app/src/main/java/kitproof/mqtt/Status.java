@@ -24,6 +24,8 @@ import org.jspecify.annotations.Nullable;
  * @param last the latest judgement of the run, or null before the first
  * @param opening whether the unit that stands there may be opened, or null if its last run has not
  *     applied mains; it outlives the run, and the start of the next one too unless it is a yes
+ * @param calibration how the bench of the run going on stands to its calibration, or null if that
+ *     was not told
  */
 record Status(
     @Nullable Instant time,
@@ -31,8 +33,9 @@ record Status(
     @Nullable Instant started,
     int index,
     Event.@Nullable ResultJudged last,
-    @Nullable Opening opening) {
-  static final Status IDLE = new Status(null, null, null, -1, null, null);
+    @Nullable Opening opening,
+    Event.@Nullable CalibrationTold calibration) {
+  static final Status IDLE = new Status(null, null, null, -1, null, null, null);
 
   /** Whether a unit may be opened, and why. */
   record Opening(String unit, SafeToOpen safeToOpen, String reason) {
@@ -65,7 +68,7 @@ record Status(
         status = status.after(entry).orElse(status);
       }
     }
-    return new Status(null, null, null, -1, null, status.opening);
+    return new Status(null, null, null, -1, null, status.opening, null);
   }
 
   /** The status after an entry of a run that is going on; empty if it says nothing new. */
@@ -74,21 +77,24 @@ record Status(
     Instant now = entry.time();
     if (event instanceof Event.RunStarted begun) {
       Opening still = opening == null ? null : opening.before(begun.unit());
-      return Optional.of(new Status(now, begun, now, -1, null, still));
+      return Optional.of(new Status(now, begun, now, -1, null, still, null));
     }
     if (event instanceof Event.StepStarted step) {
-      return Optional.of(new Status(now, start, started, step.index(), last, opening));
+      return Optional.of(new Status(now, start, started, step.index(), last, opening, calibration));
     }
     if (event instanceof Event.ResultJudged judged) {
-      return Optional.of(new Status(now, start, started, index, judged, opening));
+      return Optional.of(new Status(now, start, started, index, judged, opening, calibration));
     }
     if (event instanceof Event.OpeningTold told) {
       Opening changed =
           new Opening(start == null ? "" : start.unit(), told.safeToOpen(), told.reason());
-      return Optional.of(new Status(now, start, started, index, last, changed));
+      return Optional.of(new Status(now, start, started, index, last, changed, calibration));
+    }
+    if (event instanceof Event.CalibrationTold told) {
+      return Optional.of(new Status(now, start, started, index, last, opening, told));
     }
     return event instanceof Event.RunEnded
-        ? Optional.of(new Status(now, null, null, -1, null, opening))
+        ? Optional.of(new Status(now, null, null, -1, null, opening, null))
         : Optional.empty();
   }
 
@@ -124,6 +130,10 @@ record Status(
     }
   }
 
+  static void put(ObjectNode json, Event.CalibrationTold calibration) {
+    json.put("calibrated", calibration.calibrated()).put("calibration", calibration.told());
+  }
+
   private void running(ObjectNode json, Event.RunStarted run) {
     List<Event.PlannedStep> steps = run.steps();
     json.put("run", run.run()).put("product", run.product()).put("unit", run.unit());
@@ -134,6 +144,9 @@ record Status(
       json.put("index", index).put("step", steps.get(index).step());
       json.set("conditions", EventCodec.tree(steps.get(index)).path("conditions"));
       json.put("behind", seconds(steps.subList(0, index)));
+    }
+    if (calibration != null) {
+      put(json, calibration);
     }
     if (last != null) {
       ObjectNode judged = json.putObject("last");

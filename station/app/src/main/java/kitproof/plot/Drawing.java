@@ -101,6 +101,9 @@ public final class Drawing {
     svg.begin("g", "clip-path", "url(#" + clip + ")", "fill", "none");
     masks.forEach((mask, style) -> Band.of(mask).forEach(band -> edges(frame, band, style)));
     for (int i = 0; i < plot.lines().size(); i++) {
+      for (Curve guard : plot.lines().get(i).guards()) {
+        guard(frame, guard, i);
+      }
       curve(frame, plot.lines().get(i).curve(), i);
     }
     svg.end();
@@ -195,11 +198,31 @@ public final class Drawing {
   }
 
   private void curve(Frame frame, Curve curve, int index) {
+    stroke(path(frame, points(curve)), index);
+  }
+
+  /** In the colour of its curve, thin and dotted: each curve has guard bands of its own. */
+  private void guard(Frame frame, Curve edge, int index) {
+    svg.element(
+        "path",
+        "class",
+        "guard",
+        "d",
+        path(frame, points(edge)),
+        "stroke",
+        COLOURS.get(index % COLOURS.size()),
+        "stroke-width",
+        1.1,
+        "stroke-dasharray",
+        "1.5 2.5");
+  }
+
+  private static List<Band.Point> points(Curve curve) {
     List<Band.Point> points = new ArrayList<>();
     for (int i = 0; i < curve.size(); i++) {
       points.add(new Band.Point(curve.x(i), curve.y(i)));
     }
-    stroke(path(frame, points), index);
+    return points;
   }
 
   private void stroke(String path, int index) {
@@ -241,6 +264,17 @@ public final class Drawing {
         if (index < plot.lines().size()) {
           stroke(
               "M" + Svg.number(x) + " " + Svg.number(middle) + "h" + Svg.number(SAMPLE - 8), index);
+        } else if (index - plot.lines().size() == masks.size()) {
+          svg.element(
+              "path",
+              "d",
+              "M" + Svg.number(x) + " " + Svg.number(middle) + "h" + Svg.number(SAMPLE - 8),
+              "stroke",
+              INK,
+              "stroke-width",
+              1.1,
+              "stroke-dasharray",
+              "1.5 2.5");
         } else {
           MaskStyle style = masks.get(index - plot.lines().size());
           svg.element(
@@ -283,6 +317,9 @@ public final class Drawing {
     List<String> labels = new ArrayList<>();
     plot.lines().forEach(line -> labels.add(line.label().isEmpty() ? "measured" : line.label()));
     MaskStyle.of(plot).values().forEach(style -> labels.add(style.label()));
+    if (plot.lines().stream().anyMatch(line -> !line.guards().isEmpty())) {
+      labels.add("where the guard band ends");
+    }
     return labels.equals(List.of("measured")) ? List.of() : labels;
   }
 

@@ -87,7 +87,13 @@ class StatusTest {
       throws IOException {
     Status left =
         new Status(
-            null, null, null, -1, null, new Status.Opening(unit, safeToOpen, "treat as live"));
+            null,
+            null,
+            null,
+            -1,
+            null,
+            new Status.Opening(unit, safeToOpen, "treat as live"),
+            null);
     Status begun = left.after(ENTRIES.get(0)).orElseThrow();
     Message message = begun.message(new Station("attic", "bench-1"), Outlook.UNKNOWN, "x");
     return json(message).path("opening");
