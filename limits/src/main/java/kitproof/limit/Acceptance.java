@@ -12,8 +12,7 @@ import org.jspecify.annotations.Nullable;
  *     conforms, from 0.5 to below 1
  */
 record Acceptance(DecisionRule rule, double conformance) {
-  /** What ISO 14253-1:2017 asks for where nothing else is agreed (from memory). */
-  static final double USUAL_CONFORMANCE = 0.95;
+  static final double USUAL_CONFORMANCE = Judgement.Guard.USUAL;
 
   static final Acceptance SIMPLE =
       new Acceptance(DecisionRule.SIMPLE_ACCEPTANCE, USUAL_CONFORMANCE);

@@ -131,7 +131,8 @@ public final class Judge {
             low == null ? Double.NEGATIVE_INFINITY : low.value(),
             high == null ? Double.POSITIVE_INFINITY : high.value(),
             uncertainty,
-            0));
+            0),
+        acceptance.conformance());
   }
 
   static Judgement unfit(Limit limit, String detail) {

@@ -24,8 +24,17 @@ public record Judgement(
    * @param low width of the guard band above the low limit, in the figure's unit
    * @param high width of the guard band below the high limit
    * @param conformance the probability that the truth is within the limits
+   * @param required the least probability of conformance with which a value is accepted
    */
-  public record Guard(double low, double high, double conformance) {
+  public record Guard(double low, double high, double conformance, double required) {
+    /** What ISO 14253-1:2017 asks for where nothing else is agreed (from memory). */
+    public static final double USUAL = 0.95;
+
+    /** Of the usual probability. */
+    public Guard(double low, double high, double conformance) {
+      this(low, high, conformance, USUAL);
+    }
+
     /** The probability that an acceptance of this value is false. */
     public double falseAccept() {
       return 1 - conformance;

@@ -267,6 +267,7 @@ final class MaskJudge {
     return new Judgement.Guard(
         place.low ? place.guard : 0,
         place.low ? 0 : place.guard,
-        Acceptance.conformance(place.y, low, high, uncertainty, place.point));
+        Acceptance.conformance(place.y, low, high, uncertainty, place.point),
+        acceptance.conformance());
   }
 }

@@ -21,7 +21,7 @@ public record Band(double lowHz, double highHz) {
   }
 
   /** Whether the whole band lies above this frequency. */
-  boolean isAbove(double hz) {
+  public boolean isAbove(double hz) {
     return hz < lowHz * (1 - ROUNDING);
   }
 

@@ -19,6 +19,9 @@ import org.jspecify.annotations.Nullable;
 public final class SweepAnalysis {
   static final int HIGHEST_ORDER = 5;
 
+  /** So far before the linear response lies that of harmonic 15: its lead is the logarithm. */
+  private static final double HARMONICS_REACH = 2.7;
+
   private static volatile @Nullable SweepAnalysis last;
 
   private final SweptStimulus sweep;
@@ -97,7 +100,8 @@ public final class SweepAnalysis {
         order ->
             order * sweep.startHz() < sweep.endHz()
                 ? Optional.of(analysis.gated(quotient, order))
-                : Optional.empty());
+                : Optional.empty(),
+        () -> analysis.noise(quotient));
   }
 
   /** The impulse response of the capture. */
@@ -131,6 +135,22 @@ public final class SweepAnalysis {
     double[] reference = reference(gate, order);
     Band band = new Band(sweep.startHz(), sweep.endHz() / order);
     return new FrequencyResponse(band, order, rate, response, reference, (lead - centre) / rate);
+  }
+
+  /** Behind the linear response, as far before the harmonics as there is room. */
+  private Optional<FrequencyResponse> noise(double[] quotient) {
+    Gate gate = gate(1);
+    double perFactor = sweep.secondsPerFactor() * sweep.sampleRateHz();
+    int centre = (int) Math.ceil(gate.rightEnd() + gate.leftEnd());
+    if (centre + gate.rightEnd() > length - HARMONICS_REACH * perFactor) {
+      return Optional.empty();
+    }
+    double[] response = gate.cut(quotient, centre);
+    Fft.forward(response);
+    double[] reference = reference(gate, 1);
+    Band band = new Band(sweep.startHz(), sweep.endHz());
+    return Optional.of(
+        new FrequencyResponse(band, 1, sweep.sampleRateHz(), response, reference, 0));
   }
 
   private synchronized double[] reference(Gate gate, int order) {

@@ -1,7 +1,9 @@
 package kitproof.signal;
 
 import java.util.Optional;
+import java.util.function.DoubleFunction;
 import java.util.function.IntFunction;
+import java.util.function.Supplier;
 import kitproof.value.Curve;
 import org.apache.commons.math3.complex.Complex;
 
@@ -9,15 +11,21 @@ import org.apache.commons.math3.complex.Complex;
 public final class SweepResponse {
   private final FrequencyResponse linear;
   private final IntFunction<Optional<FrequencyResponse>> harmonics;
+  private final Supplier<Optional<FrequencyResponse>> noise;
 
   /**
    * The linear response, and where to ask for a harmonic's.
    *
    * @param harmonics by order; empty if none of it lies in the band
+   * @param noise as {@link #noise} gives it
    */
-  SweepResponse(FrequencyResponse linear, IntFunction<Optional<FrequencyResponse>> harmonics) {
+  SweepResponse(
+      FrequencyResponse linear,
+      IntFunction<Optional<FrequencyResponse>> harmonics,
+      Supplier<Optional<FrequencyResponse>> noise) {
     this.linear = linear;
     this.harmonics = harmonics;
+    this.noise = noise;
   }
 
   /** Fundamental at the output over the input, against frequency. */
@@ -38,9 +46,25 @@ public final class SweepResponse {
     return harmonics.apply(order);
   }
 
+  /**
+   * What the gate of the linear response lets through where nothing of the sweep is: noise and hum
+   * as they are in the linear response too; found anew at every call.
+   *
+   * @return empty if the sweep is so short that there is no such place
+   */
+  public Optional<FrequencyResponse> noise() {
+    return noise.get();
+  }
+
   /** Linear output over input. */
   public Complex at(double hz) {
     return linear().at(hz);
+  }
+
+  /** Linear output over input as it would be with another size and phase, to see what that does. */
+  public DoubleFunction<Complex> changed(double relative, double radians) {
+    Complex by = new Complex(Math.cos(radians), Math.sin(radians)).multiply(1 + relative);
+    return hz -> at(hz).multiply(by);
   }
 
   /** Linear gain. */

@@ -54,7 +54,16 @@ public final class ToneAnalysis {
       boolean counted = bin <= highest && bin % cycles == 0;
       other += counted ? 0 : Fft.power(spectrum, bin) * scale;
     }
-    return ToneFigures.of(cycles * binHz, level, dc, harmonics, orders.missing(), other, band);
+    return ToneFigures.of(
+        cycles * binHz,
+        level,
+        dc,
+        harmonics,
+        orders.missing(),
+        other,
+        band,
+        n / rate,
+        Repeats.of(volts, cycles));
   }
 
   /**
@@ -102,7 +111,8 @@ public final class ToneAnalysis {
       harmonics.add(new Harmonic(order, rms, rms / level, order * hz));
     }
     double other = Residual.bandSquares(fit, volts, rate, band);
-    return ToneFigures.of(hz, level, fit.offset(), harmonics, orders.missing(), other, band);
+    return ToneFigures.of(
+        hz, level, fit.offset(), harmonics, orders.missing(), other, band, n / rate, Repeats.NONE);
   }
 
   /**

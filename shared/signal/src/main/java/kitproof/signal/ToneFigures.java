@@ -22,6 +22,8 @@ import java.util.Optional;
  * @param totalVolts rms of everything in the band, without DC
  * @param noiseVolts rms of what is in the band and neither fundamental nor one of {@code harmonics}
  * @param missingHarmonics orders asked for that lie above the band or half the sample rate
+ * @param seconds how long the tone was listened to
+ * @param repeats how much its level changed in that time
  */
 public record ToneFigures(
     double frequencyHz,
@@ -32,7 +34,9 @@ public record ToneFigures(
     double thdPlusNoise,
     double totalVolts,
     double noiseVolts,
-    List<Integer> missingHarmonics) {
+    List<Integer> missingHarmonics,
+    double seconds,
+    Repeats repeats) {
 
   public ToneFigures {
     harmonics = List.copyOf(harmonics);
@@ -54,7 +58,9 @@ public record ToneFigures(
       List<Harmonic> harmonics,
       List<Integer> missing,
       double otherSquares,
-      Band band) {
+      Band band,
+      double seconds,
+      Repeats repeats) {
     double harmonicSquares = 0;
     double bandSquares = otherSquares;
     for (Harmonic harmonic : harmonics) {
@@ -72,6 +78,8 @@ public record ToneFigures(
         Math.sqrt(bandSquares) / total,
         total,
         Math.sqrt(otherSquares),
-        missing);
+        missing,
+        seconds,
+        repeats);
   }
 }

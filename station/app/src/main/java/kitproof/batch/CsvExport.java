@@ -11,10 +11,12 @@ import java.util.function.Function;
 import java.util.stream.Collectors;
 import kitproof.journal.Durable;
 import kitproof.journal.RunRecord;
+import kitproof.limit.Judgement;
 import kitproof.limit.Limit;
 import kitproof.value.Conditions;
 import kitproof.value.Figure;
 import kitproof.value.Quantity;
+import kitproof.value.Uncertainty;
 import org.apache.commons.csv.CSVFormat;
 import org.apache.commons.csv.CSVPrinter;
 import org.jspecify.annotations.Nullable;
@@ -109,6 +111,16 @@ public final class CsvExport {
               "unit of value, low and high; empty for a plain number",
               r -> r.quantity() == null ? null : r.quantity().unit().symbol()),
           new Column<>(
+              "u_below",
+              "standard uncertainty below the value, in its unit; empty if not known",
+              r -> uncertainty(r, false)),
+          new Column<>(
+              "u_above", "standard uncertainty above the value", r -> uncertainty(r, true)),
+          new Column<>(
+              "u_dof",
+              "effective degrees of freedom of both; Infinity if nothing limits them",
+              r -> degrees(r)),
+          new Column<>(
               "low", "lowest good value", r -> r.limit() == null ? null : value(r.limit().low())),
           new Column<>(
               "high",
@@ -118,9 +130,36 @@ public final class CsvExport {
               "outcome",
               "pass, fail, in the guard band or not judged",
               r -> r.result.judgement().outcome()),
+          new Column<>(
+              "guard_low",
+              "width of the guard band above low; empty with simple acceptance",
+              r -> guard(r, Judgement.Guard::low)),
+          new Column<>(
+              "guard_high",
+              "width of the guard band below high",
+              r -> guard(r, Judgement.Guard::high)),
+          new Column<>(
+              "conformance",
+              "probability that the truth is within the limits, of guarded acceptance",
+              r -> guard(r, Judgement.Guard::conformance)),
           new Column<>("detail", "why, in words", r -> r.result.judgement().detail()));
 
   private CsvExport() {}
+
+  private static @Nullable Double uncertainty(Row row, boolean above) {
+    Uncertainty of = row.result.measurement().uncertainty();
+    return of == null || row.quantity() == null ? null : above ? of.above(0) : of.below(0);
+  }
+
+  private static @Nullable Double degrees(Row row) {
+    Uncertainty of = row.result.measurement().uncertainty();
+    return of == null || row.quantity() == null ? null : of.degreesOfFreedom(0);
+  }
+
+  private static @Nullable Double guard(Row row, Function<Judgement.Guard, Double> part) {
+    Judgement.Guard guard = row.result.judgement().guard();
+    return guard == null ? null : part.apply(guard);
+  }
 
   /**
    * Writes the three files, over older ones of these names.

@@ -5,7 +5,6 @@ import java.util.ArrayList;
 import java.util.LinkedHashSet;
 import java.util.List;
 import java.util.Set;
-import kitproof.calibration.Standing;
 import kitproof.event.Event;
 import kitproof.event.Verdict;
 import kitproof.value.Figure;
@@ -117,8 +116,9 @@ final class Run {
       add(judged, size, kinds);
     } else if (event instanceof Event.OpeningTold told) {
       opening = new Told.Opening(place.unit(), told.safeToOpen(), Fields.cut(told.reason()));
+    } else if (event instanceof Event.CalibrationTold told) {
+      uncalibrated = !told.calibrated();
     } else if (event instanceof Event.Notice notice && notices.size() < 100) {
-      uncalibrated |= Standing.isUncalibrated(notice.text());
       notices.add(Fields.cut(notice.text()));
     } else if (event instanceof Event.InterlockTripped trip && notices.size() < 100) {
       notices.add(Fields.cut("interlock: " + trip.reason()));

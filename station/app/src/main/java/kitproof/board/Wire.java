@@ -75,7 +75,7 @@ final class Wire {
         state,
         json.has("time") ? Fields.time(json, "time") : null,
         planned(json),
-        json.path("uncalibrated").asBoolean(),
+        uncalibrated(json),
         simulated,
         pace,
         state.equals("running") ? running(json) : null,
@@ -172,7 +172,7 @@ final class Wire {
         Fields.list(json, "notices"),
         planned(json),
         opening(json),
-        json.path("uncalibrated").asBoolean(),
+        uncalibrated(json),
         Math.max(count, results.size()) + missing,
         results,
         details);
@@ -245,5 +245,10 @@ final class Wire {
     if (time != null && time.isAfter(latest)) {
       throw new MalformedException("a time in the far future");
     }
+  }
+
+  /** Of a bench that says nothing of its calibration none is missed. */
+  private static boolean uncalibrated(JsonNode json) {
+    return !json.path("calibrated").asBoolean(true);
   }
 }

@@ -139,8 +139,7 @@ final class BatchCommand implements Callable<Integer> {
     if (index != null) {
       return fromIndex(index);
     }
-    boolean whole =
-        rules != null || proposal.isWanted() || tables.isWanted() || standard.isNamed();
+    boolean whole = rules != null || proposal.isWanted() || tables.isWanted() || standard.isNamed();
     Optional<FolderIndex.Told> indexed =
         whole
             ? Optional.empty()

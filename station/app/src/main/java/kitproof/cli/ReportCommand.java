@@ -44,6 +44,7 @@ import picocli.CommandLine.Spec;
       "Examples:",
       "  kitproof report --unit LN12-001 --out certificates",
       "  kitproof report --unit LN12-002 --workshop causes.yaml --out workshop",
+      "  kitproof report --unit LN12-001 --uncertainty --result gain",
       "  kitproof report --unit LN12-001 --maker maker.yaml --paper letter --out certificates"
     })
 final class ReportCommand implements Callable<Integer> {
@@ -91,10 +92,27 @@ final class ReportCommand implements Callable<Integer> {
   private @Nullable Path causesFile;
 
   @Option(
+      names = "--uncertainty",
+      description =
+          "Print instead what makes each figure uncertain, line by line: the budget of a scalar, and"
+              + " of a curve where it is known least.")
+  private boolean uncertainty;
+
+  @Option(
+      names = "--result",
+      paramLabel = "NAME",
+      defaultValue = "",
+      description = "With --uncertainty, the results of this name only.")
+  private String result = "";
+
+  @Option(
       names = "--out",
-      required = true,
       paramLabel = "DIR",
-      description = "Folder for SERIAL.html and SERIAL.pdf; what is there is replaced.")
+      description =
+          "Folder for SERIAL.html and SERIAL.pdf; what is there is replaced. Needed but with"
+              + " --uncertainty.")
+  private @Nullable Path folder;
+
   private Path out = Path.of("");
 
   @Override
@@ -114,12 +132,23 @@ final class ReportCommand implements Callable<Integer> {
       }
       maker = parsed.value();
     }
+    if (folder == null && !uncertainty) {
+      throw wrong(
+          "missing --out DIR, the folder for the report; or --uncertainty to print budgets");
+    }
+    if (!uncertainty && !result.isEmpty()) {
+      throw wrong("--result goes with --uncertainty");
+    }
+    out = folder == null ? out : folder;
     Path document = document();
     RunRecord record;
     try {
       record = RecordDocument.read(document);
     } catch (IOException e) {
       throw wrong(e.getMessage() + "; expected the record of a run");
+    }
+    if (uncertainty) {
+      return budgets(record);
     }
     if (causesFile != null) {
       return workshop(record, causesFile);
@@ -136,6 +165,19 @@ final class ReportCommand implements Callable<Integer> {
     told.println("  " + html);
     told.println("  " + pdf);
     told.flush();
+    return ExitCodes.GOOD;
+  }
+
+  private int budgets(RunRecord record) {
+    Collection<String> names = new TreeSet<>();
+    record.steps().stream()
+        .flatMap(step -> step.results().stream())
+        .forEach(one -> names.add(one.measurement().name()));
+    if (!result.isEmpty() && !names.contains(result)) {
+      throw wrong(
+          "--result: found no \"" + result + "\" in run " + record.run() + hint(result, names));
+    }
+    new BudgetsPrinted(spec.commandLine().getOut()).print(record, result);
     return ExitCodes.GOOD;
   }
 

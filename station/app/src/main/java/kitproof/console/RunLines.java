@@ -93,6 +93,8 @@ final class RunLines {
       return opening(e);
     } else if (event instanceof Event.RailRead) {
       return List.of(); // the status line shows it
+    } else if (event instanceof Event.CalibrationTold) {
+      return List.of(); // the operator is told by notices
     } else if (event instanceof Event.Retest e) {
       return List.of(
           INDENT
@@ -162,6 +164,9 @@ final class RunLines {
       unjudged.add(name + " " + figure);
     } else {
       lines.add(row(judgement.outcome(), name, figure, said(judgement, figure)));
+      if (judgement.guard() != null) {
+        lines.add(INDENT + "  " + words.faint(guarded(judgement.guard())));
+      }
       if (!measurement.note().isEmpty()) {
         lines.add(INDENT + "  " + words.warn("note: " + measurement.note()));
       }
@@ -195,6 +200,16 @@ final class RunLines {
     String said = judgement.detail();
     String again = figure + " is ";
     return said.startsWith(again) ? said.substring(again.length()) : said;
+  }
+
+  /** Whoever accepts it is wrong with the first probability, whoever rejects it with the other. */
+  private static String guarded(Judgement.Guard guard) {
+    return String.format(
+        Locale.ROOT,
+        "guarded: conforms with %.4g %%; consumer's risk %.2g %%, producer's risk %.2g %%",
+        100 * guard.conformance(),
+        100 * guard.falseAccept(),
+        100 * guard.falseReject());
   }
 
   private String row(Outcome outcome, String name, String figure, String said) {

@@ -48,6 +48,7 @@ final class EventModule extends SimpleModule {
   @JsonTypeInfo(use = JsonTypeInfo.Id.NAME, property = "type")
   @JsonSubTypes({
     @JsonSubTypes.Type(value = Event.RunStarted.class, name = "run-started"),
+    @JsonSubTypes.Type(value = Event.CalibrationTold.class, name = "calibration-told"),
     @JsonSubTypes.Type(value = Event.Retest.class, name = "retest"),
     @JsonSubTypes.Type(value = Event.GaugeTrial.class, name = "gauge-trial"),
     @JsonSubTypes.Type(value = Event.BenchOpened.class, name = "bench-opened"),
@@ -203,9 +204,16 @@ final class EventModule extends SimpleModule {
         context.readTreeAsValue(form.path("outcome"), Judgement.Outcome.class),
         form.hasNonNull("limit") ? context.readTreeAsValue(form.path("limit"), Limit.class) : null,
         form.path("detail").asText(),
-        form.hasNonNull("guard")
-            ? context.readTreeAsValue(form.path("guard"), Judgement.Guard.class)
-            : null);
+        form.hasNonNull("guard") ? guard(form.path("guard")) : null);
+  }
+
+  /** Older records do not say what was required. */
+  private static Judgement.Guard guard(JsonNode form) {
+    return new Judgement.Guard(
+        form.path("low").asDouble(),
+        form.path("high").asDouble(),
+        form.path("conformance").asDouble(),
+        form.path("required").asDouble(Judgement.Guard.USUAL));
   }
 
   private static Unit curveUnit(JsonNode symbol) {

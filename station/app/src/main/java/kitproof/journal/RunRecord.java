@@ -105,6 +105,15 @@ public record RunRecord(
         .findFirst();
   }
 
+  /** How the bench stood to its calibration; empty if nothing was told of it. */
+  public Optional<Event.CalibrationTold> calibration() {
+    return events.stream()
+        .map(Entry::event)
+        .filter(Event.CalibrationTold.class::isInstance)
+        .map(Event.CalibrationTold.class::cast)
+        .findFirst();
+  }
+
   /**
    * Folds a run's entries from the first on, ended or not.
    *

@@ -5,7 +5,7 @@ import com.fasterxml.jackson.databind.node.JsonNodeFactory;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.time.Duration;
 import java.time.Instant;
-import kitproof.calibration.Standing;
+import java.util.List;
 import kitproof.event.Entry;
 import kitproof.event.Event;
 import kitproof.journal.EventCodec;
@@ -13,6 +13,7 @@ import kitproof.journal.RunRecord;
 import kitproof.value.Curve;
 import kitproof.value.Figure;
 import kitproof.value.Measurement;
+import kitproof.value.Uncertainty;
 import org.jspecify.annotations.Nullable;
 
 /**
@@ -125,15 +126,13 @@ public final class RecordMessage {
     if (planned > 0) {
       json.put("planned", planned);
     }
-    if (run.notices().stream().anyMatch(Standing::isUncalibrated)) {
-      json.put("uncalibrated", true);
-    }
     json.put("started", run.started().toString());
     if (finished != null) {
       json.put("finished", finished.toString());
     }
     json.put("verdict", String.valueOf(run.verdict())).put("reason", run.reason());
     run.failed().forEach(json.putArray("failed")::add);
+    run.calibration().ifPresent(told -> Status.put(json, told));
     ArrayNode notices = json.putArray("notices");
     run.trips().forEach(trip -> notices.add("interlock: " + trip.reason()));
     run.notices().forEach(notices::add);
@@ -174,6 +173,15 @@ public final class RecordMessage {
     return json.toString();
   }
 
+  /** Budgets stand in the record; here they would be most of the message. */
+  private static Measurement withoutBudget(Measurement measurement) {
+    Uncertainty of = measurement.uncertainty();
+    return of == null || of.size() != 1
+        ? measurement
+        : measurement.with(
+            Uncertainty.of(of.below(0), of.above(0), of.degreesOfFreedom(0), List.of()));
+  }
+
   private static ObjectNode result(RunRecord.Step step, RunRecord.Result result, int mostPoints) {
     ObjectNode json = JsonNodeFactory.instance.objectNode();
     json.put("step", step.step());
@@ -186,7 +194,7 @@ public final class RecordMessage {
       }
       measurement = measurement.with(new Figure.OfCurve(Thinning.rounded(curve)));
     }
-    json.set("measurement", EventCodec.tree(measurement));
+    json.set("measurement", EventCodec.tree(withoutBudget(measurement)));
     json.set("judgement", EventCodec.tree(result.judgement()));
     return json;
   }

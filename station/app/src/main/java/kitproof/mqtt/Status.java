@@ -6,7 +6,6 @@ import java.time.Duration;
 import java.time.Instant;
 import java.util.List;
 import java.util.Optional;
-import kitproof.calibration.Standing;
 import kitproof.event.Entry;
 import kitproof.event.Event;
 import kitproof.event.SafeToOpen;
@@ -26,7 +25,8 @@ import org.jspecify.annotations.Nullable;
  * @param last the latest judgement of the run, or null before the first
  * @param opening whether the unit that stands there may be opened, or null if its last run has not
  *     applied mains; it outlives the run, and the start of the next one too unless it is a yes
- * @param uncalibrated whether the run going on is on a bench without a calibration that holds
+ * @param calibration how the bench of the run going on stands to its calibration, or null if that
+ *     was not told
  */
 record Status(
     @Nullable Instant time,
@@ -35,8 +35,8 @@ record Status(
     int index,
     Event.@Nullable ResultJudged last,
     @Nullable Opening opening,
-    boolean uncalibrated) {
-  static final Status IDLE = new Status(null, null, null, -1, null, null, false);
+    Event.@Nullable CalibrationTold calibration) {
+  static final Status IDLE = new Status(null, null, null, -1, null, null, null);
 
   /** Whether a unit may be opened, and why. */
   record Opening(String unit, SafeToOpen safeToOpen, String reason) {
@@ -76,7 +76,7 @@ record Status(
         status = status.after(entry).orElse(status);
       }
     }
-    return new Status(null, null, null, -1, null, status.opening, false);
+    return new Status(null, null, null, -1, null, status.opening, null);
   }
 
   /** The status after an entry of a run that is going on; empty if it says nothing new. */
@@ -85,29 +85,28 @@ record Status(
     Instant now = entry.time();
     if (event instanceof Event.RunStarted begun) {
       Opening still = opening == null ? null : opening.before(begun.unit());
-      return Optional.of(new Status(now, begun, now, -1, null, still, false));
+      return Optional.of(new Status(now, begun, now, -1, null, still, null));
     }
     if (event instanceof Event.StepStarted step) {
-      return Optional.of(
-          new Status(now, start, started, step.index(), last, opening, uncalibrated));
+      return Optional.of(new Status(now, start, started, step.index(), last, opening, calibration));
     }
     if (event instanceof Event.ResultJudged judged) {
-      return Optional.of(new Status(now, start, started, index, judged, opening, uncalibrated));
+      return Optional.of(new Status(now, start, started, index, judged, opening, calibration));
     }
     if (event instanceof Event.OpeningTold told) {
       Opening changed =
           new Opening(start == null ? "" : start.unit(), told.safeToOpen(), told.reason());
-      return Optional.of(new Status(now, start, started, index, last, changed, uncalibrated));
+      return Optional.of(new Status(now, start, started, index, last, changed, calibration));
     }
-    if (event instanceof Event.Notice notice && Standing.isUncalibrated(notice.text())) {
-      return Optional.of(new Status(now, start, started, index, last, opening, true));
+    if (event instanceof Event.CalibrationTold told) {
+      return Optional.of(new Status(now, start, started, index, last, opening, told));
     }
     if (event instanceof Event.RailRead read) {
       Opening holds = opening == null ? null : opening.holding(read.rail());
-      return Optional.of(new Status(now, start, started, index, last, holds));
+      return Optional.of(new Status(now, start, started, index, last, holds, calibration));
     }
     return event instanceof Event.RunEnded
-        ? Optional.of(new Status(now, null, null, -1, null, opening, false))
+        ? Optional.of(new Status(now, null, null, -1, null, opening, null))
         : Optional.empty();
   }
 
@@ -131,9 +130,6 @@ record Status(
     if (outlook.pace() != 1 && outlook.pace() != Outlook.MEASURED) {
       json.put("pace", outlook.pace());
     }
-    if (uncalibrated) {
-      json.put("uncalibrated", true);
-    }
     if (start != null) {
       running(json, start);
     }
@@ -155,6 +151,10 @@ record Status(
     }
   }
 
+  static void put(ObjectNode json, Event.CalibrationTold calibration) {
+    json.put("calibrated", calibration.calibrated()).put("calibration", calibration.told());
+  }
+
   private void running(ObjectNode json, Event.RunStarted run) {
     List<Event.PlannedStep> steps = run.steps();
     json.put("run", run.run()).put("product", run.product()).put("unit", run.unit());
@@ -165,6 +165,9 @@ record Status(
       json.put("index", index).put("step", steps.get(index).step());
       json.set("conditions", EventCodec.tree(steps.get(index)).path("conditions"));
       json.put("behind", seconds(steps.subList(0, index)));
+    }
+    if (calibration != null) {
+      put(json, calibration);
     }
     if (last != null) {
       ObjectNode judged = json.putObject("last");

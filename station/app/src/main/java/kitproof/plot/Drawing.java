@@ -22,7 +22,7 @@ public final class Drawing {
   private static final double FLAT = 200;
   private static final double BELOW = 58;
 
-  private static final String INK = "#1f2933";
+  static final String INK = "#1f2933";
   private static final String FAINT = "#c9ced6";
   private static final String FINE = "#e9ebef";
 
@@ -105,6 +105,9 @@ public final class Drawing {
     svg.begin("g", "clip-path", "url(#" + clip + ")", "fill", "none");
     masks.forEach((mask, style) -> Band.of(mask).forEach(band -> edges(frame, band, style)));
     for (int i = 0; i < plot.lines().size(); i++) {
+      for (Curve guard : plot.lines().get(i).guards()) {
+        guard(frame, guard, i);
+      }
       curve(frame, plot.lines().get(i).curve(), i);
     }
     svg.end();
@@ -199,11 +202,20 @@ public final class Drawing {
   }
 
   private void curve(Frame frame, Curve curve, int index) {
+    Pens.stroke(svg, path(frame, points(curve)), index);
+  }
+
+  /** In the colour of its curve, thin and dotted: each curve has guard bands of its own. */
+  private void guard(Frame frame, Curve edge, int index) {
+    Pens.guard(svg, path(frame, points(edge)), Pens.colour(index));
+  }
+
+  private static List<Band.Point> points(Curve curve) {
     List<Band.Point> points = new ArrayList<>();
     for (int i = 0; i < curve.size(); i++) {
       points.add(new Band.Point(curve.x(i), curve.y(i)));
     }
-    Pens.stroke(svg, path(frame, points), index);
+    return points;
   }
 
   private String path(Frame frame, List<Band.Point> points) {

@@ -35,6 +35,11 @@ final class Legend {
               svg,
               "M" + Svg.number(x) + " " + Svg.number(y - 4) + "h" + Svg.number(SAMPLE - 8),
               index);
+        } else if (index - plot.lines().size() == masks.size()) {
+          Pens.guard(
+              svg,
+              "M" + Svg.number(x) + " " + Svg.number(y - 4) + "h" + Svg.number(SAMPLE - 8),
+              Drawing.INK);
         } else {
           sample(svg, masks.get(index - plot.lines().size()), x, y - 10);
         }
@@ -90,6 +95,9 @@ final class Legend {
     List<String> labels = new ArrayList<>();
     plot.lines().forEach(line -> labels.add(line.label().isEmpty() ? "measured" : line.label()));
     MaskStyle.of(plot).values().forEach(style -> labels.add(style.label()));
+    if (plot.lines().stream().anyMatch(line -> !line.guards().isEmpty())) {
+      labels.add("where the guard band ends");
+    }
     return labels.equals(List.of("measured")) ? List.of() : labels;
   }
 

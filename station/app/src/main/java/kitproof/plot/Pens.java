@@ -22,12 +22,33 @@ final class Pens {
         "fill",
         "none",
         "stroke",
-        COLOURS.get(index % COLOURS.size()),
+        colour(index),
         "stroke-width",
         1.8,
         "stroke-linejoin",
         "round",
         "stroke-dasharray",
         dashes.isEmpty() ? "none" : dashes);
+  }
+
+  /** The colour of the curve of this index. */
+  static String colour(int index) {
+    return COLOURS.get(index % COLOURS.size());
+  }
+
+  /** Draws where a guard band ends: thin and dotted. */
+  static void guard(Svg svg, String path, String colour) {
+    svg.element(
+        "path",
+        "class",
+        "guard",
+        "d",
+        path,
+        "stroke",
+        colour,
+        "stroke-width",
+        1.1,
+        "stroke-dasharray",
+        "1.5 2.5");
   }
 }

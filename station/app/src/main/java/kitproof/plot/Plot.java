@@ -17,10 +17,17 @@ public record Plot(String title, String subtitle, List<Line> lines) {
    *
    * @param label what sets it apart from the others; empty if there are none
    * @param masks what it was judged against; empty if it was not
+   * @param guards where its guard bands end inside those; empty with simple acceptance
    */
-  public record Line(String label, Curve curve, List<Limit.Mask> masks) {
+  public record Line(String label, Curve curve, List<Limit.Mask> masks, List<Curve> guards) {
     public Line {
       masks = List.copyOf(masks);
+      guards = List.copyOf(guards);
+    }
+
+    /** One that was not guarded. */
+    public Line(String label, Curve curve, List<Limit.Mask> masks) {
+      this(label, curve, masks, List.of());
     }
   }
 

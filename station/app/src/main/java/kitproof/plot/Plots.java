@@ -58,7 +58,11 @@ public final class Plots {
 
   /** A curve with where it comes from. */
   private record Found(
-      Source source, Measurement measurement, Curve curve, List<Limit.Mask> masks) {
+      Source source,
+      Measurement measurement,
+      Curve curve,
+      List<Limit.Mask> masks,
+      List<Curve> guards) {
     /** The conditions, and what tells the run. */
     Map<String, String> facts() {
       Map<String, String> facts = new LinkedHashMap<>();
@@ -101,7 +105,9 @@ public final class Plots {
             && wanted.test(measurement)) {
           List<Limit.Mask> masks =
               result.judgement().limit() instanceof Limit.Mask mask ? List.of(mask) : List.of();
-          all.add(new Found(source, measurement, figure.curve(), masks));
+          List<Curve> guards =
+              GuardBand.of(figure.curve(), measurement.uncertainty(), result.judgement());
+          all.add(new Found(source, measurement, figure.curve(), masks, guards));
         }
       }
     }
@@ -119,7 +125,7 @@ public final class Plots {
             == curves.stream().map(c -> c.source.run()).distinct().count();
     List<Plot.Line> lines =
         curves.stream()
-            .map(c -> new Plot.Line(words(c.facts(), shared, byUnit), c.curve, c.masks))
+            .map(c -> new Plot.Line(words(c.facts(), shared, byUnit), c.curve, c.masks, c.guards))
             .toList();
     return new Plot(curves.get(0).measurement.name(), words(shared, Map.of(), byUnit), lines);
   }

@@ -60,7 +60,12 @@ public final class Certificate {
     return new Sheet(
         title(),
         record.product() + " " + record.unit(),
-        record.product() + " \u00b7 " + record.unit() + " \u00b7 " + title());
+        record.product() + " \u00b7 " + record.unit() + " \u00b7 " + title() + foot());
+  }
+
+  private String foot() {
+    String words = CalibrationWords.foot(record);
+    return words.isEmpty() ? "" : " \u00b7 " + words;
   }
 
   private void body(Markup page, boolean forPaper) {

@@ -132,6 +132,7 @@ final class FrontPage {
     }
     facts.put("Station", place());
     facts.put("Test plan", record.plan());
+    facts.put("Calibration", Wording.capital(CalibrationWords.of(record)));
     if (!record.batch().isEmpty()) {
       facts.put("Batch", record.batch());
     }

@@ -6,6 +6,7 @@ import java.util.List;
 import java.util.Map;
 import java.util.Set;
 import java.util.TreeMap;
+import kitproof.event.Event;
 import kitproof.journal.RunRecord;
 
 /** Where the figures come from: conditions, instruments, files, and what the owner must know. */
@@ -24,6 +25,7 @@ final class OriginPages {
     page.begin("div", "class", "part").element("h2", "How it was measured");
     conditions();
     table("Instruments, as they answered", "instruments", new TreeMap<>(record.instruments()));
+    calibration();
     notices();
     files();
     cautions();
@@ -58,6 +60,20 @@ final class OriginPages {
         (name, value) ->
             page.begin("tr").element("th", name).element("td", Wording.set(value)).end());
     page.end().end().end();
+  }
+
+  private void calibration() {
+    page.begin("div", "class", "step").element("h3", "Calibration");
+    page.element(
+        "p", Wording.capital(Wording.set(CalibrationWords.of(record))) + ".", "class", "note");
+    List<String> certificates =
+        record.calibration().map(Event.CalibrationTold::certificates).orElse(List.of());
+    if (!certificates.isEmpty()) {
+      page.element("p", "Certificates of the instruments:", "class", "note").begin("ul");
+      certificates.forEach(line -> page.element("li", Wording.set(line)));
+      page.end();
+    }
+    page.end();
   }
 
   private void notices() {

@@ -25,6 +25,17 @@ final class ResultPages {
 
   void write() {
     page.begin("div", "class", "part").element("h2", "Every result");
+    if (record.steps().stream()
+        .flatMap(step -> step.results().stream())
+        .anyMatch(result -> result.measurement().uncertainty() != null)) {
+      page.element(
+          "p",
+          "What stands after \u00b1 is the expanded uncertainty, the standard uncertainty times a"
+              + " coverage factor of 2; two numbers are above and below the figure. Of a curve it is"
+              + " the largest.",
+          "class",
+          "note");
+    }
     Map<String, List<RunRecord.Step>> byName = new LinkedHashMap<>();
     for (RunRecord.Step step : record.steps()) {
       byName.computeIfAbsent(step.step(), name -> new ArrayList<>()).add(step);
@@ -124,7 +135,8 @@ final class ResultPages {
     boolean failed = result.judgement().outcome().fails();
     page.element(
         "td",
-        Wording.of(result.measurement().figure()),
+        Wording.of(result.measurement().figure())
+            + PlusMinus.of(result.measurement()).map(words -> " " + words).orElse(""),
         "class",
         failed ? "value failed" : "value",
         "colspan",

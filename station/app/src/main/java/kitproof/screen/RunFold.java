@@ -6,7 +6,6 @@ import java.util.ArrayList;
 import java.util.Deque;
 import java.util.List;
 import java.util.function.Function;
-import kitproof.calibration.Standing;
 import kitproof.cause.Found;
 import kitproof.cause.Suggestion;
 import kitproof.event.Entry;
@@ -83,8 +82,9 @@ final class RunFold {
       notice("Interlock \"" + e.interlock() + "\" took the mains away: " + e.reason());
     } else if (event instanceof Event.OpeningTold e) {
       opening = new ScreenView.OpeningView(e.safeToOpen().toString(), e.reason());
+    } else if (event instanceof Event.CalibrationTold e) {
+      uncalibrated = !e.calibrated();
     } else if (event instanceof Event.Notice e) {
-      uncalibrated |= Standing.isUncalibrated(e.text());
       notice(e.text());
     } else if (event instanceof Event.RunEnded e) {
       end = e;

@@ -40,8 +40,22 @@ final class House {
   };
   static final Set<String> APP =
       Set.of(
-          "plugin", "address", "journal", "selfcheck", "mqtt", "console", "plot", "report", "guide",
-          "store", "board", "web", "screen", "batch", "gauge", "cli");
+          "plugin",
+          "address",
+          "journal",
+          "selfcheck",
+          "mqtt",
+          "console",
+          "plot",
+          "report",
+          "guide",
+          "store",
+          "board",
+          "web",
+          "screen",
+          "batch",
+          "gauge",
+          "cli");
 
   private House() {}
 

@@ -204,6 +204,7 @@ public final class Sender {
     String note = "";
     if (uncalibrated) {
       Standing none = Standing.uncalibrated("there is none");
+      events.add(new Event.CalibrationTold(false, none.told().get(0), List.of()));
       none.told().forEach(told -> events.add(new Event.Notice(told)));
       note = none.note();
     }

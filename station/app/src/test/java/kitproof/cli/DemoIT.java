@@ -33,6 +33,7 @@ import org.junit.jupiter.api.io.TempDir;
 @ExtendWith(OneBrowser.class)
 class DemoIT {
   private final Chromium chromium = OneBrowser.get();
+
   /** Of twelve: each takes some seconds, and those after the fourth are no news to a board. */
   private static final int UNITS = 4;
 

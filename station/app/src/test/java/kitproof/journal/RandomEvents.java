@@ -76,6 +76,7 @@ public final class RandomEvents {
       case 6 -> new Event.OpeningTold(one(SafeToOpen.values()), word());
       case 7 -> new Event.OperatorAnswered(word(), word());
       case 8 -> new Event.Retest(2 + random.nextInt(5), word(), one(Verdict.values()));
+      case 10 -> new Event.CalibrationTold(random.nextBoolean(), word(), List.of(word(), word()));
       case 9 ->
           new Event.GaugeTrial(
               word(), 1 + random.nextInt(9), 9, word(), 1 + random.nextInt(3), word());

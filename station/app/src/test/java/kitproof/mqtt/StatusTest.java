@@ -118,7 +118,7 @@ class StatusTest {
             -1,
             null,
             new Status.Opening(unit, safeToOpen, "treat as live"),
-            false);
+            null);
     Status begun = left.after(ENTRIES.get(0)).orElseThrow();
     Message message = begun.message(new Station("attic", "bench-1"), Outlook.UNKNOWN, "x");
     return json(message).path("opening");
@@ -129,15 +129,19 @@ class StatusTest {
     String run = ENTRIES.get(0).run();
     Status status = Status.IDLE.after(ENTRIES.get(0)).orElseThrow();
     Station station = new Station("attic", "bench-1");
-    assertThat(json(status.message(station, Outlook.UNKNOWN, "x")).has("uncalibrated")).isFalse();
+    assertThat(json(status.message(station, Outlook.UNKNOWN, "x")).has("calibrated")).isFalse();
     Instant then = ENTRIES.get(0).time();
     String told = Standing.uncalibrated("there is none").told().get(0);
-    status = status.after(new Entry(run, 1, then, new Event.Notice(told))).orElseThrow();
+    status =
+        status
+            .after(new Entry(run, 1, then, new Event.CalibrationTold(false, told, List.of())))
+            .orElseThrow();
     status = status.after(ENTRIES.get(1)).orElse(status);
-    assertThat(json(status.message(station, Outlook.UNKNOWN, "x")).path("uncalibrated").asBoolean())
-        .isTrue();
+    assertThat(
+            json(status.message(station, Outlook.UNKNOWN, "x")).path("calibrated").asBoolean(true))
+        .isFalse();
     status = status.after(ENTRIES.get(0)).orElseThrow();
-    assertThat(json(status.message(station, Outlook.UNKNOWN, "x")).has("uncalibrated")).isFalse();
+    assertThat(json(status.message(station, Outlook.UNKNOWN, "x")).has("calibrated")).isFalse();
   }
 
   @Test

@@ -103,6 +103,52 @@ class CertificateTest {
     }
   }
 
+  private static RunRecord told(Event.CalibrationTold told) {
+    List<Entry> entries = new ArrayList<>();
+    for (Entry entry : Fixture.entries()) {
+      entries.add(new Entry(entry.run(), entries.size(), entry.time(), entry.event()));
+      if (entry.event() instanceof Event.RunStarted) {
+        entries.add(new Entry(entry.run(), entries.size(), entry.time(), told));
+      }
+    }
+    return RunRecord.of(entries);
+  }
+
+  private static List<String> sheets(RunRecord record) throws IOException {
+    List<String> sheets = new ArrayList<>();
+    byte[] pdf = new Certificate(record, DIGEST, MAKER).pdf(Paper.A4);
+    try (PDDocument document = Loader.loadPDF(pdf)) {
+      PDFTextStripper stripper = new PDFTextStripper();
+      for (int page = 1; page <= document.getNumberOfPages(); page++) {
+        stripper.setStartPage(page);
+        stripper.setEndPage(page);
+        sheets.add(stripper.getText(document).replaceAll("[\\s\u00a0]+", " "));
+      }
+    }
+    return sheets;
+  }
+
+  @Test
+  void everySheetSaysWhetherTheBenchWasCalibrated() throws IOException {
+    List<String> un =
+        sheets(told(new Event.CalibrationTold(false, "UNCALIBRATED: as was asked", List.of())));
+    assertThat(un).hasSizeGreaterThan(2).allMatch(sheet -> sheet.contains("UNCALIBRATED"));
+    List<String> calibrated =
+        sheets(
+            told(
+                new Event.CalibrationTold(
+                    true,
+                    "calibrated on 2026-11-26, holds until 2027-05-26, run R-7",
+                    List.of("hv-meter: C-1 of A Laboratory, until 2027-02-28"))));
+    assertThat(calibrated)
+        .allMatch(s -> s.contains("calibrated on 2026-11-26, holds until 2027-05-26"))
+        .noneMatch(sheet -> sheet.contains("UNCALIBRATED"));
+    assertThat(calibrated.get(0)).contains("run R-7");
+    assertThat(String.join("", calibrated))
+        .contains("Certificates of the instruments: ")
+        .contains("C-1 of A Laboratory");
+  }
+
   @ParameterizedTest
   @EnumSource(Paper.class)
   void theDocumentHasItsPaperItsTextAndItsFonts(Paper paper) throws IOException {

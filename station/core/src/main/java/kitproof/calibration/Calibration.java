@@ -57,6 +57,10 @@ public final class Calibration {
     return new Binder().bind(section, CalibrationDocument.class).map(Calibration::new);
   }
 
+  CalibrationDocument document() {
+    return document;
+  }
+
   /** The JSON Schema of such files. */
   public static String schema() {
     return new SchemaMaker().make(CalibrationDocument.class, "Calibration");
@@ -75,6 +79,11 @@ public final class Calibration {
   /** The last day on which it holds; empty if it does not expire. */
   public Optional<LocalDate> due() {
     return Optional.ofNullable(document.due()).map(Located::value);
+  }
+
+  /** Of the room in which it was done, if that is told. */
+  public Optional<Quantity> temperature() {
+    return Optional.ofNullable(document.temperature());
   }
 
   /** The run that it comes from; empty if that is not told. */
@@ -133,6 +142,29 @@ public final class Calibration {
       }
     }
     return all.stream().min(Comparator.naturalOrder());
+  }
+
+  /**
+   * Certificates of instruments, for people: "hv-meter: C-17 of A Laboratory, until 2027-02-28".
+   */
+  public List<String> certificates() {
+    List<String> lines = new ArrayList<>();
+    document
+        .instruments()
+        .forEach(
+            (role, instrument) -> {
+              CalibrationDocument.Certificate of = instrument.value().certificate();
+              if (of != null) {
+                lines.add(
+                    role
+                        + ": "
+                        + of.number()
+                        + (of.by().isEmpty() ? "" : " of " + of.by())
+                        + ", until "
+                        + of.due().value());
+              }
+            });
+    return lines;
   }
 
   /** Roles that the file speaks of, each with its first place. */
@@ -397,6 +429,33 @@ public final class Calibration {
         .filter(accuracy -> fits(accuracy, reading))
         .findFirst()
         .map(accuracy -> contribution(role, accuracy, reading));
+  }
+
+  /** What one count of the last digit of a meter's function is, if the file says it. */
+  public Optional<Quantity> resolution(String role, String function) {
+    return instrument(role).stream()
+        .flatMap(instrument -> instrument.accuracy().stream())
+        .map(Located::value)
+        .filter(accuracy -> accuracy.function().equals(function))
+        .findFirst()
+        .map(CalibrationDocument.Accuracy::resolution);
+  }
+
+  /** Whether the limits of error of a meter's function are told. */
+  public boolean knowsMeter(String role, String function) {
+    return instrument(role).stream()
+        .flatMap(instrument -> instrument.accuracy().stream())
+        .anyMatch(accuracy -> accuracy.value().function().equals(function));
+  }
+
+  /** Whether any distortion and noise of the station is told. */
+  public boolean hasResiduals() {
+    return !document.residuals().isEmpty();
+  }
+
+  /** Whether any leakage between channels is told. */
+  public boolean hasLeakages() {
+    return !document.leakages().isEmpty();
   }
 
   private static boolean fits(CalibrationDocument.Accuracy accuracy, Quantity reading) {

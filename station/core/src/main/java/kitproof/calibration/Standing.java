@@ -22,6 +22,9 @@ public record Standing(Optional<Calibration> calibration, List<String> told, Str
   /** What is told of an uncalibrated bench begins with this. */
   private static final String TOLD = "UNCALIBRATED: ";
 
+  /** What is told of a calibrated one begins with this. */
+  private static final String CALIBRATED = "calibrated on ";
+
   public Standing {
     told = List.copyOf(told);
   }
@@ -38,9 +41,9 @@ public record Standing(Optional<Calibration> calibration, List<String> told, Str
         UNCALIBRATED);
   }
 
-  /** Whether this is what a run tells first of an uncalibrated bench. */
-  public static boolean isUncalibrated(String told) {
-    return told.startsWith(TOLD);
+  /** What is told of the calibration itself; empty if nothing need be. */
+  public Optional<String> ofCalibration() {
+    return told.stream().filter(t -> t.startsWith(TOLD) || t.startsWith(CALIBRATED)).findFirst();
   }
 
   /**
@@ -58,7 +61,7 @@ public record Standing(Optional<Calibration> calibration, List<String> told, Str
   /** Of a bench whose calibration holds. */
   public static Standing calibrated(Calibration calibration) {
     String first =
-        "calibrated on "
+        CALIBRATED
             + calibration.date()
             + calibration.firstDue().map(due -> ", holds until " + due).orElse("")
             + (calibration.record().isEmpty() ? "" : ", run " + calibration.record());

@@ -44,6 +44,23 @@ public sealed interface Event {
   }
 
   /**
+   * How the bench stands to its calibration; of a simulated bench that has none, nothing is told.
+   *
+   * @param calibrated whether its figures are corrected and known
+   * @param told in words: "calibrated on 2026-11-26, holds until 2027-11-26"; "UNCALIBRATED: …"
+   * @param certificates of the instruments, a line each: "hv-meter: C-17 of A Laboratory, until …"
+   */
+  record CalibrationTold(boolean calibrated, String told, List<String> certificates)
+      implements Event {
+    /** The word for a bench whose figures are not known to any accuracy. */
+    public static final String UNCALIBRATED = "UNCALIBRATED";
+
+    public CalibrationTold {
+      certificates = List.copyOf(certificates);
+    }
+  }
+
+  /**
    * A step to come.
    *
    * @param step its name

@@ -13,6 +13,7 @@ import kitproof.driver.Route;
 import kitproof.procedure.StationResidual;
 import kitproof.value.Node;
 import kitproof.value.Quantity;
+import kitproof.value.Unit;
 
 /**
  * The instruments of a bench and how they are wired, as its file says.
@@ -134,6 +135,31 @@ public record Bench(
         source,
         now,
         selfcheck);
+  }
+
+  /**
+   * The most that a load changes per kelvin, percent, if the file says it.
+   *
+   * @param route the route that connects it, or {@link #FIXED_LOAD}
+   */
+  public Optional<Quantity> loadPerKelvin(String route) {
+    if (route.equals(FIXED_LOAD)) {
+      return percent(source.get("fixed-load-per-kelvin"));
+    }
+    return roles.values().stream()
+        .map(role -> role.source().get("routes").orElse(null))
+        .filter(Node.Mapping.class::isInstance)
+        .map(routes -> ((Node.Mapping) routes).get(route).orElse(null))
+        .filter(Node.Mapping.class::isInstance)
+        .map(entry -> percent(((Node.Mapping) entry).get("load-per-kelvin")))
+        .flatMap(Optional::stream)
+        .findFirst();
+  }
+
+  /** What the reader has found to be a percentage. */
+  private static Optional<Quantity> percent(Optional<Node> node) {
+    return node.filter(Node.Scalar.class::isInstance)
+        .map(scalar -> Quantity.parse(((Node.Scalar) scalar).text(), Unit.PERCENT));
   }
 
   private static Optional<Quantity> resistance(Standing standing, String route) {

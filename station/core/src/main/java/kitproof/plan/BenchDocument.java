@@ -32,6 +32,12 @@ public record BenchDocument(
         @Initially("60 s")
         @Bounds(low = 1)
         Duration fixedLoadRatingTime,
+    @Meaning(
+            "the most that a fixed load changes with the room's temperature, per kelvin; then results"
+                + " that rest on it need \"room temperature\" in the run and in the calibration")
+        @In(Unit.PERCENT)
+        @Bounds(low = 0, high = 1)
+        @Nullable Quantity fixedLoadPerKelvin,
     @Meaning("what the station itself adds to a capture, so that a figure it limits says so")
         @Nullable ResidualEntry residual,
     @Meaning("that runs need a check of the station which is not too old, and what it checks")
@@ -63,6 +69,12 @@ public record BenchDocument(
           Duration settle,
       @Meaning("the conditions under which a step wants it") @Nullable Conditions when,
       @Meaning("the resistance it connects, as measured") @In(Unit.OHM) @Nullable Quantity load,
+      @Meaning(
+              "the most that the load changes with the room's temperature, per kelvin; then results"
+                  + " that rest on it need \"room temperature\" in the run and in the calibration")
+          @In(Unit.PERCENT)
+          @Bounds(low = 0, high = 1)
+          @Nullable Quantity loadPerKelvin,
       @Meaning("of an input range: rms of a sine at the inputs that just reaches full scale")
           @In(Unit.VOLT)
           @Nullable Quantity fullScale,

@@ -57,7 +57,8 @@ final class AdjustProcedure implements Procedure<AdjustProcedure.Settings> {
     return new Outline(
         List.of(
             new Outline.Promise(
-                settings.result, Conditions.NONE, settings.window.low().unit(), false)),
+                    settings.result, Conditions.NONE, settings.window.low().unit(), false)
+                .known(Outline.Basis.METER)),
         List.of(
             new Outline.Need(settings.operator, InstrumentKind.OPERATOR, ""),
             new Outline.Need(settings.meter, InstrumentKind.METER, settings.function)),
@@ -103,7 +104,7 @@ final class AdjustProcedure implements Procedure<AdjustProcedure.Settings> {
               !inside.isEmpty(),
               stayed));
       if (stayed.compareTo(settings.dwell) >= 0) {
-        Measurement mean = mean(settings, bench.conditions(), inside);
+        Measurement mean = mean(settings, bench, inside);
         bench.answered(question, new Answer.Done());
         return mean;
       }
@@ -155,12 +156,14 @@ final class AdjustProcedure implements Procedure<AdjustProcedure.Settings> {
     return Duration.ofNanos(Math.round(seconds * 1e9));
   }
 
-  private static Measurement mean(
-      Settings settings, Conditions conditions, List<Meters.Sample> inside) {
+  private static Measurement mean(Settings settings, StepBench bench, List<Meters.Sample> inside) {
     double[] values = inside.stream().mapToDouble(s -> s.quantity().value()).toArray();
-    return Measurement.of(
-        settings.result,
-        conditions,
-        Quantity.of(Spread.of(values).mean(), settings.window.low().unit()));
+    return MeterTrust.of(bench, settings.meter, settings.function)
+        .known(
+            Measurement.of(
+                settings.result,
+                bench.conditions(),
+                Quantity.of(Spread.of(values).mean(), settings.window.low().unit())),
+            values);
   }
 }

@@ -2,6 +2,8 @@ package kitproof.procedure;
 
 import java.time.Duration;
 import java.util.List;
+import java.util.function.DoubleFunction;
+import java.util.function.Function;
 import kitproof.document.Bounds;
 import kitproof.document.In;
 import kitproof.document.Initially;
@@ -58,12 +60,14 @@ final class ChannelBalanceProcedure implements Procedure<ChannelBalanceProcedure
     Conditions more = more(settings);
     return Outline.ofDriving(
             List.of(
-                new Outline.Promise("channel balance", more, Unit.DECIBEL, true),
+                new Outline.Promise("channel balance", more, Unit.DECIBEL, true)
+                    .known(Outline.Basis.INPUT, Outline.Basis.OUTPUT),
                 new Outline.Promise(
-                    "channel balance at " + settings.frequency.display(),
-                    more,
-                    Unit.DECIBEL,
-                    false)),
+                        "channel balance at " + settings.frequency.display(),
+                        more,
+                        Unit.DECIBEL,
+                        false)
+                    .known(Outline.Basis.INPUT, Outline.Basis.OUTPUT)),
             settings.audio,
             settings.sweep.plusSeconds(3))
         .driving(settings.power, settings.sweep);
@@ -101,7 +105,28 @@ final class ChannelBalanceProcedure implements Procedure<ChannelBalanceProcedure
         return outline(settings).invalid(bench.conditions(), shot.trouble());
       }
     }
-    return results(settings, bench.conditions(), sweep.sweep(), shots);
+    return known(
+        audio, shots, results(settings, bench.conditions(), sweep.sweep(), shots), settings);
+  }
+
+  private static List<Measurement> known(
+      ToneBench audio, List<SweepShot> shots, List<Measurement> results, Settings settings) {
+    Function<AudioTrust, DoubleFunction<Factor>> factor =
+        trust -> {
+          SweepNoise first = new SweepNoise(shots.get(0).response(), "noise, first channel,");
+          SweepNoise second = new SweepNoise(shots.get(1).response(), "noise, second channel,");
+          ToneBench.Channel one = audio.channels().get(0);
+          ToneBench.Channel other = audio.channels().get(1);
+          return hertz ->
+              trust
+                  .gain(one, hertz)
+                  .times(first.at(hertz))
+                  .over(trust.gain(other, hertz).times(second.at(hertz)));
+        };
+    return List.of(
+        audio.knownCurve(results.get(0), factor),
+        audio.known(
+            results.get(1), trust -> factor.apply(trust).apply(settings.frequency.in(Unit.HERTZ))));
   }
 
   private List<Measurement> results(

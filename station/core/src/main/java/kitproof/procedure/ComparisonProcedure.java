@@ -54,7 +54,8 @@ final class ComparisonProcedure implements Procedure<ComparisonProcedure.Setting
     boolean curve = settings.curve != null;
     Conditions more = more(settings);
     List<Outline.Promise> promises = new ArrayList<>();
-    promises.add(new Outline.Promise(name(settings), more, null, curve));
+    promises.add(
+        new Outline.Promise(name(settings), more, null, curve).known(Outline.Basis.OBSERVED));
     if (curve) {
       promises.add(new Outline.Promise("worst " + name(settings), more, null, false));
     }
@@ -88,16 +89,19 @@ final class ComparisonProcedure implements Procedure<ComparisonProcedure.Setting
   public List<Measurement> measure(Settings settings, StepBench bench) {
     Conditions conditions = bench.conditions().and(more(settings));
     try {
-      Figure first = earlier(settings, bench, settings.first());
-      Figure other = earlier(settings, bench, settings.against);
-      Difference difference = Difference.of(first, other);
+      Measurement first = earlier(settings, bench, settings.first());
+      Measurement other = earlier(settings, bench, settings.against);
+      Difference difference = Difference.of(first.figure(), other.figure());
       List<Measurement> all = new ArrayList<>();
       Quantity worst = difference.worst();
       if (settings.curve != null) {
-        all.add(Measurement.of(name(settings), conditions, difference.asCurve()));
+        all.add(
+            DifferenceTrust.ofCurve(
+                Measurement.of(name(settings), conditions, difference.asCurve()), first, other));
         all.add(Measurement.of("worst " + name(settings), conditions, worst));
       } else {
-        all.add(Measurement.of(name(settings), conditions, worst));
+        all.add(
+            DifferenceTrust.of(Measurement.of(name(settings), conditions, worst), first, other));
       }
       return all;
     } catch (IllegalArgumentException e) {
@@ -105,7 +109,7 @@ final class ComparisonProcedure implements Procedure<ComparisonProcedure.Setting
     }
   }
 
-  private static Figure earlier(Settings settings, StepBench bench, Conditions more) {
+  private static Measurement earlier(Settings settings, StepBench bench, Conditions more) {
     Conditions wanted = bench.conditions().and(more);
     List<Measurement> found =
         bench.earlier().stream()
@@ -123,6 +127,6 @@ final class ComparisonProcedure implements Procedure<ComparisonProcedure.Setting
     if (one.figure() instanceof Figure.Invalid invalid) {
       throw new IllegalArgumentException(one.title() + " is invalid: " + invalid.reason());
     }
-    return one.figure();
+    return one;
   }
 }

@@ -17,6 +17,7 @@ import kitproof.signal.Crosstalk;
 import kitproof.signal.Levels;
 import kitproof.signal.ResponseFigures;
 import kitproof.value.Conditions;
+import kitproof.value.Contribution;
 import kitproof.value.Figure;
 import kitproof.value.Measurement;
 import kitproof.value.Quantity;
@@ -57,6 +58,9 @@ final class CrosstalkProcedure implements Procedure<CrosstalkProcedure.Settings>
   /** Nearer than this to the station's own leakage, a figure is limited by it. */
   private static final double NEAR_DECIBELS = Levels.db(StationResidual.LIMITS_BELOW);
 
+  /** The floor is averaged over so many points. */
+  private static final int FLOOR_DEGREES = 13;
+
   @Override
   public String id() {
     return "crosstalk";
@@ -72,10 +76,12 @@ final class CrosstalkProcedure implements Procedure<CrosstalkProcedure.Settings>
     Conditions more = more(settings);
     return Outline.ofDriving(
             List.of(
-                Outline.Promise.ofChannel("crosstalk", more, Unit.DECIBEL, true),
+                Outline.Promise.ofChannel("crosstalk", more, Unit.DECIBEL, true)
+                    .known(Outline.Basis.INPUT, Outline.Basis.LEAKAGE),
                 Outline.Promise.ofChannel("crosstalk floor", more, Unit.DECIBEL, true),
                 Outline.Promise.ofChannel(
-                    "crosstalk at " + settings.frequency.display(), more, Unit.DECIBEL, false)),
+                        "crosstalk at " + settings.frequency.display(), more, Unit.DECIBEL, false)
+                    .known(Outline.Basis.INPUT, Outline.Basis.LEAKAGE)),
             settings.audio,
             settings.sweep.multipliedBy(3).plusSeconds(3))
         .driving(settings.power, settings.sweep);
@@ -120,7 +126,7 @@ final class CrosstalkProcedure implements Procedure<CrosstalkProcedure.Settings>
                   bench.calibration(),
                   channels.get(1 - listening).name(),
                   channels.get(listening).name(),
-                  results(settings, bench, under, heard.get(listening).get()))
+                  results(settings, bench, audio, listening, heard.get(listening).get()))
               : outline(settings).invalid(under, trouble));
     }
     return all;
@@ -145,8 +151,9 @@ final class CrosstalkProcedure implements Procedure<CrosstalkProcedure.Settings>
   }
 
   private List<Measurement> results(
-      Settings settings, StepBench bench, Conditions under, Heard heard)
+      Settings settings, StepBench bench, ToneBench audio, int listening, Heard heard)
       throws InstrumentException {
+    Conditions under = audio.channels().get(listening).conditions();
     for (SweepShot shot : List.of(heard.driven, heard.other, heard.silent)) {
       if (!shot.good()) {
         return outline(settings).invalid(under, shot.trouble());
@@ -166,14 +173,21 @@ final class CrosstalkProcedure implements Procedure<CrosstalkProcedure.Settings>
               heard.silent.response()::at);
       tell(bench, under, found);
       Conditions conditions = under.and(more(settings));
-      double at = ResponseFigures.levelDb(found.level(), settings.frequency.in(Unit.HERTZ));
+      double hertz = settings.frequency.in(Unit.HERTZ);
+      double at = ResponseFigures.levelDb(found.level(), hertz);
+      ToneBench.Channel to = audio.channels().get(listening);
+      ToneBench.Channel from = audio.channels().get(1 - listening);
       return List.of(
-          Measurement.of("crosstalk", conditions, found.level()),
+          audio.knownCurve(
+              Measurement.of("crosstalk", conditions, found.level()),
+              trust -> here -> known(trust, from, to, found, here)),
           Measurement.of("crosstalk floor", conditions, found.floor()),
-          Measurement.of(
-              "crosstalk at " + settings.frequency.display(),
-              conditions,
-              Quantity.of(at, Unit.DECIBEL)));
+          audio.known(
+              Measurement.of(
+                  "crosstalk at " + settings.frequency.display(),
+                  conditions,
+                  Quantity.of(at, Unit.DECIBEL)),
+              trust -> known(trust, from, to, found, hertz)));
     } catch (IllegalArgumentException e) {
       return outline(settings).invalid(under, String.valueOf(e.getMessage()));
     }
@@ -205,6 +219,38 @@ final class CrosstalkProcedure implements Procedure<CrosstalkProcedure.Settings>
                             own.orElse(0.0)))
                     : result)
         .toList();
+  }
+
+  /** A bound is uncertain by all that is below it, down to the noise that sets it. */
+  private static Factor known(
+      AudioTrust trust,
+      ToneBench.Channel from,
+      ToneBench.Channel to,
+      Crosstalk found,
+      double hertz) {
+    double level = Levels.ratio(ResponseFigures.levelDb(found.level(), hertz));
+    double floor = Levels.ratio(ResponseFigures.levelDb(found.floor(), hertz));
+    Factor bound =
+        found.isLimitedAt(hertz)
+            ? Factor.decibels(
+                Contribution.known(
+                        "a bound that noise sets",
+                        Contribution.Distribution.OFFSET,
+                        Crosstalk.BOUND_OVER_FLOOR_DB,
+                        Unit.DECIBEL)
+                    .on(Contribution.Side.BELOW))
+            : Factor.EXACT;
+    return trust
+        .volts(to, hertz)
+        .over(trust.volts(from, hertz))
+        .times(trust.leakage(from, to, hertz, level))
+        .times(
+            Factor.relative(
+                "noise and hum with nothing played",
+                Contribution.Evaluation.TYPE_A,
+                floor / level / Math.sqrt(2),
+                FLOOR_DEGREES))
+        .times(bound);
   }
 
   /** A bound is not to be taken for a level. */

@@ -93,7 +93,7 @@ final class DifferenceFrequencyDistortionProcedure
   @Override
   Measurement noted(
       Settings settings, ToneBench audio, ToneBench.Channel channel, Measurement measurement) {
-    return OwnResidual.noted(measurement, audio.ownThd());
+    return OwnResidual.noted(measurement, audio.ownThd(channel));
   }
 
   static List<Figure> figures(IntermodulationFigures found) {

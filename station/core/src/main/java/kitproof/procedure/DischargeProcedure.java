@@ -83,7 +83,8 @@ final class DischargeProcedure implements Procedure<DischargeProcedure.Settings>
     return new Outline(
         List.of(
             new Outline.Promise(settings.result, Conditions.NONE, Unit.VOLT, true)
-                .against(Unit.SECOND),
+                .against(Unit.SECOND)
+                .known(Outline.Basis.METER),
             new Outline.Promise(
                 settings.result + " time constant", Conditions.NONE, Unit.SECOND, false),
             new Outline.Promise(
@@ -142,7 +143,12 @@ final class DischargeProcedure implements Procedure<DischargeProcedure.Settings>
               + settings.giveUpAfter.toSeconds()
               + " s: treat the unit as live and do not open it");
     }
-    return figures(settings, bench.conditions(), samples, start.toNanos() / 1e9);
+    return figures(
+        settings,
+        bench.conditions(),
+        samples,
+        start.toNanos() / 1e9,
+        MeterTrust.of(bench, settings.meter, settings.function));
   }
 
   private static void show(Meters.Sample sample, StepBench bench) {
@@ -176,7 +182,11 @@ final class DischargeProcedure implements Procedure<DischargeProcedure.Settings>
   }
 
   private static List<Measurement> figures(
-      Settings settings, Conditions conditions, List<Meters.Sample> all, double startSeconds) {
+      Settings settings,
+      Conditions conditions,
+      List<Meters.Sample> all,
+      double startSeconds,
+      MeterTrust trust) {
     List<Meters.Sample> good = all.stream().filter(Meters.Sample::good).toList();
     double[] seconds = good.stream().mapToDouble(s -> s.seconds() - startSeconds).toArray();
     double[] volts = good.stream().mapToDouble(s -> s.quantity().in(Unit.VOLT)).toArray();
@@ -184,7 +194,8 @@ final class DischargeProcedure implements Procedure<DischargeProcedure.Settings>
     List<Measurement> measurements = new ArrayList<>();
     measurements.add(
         good.size() == all.size()
-            ? Measurement.of(name, conditions, Curve.of(Unit.SECOND, seconds, Unit.VOLT, volts))
+            ? trust.knownCurve(
+                Measurement.of(name, conditions, Curve.of(Unit.SECOND, seconds, Unit.VOLT, volts)))
             : Measurement.invalid(
                 name, conditions, (all.size() - good.size()) + " readings gave no value"));
     // With the meter's leads exchanged the rail is as dangerous as it is the right way round.

@@ -12,9 +12,11 @@ import kitproof.driver.InstrumentKind;
 import kitproof.driver.Meter;
 import kitproof.signal.Spread;
 import kitproof.value.Conditions;
+import kitproof.value.Contribution;
 import kitproof.value.Measurement;
 import kitproof.value.Quantity;
 import kitproof.value.Unit;
+import org.jspecify.annotations.Nullable;
 
 /**
  * What an output valve dissipates at idle: cathode current from the voltage across its cathode
@@ -30,6 +32,12 @@ final class DissipationProcedure implements Procedure<DissipationProcedure.Setti
       @Meaning("its function") String function,
       @Meaning("the valve's cathode resistor") @In(Unit.OHM) @Bounds(low = 0.001)
           Quantity cathodeResistor,
+      @Meaning(
+              "the most that the resistor is off by; without it the uncertainty of the figures is not"
+                  + " known")
+          @In(Unit.PERCENT)
+          @Bounds(low = 0)
+          @Nullable Quantity resistorWithin,
       @Meaning("the role of the meter at the anode, or on the HV rail") String anodeMeter,
       @Meaning("its function") String anodeFunction,
       @Meaning("the anode dissipation that the valve stands") @In(Unit.WATT) @Bounds(low = 0.001)
@@ -55,9 +63,12 @@ final class DissipationProcedure implements Procedure<DissipationProcedure.Setti
   public Outline outline(Settings settings) {
     return new Outline(
         List.of(
-            new Outline.Promise(settings.currentResult, Conditions.NONE, Unit.AMPERE, false),
-            new Outline.Promise(settings.result, Conditions.NONE, Unit.WATT, false),
-            new Outline.Promise(settings.result + " share", Conditions.NONE, Unit.PERCENT, false)),
+            new Outline.Promise(settings.currentResult, Conditions.NONE, Unit.AMPERE, false)
+                .known(Outline.Basis.METER),
+            new Outline.Promise(settings.result, Conditions.NONE, Unit.WATT, false)
+                .known(Outline.Basis.METER),
+            new Outline.Promise(settings.result + " share", Conditions.NONE, Unit.PERCENT, false)
+                .known(Outline.Basis.METER)),
         List.of(
             new Outline.Need(settings.meter, InstrumentKind.METER, settings.function),
             new Outline.Need(settings.anodeMeter, InstrumentKind.METER, settings.anodeFunction)),
@@ -85,19 +96,54 @@ final class DissipationProcedure implements Procedure<DissipationProcedure.Setti
             Measurement.invalid(settings.result + " share", conditions, sample.trouble()));
       }
     }
-    double cathodeVolts = mean(samples.subList(0, settings.count));
-    double anodeVolts = mean(samples.subList(settings.count, samples.size()));
-    double amperes = cathodeVolts / settings.cathodeResistor.in(Unit.OHM);
+    double[] cathodes = volts(samples.subList(0, settings.count));
+    double[] anodes = volts(samples.subList(settings.count, samples.size()));
+    double cathodeVolts = Spread.of(cathodes).mean();
+    double anodeVolts = Spread.of(anodes).mean();
+    double ohms = settings.cathodeResistor.in(Unit.OHM);
+    double amperes = cathodeVolts / ohms;
     double watts = (anodeVolts - cathodeVolts) * amperes;
     double share = 100 * watts / settings.maximum.in(Unit.WATT);
+    Measurement current =
+        Measurement.of(settings.currentResult, conditions, Quantity.of(amperes, Unit.AMPERE));
+    Measurement power = Measurement.of(settings.result, conditions, Quantity.of(watts, Unit.WATT));
+    Measurement part =
+        Measurement.of(settings.result + " share", conditions, Quantity.of(share, Unit.PERCENT));
+    if (bench.calibration().isEmpty()) {
+      return List.of(current, power, part);
+    }
+    Budgeted ofCathode =
+        MeterTrust.of(bench, settings.meter, settings.function).mean(cathodes, Unit.VOLT);
+    Budgeted ofPower =
+        ofCathode
+            .scaled((anodeVolts - 2 * cathodeVolts) / ohms)
+            .and(
+                MeterTrust.of(bench, settings.anodeMeter, settings.anodeFunction)
+                    .mean(anodes, Unit.VOLT)
+                    .scaled(amperes))
+            .and(resistor(settings).scaled(watts));
     return List.of(
-        Measurement.of(settings.currentResult, conditions, Quantity.of(amperes, Unit.AMPERE)),
-        Measurement.of(settings.result, conditions, Quantity.of(watts, Unit.WATT)),
-        Measurement.of(settings.result + " share", conditions, Quantity.of(share, Unit.PERCENT)));
+        Budgeted.on(
+            current, value -> ofCathode.scaled(1 / ohms).and(resistor(settings).scaled(amperes))),
+        Budgeted.on(power, value -> ofPower),
+        Budgeted.on(part, value -> ofPower.scaled(100 / settings.maximum.in(Unit.WATT))));
   }
 
-  private static double mean(List<Meters.Sample> samples) {
-    return Spread.of(samples.stream().mapToDouble(s -> s.quantity().in(Unit.VOLT)).toArray())
-        .mean();
+  /** What it makes of a figure that is inversely proportional to it, relative. */
+  private static Budgeted resistor(Settings settings) {
+    return settings.resistorWithin == null
+        ? Budgeted.lacking("resistor-within, the limits of error of the cathode resistor")
+        : Budgeted.of(
+            List.of(
+                Contribution.within(
+                        "cathode resistor",
+                        Contribution.Distribution.RECTANGULAR,
+                        settings.resistorWithin.in(Unit.PERCENT),
+                        Unit.PERCENT)
+                    .times(-0.01)));
+  }
+
+  private static double[] volts(List<Meters.Sample> samples) {
+    return samples.stream().mapToDouble(s -> s.quantity().in(Unit.VOLT)).toArray();
   }
 }

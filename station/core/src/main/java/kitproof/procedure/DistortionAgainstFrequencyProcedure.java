@@ -5,6 +5,7 @@ import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.List;
 import java.util.Locale;
+import java.util.Optional;
 import java.util.function.ToDoubleFunction;
 import kitproof.document.Bounds;
 import kitproof.document.In;
@@ -92,10 +93,15 @@ final class DistortionAgainstFrequencyProcedure
       Conditions more = more(power);
       promises.add(
           Outline.Promise.ofChannel(
-              "thd+n against frequency", inBand(settings, power), Unit.PERCENT, true));
-      promises.add(Outline.Promise.ofChannel("thd against frequency", more, Unit.PERCENT, true));
+                  "thd+n against frequency", inBand(settings, power), Unit.PERCENT, true)
+              .known(Outline.Basis.INPUT, Outline.Basis.LOAD, Outline.Basis.RESIDUAL));
+      promises.add(
+          Outline.Promise.ofChannel("thd against frequency", more, Unit.PERCENT, true)
+              .known(Outline.Basis.INPUT, Outline.Basis.LOAD, Outline.Basis.RESIDUAL));
       for (int order = 2; order <= settings.harmonics; order++) {
-        promises.add(Outline.Promise.ofChannel(harmonic(order), more, Unit.DECIBEL, true));
+        promises.add(
+            Outline.Promise.ofChannel(harmonic(order), more, Unit.DECIBEL, true)
+                .known(Outline.Basis.INPUT, Outline.Basis.LOAD, Outline.Basis.RESIDUAL));
       }
     }
     return Outline.ofDriving(
@@ -118,7 +124,21 @@ final class DistortionAgainstFrequencyProcedure
   }
 
   /** A tone's figures at one frequency and power on one channel, or why there are none. */
-  record Point(double hertz, Levelling.Level level, double own) {}
+  record Point(
+      double hertz,
+      Levelling.Level level,
+      double own,
+      double ownThd,
+      Optional<DistortionTrust> trust) {
+    /** Of which nothing else is known. */
+    Point(double hertz, Levelling.Level level) {
+      this(hertz, level, 0, 0, Optional.empty());
+    }
+  }
+
+  private static double[] ownThd(List<Point> points) {
+    return points.stream().mapToDouble(Point::ownThd).toArray();
+  }
 
   @Override
   public List<Measurement> measure(Settings settings, StepBench bench)
@@ -143,7 +163,6 @@ final class DistortionAgainstFrequencyProcedure
                 settings.power.get(p),
                 audio.channels().get(c).conditions(),
                 points.get(c * powers + p),
-                audio.ownThd(),
                 trouble));
       }
     }
@@ -181,15 +200,19 @@ final class DistortionAgainstFrequencyProcedure
 
   private static Point point(
       ToneBench audio, int channel, Levelling.Level level, double hertz, Band band) {
-    double own =
-        level.found()
-            ? audio.ownThdPlusNoise(
-                audio.channels().get(channel),
-                level.outputVolts(),
-                level.outputVolts() * Math.sqrt(2) / level.drivePeakVolts(),
-                band)
-            : 0;
-    return new Point(hertz, level, own);
+    ToneFigures figures = level.figures();
+    if (!level.found() || figures == null) {
+      return new Point(hertz, level);
+    }
+    ToneBench.Channel of = audio.channels().get(channel);
+    double volts = level.outputVolts();
+    double gain = volts * Math.sqrt(2) / level.drivePeakVolts();
+    return new Point(
+        hertz,
+        level,
+        audio.ownThdPlusNoise(of, volts, hertz, gain, band),
+        audio.ownThd(of, volts, hertz),
+        DistortionTrust.of(audio, of, figures, level.drivePeakVolts(), band));
   }
 
   private static String trouble(Settings settings, ToneBench audio) {
@@ -206,16 +229,8 @@ final class DistortionAgainstFrequencyProcedure
     return new Band(settings.band.low().in(Unit.HERTZ), settings.band.high().in(Unit.HERTZ));
   }
 
-  /**
-   * @param ownThd the station's own, as a ratio; 0 if it is not known
-   */
   static List<Measurement> curves(
-      Settings settings,
-      Quantity power,
-      Conditions own,
-      List<Point> points,
-      double ownThd,
-      String trouble) {
+      Settings settings, Quantity power, Conditions own, List<Point> points, String trouble) {
     String missed =
         points.stream()
             .filter(point -> !point.level.found())
@@ -246,7 +261,7 @@ final class DistortionAgainstFrequencyProcedure
                     points,
                     f -> f.harmonics().isEmpty() ? Double.NaN : 100 * f.thd(),
                     missed),
-                ownThd),
+                ownThd(points)),
             holds(settings)));
     for (int order = 2; order <= settings.harmonics; order++) {
       int wanted = order;
@@ -259,7 +274,7 @@ final class DistortionAgainstFrequencyProcedure
                   points,
                   f -> f.harmonic(wanted).map(h -> Levels.db(h.ratio())).orElse(Double.NaN),
                   missed),
-              ownThd));
+              ownThd(points)));
     }
     return measurements;
   }
@@ -300,6 +315,7 @@ final class DistortionAgainstFrequencyProcedure
     double[] hertz = new double[points.size()];
     double[] values = new double[points.size()];
     int count = 0;
+    List<DistortionTrust> trusts = new ArrayList<>();
     for (Point point : points) {
       ToneFigures figures = point.level.figures();
       double found = figures == null ? Double.NaN : value.applyAsDouble(figures);
@@ -307,14 +323,18 @@ final class DistortionAgainstFrequencyProcedure
         hertz[count] = figures.frequencyHz();
         values[count] = found;
         count++;
+        point.trust.ifPresent(trusts::add);
       }
     }
-    return count == 0
-        ? Measurement.invalid(name, conditions, "it does not lie within the measuring band")
-        : Measurement.of(
+    if (count == 0) {
+      return Measurement.invalid(name, conditions, "it does not lie within the measuring band");
+    }
+    Measurement curve =
+        Measurement.of(
             name,
             conditions,
             Curve.of(Unit.HERTZ, Arrays.copyOf(hertz, count), unit, Arrays.copyOf(values, count)));
+    return trusts.size() < count ? curve : Budgeted.onCurve(curve, i -> trusts.get(i).of(name));
   }
 
   private static String harmonic(int order) {

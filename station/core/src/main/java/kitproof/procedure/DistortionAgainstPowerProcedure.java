@@ -2,6 +2,7 @@ package kitproof.procedure;
 
 import java.time.Duration;
 import java.util.ArrayList;
+import java.util.Comparator;
 import java.util.List;
 import java.util.OptionalDouble;
 import java.util.function.ToDoubleFunction;
@@ -77,18 +78,30 @@ final class DistortionAgainstPowerProcedure
     Conditions more = more(settings);
     List<Outline.Promise> promises = new ArrayList<>();
     promises.add(
-        Outline.Promise.ofChannel("thd+n against power", inBand(settings), Unit.PERCENT, true));
-    promises.add(Outline.Promise.ofChannel("thd against power", more, Unit.PERCENT, true));
+        Outline.Promise.ofChannel("thd+n against power", inBand(settings), Unit.PERCENT, true)
+            .known(Outline.Basis.INPUT, Outline.Basis.LOAD, Outline.Basis.RESIDUAL));
+    promises.add(
+        Outline.Promise.ofChannel("thd against power", more, Unit.PERCENT, true)
+            .known(Outline.Basis.INPUT, Outline.Basis.LOAD, Outline.Basis.RESIDUAL));
     for (int order = 2; order <= settings.harmonics; order++) {
-      promises.add(Outline.Promise.ofChannel(harmonic(order), more, Unit.DECIBEL, true));
+      promises.add(
+          Outline.Promise.ofChannel(harmonic(order), more, Unit.DECIBEL, true)
+              .known(Outline.Basis.INPUT, Outline.Basis.LOAD, Outline.Basis.RESIDUAL));
     }
-    promises.add(Outline.Promise.ofChannel("input voltage against power", more, Unit.VOLT, true));
-    promises.add(Outline.Promise.ofChannel("power at 1 %", inBand(settings), Unit.WATT, false));
-    promises.add(Outline.Promise.ofChannel("clipping power", inBand(settings), Unit.WATT, false));
+    promises.add(
+        Outline.Promise.ofChannel("input voltage against power", more, Unit.VOLT, true)
+            .known(Outline.Basis.INPUT, Outline.Basis.OUTPUT, Outline.Basis.LOAD));
+    promises.add(
+        Outline.Promise.ofChannel("power at 1 %", inBand(settings), Unit.WATT, false)
+            .known(Outline.Basis.INPUT, Outline.Basis.LOAD, Outline.Basis.RESIDUAL));
+    promises.add(
+        Outline.Promise.ofChannel("clipping power", inBand(settings), Unit.WATT, false)
+            .known(Outline.Basis.INPUT, Outline.Basis.LOAD, Outline.Basis.RESIDUAL));
     if (settings.rated != null) {
       promises.add(
           Outline.Promise.ofChannel(
-              "input sensitivity", rated(settings, settings.rated), Unit.VOLT, false));
+                  "input sensitivity", rated(settings, settings.rated), Unit.VOLT, false)
+              .known(Outline.Basis.INPUT, Outline.Basis.OUTPUT, Outline.Basis.LOAD));
     }
     double decades = Math.log10(settings.powers.high().value() / settings.powers.low().value());
     return Outline.ofDriving(
@@ -132,17 +145,12 @@ final class DistortionAgainstPowerProcedure
     }
     List<Measurement> measurements = new ArrayList<>();
     for (int c = 0; c < climbs.size(); c++) {
-      measurements.addAll(
-          figures(settings, climbs.get(c), audio.channels().get(c).conditions(), audio.ownThd()));
+      measurements.addAll(figures(settings, climbs.get(c), audio.channels().get(c).conditions()));
     }
     return measurements;
   }
 
-  /**
-   * @param ownThd the station's own, as a ratio; 0 if it is not known
-   */
-  static List<Measurement> figures(
-      Settings settings, PowerStairs.Climb climb, Conditions own, double ownThd) {
+  static List<Measurement> figures(Settings settings, PowerStairs.Climb climb, Conditions own) {
     Conditions conditions = own.and(more(settings));
     Conditions inBand = own.and(inBand(settings));
     List<PowerStairs.Stair> stairs = climb.stairs();
@@ -167,7 +175,7 @@ final class DistortionAgainstPowerProcedure
                 stairs,
                 s -> s.figures().harmonics().isEmpty() ? Double.NaN : 100 * s.figures().thd(),
                 stairs.isEmpty() ? trouble : "no harmonic lies within the measuring band"),
-            ownThd));
+            ownThd(stairs)));
     for (int order = 2; order <= settings.harmonics; order++) {
       int wanted = order;
       measurements.add(
@@ -183,7 +191,7 @@ final class DistortionAgainstPowerProcedure
                           .map(h -> Levels.db(h.ratio()))
                           .orElse(Double.NaN),
                   stairs.isEmpty() ? trouble : "it does not lie within the measuring band"),
-              ownThd));
+              ownThd(stairs)));
     }
     measurements.add(
         curve(
@@ -202,6 +210,11 @@ final class DistortionAgainstPowerProcedure
     return measurements;
   }
 
+  /** By stair; thd and harmonics are there on all of them or on none. */
+  private static double[] ownThd(List<PowerStairs.Stair> stairs) {
+    return stairs.stream().mapToDouble(PowerStairs.Stair::ownThd).toArray();
+  }
+
   /** A curve of the stairs that have a finite value. */
   private static Measurement curve(
       String name,
@@ -212,12 +225,23 @@ final class DistortionAgainstPowerProcedure
       String trouble) {
     List<PowerStairs.Stair> having =
         stairs.stream().filter(s -> Double.isFinite(value.applyAsDouble(s))).toList();
-    return having.isEmpty()
-        ? Measurement.invalid(name, conditions, trouble)
-        : Measurement.of(
-            name,
-            conditions,
-            Curve.of(Unit.WATT, watts(having), unit, having.stream().mapToDouble(value).toArray()));
+    if (having.isEmpty()) {
+      return Measurement.invalid(name, conditions, trouble);
+    }
+    Curve curve =
+        Curve.of(Unit.WATT, watts(having), unit, having.stream().mapToDouble(value).toArray());
+    Measurement found = Measurement.of(name, conditions, curve);
+    return having.get(0).trust().isEmpty()
+        ? found
+        : Budgeted.onCurve(found, i -> known(name, curve.y(i), having, having.get(i)));
+  }
+
+  private static Budgeted known(
+      String name, double value, List<PowerStairs.Stair> stairs, PowerStairs.Stair stair) {
+    PowerStairs.Trusted trust = stair.trust().orElseThrow();
+    return name.startsWith("input")
+        ? trust.input(rise(stairs, stair.watts())).figure(value, Unit.VOLT)
+        : trust.distortion().of(name);
   }
 
   private static double[] watts(List<PowerStairs.Stair> stairs) {
@@ -237,7 +261,10 @@ final class DistortionAgainstPowerProcedure
         stairs.stream().mapToDouble(s -> 100 * s.figures().thdPlusNoise()).toArray();
     OptionalDouble found = Crossings.rising(watts(stairs), distortion, percent);
     return found.isPresent()
-        ? Measurement.of(name, conditions, Quantity.of(found.getAsDouble(), Unit.WATT))
+        ? knownPower(
+            Measurement.of(name, conditions, Quantity.of(found.getAsDouble(), Unit.WATT)),
+            stairs,
+            Slope.of(watts(stairs), distortion, found.getAsDouble()))
         : Measurement.invalid(
             name,
             conditions,
@@ -245,6 +272,30 @@ final class DistortionAgainstPowerProcedure
                 + Quantity.of(percent, Unit.PERCENT)
                 + " up to "
                 + Quantity.of(stairs.get(stairs.size() - 1).watts(), Unit.WATT).display());
+  }
+
+  /** The stair nearest to a power. */
+  private static PowerStairs.Stair at(List<PowerStairs.Stair> stairs, double watts) {
+    return stairs.stream()
+        .min(Comparator.comparingDouble(s -> Math.abs(Math.log(s.watts() / watts))))
+        .orElseThrow();
+  }
+
+  /** The distortion at a power is known so well as if that were exact; here it is the other way. */
+  private static Measurement knownPower(
+      Measurement power, List<PowerStairs.Stair> stairs, double slope) {
+    if (stairs.get(0).trust().isEmpty()) {
+      return power;
+    }
+    return Budgeted.on(
+        power,
+        watts -> {
+          PowerStairs.Trusted trust = at(stairs, watts.value()).trust().orElseThrow();
+          return trust
+              .watts()
+              .figure(watts.value(), Unit.WATT)
+              .and(trust.distortion().reading().scaled(-1 / slope));
+        });
   }
 
   private static Measurement sensitivity(
@@ -256,11 +307,35 @@ final class DistortionAgainstPowerProcedure
     double[] volts = stairs.stream().mapToDouble(PowerStairs.Stair::inputVolts).toArray();
     OptionalDouble found = Crossings.at(watts(stairs), volts, rated.in(Unit.WATT));
     return found.isPresent()
-        ? Measurement.of(name, conditions, Quantity.of(found.getAsDouble(), Unit.VOLT))
+        ? known(
+            Measurement.of(name, conditions, Quantity.of(found.getAsDouble(), Unit.VOLT)),
+            stairs,
+            rated.in(Unit.WATT))
         : Measurement.invalid(
             name,
             conditions,
             rated.display() + " does not lie within the powers that were reached");
+  }
+
+  /** By how much the drive rises with the power, both relative: a half where nothing clips. */
+  private static double rise(List<PowerStairs.Stair> stairs, double watts) {
+    return stairs.size() < 2
+        ? 0.5
+        : Slope.of(
+            stairs.stream().mapToDouble(s -> Math.log(s.watts())).toArray(),
+            stairs.stream().mapToDouble(s -> Math.log(s.inputVolts())).toArray(),
+            Math.log(watts));
+  }
+
+  private static Measurement known(
+      Measurement input, List<PowerStairs.Stair> stairs, double watts) {
+    PowerStairs.Stair stair = at(stairs, watts);
+    return stair.trust().isEmpty()
+        ? input
+        : Budgeted.on(
+            input,
+            volts ->
+                stair.trust().get().input(rise(stairs, watts)).figure(volts.value(), Unit.VOLT));
   }
 
   private static String harmonic(int order) {

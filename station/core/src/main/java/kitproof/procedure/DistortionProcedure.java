@@ -3,6 +3,7 @@ package kitproof.procedure;
 import java.time.Duration;
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Optional;
 import kitproof.document.Bounds;
 import kitproof.document.In;
 import kitproof.document.Initially;
@@ -56,10 +57,16 @@ final class DistortionProcedure implements Procedure<DistortionProcedure.Setting
   public Outline outline(Settings settings) {
     Conditions more = more(settings);
     List<Outline.Promise> promises = new ArrayList<>();
-    promises.add(Outline.Promise.ofChannel("thd", more, Unit.PERCENT, false));
-    promises.add(Outline.Promise.ofChannel("thd+n", withBand(settings), Unit.PERCENT, false));
+    promises.add(
+        Outline.Promise.ofChannel("thd", more, Unit.PERCENT, false)
+            .known(Outline.Basis.INPUT, Outline.Basis.LOAD, Outline.Basis.RESIDUAL));
+    promises.add(
+        Outline.Promise.ofChannel("thd+n", withBand(settings), Unit.PERCENT, false)
+            .known(Outline.Basis.INPUT, Outline.Basis.LOAD, Outline.Basis.RESIDUAL));
     for (int order = 2; order <= settings.harmonics; order++) {
-      promises.add(Outline.Promise.ofChannel("harmonic " + order, more, Unit.DECIBEL, false));
+      promises.add(
+          Outline.Promise.ofChannel("harmonic " + order, more, Unit.DECIBEL, false)
+              .known(Outline.Basis.INPUT, Outline.Basis.LOAD, Outline.Basis.RESIDUAL));
     }
     return Outline.ofDriving(promises, settings.audio, settings.listen.plusSeconds(3))
         .driving(settings.power, settings.listen);
@@ -96,29 +103,47 @@ final class DistortionProcedure implements Procedure<DistortionProcedure.Setting
         continue;
       }
       ToneFigures figures = shots.get(c).good().orElseThrow();
-      double gain = figures.levelVolts() * Math.sqrt(2) / levels.get(c).drivePeakVolts();
-      double ofStation =
-          audio.ownThdPlusNoise(audio.channels().get(c), figures.levelVolts(), gain, band);
+      ToneBench.Channel channel = audio.channels().get(c);
+      double drive = levels.get(c).drivePeakVolts();
+      Own station = Own.of(audio, channel, figures, drive, band);
       for (Measurement measurement :
           ToneMeasurements.distortion(figures, conditions, inBand, settings.harmonics)) {
-        measurements.add(noted(measurement, audio, figures, ofStation));
+        measurements.add(noted(measurement, figures, station));
       }
     }
     return measurements;
   }
 
-  private static Measurement noted(
-      Measurement measurement, ToneBench audio, ToneFigures figures, double own) {
+  /** What the station adds by itself, and how well the figures are known. */
+  private record Own(double thdPlusNoise, double thd, Optional<DistortionTrust> trust) {
+    static Own of(
+        ToneBench audio,
+        ToneBench.Channel channel,
+        ToneFigures figures,
+        double drivePeakVolts,
+        Band band) {
+      double volts = figures.levelVolts();
+      double hertz = figures.frequencyHz();
+      double gain = volts * Math.sqrt(2) / drivePeakVolts;
+      return new Own(
+          audio.ownThdPlusNoise(channel, volts, hertz, gain, band),
+          audio.ownThd(channel, volts, hertz),
+          DistortionTrust.of(audio, channel, figures, drivePeakVolts, band));
+    }
+  }
+
+  private static Measurement noted(Measurement measurement, ToneFigures figures, Own own) {
     if (!(measurement.figure() instanceof Figure.OfQuantity of)) {
       return measurement;
     }
-    return switch (measurement.name()) {
-      case "thd+n" -> OwnResidual.noted(measurement, figures.thdPlusNoise(), own);
-      case "thd" -> OwnResidual.noted(measurement, figures.thd(), audio.ownThd());
-      default ->
-          OwnResidual.noted(
-              measurement, Levels.ratio(of.quantity().in(Unit.DECIBEL)), audio.ownThd());
-    };
+    Measurement noted =
+        switch (measurement.name()) {
+          case "thd+n" -> OwnResidual.noted(measurement, figures.thdPlusNoise(), own.thdPlusNoise);
+          case "thd" -> OwnResidual.noted(measurement, figures.thd(), own.thd);
+          default ->
+              OwnResidual.noted(measurement, Levels.ratio(of.quantity().in(Unit.DECIBEL)), own.thd);
+        };
+    return own.trust.map(trust -> trust.known(noted)).orElse(noted);
   }
 
   private static Conditions more(Settings settings) {

@@ -59,7 +59,9 @@ final class DriftProcedure implements Procedure<DriftProcedure.Settings> {
     String name = settings.result;
     return new Outline(
         List.of(
-            new Outline.Promise(name, Conditions.NONE, unit(settings), true).against(Unit.SECOND),
+            new Outline.Promise(name, Conditions.NONE, unit(settings), true)
+                .against(Unit.SECOND)
+                .known(Outline.Basis.METER),
             new Outline.Promise(name + " per minute", Conditions.NONE, unit(settings), false),
             new Outline.Promise(name + " change", Conditions.NONE, unit(settings), false)),
         List.of(new Outline.Need(settings.meter, InstrumentKind.METER, settings.function)),
@@ -94,7 +96,9 @@ final class DriftProcedure implements Procedure<DriftProcedure.Settings> {
     Trend trend = Trend.of(seconds, values);
     Unit unit = unit(settings);
     return List.of(
-        Measurement.of(name, conditions, Curve.of(Unit.SECOND, seconds, unit, values)),
+        MeterTrust.of(bench, settings.meter, settings.function)
+            .knownCurve(
+                Measurement.of(name, conditions, Curve.of(Unit.SECOND, seconds, unit, values))),
         Measurement.of(
             name + " per minute",
             conditions,

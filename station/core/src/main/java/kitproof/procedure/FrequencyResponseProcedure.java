@@ -2,9 +2,12 @@ package kitproof.procedure;
 
 import java.time.Duration;
 import java.util.ArrayList;
+import java.util.Comparator;
 import java.util.List;
 import java.util.Locale;
 import java.util.OptionalDouble;
+import java.util.function.DoubleFunction;
+import java.util.function.Function;
 import kitproof.document.Bounds;
 import kitproof.document.In;
 import kitproof.document.Initially;
@@ -16,11 +19,13 @@ import kitproof.signal.FrequencyResponse;
 import kitproof.signal.Polarity;
 import kitproof.signal.ResponseFigures;
 import kitproof.signal.Sweep;
+import kitproof.signal.ToneFigures;
 import kitproof.value.Conditions;
 import kitproof.value.Curve;
 import kitproof.value.Measurement;
 import kitproof.value.Quantity;
 import kitproof.value.QuantityRange;
+import kitproof.value.Uncertainty;
 import kitproof.value.Unit;
 import org.jspecify.annotations.Nullable;
 
@@ -110,14 +115,19 @@ final class FrequencyResponseProcedure implements Procedure<FrequencyResponsePro
     List<Outline.Promise> promises = new ArrayList<>();
     promises.add(
         Outline.Promise.ofChannel("frequency response", more, Unit.DECIBEL, true)
-            .against(Unit.HERTZ));
+            .against(Unit.HERTZ)
+            .known(Outline.Basis.INPUT, Outline.Basis.OUTPUT));
     promises.add(
-        Outline.Promise.ofChannel("lower corner", cornerConditions(settings), Unit.HERTZ, false));
+        Outline.Promise.ofChannel("lower corner", cornerConditions(settings), Unit.HERTZ, false)
+            .known(Outline.Basis.INPUT, Outline.Basis.OUTPUT));
     promises.add(
-        Outline.Promise.ofChannel("upper corner", cornerConditions(settings), Unit.HERTZ, false));
+        Outline.Promise.ofChannel("upper corner", cornerConditions(settings), Unit.HERTZ, false)
+            .known(Outline.Basis.INPUT, Outline.Basis.OUTPUT));
     if (settings.method == Method.SWEEP) {
       promises.add(Outline.Promise.ofChannel("phase", more, Unit.DEGREE, true).against(Unit.HERTZ));
-      promises.add(Outline.Promise.ofChannel("polarity", more, Unit.ONE, false));
+      promises.add(
+          Outline.Promise.ofChannel("polarity", more, Unit.ONE, false)
+              .known(Outline.Basis.OBSERVED));
     }
     return Outline.ofDriving(
             promises,
@@ -146,14 +156,19 @@ final class FrequencyResponseProcedure implements Procedure<FrequencyResponsePro
       Conditions conditions = own.and(more(settings));
       Conditions corners = own.and(cornerConditions(settings));
       Answer answer = answers.get(c);
-      measurements.addAll(
-          answer.curve == null
-              ? invalid(conditions, corners, answer.trouble)
-              : figures(
-                  ResponseFigures.relativeTo(answer.curve, REFERENCE_HERTZ),
-                  settings.drop.in(Unit.DECIBEL),
-                  conditions,
-                  corners));
+      if (answer.curve == null) {
+        measurements.addAll(invalid(conditions, corners, answer.trouble));
+      } else {
+        Curve relative = ResponseFigures.relativeTo(answer.curve, REFERENCE_HERTZ);
+        double drop = settings.drop.in(Unit.DECIBEL);
+        measurements.addAll(
+            known(
+                audio,
+                audio.channels().get(c),
+                answer,
+                relative,
+                figures(relative, drop, conditions, corners)));
+      }
       if (settings.method == Method.SWEEP) {
         measurements.addAll(phase(answer, settings.interfaceDelay, conditions));
       }
@@ -166,13 +181,49 @@ final class FrequencyResponseProcedure implements Procedure<FrequencyResponsePro
    *
    * @param curve output over drive in dB; null if there is none
    * @param response with its phase; null unless it was swept
+   * @param noise what noise in the capture leaves open, by frequency
    * @param trouble why there is none
    */
   private record Answer(
-      @Nullable Curve curve, @Nullable FrequencyResponse response, String trouble) {
+      @Nullable Curve curve,
+      @Nullable FrequencyResponse response,
+      DoubleFunction<Factor> noise,
+      String trouble) {
     static Answer none(String trouble) {
-      return new Answer(null, null, trouble);
+      return new Answer(null, null, hertz -> Factor.EXACT, trouble);
     }
+  }
+
+  /** The curve as far as its points are known, and the corners by where it falls through them. */
+  private static List<Measurement> known(
+      ToneBench audio,
+      ToneBench.Channel channel,
+      Answer answer,
+      Curve relative,
+      List<Measurement> figures) {
+    Function<AudioTrust, DoubleFunction<Factor>> factor =
+        trust -> {
+          DoubleFunction<Factor> level =
+              hertz -> trust.gain(channel, hertz).times(answer.noise.apply(hertz));
+          Factor reference = level.apply(REFERENCE_HERTZ);
+          return hertz -> level.apply(hertz).over(reference);
+        };
+    List<Measurement> known = new ArrayList<>();
+    known.add(audio.knownCurve(figures.get(0), factor));
+    for (Measurement corner : figures.subList(1, figures.size())) {
+      known.add(
+          audio.trust().isEmpty()
+              ? corner
+              : Budgeted.on(
+                  corner,
+                  hertz ->
+                      factor
+                          .apply(audio.trust().get())
+                          .apply(hertz.value())
+                          .figure(0, Unit.DECIBEL)
+                          .scaled(1 / Slope.of(relative, hertz.value()))));
+    }
+    return known;
   }
 
   private static List<Answer> swept(ToneBench audio, double low, double high, Settings settings)
@@ -185,7 +236,11 @@ final class FrequencyResponseProcedure implements Procedure<FrequencyResponsePro
         .map(
             shot ->
                 shot.good()
-                    ? new Answer(shot.response().magnitudeDb(hertz), shot.response().linear(), "")
+                    ? new Answer(
+                        shot.response().magnitudeDb(hertz),
+                        shot.response().linear(),
+                        new SweepNoise(shot.response(), "noise in the sweep")::at,
+                        "")
                     : Answer.none(shot.trouble()))
         .toList();
   }
@@ -206,10 +261,27 @@ final class FrequencyResponseProcedure implements Procedure<FrequencyResponsePro
           level.found() && capture != null ? audio.trouble(capture, channel) : level.trouble();
       answers.add(
           trouble.isEmpty() && capture != null
-              ? new Answer(tones.response(capture, channel, level.drivePeakVolts()), null, "")
+              ? stepped(tones.tones(capture, channel), level.drivePeakVolts(), audio)
               : Answer.none(trouble));
     }
     return answers;
+  }
+
+  private static Answer stepped(List<ToneFigures> tones, double drivePeakVolts, ToneBench audio) {
+    return new Answer(
+        SteppedResponse.response(tones, drivePeakVolts),
+        null,
+        hertz -> {
+          ToneFigures nearest =
+              tones.stream()
+                  .min(Comparator.comparingDouble(t -> Math.abs(Math.log(t.frequencyHz() / hertz))))
+                  .orElseThrow();
+          return AudioTrust.observed(
+              "tone at " + Quantity.of(nearest.frequencyHz(), Unit.HERTZ).display(),
+              nearest,
+              audio.sampleRateHz() / 2);
+        },
+        "");
   }
 
   private static List<Measurement> figures(
@@ -255,6 +327,7 @@ final class FrequencyResponseProcedure implements Procedure<FrequencyResponsePro
     return Polarity.of(undelayed, middle)
         .map(polarity -> polarity == Polarity.KEPT ? 1 : -1)
         .map(sign -> Measurement.of("polarity", conditions, Quantity.of(sign, Unit.ONE)))
+        .map(sign -> sign.with(Uncertainty.of(0, 0, Double.POSITIVE_INFINITY, List.of())))
         .orElseGet(
             () ->
                 Measurement.invalid(

@@ -35,7 +35,9 @@ final class GainProcedure implements Procedure<GainProcedure.Settings> {
   @Override
   public Outline outline(Settings settings) {
     return Outline.ofDriving(
-            List.of(Outline.Promise.ofChannel("gain", more(settings), Unit.DECIBEL, false)),
+            List.of(
+                Outline.Promise.ofChannel("gain", more(settings), Unit.DECIBEL, false)
+                    .known(Outline.Basis.INPUT, Outline.Basis.OUTPUT)),
             settings.audio,
             Duration.ofSeconds(3))
         .driving(settings.power, Duration.ZERO);
@@ -49,8 +51,12 @@ final class GainProcedure implements Procedure<GainProcedure.Settings> {
     List<Levelling.Level> levels = Levelling.toPower(audio, hertz, settings.power);
     List<Measurement> measurements = new ArrayList<>();
     for (int c = 0; c < levels.size(); c++) {
+      ToneBench.Channel channel = audio.channels().get(c);
+      Levelling.Level level = levels.get(c);
       measurements.add(
-          gain(levels.get(c), audio.channels().get(c).conditions().and(more(settings))));
+          audio.known(
+              gain(level, channel.conditions().and(more(settings))),
+              trust -> trust.gain(channel, hertz).times(level.observed())));
     }
     return measurements;
   }

@@ -3,6 +3,7 @@ package kitproof.procedure;
 import java.time.Duration;
 import java.util.ArrayList;
 import java.util.List;
+import java.util.function.BiFunction;
 import java.util.function.Function;
 import kitproof.driver.InstrumentException;
 import kitproof.value.Figure;
@@ -39,8 +40,17 @@ abstract class HeardProcedure<S extends Record> implements Procedure<S> {
    *
    * @param figures what one of them shows, a figure for each promise; an {@link
    *     IllegalArgumentException} is its trouble
+   * @param known a good figure with what is known of it, on a calibrated bench
    */
-  record Take<T extends Heard>(List<T> heard, Function<T, List<Figure>> figures) {}
+  record Take<T extends Heard>(
+      List<T> heard,
+      Function<T, List<Figure>> figures,
+      BiFunction<T, Measurement, Measurement> known) {
+    /** Of figures of which no more is known. */
+    Take(List<T> heard, Function<T, List<Figure>> figures) {
+      this(heard, figures, (one, measurement) -> measurement);
+    }
+  }
 
   /** The results of each channel. */
   abstract List<Outline.Promise> promises(S settings);
@@ -96,7 +106,10 @@ abstract class HeardProcedure<S extends Record> implements Procedure<S> {
     List<Measurement> results = new ArrayList<>();
     for (T heard : take.heard) {
       for (Measurement result : Promised.results(promises, heard, take.figures)) {
-        results.add(noted(settings, audio, heard.channel(), result));
+        Measurement noted = noted(settings, audio, heard.channel(), result);
+        boolean reckoned =
+            audio.trust().isPresent() && !(result.figure() instanceof Figure.Invalid);
+        results.add(reckoned ? take.known.apply(heard, noted) : noted);
       }
     }
     return results;

@@ -82,10 +82,14 @@ final class HumProcedure extends HeardProcedure<HumProcedure.Settings> {
     List<Outline.Promise> promises = new ArrayList<>();
     promises.add(
         Outline.Promise.ofChannel("hum spectrum", Conditions.NONE, Unit.DECIBEL_VOLT, true));
-    promises.add(Outline.Promise.ofChannel("hum", Conditions.NONE, Unit.DECIBEL_VOLT, false));
+    promises.add(
+        Outline.Promise.ofChannel("hum", Conditions.NONE, Unit.DECIBEL_VOLT, false)
+            .known(Outline.Basis.INPUT, Outline.Basis.RESIDUAL));
     for (int order = 1; order <= settings.lines; order++) {
       String name = "hum " + line(settings, order).display();
-      promises.add(Outline.Promise.ofChannel(name, Conditions.NONE, Unit.DECIBEL_VOLT, false));
+      promises.add(
+          Outline.Promise.ofChannel(name, Conditions.NONE, Unit.DECIBEL_VOLT, false)
+              .known(Outline.Basis.INPUT, Outline.Basis.RESIDUAL));
     }
     return promises;
   }
@@ -112,7 +116,19 @@ final class HumProcedure extends HeardProcedure<HumProcedure.Settings> {
     double line = Window.FLAT_TOP.noiseBandwidthBins() / (settings.listen.toNanos() / 1e9);
     double width = measurement.name().equals("hum") ? settings.lines * line : line;
     double volts = Levels.ratio(of.quantity().in(Unit.DECIBEL_VOLT));
-    return OwnResidual.notedNoise(measurement, volts, audio.ownNoiseVolts(channel, width));
+    double own = audio.ownNoiseVolts(channel, width);
+    Measurement noted = OwnResidual.notedNoise(measurement, volts, own);
+    // A total is made of lines each on its own; the lowest is known least of them.
+    double hertz =
+        measurement.name().equals("hum")
+            ? settings.mains.in(Unit.HERTZ)
+            : Quantity.parse(measurement.name().substring("hum ".length()), Unit.HERTZ).value();
+    return audio.known(
+        noted,
+        trust ->
+            trust
+                .volts(channel, hertz)
+                .times(trust.stationNoise(audio.residual(channel), volts, own)));
   }
 
   static List<Figure> figures(double[] volts, double rate, Settings settings) {

@@ -2,6 +2,7 @@ package kitproof.procedure;
 
 import java.time.Duration;
 import java.util.List;
+import java.util.function.ToDoubleFunction;
 import kitproof.document.Bounds;
 import kitproof.document.In;
 import kitproof.document.Initially;
@@ -9,10 +10,13 @@ import kitproof.document.Meaning;
 import kitproof.driver.InstrumentException;
 import kitproof.signal.Impedance;
 import kitproof.value.Conditions;
+import kitproof.value.Contribution;
 import kitproof.value.Figure;
+import kitproof.value.Measurement;
 import kitproof.value.Quantity;
 import kitproof.value.QuantityRange;
 import kitproof.value.Unit;
+import org.jspecify.annotations.Nullable;
 
 /**
  * Input impedance against frequency from the output with and without a known resistor in series
@@ -38,6 +42,10 @@ final class InputImpedanceProcedure extends HeardProcedure<InputImpedanceProcedu
           @Initially("0 ohm")
           @Bounds(low = 0)
           Quantity source,
+      @Meaning("the most that it is off by; without it the uncertainty of the figures is not known")
+          @In(Unit.OHM)
+          @Bounds(low = 0)
+          @Nullable Quantity sourceWithin,
       @Meaning("from where to where") @In(Unit.HERTZ) @Initially("20 Hz..20 kHz")
           QuantityRange band,
       @Meaning("how long each sweep lasts, about") @Initially("2 s") @Bounds(low = 0.1)
@@ -76,9 +84,12 @@ final class InputImpedanceProcedure extends HeardProcedure<InputImpedanceProcedu
     Conditions more = Conditions.of("power", settings.power.display());
     String at = " at " + settings.frequency.display();
     return List.of(
-        Outline.Promise.ofChannel("input impedance", more, Unit.OHM, true),
-        Outline.Promise.ofChannel("input impedance phase", more, Unit.DEGREE, true),
-        Outline.Promise.ofChannel("input impedance" + at, more, Unit.OHM, false));
+        Outline.Promise.ofChannel("input impedance", more, Unit.OHM, true)
+            .known(Outline.Basis.OBSERVED),
+        Outline.Promise.ofChannel("input impedance phase", more, Unit.DEGREE, true)
+            .known(Outline.Basis.OBSERVED),
+        Outline.Promise.ofChannel("input impedance" + at, more, Unit.OHM, false)
+            .known(Outline.Basis.OBSERVED));
   }
 
   @Override
@@ -98,7 +109,46 @@ final class InputImpedanceProcedure extends HeardProcedure<InputImpedanceProcedu
             settings.band,
             settings.sweep,
             settings.throughResistor);
-    return new Take<>(sweeps, both -> figures(settings, both, resistor(settings, bench, both)));
+    return new Take<>(
+        sweeps,
+        both -> figures(settings, both, resistor(settings, bench, both)),
+        (both, result) -> known(settings, bench, audio, both, result));
+  }
+
+  private static Measurement known(
+      Settings settings, StepBench bench, ToneBench audio, TwoSweeps sweeps, Measurement result) {
+    String route = sweeps.channel().conditions().fill(settings.throughResistor);
+    AudioTrust known = audio.trust().orElseThrow();
+    ImpedanceTrust trust =
+        new ImpedanceTrust(
+            sweeps,
+            new double[] {resistor(settings, bench, sweeps), settings.source.in(Unit.OHM)},
+            List.of(known.resistor(route), source(settings)),
+            (hertz, ohms, first, second) ->
+                Impedance.ofInput(
+                    new double[] {hertz},
+                    first.response().changed(first.relative(), first.radians()),
+                    second.response().changed(second.relative(), second.radians()),
+                    ohms[0],
+                    Math.max(0, ohms[1])));
+    ToDoubleFunction<Impedance> figure =
+        result.name().contains("phase")
+            ? impedance -> impedance.phase().y(0)
+            : impedance -> impedance.magnitude().y(0);
+    return trust.on(result, settings.frequency.in(Unit.HERTZ), figure);
+  }
+
+  private static Factor source(Settings settings) {
+    return settings.sourceWithin == null
+        ? Factor.lacking("source-within, the most that the interface's output resistance is off by")
+        : new Factor(
+            List.of(
+                Contribution.within(
+                    "resistance of the interface's output",
+                    Contribution.Distribution.RECTANGULAR,
+                    settings.sourceWithin.in(Unit.OHM),
+                    Unit.OHM)),
+            List.of());
   }
 
   /** The resistor as calibrated, or else as the plan has it. */

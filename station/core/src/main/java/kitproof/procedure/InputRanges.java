@@ -5,6 +5,7 @@ import kitproof.driver.Capture;
 import kitproof.driver.InstrumentException;
 import kitproof.value.Signal;
 import kitproof.value.Unit;
+import org.jspecify.annotations.Nullable;
 
 /** Chooses among the attenuators before the interface's inputs, and takes their ratio out again. */
 final class InputRanges {
@@ -53,6 +54,11 @@ final class InputRanges {
       bench.selectInputRange(ranges.get(wanted));
     }
     now = wanted;
+  }
+
+  /** The range in use, which is the one at rest until another is chosen; null without ranges. */
+  @Nullable String name() {
+    return ranges.isEmpty() ? null : ranges.get(Math.max(0, now)).name();
   }
 
   /** By how much less than in the range at rest an input in the present range takes. */

@@ -3,6 +3,7 @@ package kitproof.procedure;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
+import java.util.Objects;
 import kitproof.driver.InstrumentException;
 import kitproof.signal.Band;
 import kitproof.signal.CoherentTone;
@@ -42,6 +43,9 @@ final class Levelling {
   /** Cycles that a shot holds at least, so that low tones are measured too. */
   private static final double FEWEST_CYCLES = 7;
 
+  /** As little as the noise beside a tone is counted in, whatever the sample rate. */
+  static final double NOISE_HERTZ = 20_000;
+
   /** Beyond this part of the sample rate the converter's own filter falls. */
   static final double HIGHEST_OF_RATE = 0.47;
 
@@ -66,6 +70,11 @@ final class Levelling {
       return by == 1 || !found()
           ? this
           : new Level(drivePeakVolts * by, outputVolts * by, null, "");
+    }
+
+    /** How far its output was seen to be a steady one. */
+    Factor observed() {
+      return AudioTrust.observed("level", Objects.requireNonNull(figures), NOISE_HERTZ);
     }
 
     static Level none(String trouble) {

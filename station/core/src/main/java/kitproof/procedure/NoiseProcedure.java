@@ -49,6 +49,8 @@ final class NoiseProcedure extends HeardProcedure<NoiseProcedure.Settings> {
     }
   }
 
+  private static final String QUASI_PEAK = "quasi-peak";
+
   NoiseProcedure() {
     super("noise", Settings.class);
   }
@@ -75,13 +77,19 @@ final class NoiseProcedure extends HeardProcedure<NoiseProcedure.Settings> {
             "band", settings.band.low().display() + ".." + settings.band.high().display());
     List<Outline.Promise> promises = new ArrayList<>();
     for (String weighting : List.of("none", "A", "C", "ITU-R 468 rms", "ITU-R 468 quasi-peak")) {
-      promises.add(
+      Outline.Promise noise =
           Outline.Promise.ofChannel(
-              "noise", band.with("weighting", weighting), Unit.DECIBEL_VOLT, false));
+              "noise", band.with("weighting", weighting), Unit.DECIBEL_VOLT, false);
+      promises.add(
+          weighting.endsWith(QUASI_PEAK)
+              ? noise
+              : noise.known(Outline.Basis.INPUT, Outline.Basis.RESIDUAL));
     }
     for (String weighting : List.of("none", "A", "C")) {
       Conditions more = band.with("weighting", weighting).with("rated", settings.rated.display());
-      promises.add(Outline.Promise.ofChannel("signal-to-noise ratio", more, Unit.DECIBEL, false));
+      promises.add(
+          Outline.Promise.ofChannel("signal-to-noise ratio", more, Unit.DECIBEL, false)
+              .known(Outline.Basis.INPUT, Outline.Basis.LOAD, Outline.Basis.RESIDUAL));
     }
     return promises;
   }
@@ -131,7 +139,23 @@ final class NoiseProcedure extends HeardProcedure<NoiseProcedure.Settings> {
             ? Levels.ratio(told)
             : Levels.volts(settings.rated.in(Unit.WATT), audio.loadOhms(channel))
                 / Levels.ratio(told);
-    return OwnResidual.notedNoise(measurement, volts, own);
+    Measurement noted = OwnResidual.notedNoise(measurement, volts, own);
+    if (measurement.conditions().values().getOrDefault("weighting", "").endsWith(QUASI_PEAK)) {
+      return noted; // a meter with a memory: its figure has no simple statistics
+    }
+    double independent = weighting.noiseBandwidthHz(band) * settings.listen.toNanos() / 1e9;
+    return audio.known(
+        noted,
+        trust -> {
+          Factor noise =
+              trust
+                  .noiseVolts(channel, band.lowHz(), band.highHz())
+                  .times(AudioTrust.noise(independent))
+                  .times(trust.stationNoise(audio.residual(channel), volts, own));
+          return measurement.name().equals("noise")
+              ? noise
+              : trust.load(channel).power(0.5).over(noise);
+        });
   }
 
   static List<Figure> figures(double[] volts, double rate, Settings settings, double rated) {

@@ -2,6 +2,7 @@ package kitproof.procedure;
 
 import java.time.Duration;
 import java.util.List;
+import java.util.Set;
 import kitproof.driver.InstrumentKind;
 import kitproof.value.Conditions;
 import kitproof.value.Measurement;
@@ -120,6 +121,7 @@ public record Outline(
    * @param curve whether it is a curve
    * @param perChannel whether a step for both channels yields one for each of them
    * @param against the unit of a curve's x, or null if that is not told
+   * @param basis what its uncertainty rests on; empty if that is not reckoned
    */
   public record Promise(
       String name,
@@ -127,21 +129,60 @@ public record Outline(
       @Nullable Unit unit,
       boolean curve,
       boolean perChannel,
-      @Nullable Unit against) {
+      @Nullable Unit against,
+      Set<Basis> basis) {
+    public Promise {
+      basis = Set.copyOf(basis);
+    }
+
     /** A result of the step as a whole. */
     public Promise(String name, Conditions more, @Nullable Unit unit, boolean curve) {
-      this(name, more, unit, curve, false, null);
+      this(name, more, unit, curve, false, null, Set.of());
     }
 
     /** The same, a curve against this unit. */
     public Promise against(Unit x) {
-      return new Promise(name, more, unit, curve, perChannel, x);
+      return new Promise(name, more, unit, curve, perChannel, x, basis);
+    }
+
+    /** The same, known by these. */
+    public Promise known(Basis... by) {
+      return new Promise(name, more, unit, curve, perChannel, against, Set.of(by));
     }
 
     /** A result that each channel has for itself. */
     public static Promise ofChannel(
         String name, Conditions more, @Nullable Unit unit, boolean curve) {
-      return new Promise(name, more, unit, curve, true, null);
+      return new Promise(name, more, unit, curve, true, null, Set.of());
+    }
+  }
+
+  /** What the uncertainty of a result rests on, besides what is observed in the run. */
+  public enum Basis {
+    /** Full scale and path of the channel's input. */
+    INPUT("the full scale and path of the input"),
+    /** Full scale of the channel's output. */
+    OUTPUT("the full scale of the output"),
+    /** Resistance of the load. */
+    LOAD("the resistance of the load"),
+    /** The station's own distortion and noise. */
+    RESIDUAL("the station's own residual"),
+    /** What of one channel comes in at another by the station itself. */
+    LEAKAGE("the leakage between channels"),
+    /** Limits of error of the step's meters. */
+    METER("the limits of error of the meter"),
+    /** Nothing but what is seen in the run, or what other results rest on. */
+    OBSERVED("what is observed");
+
+    private final String words;
+
+    Basis(String words) {
+      this.words = words;
+    }
+
+    @Override
+    public String toString() {
+      return words;
     }
   }
 

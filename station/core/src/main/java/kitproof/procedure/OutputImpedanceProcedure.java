@@ -3,6 +3,7 @@ package kitproof.procedure;
 import java.time.Duration;
 import java.util.List;
 import java.util.Optional;
+import java.util.function.ToDoubleFunction;
 import kitproof.document.Bounds;
 import kitproof.document.In;
 import kitproof.document.Initially;
@@ -11,6 +12,7 @@ import kitproof.driver.InstrumentException;
 import kitproof.signal.Impedance;
 import kitproof.value.Conditions;
 import kitproof.value.Figure;
+import kitproof.value.Measurement;
 import kitproof.value.Quantity;
 import kitproof.value.QuantityRange;
 import kitproof.value.Unit;
@@ -75,11 +77,15 @@ final class OutputImpedanceProcedure extends HeardProcedure<OutputImpedanceProce
     Conditions more = Conditions.of("power", settings.power.display());
     String at = " at " + settings.frequency.display();
     return List.of(
-        Outline.Promise.ofChannel("output impedance", more, Unit.OHM, true),
-        Outline.Promise.ofChannel("output impedance phase", more, Unit.DEGREE, true),
-        Outline.Promise.ofChannel("damping factor", more, Unit.ONE, true),
-        Outline.Promise.ofChannel("output impedance" + at, more, Unit.OHM, false),
-        Outline.Promise.ofChannel("damping factor" + at, more, Unit.ONE, false));
+        Outline.Promise.ofChannel("output impedance", more, Unit.OHM, true)
+            .known(Outline.Basis.LOAD),
+        Outline.Promise.ofChannel("output impedance phase", more, Unit.DEGREE, true)
+            .known(Outline.Basis.LOAD),
+        Outline.Promise.ofChannel("damping factor", more, Unit.ONE, true).known(Outline.Basis.LOAD),
+        Outline.Promise.ofChannel("output impedance" + at, more, Unit.OHM, false)
+            .known(Outline.Basis.LOAD),
+        Outline.Promise.ofChannel("damping factor" + at, more, Unit.ONE, false)
+            .known(Outline.Basis.LOAD));
   }
 
   @Override
@@ -102,7 +108,33 @@ final class OutputImpedanceProcedure extends HeardProcedure<OutputImpedanceProce
     Optional<Quantity> nominal = nominal(settings, bench.conditions());
     return new Take<>(
         sweeps,
-        both -> figures(settings, both, nominal.map(n -> n.in(Unit.OHM)).orElse(both.firstOhms())));
+        both -> figures(settings, both, nominal.map(n -> n.in(Unit.OHM)).orElse(both.firstOhms())),
+        (both, result) ->
+            known(
+                settings, both, nominal.map(n -> n.in(Unit.OHM)).orElse(both.firstOhms()), result));
+  }
+
+  private static Measurement known(
+      Settings settings, TwoSweeps sweeps, double nominal, Measurement result) {
+    ImpedanceTrust trust =
+        new ImpedanceTrust(
+            sweeps,
+            new double[] {sweeps.firstOhms(), sweeps.secondOhms()},
+            sweeps.loads(),
+            (hertz, ohms, first, second) ->
+                Impedance.ofSource(
+                    new double[] {hertz},
+                    first.response().changed(first.relative(), first.radians()),
+                    ohms[0],
+                    second.response().changed(second.relative(), second.radians()),
+                    ohms[1]));
+    ToDoubleFunction<Impedance> figure =
+        result.name().contains("phase")
+            ? impedance -> impedance.phase().y(0)
+            : result.name().startsWith("damping")
+                ? impedance -> impedance.dampingFactor(nominal).y(0)
+                : impedance -> impedance.magnitude().y(0);
+    return trust.on(result, settings.frequency.in(Unit.HERTZ), figure);
   }
 
   /** What the output is made for (IEC 60268-3, from memory), not what hangs on it. */

@@ -3,6 +3,7 @@ package kitproof.procedure;
 import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.List;
+import java.util.Optional;
 import kitproof.driver.InstrumentException;
 import kitproof.signal.Band;
 import kitproof.signal.CoherentTone;
@@ -70,8 +71,59 @@ final class PowerStairs {
    * @param inputVolts the drive, rms
    * @param figures of the output
    * @param own thd+n of the station itself, 0 if it is not known
+   * @param ownThd thd of the station itself, 0 if it is not known
+   * @param trust how well it is known; empty on a bench without calibration
    */
-  record Stair(double watts, double inputVolts, ToneFigures figures, double own) {}
+  record Stair(
+      double watts,
+      double inputVolts,
+      ToneFigures figures,
+      double own,
+      double ownThd,
+      Optional<Trusted> trust) {
+    /** One of which nothing else is known. */
+    Stair(double watts, double inputVolts, ToneFigures figures) {
+      this(watts, inputVolts, figures, 0, 0, Optional.empty());
+    }
+  }
+
+  /**
+   * How well a stair is known.
+   *
+   * @param drive of what is played
+   * @param watts of its power
+   */
+  record Trusted(DistortionTrust distortion, Factor drive, Factor watts) {
+    /**
+     * Of the drive for a stated power.
+     *
+     * @param rise relative change of the drive per relative change of the power
+     */
+    Factor input(double rise) {
+      return drive.over(watts.power(rise));
+    }
+
+    static Optional<Trusted> of(
+        ToneBench audio,
+        ToneBench.Channel channel,
+        ToneFigures figures,
+        double drivePeakVolts,
+        Band band) {
+      double hertz = figures.frequencyHz();
+      return audio
+          .trust()
+          .map(
+              trust -> {
+                Factor seen = AudioTrust.observed("level", figures, Levelling.NOISE_HERTZ);
+                Factor volts = trust.volts(channel, hertz).times(seen);
+                Factor load = trust.load(channel);
+                return new Trusted(
+                    DistortionTrust.of(audio, channel, figures, drivePeakVolts, band).orElseThrow(),
+                    trust.drive(channel, hertz),
+                    volts.power(2).over(load));
+              });
+    }
+  }
 
   /**
    * A channel's stairs.
@@ -150,10 +202,16 @@ final class PowerStairs {
         return;
       }
       double input = drive / Math.sqrt(2);
-      double own =
-          audio.ownThdPlusNoise(
-              channel, figures.levelVolts(), figures.levelVolts() / input, way.band);
-      stairs.add(new Stair(watts, input, figures, own));
+      double volts = figures.levelVolts();
+      double hertz = figures.frequencyHz();
+      stairs.add(
+          new Stair(
+              watts,
+              input,
+              figures,
+              audio.ownThdPlusNoise(channel, volts, hertz, volts / input, way.band),
+              audio.ownThd(channel, volts, hertz),
+              Trusted.of(audio, channel, figures, drive, way.band)));
       gain.take(drive, figures.levelVolts());
       lastDrive = drive;
       lastWatts = watts;

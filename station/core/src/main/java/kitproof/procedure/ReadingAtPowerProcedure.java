@@ -73,9 +73,11 @@ final class ReadingAtPowerProcedure implements Procedure<ReadingAtPowerProcedure
   public Outline outline(Settings settings) {
     Conditions more = more(settings);
     List<Outline.Promise> promises = new ArrayList<>();
-    promises.add(new Outline.Promise(settings.result, more, null, false));
+    promises.add(
+        new Outline.Promise(settings.result, more, null, false).known(Outline.Basis.METER));
     if (settings.count > 1) {
-      promises.add(new Outline.Promise(spreadOf(settings), more, null, false));
+      promises.add(
+          new Outline.Promise(spreadOf(settings), more, null, false).known(Outline.Basis.OBSERVED));
     }
     Duration tone = settings.settle.plus(settings.every.multipliedBy(settings.count));
     return new Outline(
@@ -127,7 +129,11 @@ final class ReadingAtPowerProcedure implements Procedure<ReadingAtPowerProcedure
       reading = longer(reading, beside.longestReading());
       beyond = longer(beyond, beside.beyondSignal());
     }
-    return results(settings, bench.conditions().and(more(settings)), readings);
+    return results(
+        settings,
+        bench.conditions().and(more(settings)),
+        readings,
+        MeterTrust.of(bench, settings.meter, settings.function));
   }
 
   /** A tone that is held on every channel. */
@@ -174,7 +180,7 @@ final class ReadingAtPowerProcedure implements Procedure<ReadingAtPowerProcedure
   }
 
   private List<Measurement> results(
-      Settings settings, Conditions conditions, List<Reading> readings) {
+      Settings settings, Conditions conditions, List<Reading> readings, MeterTrust trust) {
     if (readings.size() < settings.count) {
       String trouble =
           String.format(
@@ -187,7 +193,7 @@ final class ReadingAtPowerProcedure implements Procedure<ReadingAtPowerProcedure
     List<Meters.Sample> samples =
         readings.subList(0, settings.count).stream().map(r -> Meters.Sample.of(0, r)).toList();
     return MeanReading.of(samples)
-        .results(settings.result, settings.count > 1 ? spreadOf(settings) : "", conditions);
+        .results(settings.result, settings.count > 1 ? spreadOf(settings) : "", conditions, trust);
   }
 
   private static Duration longer(Duration a, Duration b) {

@@ -35,9 +35,13 @@ final class ReadingProcedure implements Procedure<ReadingProcedure.Settings> {
   @Override
   public Outline outline(Settings settings) {
     List<Outline.Promise> promises = new ArrayList<>();
-    promises.add(new Outline.Promise(settings.result, Conditions.NONE, null, false));
+    promises.add(
+        new Outline.Promise(settings.result, Conditions.NONE, null, false)
+            .known(Outline.Basis.METER));
     if (settings.count > 1) {
-      promises.add(new Outline.Promise(spreadOf(settings), Conditions.NONE, null, false));
+      promises.add(
+          new Outline.Promise(spreadOf(settings), Conditions.NONE, null, false)
+              .known(Outline.Basis.OBSERVED));
     }
     return new Outline(
         promises,
@@ -54,7 +58,11 @@ final class ReadingProcedure implements Procedure<ReadingProcedure.Settings> {
     List<Meters.Sample> samples =
         Meters.series(bench, meter, settings.function, settings.count, settings.every);
     return MeanReading.of(samples)
-        .results(settings.result, settings.count > 1 ? spreadOf(settings) : "", bench.conditions());
+        .results(
+            settings.result,
+            settings.count > 1 ? spreadOf(settings) : "",
+            bench.conditions(),
+            MeterTrust.of(bench, settings.meter, settings.function));
   }
 
   private static String spreadOf(Settings settings) {

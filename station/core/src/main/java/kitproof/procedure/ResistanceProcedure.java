@@ -63,7 +63,9 @@ final class ResistanceProcedure implements Procedure<ResistanceProcedure.Setting
   @Override
   public Outline outline(Settings settings) {
     return new Outline(
-        List.of(new Outline.Promise(settings.result, Conditions.NONE, Unit.OHM, false)),
+        List.of(
+            new Outline.Promise(settings.result, Conditions.NONE, Unit.OHM, false)
+                .known(Outline.Basis.METER)),
         List.of(new Outline.Need(settings.meter, InstrumentKind.METER, settings.function)),
         false,
         Outline.MainsUse.COLD,
@@ -95,8 +97,11 @@ final class ResistanceProcedure implements Procedure<ResistanceProcedure.Setting
         double most = Math.abs(trend.mean()) * settings.settledWithin.in(Unit.PERCENT) / 100;
         if (trend.range() <= Math.max(most, settings.orWithin.in(Unit.OHM))) {
           return List.of(
-              Measurement.of(
-                  settings.result, bench.conditions(), Quantity.of(trend.mean(), Unit.OHM)));
+              MeterTrust.of(bench, settings.meter, settings.function)
+                  .known(
+                      Measurement.of(
+                          settings.result, bench.conditions(), Quantity.of(trend.mean(), Unit.OHM)),
+                      last.stream().mapToDouble(s -> s.quantity().in(Unit.OHM)).toArray()));
         }
         last.remove(0);
       }

@@ -34,9 +34,13 @@ final class RiseCurve {
 
   static List<Outline.Promise> promises(String name, Unit unit) {
     return List.of(
-        new Outline.Promise(name, Conditions.NONE, unit, true).against(Unit.SECOND),
-        new Outline.Promise(name + " peak", Conditions.NONE, unit, false),
-        new Outline.Promise(name + " settled", Conditions.NONE, unit, false),
+        new Outline.Promise(name, Conditions.NONE, unit, true)
+            .against(Unit.SECOND)
+            .known(Outline.Basis.METER),
+        new Outline.Promise(name + " peak", Conditions.NONE, unit, false)
+            .known(Outline.Basis.METER),
+        new Outline.Promise(name + " settled", Conditions.NONE, unit, false)
+            .known(Outline.Basis.METER),
         new Outline.Promise(name + " time to settle", Conditions.NONE, Unit.SECOND, false));
   }
 
@@ -81,11 +85,15 @@ final class RiseCurve {
     }
     double[] seconds = samples.stream().mapToDouble(s -> s.seconds() - startSeconds).toArray();
     double[] values = samples.stream().mapToDouble(s -> s.quantity().in(unit)).toArray();
+    MeterTrust trust = MeterTrust.of(bench, meter, function);
     List<Measurement> measurements = new ArrayList<>();
     measurements.add(
-        Measurement.of(name, conditions, Curve.of(Unit.SECOND, seconds, unit, values)));
+        trust.knownCurve(
+            Measurement.of(name, conditions, Curve.of(Unit.SECOND, seconds, unit, values))));
     measurements.add(
-        Measurement.of(name + " peak", conditions, Quantity.of(Spread.of(values).max(), unit)));
+        trust.known(
+            Measurement.of(
+                name + " peak", conditions, Quantity.of(Spread.of(values).max(), unit))));
     if (values.length < 4 || !complete) {
       String why = "the rise was broken off";
       measurements.add(Measurement.invalid(name + " settled", conditions, why));
@@ -95,7 +103,8 @@ final class RiseCurve {
     double settled = Settling.of(seconds, values, Double.MAX_VALUE).finalSpread().mean();
     double tolerance = Math.max(Double.MIN_NORMAL, Math.abs(settled) * settledWithin);
     OptionalDouble after = Settling.of(seconds, values, tolerance).settledSeconds();
-    measurements.add(Measurement.of(name + " settled", conditions, Quantity.of(settled, unit)));
+    measurements.add(
+        trust.known(Measurement.of(name + " settled", conditions, Quantity.of(settled, unit))));
     measurements.add(
         after.isPresent()
             ? Measurement.of(

@@ -48,7 +48,7 @@ public final class SavedTones {
       }
       last = watts;
       double input = inputVolts.length == 0 ? Double.NaN : inputVolts[i];
-      climbed.add(new PowerStairs.Stair(watts, input, figures, 0));
+      climbed.add(new PowerStairs.Stair(watts, input, figures));
     }
     QuantityRange powers =
         new QuantityRange(Quantity.of(1e-6, Unit.WATT), Quantity.of(1e6, Unit.WATT));
@@ -64,7 +64,7 @@ public final class SavedTones {
             harmonics,
             NO_TIME);
     return DistortionAgainstPowerProcedure.figures(
-            settings, new PowerStairs.Climb(climbed, ""), conditions, 0)
+            settings, new PowerStairs.Climb(climbed, ""), conditions)
         .stream()
         .filter(m -> inputVolts.length > 0 || !m.name().startsWith("input "))
         .toList();
@@ -91,11 +91,11 @@ public final class SavedTones {
     for (ToneFigures figures : tones) {
       points.add(
           new DistortionAgainstFrequencyProcedure.Point(
-              figures.frequencyHz(), new Levelling.Level(1, figures.levelVolts(), figures, ""), 0));
+              figures.frequencyHz(), new Levelling.Level(1, figures.levelVolts(), figures, "")));
     }
     List<Measurement> found = new ArrayList<>();
     for (Measurement m :
-        DistortionAgainstFrequencyProcedure.curves(settings, power, conditions, points, 0, "")) {
+        DistortionAgainstFrequencyProcedure.curves(settings, power, conditions, points, "")) {
       Conditions without = Conditions.NONE;
       for (var condition : m.conditions().values().entrySet()) {
         if (!condition.getKey().equals("power")) {

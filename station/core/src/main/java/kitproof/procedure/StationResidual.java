@@ -38,7 +38,7 @@ public record StationResidual(double thd, double inputNoise, double outputNoise)
   }
 
   /**
-   * The thd+n that the station would show with a perfect unit, as a ratio.
+   * The noise that the station would show with a perfect unit, as a ratio to the tone.
    *
    * @param outputVolts rms of the tone at the unit's output
    * @param gain of the unit, as a ratio
@@ -46,13 +46,17 @@ public record StationResidual(double thd, double inputNoise, double outputNoise)
    * @param outputFullScale of the interface's output
    * @param band where noise is counted
    */
-  double thdPlusNoise(
+  double noise(
       double outputVolts, double gain, double inputFullScale, double outputFullScale, Band band) {
     double bandwidth = Math.sqrt((band.highHz() - band.lowHz()) / STATED_BANDWIDTH_HERTZ);
-    double noise =
-        bandwidth
-            * Math.hypot(inputNoise * inputFullScale, outputNoise * outputFullScale * gain)
-            / outputVolts;
-    return Math.hypot(noise, thd);
+    return bandwidth
+        * Math.hypot(inputNoise * inputFullScale, outputNoise * outputFullScale * gain)
+        / outputVolts;
+  }
+
+  /** The thd+n that the station would show with a perfect unit, as a ratio; as {@link #noise}. */
+  double thdPlusNoise(
+      double outputVolts, double gain, double inputFullScale, double outputFullScale, Band band) {
+    return Math.hypot(noise(outputVolts, gain, inputFullScale, outputFullScale, band), thd);
   }
 }

@@ -79,6 +79,25 @@ public interface StepBench {
     return Optional.empty();
   }
 
+  /** What the bench is calibrated by; empty if its figures are as its instruments show them. */
+  default Optional<Calibration> calibration() {
+    return Optional.empty();
+  }
+
+  /**
+   * The route of the load that {@link #load} tells, as a calibration names it.
+   *
+   * @param channel as there
+   */
+  default String loadRoute(String channel) {
+    return "";
+  }
+
+  /** The most that the load of a route changes per kelvin, percent, if the bench file says it. */
+  default Optional<Quantity> loadPerKelvin(String route) {
+    return Optional.empty();
+  }
+
   /**
    * Does something with other routes selected, each in the place of what is selected of its group,
    * and goes back. The drive is muted while the relays change, and connected again only with the

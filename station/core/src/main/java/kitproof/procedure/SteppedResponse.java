@@ -11,6 +11,7 @@ import kitproof.signal.Fade;
 import kitproof.signal.Levels;
 import kitproof.signal.ResponseFigures;
 import kitproof.signal.ToneAnalysis;
+import kitproof.signal.ToneFigures;
 import kitproof.value.Curve;
 import kitproof.value.Unit;
 
@@ -117,24 +118,29 @@ final class SteppedResponse {
   }
 
   /**
-   * Output over drive in dB.
+   * What came back of each tone, by rising frequency.
    *
    * @throws IllegalArgumentException if one of the tones did not come back
    */
-  Curve response(Capture capture, ToneBench.Channel channel, double drivePeakVolts) {
+  List<ToneFigures> tones(Capture capture, ToneBench.Channel channel) {
     double[] captured = audio.input(capture, channel);
-    double[] at = new double[bursts.size()];
-    double[] db = new double[bursts.size()];
     Band band = new Band(0, audio.sampleRateHz() / 2);
+    List<ToneFigures> found = new ArrayList<>();
+    for (Burst burst : bursts) {
+      CoherentTone tone = burst.tone;
+      double[] block = Arrays.copyOfRange(captured, burst.block, burst.block + tone.blockLength());
+      found.add(ToneAnalysis.coherent(block, audio.sampleRateHz(), tone.cycles(), band, 1));
+    }
+    return found;
+  }
+
+  /** Output over drive in dB. */
+  static Curve response(List<ToneFigures> tones, double drivePeakVolts) {
+    double[] at = new double[tones.size()];
+    double[] db = new double[tones.size()];
     for (int i = 0; i < at.length; i++) {
-      CoherentTone tone = bursts.get(i).tone;
-      double[] block =
-          Arrays.copyOfRange(
-              captured, bursts.get(i).block, bursts.get(i).block + tone.blockLength());
-      double volts =
-          ToneAnalysis.coherent(block, audio.sampleRateHz(), tone.cycles(), band, 1).levelVolts();
-      at[i] = tone.frequencyHz();
-      db[i] = Levels.db(volts * Math.sqrt(2) / drivePeakVolts);
+      at[i] = tones.get(i).frequencyHz();
+      db[i] = Levels.db(tones.get(i).levelVolts() * Math.sqrt(2) / drivePeakVolts);
     }
     return Curve.of(Unit.HERTZ, at, Unit.DECIBEL, db);
   }

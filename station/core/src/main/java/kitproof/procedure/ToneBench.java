@@ -8,6 +8,8 @@ import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.function.DoubleFunction;
+import java.util.function.Function;
 import kitproof.driver.AudioInterface;
 import kitproof.driver.AudioPorts;
 import kitproof.driver.Capture;
@@ -18,6 +20,9 @@ import kitproof.signal.Staircase;
 import kitproof.signal.ToneAnalysis;
 import kitproof.signal.ToneFigures;
 import kitproof.value.Conditions;
+import kitproof.value.Curve;
+import kitproof.value.Figure;
+import kitproof.value.Measurement;
 import kitproof.value.Signal;
 import kitproof.value.Unit;
 import org.jspecify.annotations.Nullable;
@@ -43,13 +48,18 @@ final class ToneBench {
   private final InputRanges ranges;
   private final Settle settle = new Settle();
   private final Map<String, Double> ohms = new HashMap<>();
+  private final Optional<AudioTrust> trust;
 
-  private ToneBench(StepBench bench, AudioInterface audio, List<Channel> channels) {
+  private ToneBench(StepBench bench, String role, AudioInterface audio, List<Channel> channels) {
     this.bench = bench;
     this.audio = audio;
     this.ports = audio.ports();
     this.channels = List.copyOf(channels);
     this.ranges = new InputRanges(bench);
+    this.trust =
+        bench
+            .calibration()
+            .map(calibration -> new AudioTrust(calibration, bench, role, ports, ranges));
   }
 
   /**
@@ -78,7 +88,7 @@ final class ToneBench {
    */
   static ToneBench of(StepBench bench, String role) throws InstrumentException {
     AudioInterface audio = bench.audio(role);
-    return new ToneBench(bench, audio, StepChannels.of(bench, audio.ports(), role));
+    return new ToneBench(bench, role, audio, StepChannels.of(bench, audio.ports(), role));
   }
 
   /** The channels that are measured, at least one. */
@@ -103,34 +113,104 @@ final class ToneBench {
     return settle;
   }
 
+  /** How well the volts are known; empty on a bench without calibration. */
+  Optional<AudioTrust> trust() {
+    return trust;
+  }
+
+  /** The measurement with what is known of it, on a calibrated bench. */
+  Measurement known(Measurement measurement, Function<AudioTrust, Factor> factor) {
+    if (trust.isEmpty() || measurement.figure() instanceof Figure.Invalid) {
+      return measurement;
+    }
+    Factor of = factor.apply(trust.get());
+    return Budgeted.on(measurement, value -> of.figure(value.value(), value.unit()));
+  }
+
+  /** The same of a curve, by its x. */
+  Measurement knownCurve(
+      Measurement measurement, Function<AudioTrust, DoubleFunction<Factor>> factor) {
+    if (trust.isEmpty() || !(measurement.figure() instanceof Figure.OfCurve of)) {
+      return measurement;
+    }
+    DoubleFunction<Factor> at = factor.apply(trust.get());
+    Curve curve = of.curve();
+    return Budgeted.onCurve(
+        measurement, i -> at.apply(curve.x(i)).figure(curve.y(i), curve.yUnit()));
+  }
+
+  private double inputFullScale(Channel channel) {
+    return channel.highestInputPeakVolts() * ranges.ratio() / Math.sqrt(2);
+  }
+
+  private static double outputFullScale(Channel channel) {
+    return channel.highestDrivePeakVolts() / Math.sqrt(2);
+  }
+
+  /** What the station itself adds to a tone: as calibrated, or else as the bench file says it. */
+  Optional<StationResidual> residual(Channel channel, double outputVolts, double hertz) {
+    return trust
+        .flatMap(
+            known ->
+                known.residual(
+                    channel,
+                    inputFullScale(channel),
+                    outputFullScale(channel),
+                    outputVolts,
+                    hertz,
+                    bench.residual()))
+        .or(bench::residual);
+  }
+
   /**
-   * The thd+n that the station itself would show here; 0 if the bench file does not say.
+   * The noise that the station itself adds to a tone, as a ratio to it; 0 if it is not known.
    *
    * @param gain of the unit, as a ratio
    */
-  double ownThdPlusNoise(Channel channel, double outputVolts, double gain, Band band) {
-    return bench
-        .residual()
+  double noiseRatio(
+      Optional<StationResidual> own, Channel channel, double outputVolts, double gain, Band band) {
+    return own.map(
+            station ->
+                station.noise(
+                    outputVolts, gain, inputFullScale(channel), outputFullScale(channel), band))
+        .orElse(0.0);
+  }
+
+  /**
+   * The thd+n that the station itself would show here; 0 if it is not known.
+   *
+   * @param gain of the unit, as a ratio
+   */
+  double ownThdPlusNoise(
+      Channel channel, double outputVolts, double hertz, double gain, Band band) {
+    return residual(channel, outputVolts, hertz)
         .map(
             own ->
                 own.thdPlusNoise(
-                    outputVolts,
-                    gain,
-                    channel.highestInputPeakVolts() * ranges.ratio() / Math.sqrt(2),
-                    channel.highestDrivePeakVolts() / Math.sqrt(2),
-                    band))
+                    outputVolts, gain, inputFullScale(channel), outputFullScale(channel), band))
         .orElse(0.0);
   }
 
   /** The noise of the station itself with nothing driven, rms volts; 0 if it is not told. */
   double ownNoiseVolts(Channel channel, double bandwidth) {
-    double fullScale = channel.highestInputPeakVolts() * ranges.ratio() / Math.sqrt(2);
-    return bench.residual().map(own -> own.noiseVolts(fullScale, bandwidth)).orElse(0.0);
+    return residual(channel, inputFullScale(channel), 1000)
+        .map(own -> own.noiseVolts(inputFullScale(channel), bandwidth))
+        .orElse(0.0);
   }
 
-  /** The thd of the station itself, as a ratio; 0 if the bench file does not say. */
-  double ownThd() {
-    return bench.residual().map(StationResidual::thd).orElse(0.0);
+  /** What the station itself adds with nothing driven. */
+  Optional<StationResidual> residual(Channel channel) {
+    return residual(channel, inputFullScale(channel), 1000);
+  }
+
+  /** The thd of the station itself, as a ratio; 0 if it is not known. */
+  double ownThd(Channel channel, double outputVolts, double hertz) {
+    return residual(channel, outputVolts, hertz).map(StationResidual::thd).orElse(0.0);
+  }
+
+  /** The same of signals that go up to full scale. */
+  double ownThd(Channel channel) {
+    return ownThd(channel, inputFullScale(channel), 1000);
   }
 
   /** Makes sure that every channel has its load, read back as connected. */

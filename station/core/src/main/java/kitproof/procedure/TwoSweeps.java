@@ -20,6 +20,7 @@ import kitproof.value.Unit;
  * @param first through the step's own routes
  * @param secondOhms the load while the other route was selected
  * @param second through the other route
+ * @param loads how well the two loads are known
  */
 record TwoSweeps(
     ToneBench.Channel channel,
@@ -27,7 +28,8 @@ record TwoSweeps(
     double firstOhms,
     SweepShot first,
     double secondOhms,
-    SweepShot second)
+    SweepShot second,
+    List<Factor> loads)
     implements HeardProcedure.Heard {
   private static final int POINTS_PER_OCTAVE = 12;
 
@@ -49,6 +51,8 @@ record TwoSweeps(
     ReadySweep sweep = ReadySweep.of(SweptBand.sweep(band, duration, audio.sampleRateHz()));
     List<Levelling.Level> levels = SweepShot.levels(audio, sweep, frequency.in(Unit.HERTZ), power);
     List<Double> firstOhms = loads(audio);
+    List<Factor> firstLoads = known(audio);
+    List<Factor> secondLoads = new ArrayList<>();
     List<SweepShot> first = SweepShot.play(audio, sweep, levels);
     List<Double> secondOhms = new ArrayList<>();
     List<SweepShot> second =
@@ -58,6 +62,7 @@ record TwoSweeps(
                 List.of(route),
                 () -> {
                   secondOhms.addAll(loads(audio));
+                  secondLoads.addAll(known(audio));
                   return SweepShot.play(audio, sweep, within(levels, firstOhms, secondOhms));
                 });
     List<TwoSweeps> all = new ArrayList<>();
@@ -69,7 +74,9 @@ record TwoSweeps(
               firstOhms.get(c),
               first.get(c),
               secondOhms.isEmpty() ? firstOhms.get(c) : secondOhms.get(c),
-              second.get(c)));
+              second.get(c),
+              List.of(
+                  firstLoads.get(c), (secondLoads.isEmpty() ? firstLoads : secondLoads).get(c))));
     }
     return all;
   }
@@ -96,6 +103,13 @@ record TwoSweeps(
       ohms.add(audio.loadOhms(channel));
     }
     return ohms;
+  }
+
+  /** How well each load is known. */
+  private static List<Factor> known(ToneBench audio) {
+    return audio.channels().stream()
+        .map(channel -> audio.trust().map(trust -> trust.load(channel)).orElse(Factor.EXACT))
+        .toList();
   }
 
   /** Why the two cannot be trusted; empty if they can. */

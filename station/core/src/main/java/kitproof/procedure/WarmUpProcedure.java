@@ -67,7 +67,8 @@ final class WarmUpProcedure implements Procedure<WarmUpProcedure.Settings> {
   public Outline outline(Settings settings) {
     return new Outline(
         List.of(
-            new Outline.Promise(settings.result + " settled", Conditions.NONE, null, false),
+            new Outline.Promise(settings.result + " settled", Conditions.NONE, null, false)
+                .known(Outline.Basis.METER),
             new Outline.Promise(settings.result + " time", Conditions.NONE, Unit.SECOND, false)),
         List.of(new Outline.Need(settings.meter, InstrumentKind.METER, settings.function)),
         false,
@@ -134,10 +135,13 @@ final class WarmUpProcedure implements Procedure<WarmUpProcedure.Settings> {
     double took = bench.elapsed().minus(start).toNanos() / 1e9;
     Unit unit = window.get(0).quantity().unit();
     return List.of(
-        Measurement.of(
-            settings.result + " settled",
-            bench.conditions(),
-            Quantity.of(trend(window).mean(), unit)),
+        MeterTrust.of(bench, settings.meter, settings.function)
+            .known(
+                Measurement.of(
+                    settings.result + " settled",
+                    bench.conditions(),
+                    Quantity.of(trend(window).mean(), unit)),
+                window.stream().mapToDouble(s -> s.quantity().value()).toArray()),
         Measurement.of(
             settings.result + " time", bench.conditions(), Quantity.of(took, Unit.SECOND)));
   }

@@ -25,6 +25,7 @@ public final class Preflight {
     problems.addAll(InterlocksOnBench.check(plan, bench, drivers));
     problems.addAll(RoundsOnBench.check(plan, bench, drivers));
     problems.addAll(LimitsOnPlan.check(limits, plan));
+    problems.addAll(GuardedOnBench.check(limits, plan, bench));
     if (problems.isEmpty()) { // what has been told already need not be proved
       problems.addAll(HeatEstimate.of(plan, bench).problems());
       problems.addAll(DriveProof.of(plan, bench).problems());

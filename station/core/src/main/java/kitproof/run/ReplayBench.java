@@ -5,6 +5,7 @@ import java.time.Duration;
 import java.util.List;
 import java.util.Objects;
 import java.util.Optional;
+import kitproof.calibration.Calibration;
 import kitproof.driver.Answer;
 import kitproof.driver.AudioInterface;
 import kitproof.driver.AudioPorts;
@@ -16,6 +17,7 @@ import kitproof.driver.Operator;
 import kitproof.driver.Question;
 import kitproof.driver.Route;
 import kitproof.plan.Bench;
+import kitproof.plan.ChannelRoutes;
 import kitproof.procedure.StationResidual;
 import kitproof.procedure.StepBench;
 import kitproof.value.Conditions;
@@ -170,6 +172,42 @@ final class ReplayBench implements StepBench {
       throw other("no load " + channel + " was there");
     }
     return load;
+  }
+
+  /**
+   * The only load route that connects what was there, or the fixed load; empty if that is unsure.
+   */
+  @Override
+  public String loadRoute(String channel) {
+    List<Route> fitting;
+    try {
+      Quantity load = load(channel);
+      ChannelRoutes channels = new ChannelRoutes(bench);
+      fitting =
+          bench.routes().stream()
+              .filter(route -> load.equals(route.load()))
+              .filter(route -> channel.isEmpty() || fits(channels.channelOf(route), channel))
+              .toList();
+    } catch (InstrumentException e) {
+      return "";
+    }
+    return fitting.size() == 1
+        ? fitting.get(0).name()
+        : bench.fixedLoad().isPresent() ? Bench.FIXED_LOAD : "";
+  }
+
+  private static boolean fits(String of, String channel) {
+    return of.isEmpty() || of.equals(channel);
+  }
+
+  @Override
+  public Optional<Quantity> loadPerKelvin(String route) {
+    return bench.loadPerKelvin(route);
+  }
+
+  @Override
+  public Optional<Calibration> calibration() {
+    return bench.standing().calibration();
   }
 
   @Override

@@ -127,6 +127,16 @@ final class RunningStep implements StepBench, RatedAudio.Wait {
   }
 
   @Override
+  public Optional<Quantity> loadPerKelvin(String route) {
+    return routing.loadPerKelvin(route);
+  }
+
+  @Override
+  public String loadRoute(String channel) {
+    return routing.loadRoute(channel);
+  }
+
+  @Override
   public Optional<StationResidual> residual() {
     return routing.residual();
   }

@@ -4,6 +4,9 @@ import java.io.IOException;
 import java.io.UncheckedIOException;
 import java.time.Duration;
 import java.util.List;
+import java.util.Optional;
+import kitproof.calibration.Calibration;
+import kitproof.calibration.Standing;
 import kitproof.driver.InstrumentException;
 import kitproof.event.Event;
 import kitproof.event.SafeToOpen;
@@ -126,7 +129,16 @@ public final class Sequencer {
     if (request.retest() != null) {
       events.append(request.retest());
     }
-    for (String told : request.bench().standing().told()) {
+    Standing standing = request.bench().standing();
+    Optional<String> calibration = standing.ofCalibration();
+    if (calibration.isPresent()) {
+      events.append(
+          new Event.CalibrationTold(
+              standing.calibration().isPresent(),
+              calibration.get(),
+              standing.calibration().map(Calibration::certificates).orElse(List.of())));
+    }
+    for (String told : standing.told()) {
       events.append(new Event.Notice(told));
     }
     stop.attach();

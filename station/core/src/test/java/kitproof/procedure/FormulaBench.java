@@ -76,6 +76,7 @@ final class FormulaBench implements StepBench {
   final List<String> selected = new ArrayList<>();
   @Nullable StationResidual residual;
   @Nullable Calibration calibration;
+  String loadRoute = "load";
   boolean lost;
   long switchedNanos;
 
@@ -283,6 +284,18 @@ final class FormulaBench implements StepBench {
   }
 
   @Override
+  public String loadRoute(String channel) {
+    return loadRoute;
+  }
+
+  @Nullable Quantity perKelvin;
+
+  @Override
+  public Optional<Quantity> loadPerKelvin(String route) {
+    return Optional.ofNullable(perKelvin);
+  }
+
+  @Override
   public Optional<StationResidual> residual() {
     return Optional.ofNullable(residual);
   }
@@ -300,7 +313,9 @@ final class FormulaBench implements StepBench {
     UnaryOperator<double[]> direct = left;
     load = otherLoad;
     left = otherLeft;
+    loadRoute = "other load";
     T result = work.run();
+    loadRoute = "load";
     load = before;
     left = direct;
     return result;

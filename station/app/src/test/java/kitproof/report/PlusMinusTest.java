@@ -1,0 +1,48 @@
+package kitproof.report;
+
+import static org.assertj.core.api.Assertions.assertThat;
+
+import java.util.List;
+import kitproof.value.Conditions;
+import kitproof.value.Curve;
+import kitproof.value.Measurement;
+import kitproof.value.Quantity;
+import kitproof.value.Uncertainty;
+import kitproof.value.Unit;
+import org.junit.jupiter.api.Test;
+
+class PlusMinusTest {
+  private static Measurement figure(Unit unit, double below, double above) {
+    return Measurement.of("f", Conditions.NONE, Quantity.of(1, unit))
+        .with(Uncertainty.of(below, above, Double.POSITIVE_INFINITY, List.of()));
+  }
+
+  @Test
+  void twiceTheStandardUncertaintyIsToldToTwoDigitsRoundedUp() {
+    assertThat(PlusMinus.of(figure(Unit.DECIBEL, 0.02501, 0.02501))).hasValue("±\u00a00.051 dB");
+    assertThat(PlusMinus.of(figure(Unit.DECIBEL_VOLT, 0.5, 0.5))).hasValue("±\u00a01 dB");
+  }
+
+  @Test
+  void sidesThatDifferAreToldApart() {
+    assertThat(PlusMinus.of(figure(Unit.PERCENT, 0.02, 0.001)).orElseThrow())
+        .startsWith("+0.002")
+        .contains("−0.04");
+  }
+
+  @Test
+  void ofACurveTheLargestIsTold() {
+    Curve curve = Curve.of(Unit.HERTZ, new double[] {1, 2}, Unit.DECIBEL, new double[] {0, 0});
+    double[] u = {0.1, 0.2};
+    Measurement found =
+        Measurement.of("r", Conditions.NONE, curve)
+            .with(Uncertainty.of(u, u, new double[] {5, 5}, List.of()));
+    assertThat(PlusMinus.of(found)).hasValue("±\u00a00.4 dB");
+  }
+
+  @Test
+  void whatIsNotKnownIsNotTold() {
+    assertThat(PlusMinus.of(Measurement.of("f", Conditions.NONE, Quantity.of(1, Unit.VOLT))))
+        .isEmpty();
+  }
+}

@@ -1,0 +1,113 @@
+package kitproof.calibration;
+
+import java.util.Comparator;
+import java.util.List;
+import java.util.Optional;
+import java.util.OptionalDouble;
+import kitproof.document.Located;
+import kitproof.signal.Levels;
+import org.jspecify.annotations.Nullable;
+
+/** What the station adds by itself to what it measures, as its calibration found it. */
+public final class Residuals {
+  private final Calibration calibration;
+  private final String role;
+
+  /** Of an audio interface. */
+  public Residuals(Calibration calibration, String role) {
+    this.calibration = calibration;
+    this.role = role;
+  }
+
+  /**
+   * Distortion and noise of a channel, output on input.
+   *
+   * @param thd over the tone
+   * @param noise rms from 20 Hz to 20 kHz over full scale of the input in its range
+   */
+  public record Own(double thd, double noise) {}
+
+  /**
+   * Of a channel in a range at a tone and level: of the tones calibrated the nearest, between its
+   * levels by straight lines in decibels, held beyond them.
+   *
+   * @param range null on a bench without ranges
+   * @param level of the tone over full scale of the input in its range, dB
+   */
+  public Optional<Own> at(String channel, @Nullable String range, double hertz, double level) {
+    List<CalibrationDocument.Residual> here = in(channel, range);
+    OptionalDouble tone =
+        here.stream()
+            .mapToDouble(each -> each.at().value())
+            .boxed()
+            .min(Comparator.comparingDouble(at -> Math.abs(Math.log(at / hertz))))
+            .map(OptionalDouble::of)
+            .orElseGet(OptionalDouble::empty);
+    if (tone.isEmpty()) {
+      return Optional.empty();
+    }
+    List<CalibrationDocument.Residual> levels =
+        here.stream()
+            .filter(each -> each.at().value() == tone.getAsDouble())
+            .sorted(Comparator.comparingDouble(each -> each.level().value()))
+            .toList();
+    CalibrationDocument.Residual low = levels.get(0);
+    CalibrationDocument.Residual high = levels.get(levels.size() - 1);
+    for (CalibrationDocument.Residual each : levels) {
+      low = each.level().value() <= level ? each : low;
+    }
+    for (int i = levels.size() - 1; i >= 0; i--) {
+      high = levels.get(i).level().value() >= level ? levels.get(i) : high;
+    }
+    double span = high.level().value() - low.level().value();
+    double part = span > 0 ? Math.max(0, Math.min(1, (level - low.level().value()) / span)) : 0;
+    return Optional.of(
+        new Own(
+            Levels.ratio(between(low.thd().value(), high.thd().value(), part)),
+            Levels.ratio(between(low.noise().value(), high.noise().value(), part))));
+  }
+
+  private static double between(double low, double high, double part) {
+    return low + part * (high - low);
+  }
+
+  /** The least noise at any level over full scale of the input in this range. */
+  public OptionalDouble noise(String channel, @Nullable String range) {
+    return in(channel, range).stream()
+        .mapToDouble(each -> Levels.ratio(each.noise().value()))
+        .min();
+  }
+
+  private List<CalibrationDocument.Residual> in(String channel, @Nullable String range) {
+    String place = CalibrationDocument.place(role, channel, range);
+    return calibration.document().residuals().stream()
+        .map(Located::value)
+        .filter(r -> CalibrationDocument.place(r.role(), r.channel(), r.range()).equals(place))
+        .toList();
+  }
+
+  /**
+   * What of a driven channel comes in at another by the station itself, as a ratio to what is
+   * driven: the most of the two calibrated frequencies around this one.
+   */
+  public OptionalDouble leakage(String from, String to, double hertz) {
+    List<CalibrationDocument.Leakage> all =
+        calibration.document().leakages().stream()
+            .map(Located::value)
+            .filter(l -> l.role().equals(role) && l.from().equals(from) && l.to().equals(to))
+            .sorted(Comparator.comparingDouble(l -> l.at().value()))
+            .toList();
+    if (all.isEmpty()) {
+      return OptionalDouble.empty();
+    }
+    CalibrationDocument.Leakage below = all.get(0);
+    CalibrationDocument.Leakage above = all.get(all.size() - 1);
+    for (CalibrationDocument.Leakage each : all) {
+      below = each.at().value() <= hertz ? each : below;
+    }
+    for (int i = all.size() - 1; i >= 0; i--) {
+      above = all.get(i).at().value() >= hertz ? all.get(i) : above;
+    }
+    return OptionalDouble.of(Levels.ratio(Math.max(below.level().value(), above.level().value())));
+  }
+}

@@ -1,0 +1,110 @@
+package kitproof.run;
+
+import static org.assertj.core.api.Assertions.assertThat;
+
+import java.nio.file.Path;
+import java.util.List;
+import kitproof.calibration.Calibration;
+import kitproof.calibration.Standing;
+import kitproof.document.YamlReader;
+import kitproof.limit.LimitFile;
+import kitproof.plan.Bench;
+import kitproof.plan.BenchReader;
+import kitproof.plan.Plan;
+import kitproof.plan.PlanReader;
+import kitproof.value.Problem;
+import org.junit.jupiter.api.Test;
+
+class GuardedOnBenchTest {
+  private static final Bench BENCH =
+      YamlReader.read("b.yaml", SmallFiles.BENCH).flatMap(BenchReader::read).value();
+  private static final Plan PLAN =
+      YamlReader.read("p.yaml", SmallFiles.PLAN)
+          .flatMap(source -> PlanReader.read(source, Path.of("p.yaml")))
+          .value();
+
+  private static final String FLAT =
+      "points: [{at: 1 Hz, level: 0 dB, u: 0 dB, phase: 0 deg},"
+          + " {at: 20 kHz, level: 0 dB, u: 0 dB, phase: 0 deg}]";
+
+  private static final String LEVELS =
+      """
+      outputs:
+        - {channel: left, full-scale: 2 V, u: 1 mV}
+        - {channel: right, full-scale: 2 V, u: 1 mV}
+      inputs:
+        - {channel: left, full-scale: 20 V, u: 1 mV}
+        - {channel: right, full-scale: 20 V, u: 1 mV}
+      paths:
+        - {channel: left, %1$s}
+        - {channel: right, %1$s}
+      """
+          .formatted(FLAT);
+
+  private static LimitFile limits(String rule, String entries) {
+    return LimitFile.read(
+            "l.yaml", "limits: l\nproduct: Linnet 12\nrevision: B\n" + rule + "judge:\n" + entries)
+        .value();
+  }
+
+  private static final String GUARDED = "rule: guarded acceptance\n";
+  private static final String GAIN = "  - {result: gain, low: 20 dB}\n";
+
+  private static List<String> problems(LimitFile limits, String calibration) {
+    Bench bench =
+        calibration.isEmpty()
+            ? BENCH
+            : BENCH.standing(
+                Standing.calibrated(
+                    Calibration.read(
+                            "c.yaml", "bench: bench of fakes\ndate: 2026-11-26\n" + calibration)
+                        .value()));
+    return GuardedOnBench.check(limits, PLAN, bench).stream().map(Problem::toString).toList();
+  }
+
+  @Test
+  void simpleAcceptanceAsksForNothing() {
+    assertThat(problems(limits("", GAIN), "")).isEmpty();
+  }
+
+  @Test
+  void withoutCalibrationNothingCanBeGuarded() {
+    assertThat(problems(limits(GUARDED, GAIN), ""))
+        .singleElement()
+        .asString()
+        .contains("l.yaml", "bench without calibration", "kitproof calibrate");
+  }
+
+  @Test
+  void whatTheResultRestsOnHasToBeInTheCalibration() {
+    assertThat(problems(limits(GUARDED, GAIN), LEVELS)).isEmpty();
+    assertThat(problems(limits(GUARDED, GAIN), LEVELS.replaceFirst("(?s)inputs:.*", "")))
+        .singleElement()
+        .asString()
+        .contains("a guarded limit for gain", "the full scale and path of the input", "step gain");
+    String thd = "  - {result: thd, high: 1 %}\n";
+    assertThat(problems(limits(GUARDED, thd), LEVELS))
+        .singleElement()
+        .asString()
+        .contains("guarded limit for thd", "in the calibration");
+    String all =
+        LEVELS
+            + "resistors: [{route: left 8 ohm tap, resistance: 8 ohm, u: 1 mohm}]\n"
+            + "residuals: [{channel: left, at: 1 kHz, level: 0 dB, thd: -100 dB, noise: -110 dB}]\n";
+    assertThat(problems(limits(GUARDED, thd), all)).isEmpty();
+    String hv = "  - {result: hv, high: 340 V}\n";
+    assertThat(problems(limits(GUARDED, hv), all))
+        .singleElement()
+        .asString()
+        .contains("the limits of error of the meter");
+  }
+
+  @Test
+  void whatIsNotReckonedCannotBeGuarded() {
+    String time = "  - {result: discharge time constant, high: 20 s}\n";
+    assertThat(problems(limits(GUARDED, time), LEVELS))
+        .singleElement()
+        .asString()
+        .contains("whose uncertainty is not reckoned", "or no limit for it");
+  }
+}
