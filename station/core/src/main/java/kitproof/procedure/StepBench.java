@@ -79,11 +79,6 @@ public interface StepBench {
     return Optional.empty();
   }
 
-  /** What the bench is calibrated by; empty if its figures are as its instruments show them. */
-  default Optional<Calibration> calibration() {
-    return Optional.empty();
-  }
-
   /**
    * The route of the load that {@link #load} tells, as a calibration names it.
    *

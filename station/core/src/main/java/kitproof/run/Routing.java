@@ -247,11 +247,6 @@ final class Routing implements RatedAudio.Loads {
     return ranges.scale(selection);
   }
 
-  /** What the bench is calibrated by. */
-  Optional<Calibration> calibration() {
-    return bench.standing().calibration();
-  }
-
   /** The most that the load of a route changes per kelvin. */
   Optional<Quantity> loadPerKelvin(String route) {
     return bench.loadPerKelvin(route);
@@ -259,13 +254,7 @@ final class Routing implements RatedAudio.Loads {
 
   /** The route of the load on a channel's output; empty if there is none. */
   String loadRoute(String channel) {
-    for (Route route : loads) {
-      String on = channels.channelOf(route);
-      if (channel.isEmpty() || on.isEmpty() || on.equals(channel)) {
-        return route.name();
-      }
-    }
-    return bench.fixedLoad().isPresent() ? Bench.FIXED_LOAD : "";
+    return loads.routeOn(channel);
   }
 
   /** What the station itself adds, if the bench file says it. */

@@ -65,6 +65,17 @@ final class SelectedLoads {
         .orElseThrow(() -> unloaded("the step selects no load" + which));
   }
 
+  /** The route of the load on a channel's output; empty if there is none. */
+  String routeOn(String channel) {
+    for (Route route : loads) {
+      String on = channels.channelOf(route);
+      if (channel.isEmpty() || on.isEmpty() || on.equals(channel)) {
+        return route.name();
+      }
+    }
+    return bench.fixedLoad().isPresent() ? Bench.FIXED_LOAD : "";
+  }
+
   /** By channel, nothing read back; without a name the first. */
   Map<String, Quantity> by(AudioPorts ports) {
     Map<String, Quantity> found = new HashMap<>();
