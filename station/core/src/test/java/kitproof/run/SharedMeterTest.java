@@ -19,6 +19,7 @@ import kitproof.driver.DriverDescription;
 import kitproof.driver.DriverProvider;
 import kitproof.driver.Instrument;
 import kitproof.driver.InstrumentKind;
+import kitproof.driver.Handling;
 import kitproof.driver.Meter;
 import kitproof.driver.Route;
 import kitproof.driver.Settings;
@@ -135,6 +136,7 @@ class SharedMeterTest {
                 bench,
                 Map.of("fake", new Driver()),
                 "",
+                Handling.UNTOLD,
                 FakeStation.LONG,
                 () -> {},
                 new Halt(),
