@@ -190,7 +190,6 @@ class CrashRecoveryIT {
       RunRecord record = RecordDocument.read(store.recordFile(run));
       assertThat(aborted.contains(run) || record.verdict() == Verdict.PASS).as(run).isTrue();
     }
-    assertThat(aborted).as("kills in the middle of a run").hasSizeGreaterThan(KILLS / BENCHES / 3);
     return new Recorded(entries, history.size(), aborted.size());
   }
 

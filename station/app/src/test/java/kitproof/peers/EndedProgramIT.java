@@ -69,7 +69,7 @@ class EndedProgramIT {
         assertThat(program.printed()).contains(": " + address);
       }
       program.signal("HUP");
-      assertThat(program.exitCode()).isEqualTo(3);
+      assertThat(program.exitCode()).as(program.printed()).isEqualTo(3);
       assertThat(program.printed())
           .contains("aborted: stopped by the operator", "discharge time to safe");
     }

@@ -58,6 +58,12 @@ class DriveProofTest {
     assertThat(said(proof())).contains("limiter stays in", "in step rail");
   }
 
+  @Test
+  void aSecondPowerUpThatIsNotJudgedIsNamedWithItsStep() {
+    station.plan = SmallFiles.POWERED_TWICE;
+    assertThat(said(proof())).contains("limiter stays in", "in step again");
+  }
+
   /** Both relays move at one command: the direct one may be the first. */
   @Test
   void lampsInSeriesBehindARelayOfTheirOwnCanComeTooLate() {

@@ -23,7 +23,9 @@ import org.junit.jupiter.api.Test;
 /**
  * The steps of the Linnet 12 plan on the relays of its bench, broken off at moments made by chance:
  * by the operator and by boards that fail. The procedures do to the relays what theirs do, routes
- * exchanged and input ranges included, without the signals, so that there can be many.
+ * exchanged and input ranges included, without the signals, so that there can be many. The plan
+ * with its own procedures and its interlocks is interrupted in each of its steps by the app's
+ * {@code InterruptedStepsIT}.
  */
 class LinnetInterruptionsTest {
   private static final int INTERRUPTIONS = 600;

@@ -4,6 +4,7 @@ import static org.assertj.core.api.Assertions.assertThat;
 
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Set;
 import kitproof.driver.kit.FakeRelayBoard;
 import kitproof.event.Event;
 import kitproof.event.StepOutcome;
@@ -203,6 +204,23 @@ class SequencerTest {
                 .filter(e -> e.measurement().name().equals("harmonic 2"))
                 .map(e -> e.judgement().outcome()))
         .containsExactly(Judgement.Outcome.NOT_JUDGED);
+  }
+
+  @Test
+  void aSecondPowerUpGoesBehindTheLimiterAgain() throws Exception {
+    station.plan = SmallFiles.POWERED_TWICE;
+    assertThat(station.run()).isEqualTo(Verdict.ERROR);
+    assertThat(station.outcome("rest")).isEqualTo(StepOutcome.PASSED);
+    assertThat(station.outcome("again")).isEqualTo(StepOutcome.ERROR);
+    assertThat(station.events(Event.RunEnded.class).get(0).reason())
+        .isEqualTo("the limiter stays in: no supply rise has been judged good since mains was off");
+    List<Set<String>> relays =
+        station.board.moments().stream().map(FakeRelayBoard.Moment::energised).toList();
+    List<Set<String>> since = relays.subList(relays.indexOf(Set.of("K1", "K2")), relays.size());
+    List<Boolean> mains = since.stream().map(on -> on.contains("K1")).toList();
+    assertThat(mains.subList(mains.indexOf(false), mains.size()))
+        .as("once off it stays off")
+        .doesNotContain(true);
   }
 
   @Test

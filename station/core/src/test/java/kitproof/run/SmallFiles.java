@@ -43,6 +43,16 @@ final class SmallFiles {
           every: 500 ms
       """;
 
+  /** The plan with a second power-up that is not judged. */
+  static final String POWERED_TWICE =
+      PLAN.replace(
+          "shut-down:",
+          "  - {step: rest, procedure: reading, mains: off, meter: hv-meter, function: hv, result:"
+              + " rest}\n"
+              + "  - {step: again, procedure: reading, mains: direct, meter: hv-meter, function: hv,"
+              + " result: again}\n"
+              + "shut-down:");
+
   static final String BENCH =
       """
       bench: bench of fakes
