@@ -33,6 +33,7 @@ import org.junit.jupiter.api.io.TempDir;
 @ExtendWith(OneBrowser.class)
 class DemoIT {
   private final Chromium chromium = OneBrowser.get();
+
   /** Of twelve; a busy machine takes a minute for each. */
   private static final int UNITS = 3;
 
