@@ -18,6 +18,11 @@ import kitproof.value.Problem;
 final class BenchStanding {
   private BenchStanding() {}
 
+  /** Without the folders of this machine: it stands in records and on pages. */
+  private static String none(Path file) {
+    return "there is no " + file.getFileName();
+  }
+
   /**
    * How a bench stands, by the calibration beside its file.
    *
@@ -31,10 +36,10 @@ final class BenchStanding {
     Path file = Calibration.beside(benchFile);
     boolean there = Files.exists(file);
     if (!there && bench.time() == TimeKind.SIMULATED) {
-      return Parsed.of(uncalibrated ? Standing.uncalibrated("there is no " + file) : Standing.NONE);
+      return Parsed.of(uncalibrated ? Standing.uncalibrated(none(file)) : Standing.NONE);
     }
     if (uncalibrated) {
-      return Parsed.of(Standing.uncalibrated(there ? "as was asked for" : "there is no " + file));
+      return Parsed.of(Standing.uncalibrated(there ? "as was asked for" : none(file)));
     }
     if (!there) {
       return Parsed.wrong(

@@ -27,7 +27,7 @@ export function verdict(run, show) {
   const parts = [run.unit, `${run.product} revision ${run.revision}`, run.batch && `batch ${run.batch}`, run.plan];
   say(byId('verdict-unit'), parts.filter(part => part).join(' · '));
   keyed(byId('verdict-title'), [run.verdict], word => word, word => mark(word));
-  say(byId('verdict-reason'), run.verdict === 'fail' || run.verdict === 'pass' ? `${run.passed} results passed, ${run.failed} failed` : run.reason);
+  say(byId('verdict-reason'), run.verdict === 'fail' || run.verdict === 'pass' ? `${run.passed} ${run.passed === 1 ? 'result' : 'results'} passed, ${run.failed} failed` : run.reason);
   byId('failed-part').hidden = run.failures.length === 0;
   keyed(byId('failures'), run.failures.map((one, i) => ({...one, i})), one => String(one.i), failure);
   byId('causes-part').hidden = run.causes.length === 0;
