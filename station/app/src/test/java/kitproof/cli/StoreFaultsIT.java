@@ -236,6 +236,7 @@ class StoreFaultsIT {
                 .executeQuery(
                     "SELECT COUNT(*), (SELECT COUNT(*) FROM result), (SELECT COUNT(DISTINCT run) FROM"
                         + " record) FROM record")) { // before anything makes it anew
+      assertThat(rows.next()).isTrue();
       assertThat(rows.getInt(1)).as("records").isEqualTo(20);
       assertThat(rows.getInt(2)).as("results").isEqualTo(60);
       assertThat(rows.getInt(3)).as("runs").isEqualTo(20);
