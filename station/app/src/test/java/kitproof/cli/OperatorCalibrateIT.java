@@ -63,6 +63,7 @@ class OperatorCalibrateIT extends OperatorPages {
 
   @Test
   void aBenchIsCalibratedAtTheScreenAndItsStationThenLockedUntilItIsChecked() throws Exception {
+    Files.delete(folder.resolve("causes.yaml")); // of another product
     Path bench = Files.writeString(folder.resolve("small.yaml"), BENCH);
     Files.writeString(folder.resolve("loads.yaml"), PLAN);
     Files.writeString(
