@@ -10,6 +10,7 @@ import kitproof.calibration.Standing;
 import kitproof.document.Parsed;
 import kitproof.journal.RunRecord;
 import kitproof.plan.Bench;
+import kitproof.procedure.StationCheck;
 import kitproof.selfcheck.Selfcheck;
 import kitproof.selfcheck.StationLock;
 import kitproof.value.Location;
@@ -136,6 +137,9 @@ final class StationGate {
         ofStandard ? Optional.of(Selfcheck.of(record, records)) : Optional.empty();
     List<String> reasons =
         new ArrayList<>(found.map(Selfcheck::reasons).orElseGet(() -> Selfcheck.errors(record)));
+    if (reasons.isEmpty() && record.reason().contains(StationCheck.OUT)) {
+      reasons.add(record.reason()); // a step that stops its run leaves no results
+    }
     if (ofStandard && Selfcheck.compared(record) == 0 && reasons.isEmpty()) {
       reasons.add("its last check compared nothing with the calibration");
     }

@@ -63,6 +63,7 @@ class OperatorCalibrateIT extends OperatorPages {
 
   @Test
   void aBenchIsCalibratedAtTheScreenAndItsStationThenLockedUntilItIsChecked() throws Exception {
+    Files.delete(folder.resolve("causes.yaml")); // of another product
     Path bench = Files.writeString(folder.resolve("small.yaml"), BENCH);
     Files.writeString(folder.resolve("loads.yaml"), PLAN);
     Files.writeString(
@@ -99,10 +100,15 @@ class OperatorCalibrateIT extends OperatorPages {
     Files.writeString(
         folder.resolve("unit.yaml"),
         PLAN.replace("plan: loads", "plan: unit")
+                .replace("limits-loads", "limits-unit")
                 .replaceFirst("(?s)steps:.*", "")
                 .replace("holds-days: 30\n", "")
             + "steps:\n  - {step: load, procedure: reading, meter: ohmmeter, function: load,"
             + " result: load}\n");
+    Files.writeString(
+        folder.resolve("limits-unit.yaml"),
+        "limits: unit\nproduct: bench\nrevision: A\nrule: simple acceptance\n"
+            + "judge: [{result: load, low: 7 ohm, high: 9 ohm}]\n");
     page.reload();
     page.locator("#plan").selectOption("unit.yaml");
     page.locator("#serial").fill("U-1");

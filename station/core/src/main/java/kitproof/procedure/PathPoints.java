@@ -15,6 +15,7 @@ import org.jspecify.annotations.Nullable;
  * @param phase without the delay, degrees
  * @param phaseStandard its standard uncertainty, degrees
  * @param degreesOfFreedom of both
+ * @param reference level of the loop at the tone of the full scales over what was played, dB
  */
 record PathPoints(
     double[] hertz,

@@ -6,7 +6,10 @@ import kitproof.value.Figure;
 import kitproof.value.Measurement;
 
 /** What a check of the station that is a step of a unit's plan does where it finds the bad. */
-final class StationCheck {
+public final class StationCheck {
+  /** What the reason of a run begins with that such a step has stopped. */
+  public static final String OUT = "the station is out of its limits";
+
   private StationCheck() {}
 
   /**
@@ -24,8 +27,7 @@ final class StationCheck {
         bench.stop(
             String.format(
                 Locale.ROOT,
-                "the station is out of its limits: %s is %.2f, beyond -1 to 1; see to the station,"
-                    + " then selfcheck again",
+                OUT + ": %s is %.2f, beyond -1 to 1; see to the station," + " then selfcheck again",
                 each.title(),
                 of.quantity().value()));
         return results;
