@@ -62,7 +62,7 @@ public final class RandomEvents {
 
   public Event inBetween() {
     int index = random.nextInt(5);
-    return switch (random.nextInt(12)) {
+    return switch (random.nextInt(14)) {
       case 0 -> new Event.BenchOpened(map());
       case 1 -> new Event.StepStarted(index, word(), word(), conditions());
       case 2 -> new Event.ResultJudged(index, measurement(), judgement());
@@ -76,7 +76,7 @@ public final class RandomEvents {
       case 6 -> new Event.OpeningTold(one(SafeToOpen.values()), word());
       case 7 -> new Event.OperatorAnswered(word(), word());
       case 8 -> new Event.Retest(2 + random.nextInt(5), word(), one(Verdict.values()));
-      case 10 -> new Event.CalibrationTold(random.nextBoolean(), word(), List.of(word(), word()));
+      case 11 -> new Event.CalibrationTold(random.nextBoolean(), word(), List.of(word(), word()));
       case 9 ->
           new Event.GaugeTrial(
               word(), 1 + random.nextInt(9), 9, word(), 1 + random.nextInt(3), word());
@@ -94,7 +94,7 @@ public final class RandomEvents {
               word(),
               random.nextBoolean(),
               random.nextBoolean());
-      case 10 -> new Event.RailRead(quantity());
+      case 12 -> new Event.RailRead(quantity());
       default -> new Event.Notice(word());
     };
   }
