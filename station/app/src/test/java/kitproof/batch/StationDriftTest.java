@@ -133,8 +133,7 @@ class StationDriftTest {
     Conditions left = Conditions.of("channel", "left").with("tap", "8 ohm");
     Series gain = new Series("gain", left, Unit.DECIBEL, null, false, points);
     Series right =
-        new Series(
-            "gain", left.with("channel", "right"), Unit.DECIBEL, null, false, points);
+        new Series("gain", left.with("channel", "right"), Unit.DECIBEL, null, false, points);
     Series noise = new Series("noise", left, Unit.DECIBEL, null, false, points);
     List<StationDrift> drifts = StationDrift.of(List.of(gain, right, noise), checks);
     assertThat(drifts).hasSize(1);
