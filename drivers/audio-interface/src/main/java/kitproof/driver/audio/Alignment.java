@@ -31,7 +31,8 @@ final class Alignment {
    *     time
    * @param late whether something may have been lost
    */
-  record Taken(Session session, Passage passage, Recording recording, int begun, boolean late) {}
+  record Taken(
+      RunningLines running, Passage passage, Recording recording, int begun, boolean late) {}
 
   /** A buffer on the way out, one on the way in, one for what comes between; frames. */
   int longestDelay() {
@@ -39,10 +40,10 @@ final class Alignment {
   }
 
   /** How long the way may be at most, for all of a passage to be there; frames. */
-  int delayAtMost(Session session, Passage passage) {
+  int delayAtMost(RunningLines running, Passage passage) {
     return passage.marked() && !passage.isFollowing()
         ? longestDelay()
-        : session.delay().orElse(lastDelay);
+        : running.delay().orElse(lastDelay);
   }
 
   /**
@@ -53,10 +54,10 @@ final class Alignment {
   Capture capture(Taken taken) throws InstrumentException {
     Passage passage = taken.passage;
     if (!passage.marked()) {
-      return capture(taken, taken.session.delay().orElse(lastDelay), taken.late);
+      return capture(taken, taken.running.delay().orElse(lastDelay), taken.late);
     }
     if (passage.isFollowing()) {
-      int delay = taken.session.delay().orElseThrow();
+      int delay = taken.running.delay().orElseThrow();
       return capture(taken, delay, !isKept(taken, delay));
     }
     Optional<Sought> first = first(taken);
@@ -68,7 +69,7 @@ final class Alignment {
     }
     int delay = first.get().position - passage.markerAt() - taken.begun;
     lastDelay = delay;
-    taken.session.learn(delay, passage.markerChannels());
+    taken.running.learn(delay, passage.markerChannels());
     return capture(taken, delay, !isKept(taken, delay));
   }
 

@@ -25,7 +25,7 @@ final class LiveAudio implements AudioInterface {
   private final Worker worker = new Worker();
   private final Alignment alignment;
   private final Identity identity;
-  private volatile @Nullable Session session;
+  private volatile @Nullable RunningLines running;
   private volatile boolean wanted;
   private volatile boolean givenUp;
   private volatile boolean closed;
@@ -60,7 +60,7 @@ final class LiveAudio implements AudioInterface {
 
   /** Whether lines are open. */
   boolean isOpen() {
-    return session != null;
+    return running != null;
   }
 
   @Override
@@ -107,14 +107,14 @@ final class LiveAudio implements AudioInterface {
   private Alignment.Taken play(Passage whole) throws InstrumentException, InterruptedException {
     boolean runOn = false;
     try {
-      Session now = session;
+      RunningLines now = running;
       boolean fresh = now == null;
       if (now == null) {
         Lines lines = Lines.open(settings);
         now =
-            new Session(
+            new RunningLines(
                 lines, new Transfer(lines, clock, settings.timeout(), () -> closed || givenUp));
-        session = now;
+        running = now;
       }
       Passage passage = now.mayFollow(whole) ? whole.following(settings) : whole;
       Recording recording =
@@ -159,10 +159,10 @@ final class LiveAudio implements AudioInterface {
 
   /** On the worker's thread: closes the lines, if any are open. */
   private void letGo() {
-    Session now = session;
+    RunningLines now = running;
     if (now != null) {
       now.lines().close();
-      session = null;
+      running = null;
     }
   }
 

@@ -32,7 +32,7 @@ class AlignmentTest {
   private final Alignment alignment = new Alignment(settings);
   private final double[] stimulus = new Random(7).doubles(RATE / 2, -0.5, 0.5).toArray();
   private final Passage whole = Passage.of(settings, Signal.of(RATE, stimulus));
-  private final Session session = session();
+  private final RunningLines running = running();
 
   @Test
   @DisplayName("A whole passage is cut out to the sample")
@@ -46,9 +46,9 @@ class AlignmentTest {
   @DisplayName("One that follows comes as late as the last one, or something was lost")
   void following() throws Exception {
     alignment.capture(taken(whole, recorded(whole)));
-    assertThat(session.mayFollow(whole)).isTrue();
+    assertThat(running.mayFollow(whole)).isTrue();
     Passage next = whole.following(settings);
-    assertThat(alignment.delayAtMost(session, next)).isEqualTo(DELAY);
+    assertThat(alignment.delayAtMost(running, next)).isEqualTo(DELAY);
     double[] came = recorded(next);
     Capture capture = alignment.capture(taken(next, came));
     assertThat(capture.lost()).isFalse();
@@ -107,14 +107,14 @@ class AlignmentTest {
     }
     Recording recording = new Recording(codec, List.of(0), came.length);
     recording.append(bytes, came.length);
-    return new Alignment.Taken(session, passage, recording, BEGUN, false);
+    return new Alignment.Taken(running, passage, recording, BEGUN, false);
   }
 
   /** Of lines that nothing moves through here. */
-  private static Session session() {
+  private static RunningLines running() {
     Lines lines = new Lines(line(SourceDataLine.class), line(TargetDataLine.class), "none");
     SimulatedClock clock = new SimulatedClock(Instant.EPOCH);
-    return new Session(lines, new Transfer(lines, clock, Duration.ofSeconds(1), () -> false));
+    return new RunningLines(lines, new Transfer(lines, clock, Duration.ofSeconds(1), () -> false));
   }
 
   private static <T> T line(Class<T> type) {

@@ -9,13 +9,13 @@ import java.util.OptionalInt;
  * <p>From playing to capturing takes the same time all the while; what it is shows in the first
  * exchange that is marked.
  */
-final class Session {
+final class RunningLines {
   private final Lines lines;
   private final Transfer transfer;
   private volatile OptionalInt delay = OptionalInt.empty();
   private volatile List<Integer> markerChannels = List.of();
 
-  Session(Lines lines, Transfer transfer) {
+  RunningLines(Lines lines, Transfer transfer) {
     this.lines = lines;
     this.transfer = transfer;
   }
