@@ -11,6 +11,7 @@ import kitproof.event.Entry;
 import kitproof.event.Event;
 import kitproof.event.SafeToOpen;
 import kitproof.journal.EventCodec;
+import kitproof.limit.Judgement;
 import kitproof.journal.RunRecord;
 import org.jspecify.annotations.Nullable;
 
@@ -84,7 +85,9 @@ record Status(
           new Status(now, start, started, step.index(), last, opening, uncalibrated));
     }
     if (event instanceof Event.ResultJudged judged) {
-      return Optional.of(new Status(now, start, started, index, judged, opening, uncalibrated));
+      boolean says = judged.judgement().outcome() != Judgement.Outcome.NOT_JUDGED;
+      Event.ResultJudged latest = says ? judged : last;
+      return Optional.of(new Status(now, start, started, index, latest, opening, uncalibrated));
     }
     if (event instanceof Event.OpeningTold told) {
       Opening changed =
