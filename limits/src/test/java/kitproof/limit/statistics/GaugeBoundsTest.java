@@ -75,7 +75,7 @@ class GaugeBoundsTest {
    */
   @Test
   void theSecondPublishedStudy() {
-    GaugeData data = published("sixsigma3x3x3");
+    GaugeData data = published("cano3x3x3");
     GaugeByAnova found = GaugeByAnova.of(data, GaugeByAnova.POOL_ABOVE, 0.95);
     GaugeSpread spread = found.spread();
     assertThat(spread.gauge()).isCloseTo(book("pooled_GRR"), within(5e-8));
@@ -96,7 +96,7 @@ class GaugeBoundsTest {
         Reference.rows(
             "grr_results.csv",
             r ->
-                r.get("study").equals("sixsigma3x3x3")
+                r.get("study").equals("cano3x3x3")
                     && r.get("kind").equals("published")
                     && r.get("name").equals(name));
     assertThat(rows).as(name).hasSize(1);

@@ -10,6 +10,7 @@ import kitproof.event.Entry;
 import kitproof.event.Event;
 import kitproof.event.SafeToOpen;
 import kitproof.journal.EventCodec;
+import kitproof.limit.Judgement;
 import kitproof.journal.RunRecord;
 import kitproof.value.Quantity;
 import org.jspecify.annotations.Nullable;
@@ -91,7 +92,9 @@ record Status(
       return Optional.of(new Status(now, start, started, step.index(), last, opening, calibration));
     }
     if (event instanceof Event.ResultJudged judged) {
-      return Optional.of(new Status(now, start, started, index, judged, opening, calibration));
+      boolean says = judged.judgement().outcome() != Judgement.Outcome.NOT_JUDGED;
+      Event.ResultJudged latest = says ? judged : last;
+      return Optional.of(new Status(now, start, started, index, latest, opening, calibration));
     }
     if (event instanceof Event.OpeningTold told) {
       Opening changed =

@@ -15,6 +15,9 @@ import kitproof.event.Event;
 import kitproof.event.SafeToOpen;
 import kitproof.journal.Fixture;
 import kitproof.journal.RunRecord;
+import kitproof.limit.Judgement;
+import kitproof.value.Conditions;
+import kitproof.value.Measurement;
 import kitproof.value.Quantity;
 import kitproof.value.Unit;
 import org.junit.jupiter.api.Test;
@@ -49,8 +52,8 @@ class StatusTest {
             "running  ",
             "running rail ",
             "running rail pass",
-            "running rail not judged",
-            "running response not judged",
+            "running rail pass",
+            "running response pass",
             "running response fail",
             "online  ");
     assertThat(Status.IDLE.offline(station, "x").payload())
@@ -142,6 +145,23 @@ class StatusTest {
         .isFalse();
     status = status.after(ENTRIES.get(0)).orElseThrow();
     assertThat(json(status.message(station, Outlook.UNKNOWN, "x")).has("calibrated")).isFalse();
+  }
+
+  @Test
+  void aResultThatNothingJudgesIsNotTheLatestJudgement() throws IOException {
+    Status status = Status.IDLE;
+    for (Entry entry : ENTRIES.subList(0, 8)) {
+      status = status.after(entry).orElse(status);
+    }
+    Entry last = ENTRIES.get(7);
+    Event.ResultJudged unjudged =
+        new Event.ResultJudged(
+            1,
+            Measurement.of("phase", Conditions.NONE, Quantity.of(3, Unit.DECIBEL)),
+            new Judgement(Judgement.Outcome.NOT_JUDGED, null, "there is no limit"));
+    status = status.after(new Entry(last.run(), 8, last.time(), unjudged)).orElseThrow();
+    JsonNode told = json(status.message(new Station("attic", "bench-1"), Outlook.UNKNOWN, "x"));
+    assertThat(told.at("/last/title").asText()).startsWith("frequency response");
   }
 
   @Test
