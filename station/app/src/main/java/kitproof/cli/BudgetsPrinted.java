@@ -16,6 +16,9 @@ import kitproof.value.Unit;
 
 /** Prints what makes the figures of a record uncertain, line by line. */
 final class BudgetsPrinted {
+  /** More degrees of freedom than these are as good as infinitely many. */
+  private static final double MANY = 1e4;
+
   private static final String INDENT = "  ";
   private static final List<String> HEAD =
       List.of("contribution", "type", "distribution", "u", "sensitivity", "dof", "share");
@@ -113,7 +116,7 @@ final class BudgetsPrinted {
               line.evaluation().toString(),
               line.distribution() + (side == Contribution.Side.BOTH ? "" : ", " + side + " only"),
               Quantity.of(line.standard(), line.unit()).display(3),
-              String.format(Locale.ROOT, "%.3g", line.sensitivity())
+              Quantity.of(line.sensitivity(), Unit.ONE).display(3)
                   + (line.unit() == unit ? "" : " " + per(unit, line.unit())),
               degrees(line.degreesOfFreedom()),
               String.format(Locale.ROOT, "%.1f %%", share)));
@@ -139,7 +142,7 @@ final class BudgetsPrinted {
   }
 
   private static String degrees(double of) {
-    return Double.isInfinite(of) ? "inf" : String.format(Locale.ROOT, "%.3g", of);
+    return of > MANY ? "inf" : Quantity.of(of, Unit.ONE).display(3);
   }
 
   private void combined(Uncertainty of, int index, Unit unit) {

@@ -251,6 +251,7 @@ class ArrowsTest {
         .dependOnClassesThat(
             House.oursOutside(
                 "kitproof.procedure..",
+                "kitproof.calibration",
                 "kitproof.value",
                 "kitproof.driver",
                 "kitproof.signal",
