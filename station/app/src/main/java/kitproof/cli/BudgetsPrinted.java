@@ -1,6 +1,8 @@
 package kitproof.cli;
 
 import java.io.PrintWriter;
+import java.math.BigDecimal;
+import java.math.MathContext;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
@@ -115,7 +117,7 @@ final class BudgetsPrinted {
               line.name(),
               line.evaluation().toString(),
               line.distribution() + (side == Contribution.Side.BOTH ? "" : ", " + side + " only"),
-              Quantity.of(line.standard(), line.unit()).display(3),
+              told(line.standard(), line.unit()),
               Quantity.of(line.sensitivity(), Unit.ONE).display(3)
                   + (line.unit() == unit ? "" : " " + per(unit, line.unit())),
               degrees(line.degreesOfFreedom()),
@@ -168,6 +170,12 @@ final class BudgetsPrinted {
   }
 
   private static String told(double value, Unit unit) {
-    return Quantity.of(value, unit).display(3);
+    if (unit.takesPrefix() || value == 0) {
+      return Quantity.of(value, unit).display(3);
+    }
+    // Screens round decibels and percent further than a budget may.
+    String digits =
+        BigDecimal.valueOf(value).round(new MathContext(3)).stripTrailingZeros().toPlainString();
+    return unit == Unit.ONE ? digits : digits + " " + unit.symbol();
   }
 }
