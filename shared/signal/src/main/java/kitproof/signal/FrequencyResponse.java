@@ -64,6 +64,11 @@ public final class FrequencyResponse {
     return from.multiply(to.divide(from).pow(part));
   }
 
+  /** The size of output over input, as a ratio. */
+  public double gain(double hz) {
+    return at(hz).abs();
+  }
+
   public double gainDb(double hz) {
     return Levels.db(at(hz).abs());
   }

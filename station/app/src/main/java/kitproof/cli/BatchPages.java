@@ -20,6 +20,7 @@ import kitproof.batch.Influence;
 import kitproof.batch.Series;
 import kitproof.batch.SeriesReport;
 import kitproof.batch.UnitHistory;
+import kitproof.event.Event;
 import kitproof.journal.RunRecord;
 import kitproof.limit.statistics.Capability;
 import kitproof.limit.statistics.Interval;
@@ -110,7 +111,26 @@ final class BatchPages {
     runs.stream()
         .max(byStart)
         .ifPresent(run -> facts.addAll(List.of("Last run", minute(run.started()))));
+    facts.addAll(List.of("Calibration", calibration(runs)));
     return facts;
+  }
+
+  /** Of how many runs the figures are known to nothing, or what all of them rest on. */
+  static String calibration(List<RunRecord> runs) {
+    long not =
+        runs.stream().filter(r -> r.calibration().filter(c -> !c.calibrated()).isPresent()).count();
+    long untold = runs.stream().filter(run -> run.calibration().isEmpty()).count();
+    if (not > 0) {
+      return (not == runs.size() ? "" : not + " of " + runs.size() + " runs ")
+          + Event.CalibrationTold.UNCALIBRATED;
+    }
+    if (untold == runs.size()) {
+      return "none told";
+    }
+    Set<String> told = new TreeSet<>();
+    runs.forEach(run -> run.calibration().ifPresent(c -> told.add(c.told().split(", run ", 2)[0])));
+    return String.join("; ", told)
+        + (untold == 0 ? "" : "; none told in " + untold + " of " + runs.size() + " runs");
   }
 
   private static String minute(Instant time) {

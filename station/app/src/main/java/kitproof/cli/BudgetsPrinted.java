@@ -1,6 +1,8 @@
 package kitproof.cli;
 
 import java.io.PrintWriter;
+import java.math.BigDecimal;
+import java.math.MathContext;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
@@ -16,6 +18,9 @@ import kitproof.value.Unit;
 
 /** Prints what makes the figures of a record uncertain, line by line. */
 final class BudgetsPrinted {
+  /** More degrees of freedom than these are as good as infinitely many. */
+  private static final double MANY = 1e4;
+
   private static final String INDENT = "  ";
   private static final List<String> HEAD =
       List.of("contribution", "type", "distribution", "u", "sensitivity", "dof", "share");
@@ -112,8 +117,8 @@ final class BudgetsPrinted {
               line.name(),
               line.evaluation().toString(),
               line.distribution() + (side == Contribution.Side.BOTH ? "" : ", " + side + " only"),
-              Quantity.of(line.standard(), line.unit()).display(3),
-              String.format(Locale.ROOT, "%.3g", line.sensitivity())
+              told(line.standard(), line.unit()),
+              Quantity.of(line.sensitivity(), Unit.ONE).display(3)
                   + (line.unit() == unit ? "" : " " + per(unit, line.unit())),
               degrees(line.degreesOfFreedom()),
               String.format(Locale.ROOT, "%.1f %%", share)));
@@ -139,7 +144,7 @@ final class BudgetsPrinted {
   }
 
   private static String degrees(double of) {
-    return Double.isInfinite(of) ? "inf" : String.format(Locale.ROOT, "%.3g", of);
+    return of > MANY ? "inf" : Quantity.of(of, Unit.ONE).display(3);
   }
 
   private void combined(Uncertainty of, int index, Unit unit) {
@@ -165,6 +170,12 @@ final class BudgetsPrinted {
   }
 
   private static String told(double value, Unit unit) {
-    return Quantity.of(value, unit).display(3);
+    if (unit.takesPrefix() || value == 0) {
+      return Quantity.of(value, unit).display(3);
+    }
+    // Screens round decibels and percent further than a budget may.
+    String digits =
+        BigDecimal.valueOf(value).round(new MathContext(3)).stripTrailingZeros().toPlainString();
+    return unit == Unit.ONE ? digits : digits + " " + unit.symbol();
   }
 }

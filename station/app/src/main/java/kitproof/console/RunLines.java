@@ -165,7 +165,7 @@ final class RunLines {
     } else {
       lines.add(row(judgement.outcome(), name, figure, said(judgement, figure)));
       if (judgement.guard() != null) {
-        lines.add(INDENT + "  " + words.faint(guarded(judgement.guard())));
+        lines.add(INDENT + "  " + words.faint(guarded(judgement.guard(), judgement.outcome())));
       }
       if (!measurement.note().isEmpty()) {
         lines.add(INDENT + "  " + words.warn("note: " + measurement.note()));
@@ -202,14 +202,15 @@ final class RunLines {
     return said.startsWith(again) ? said.substring(again.length()) : said;
   }
 
-  /** Whoever accepts it is wrong with the first probability, whoever rejects it with the other. */
-  private static String guarded(Judgement.Guard guard) {
+  /** With the risk of what was done: to have accepted what is bad, or rejected what is good. */
+  private static String guarded(Judgement.Guard guard, Outcome outcome) {
+    boolean rejected = outcome.fails();
     return String.format(
         Locale.ROOT,
-        "guarded: conforms with %.4g %%; consumer's risk %.2g %%, producer's risk %.2g %%",
+        "guarded: conforms with a probability of %.2f %%; %s risk %.2f %%",
         100 * guard.conformance(),
-        100 * guard.falseAccept(),
-        100 * guard.falseReject());
+        rejected ? "producer's" : "consumer's",
+        100 * (rejected ? guard.falseReject() : guard.falseAccept()));
   }
 
   private String row(Outcome outcome, String name, String figure, String said) {

@@ -32,6 +32,9 @@ public final class PlusMinus {
     if (uncertainty == null) {
       return Optional.empty();
     }
+    if (measurement.figure() instanceof Figure.OfQuantity && most(uncertainty, 0) == 0) {
+      return Optional.empty(); // a sign or a count
+    }
     if (measurement.figure() instanceof Figure.OfQuantity of) {
       return Optional.of(words(uncertainty, 0, of.quantity().unit()));
     }

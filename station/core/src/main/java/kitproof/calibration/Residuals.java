@@ -5,7 +5,6 @@ import java.util.List;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import kitproof.document.Located;
-import kitproof.signal.Levels;
 import org.jspecify.annotations.Nullable;
 
 /** What the station adds by itself to what it measures, as its calibration found it. */
@@ -63,8 +62,12 @@ public final class Residuals {
     double part = span > 0 ? Math.max(0, Math.min(1, (level - low.level().value()) / span)) : 0;
     return Optional.of(
         new Own(
-            Levels.ratio(between(low.thd().value(), high.thd().value(), part)),
-            Levels.ratio(between(low.noise().value(), high.noise().value(), part))));
+            ratio(between(low.thd().value(), high.thd().value(), part)),
+            ratio(between(low.noise().value(), high.noise().value(), part))));
+  }
+
+  private static double ratio(double decibels) {
+    return Math.pow(10, decibels / 20);
   }
 
   private static double between(double low, double high, double part) {
@@ -73,9 +76,7 @@ public final class Residuals {
 
   /** The least noise at any level over full scale of the input in this range. */
   public OptionalDouble noise(String channel, @Nullable String range) {
-    return in(channel, range).stream()
-        .mapToDouble(each -> Levels.ratio(each.noise().value()))
-        .min();
+    return in(channel, range).stream().mapToDouble(each -> ratio(each.noise().value())).min();
   }
 
   private List<CalibrationDocument.Residual> in(String channel, @Nullable String range) {
@@ -108,6 +109,6 @@ public final class Residuals {
     for (int i = all.size() - 1; i >= 0; i--) {
       above = all.get(i).at().value() >= hertz ? all.get(i) : above;
     }
-    return OptionalDouble.of(Levels.ratio(Math.max(below.level().value(), above.level().value())));
+    return OptionalDouble.of(ratio(Math.max(below.level().value(), above.level().value())));
   }
 }

@@ -52,11 +52,11 @@ final class SweepNoise {
     for (int k = -NEIGHBOURS; k <= NEIGHBOURS; k++) {
       double at = hertz * Math.pow(STEP, k);
       if (band.contains(at)) {
-        double size = noise.get().at(at).abs();
+        double size = noise.get().gain(at);
         squares += size * size;
         count++;
       }
     }
-    return Math.sqrt(squares / Math.max(1, count) / 2) / linear.at(hertz).abs();
+    return Math.sqrt(squares / Math.max(1, count) / 2) / linear.gain(hertz);
   }
 }

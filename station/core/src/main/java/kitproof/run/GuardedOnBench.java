@@ -3,7 +3,6 @@ package kitproof.run;
 import java.util.ArrayList;
 import java.util.EnumSet;
 import java.util.List;
-import java.util.Objects;
 import java.util.Optional;
 import java.util.Set;
 import java.util.stream.Collectors;
@@ -144,14 +143,15 @@ final class GuardedOnBench {
     return own == null || own.equals(channel) || ChannelRoutes.meansAll(step.conditions());
   }
 
-  /** Routes of loads that the step's conditions do not rule out. */
+  /** Routes of loads that the step's conditions may select. */
   private Stream<String> loads(PlanStep step) {
     List<Route> routes =
         bench.routes().stream().filter(r -> r.purpose() == Route.Purpose.LOAD).toList();
     return routes.isEmpty()
         ? Stream.of(Bench.FIXED_LOAD)
         : routes.stream()
-            .filter(route -> !contradicts(step.conditions(), Objects.requireNonNull(route.when())))
+            .filter(route -> !route.when().isEmpty())
+            .filter(route -> !contradicts(step.conditions(), route.when()))
             .map(Route::name);
   }
 }

@@ -64,7 +64,7 @@ class GuardedOnBenchTest {
 
   @Test
   void simpleAcceptanceAsksForNothing() {
-    assertThat(problems(limits("", GAIN), "")).isEmpty();
+    assertThat(problems(limits("rule: simple acceptance\n", GAIN), "")).isEmpty();
   }
 
   @Test
