@@ -109,7 +109,7 @@ class CoverageOfProceduresTest {
   void aGainHoldsItsTruth() throws Exception {
     Random random = new Random(1);
     int held = 0;
-    int draws = 200;
+    int draws = 120;
     for (int d = 0; d < draws; d++) {
       FormulaBench bench = bench(FLAT);
       bench.left = Errors.draw(random, 0.1).around(FormulaBench.curve(x -> GAIN * x));
@@ -129,7 +129,7 @@ class CoverageOfProceduresTest {
     double[] u = {0.05, 0.02, 0, 0.03, 0.06};
     int held = 0;
     int points = 0;
-    for (int d = 0; d < 40; d++) {
+    for (int d = 0; d < 25; d++) {
       StringBuilder path = new StringBuilder("paths:\n  - channel: left\n    points:\n");
       double[] error = new double[at.length];
       for (int i = 0; i < at.length; i++) {
@@ -194,7 +194,7 @@ class CoverageOfProceduresTest {
     double own = 6e-5;
     int thd = 0;
     int both = 0;
-    int draws = 200;
+    int draws = 120;
     for (int d = 0; d < draws; d++) {
       FormulaBench bench =
           bench(
@@ -367,7 +367,7 @@ class CoverageOfProceduresTest {
   void aNoiseHoldsItsTruth() throws Exception {
     Random random = new Random(6);
     int held = 0;
-    int draws = 80;
+    int draws = 50;
     for (int d = 0; d < draws; d++) {
       FormulaBench bench =
           bench(
