@@ -10,8 +10,8 @@ import kitproof.event.Entry;
 import kitproof.event.Event;
 import kitproof.event.SafeToOpen;
 import kitproof.journal.EventCodec;
-import kitproof.limit.Judgement;
 import kitproof.journal.RunRecord;
+import kitproof.limit.Judgement;
 import kitproof.value.Quantity;
 import org.jspecify.annotations.Nullable;
 

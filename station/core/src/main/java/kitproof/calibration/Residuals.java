@@ -92,23 +92,9 @@ public final class Residuals {
    * driven: the most of the two calibrated frequencies around this one.
    */
   public OptionalDouble leakage(String from, String to, double hertz) {
-    List<CalibrationDocument.Leakage> all =
-        calibration.document().leakages().stream()
-            .map(Located::value)
-            .filter(l -> l.role().equals(role) && l.from().equals(from) && l.to().equals(to))
-            .sorted(Comparator.comparingDouble(l -> l.at().value()))
-            .toList();
-    if (all.isEmpty()) {
-      return OptionalDouble.empty();
-    }
-    CalibrationDocument.Leakage below = all.get(0);
-    CalibrationDocument.Leakage above = all.get(all.size() - 1);
-    for (CalibrationDocument.Leakage each : all) {
-      below = each.at().value() <= hertz ? each : below;
-    }
-    for (int i = all.size() - 1; i >= 0; i--) {
-      above = all.get(i).at().value() >= hertz ? all.get(i) : above;
-    }
-    return OptionalDouble.of(ratio(Math.max(below.level().value(), above.level().value())));
+    return calibration
+        .leakage(role, from, to, hertz)
+        .map(decibels -> OptionalDouble.of(Levels.ratio(decibels)))
+        .orElseGet(OptionalDouble::empty);
   }
 }

@@ -207,7 +207,9 @@ final class ReplayBench implements StepBench {
 
   @Override
   public Optional<Calibration> calibration() {
-    return bench.standing().calibration();
+    Replay.Kept kept =
+        captures.isEmpty() ? null : captures.get(Math.min(used, captures.size() - 1));
+    return kept == null ? Optional.empty() : Optional.ofNullable(kept.corrections());
   }
 
   @Override
