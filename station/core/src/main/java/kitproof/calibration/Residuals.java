@@ -94,7 +94,7 @@ public final class Residuals {
   public OptionalDouble leakage(String from, String to, double hertz) {
     return calibration
         .leakage(role, from, to, hertz)
-        .map(decibels -> OptionalDouble.of(Levels.ratio(decibels)))
+        .map(decibels -> OptionalDouble.of(ratio(decibels)))
         .orElseGet(OptionalDouble::empty);
   }
 }
