@@ -14,7 +14,7 @@ import org.jspecify.annotations.Nullable;
 /** The first page: whose unit, which unit, how it did, and what a customer wants to know of it. */
 final class FrontPage {
   /** More would push everything else from the page; all stand in the table of results. */
-  private static final int MOST_FAILURES = 6;
+  private static final int MOST_FAILURES = 4;
 
   private final Markup page;
   private final RunRecord record;
