@@ -2,9 +2,7 @@ package kitproof.calibration;
 
 import java.nio.file.Path;
 import java.time.LocalDate;
-import java.util.ArrayList;
 import java.util.Comparator;
-import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
@@ -13,7 +11,6 @@ import kitproof.document.Located;
 import kitproof.document.Parsed;
 import kitproof.document.SchemaMaker;
 import kitproof.document.YamlReader;
-import kitproof.uncertainty.AccuracyClass;
 import kitproof.value.Contribution;
 import kitproof.value.Node;
 import kitproof.value.Problem;
@@ -97,34 +94,7 @@ public final class Calibration {
    * @param today the day of the run
    */
   public List<Problem> expired(LocalDate today) {
-    List<Problem> problems = new ArrayList<>();
-    Located<LocalDate> due = document.due();
-    if (due != null && due.value().isBefore(today)) {
-      problems.add(
-          Problem.of(
-              due.location(),
-              "a calibration that was due on " + due.value(),
-              "a new one, as it is " + today));
-    }
-    document
-        .instruments()
-        .forEach(
-            (role, instrument) -> {
-              CalibrationDocument.Certificate certificate = instrument.value().certificate();
-              if (certificate != null && certificate.due().value().isBefore(today)) {
-                problems.add(
-                    Problem.of(
-                        certificate.due().location(),
-                        "certificate "
-                            + certificate.number()
-                            + " of "
-                            + role
-                            + ", which was due on "
-                            + certificate.due().value(),
-                        "a new one, as it is " + today));
-              }
-            });
-    return problems;
+    return new Validity(document).expired(today);
   }
 
   /**
@@ -133,63 +103,38 @@ public final class Calibration {
    * @return its last good day; empty if nothing expires
    */
   public Optional<LocalDate> firstDue() {
-    List<LocalDate> all = new ArrayList<>();
-    due().ifPresent(all::add);
-    for (Located<CalibrationDocument.Instrument> each : document.instruments().values()) {
-      CalibrationDocument.Certificate certificate = each.value().certificate();
-      if (certificate != null) {
-        all.add(certificate.due().value());
-      }
-    }
-    return all.stream().min(Comparator.naturalOrder());
+    return new Validity(document).firstDue();
   }
 
   /**
    * Certificates of instruments, for people: "hv-meter: C-17 of A Laboratory, until 2027-02-28".
    */
   public List<String> certificates() {
-    List<String> lines = new ArrayList<>();
-    document
-        .instruments()
-        .forEach(
-            (role, instrument) -> {
-              CalibrationDocument.Certificate of = instrument.value().certificate();
-              if (of != null) {
-                lines.add(
-                    role
-                        + ": "
-                        + of.number()
-                        + (of.by().isEmpty() ? "" : " of " + of.by())
-                        + ", until "
-                        + of.due().value());
-              }
-            });
-    return lines;
+    return new Validity(document).certificates();
+  }
+
+  /**
+   * Instruments that are not those that were calibrated.
+   *
+   * @param opened role to identity, as the instruments say
+   */
+  public List<Problem> exchanged(Map<String, String> opened) {
+    return new Validity(document).exchanged(opened);
   }
 
   /** Roles that the file speaks of, each with its first place. */
   public List<Located<String>> roles() {
-    Map<String, Located<String>> roles = new LinkedHashMap<>();
-    document.instruments().forEach((role, i) -> roles.put(role, new Located<>(i.location(), role)));
-    add(roles, document.outputs(), CalibrationDocument.Level::role);
-    add(roles, document.inputs(), CalibrationDocument.Level::role);
-    add(roles, document.attenuators(), CalibrationDocument.Attenuator::role);
-    add(roles, document.paths(), CalibrationDocument.Path::role);
-    add(roles, document.residuals(), CalibrationDocument.Residual::role);
-    add(roles, document.leakages(), CalibrationDocument.Leakage::role);
-    add(roles, document.delays(), CalibrationDocument.Delay::role);
-    return List.copyOf(roles.values());
+    return new Contents(document).roles();
   }
 
   /** Routes that the file speaks of, each with its first place. */
   public List<Located<String>> routes() {
-    Map<String, Located<String>> routes = new LinkedHashMap<>();
-    add(routes, document.resistors(), CalibrationDocument.Resistor::route);
-    add(routes, document.inputs(), CalibrationDocument.Level::range);
-    add(routes, document.attenuators(), CalibrationDocument.Attenuator::range);
-    add(routes, document.paths(), CalibrationDocument.Path::range);
-    add(routes, document.residuals(), CalibrationDocument.Residual::range);
-    return List.copyOf(routes.values());
+    return new Contents(document).routes();
+  }
+
+  /** What is corrected by it, for people: an entry a line. */
+  public List<String> corrections() {
+    return new Contents(document).corrections();
   }
 
   /**
@@ -211,82 +156,8 @@ public final class Calibration {
         .toList();
   }
 
-  /** What is corrected by it, for people: an entry a line. */
-  public List<String> corrections() {
-    List<String> lines = new ArrayList<>();
-    for (Located<CalibrationDocument.Level> level : document.outputs()) {
-      lines.add("output " + level.value().place() + " " + level.value().fullScale().display(6));
-    }
-    for (Located<CalibrationDocument.Level> level : document.inputs()) {
-      lines.add("input " + level.value().place() + " " + level.value().fullScale().display(6));
-    }
-    for (Located<CalibrationDocument.Path> path : document.paths()) {
-      CalibrationDocument.Path of = path.value();
-      List<CalibrationDocument.Point> points = of.points().value();
-      lines.add(
-          "path "
-              + CalibrationDocument.place(of.role(), of.channel(), of.range())
-              + " "
-              + points.get(0).at().display()
-              + " to "
-              + points.get(points.size() - 1).at().display());
-    }
-    for (Located<CalibrationDocument.Resistor> resistor : document.resistors()) {
-      lines.add(resistor.value().route() + " " + resistor.value().resistance().display(5));
-    }
-    document
-        .instruments()
-        .forEach(
-            (role, instrument) -> {
-              for (Located<CalibrationDocument.Correction> each :
-                  instrument.value().corrections()) {
-                MeterCorrection correction = correction(each.value());
-                lines.add(role + " " + each.value().function() + " " + correction);
-              }
-            });
-    return lines;
-  }
-
-  private interface Naming<T> {
-    @Nullable String of(T entry);
-  }
-
-  private static <T> void add(
-      Map<String, Located<String>> names, List<Located<T>> entries, Naming<T> naming) {
-    for (Located<T> entry : entries) {
-      String name = naming.of(entry.value());
-      if (name != null) {
-        names.putIfAbsent(name, new Located<>(entry.location(), name));
-      }
-    }
-  }
-
-  /**
-   * Instruments that are not those that were calibrated.
-   *
-   * @param opened role to identity, as the instruments say
-   */
-  public List<Problem> exchanged(Map<String, String> opened) {
-    List<Problem> problems = new ArrayList<>();
-    document
-        .instruments()
-        .forEach(
-            (role, instrument) -> {
-              String calibrated = instrument.value().identity();
-              String found = opened.get(role);
-              if (calibrated != null && found != null && !calibrated.equals(found)) {
-                problems.add(
-                    Problem.of(
-                        instrument.location(),
-                        role + " calibrated as \"" + calibrated + "\"",
-                        "\"" + found + "\", which stands there now"));
-              }
-            });
-    return problems;
-  }
-
   Optional<CalibrationDocument.Instrument> instrument(String role) {
-    return Optional.ofNullable(document.instruments().get(role)).map(Located::value);
+    return new CalibratedMeters(document).instrument(role);
   }
 
   /** Full scale of an output: rms of a sine. */
@@ -343,21 +214,6 @@ public final class Calibration {
         .map(a -> known(Quantity.of(a.ratio(), Unit.ONE), Quantity.of(a.u(), Unit.ONE), a.dof()));
   }
 
-  /** What is taken out of the readings of a meter's function, if anything is. */
-  public Optional<MeterCorrection> correction(String role, String function) {
-    return instrument(role).stream()
-        .flatMap(instrument -> instrument.corrections().stream())
-        .map(Located::value)
-        .filter(correction -> correction.function().equals(function))
-        .findFirst()
-        .map(Calibration::correction);
-  }
-
-  private static MeterCorrection correction(CalibrationDocument.Correction of) {
-    Quantity offset = of.offset();
-    return new MeterCorrection(of.gain(), offset == null ? 0 : offset.value());
-  }
-
   /**
    * What of a driven channel comes in at another one by the station itself, relative to it, dB: the
    * most of the two calibrated frequencies around this one.
@@ -412,6 +268,11 @@ public final class Calibration {
         .map(d -> known(d.delay(), d.u(), null));
   }
 
+  /** What is taken out of the readings of a meter's function, if anything is. */
+  public Optional<MeterCorrection> correction(String role, String function) {
+    return new CalibratedMeters(document).correction(role, function);
+  }
+
   /**
    * The line of a budget that a meter brings by its maker's limits of error.
    *
@@ -419,33 +280,17 @@ public final class Calibration {
    * @return empty if the file does not say, or says it in another unit
    */
   public Optional<Contribution> meter(String role, String function, Quantity reading) {
-    Located<CalibrationDocument.Instrument> instrument = document.instruments().get(role);
-    if (instrument == null) {
-      return Optional.empty();
-    }
-    return instrument.value().accuracy().stream()
-        .map(Located::value)
-        .filter(accuracy -> accuracy.function().equals(function))
-        .filter(accuracy -> fits(accuracy, reading))
-        .findFirst()
-        .map(accuracy -> contribution(role, accuracy, reading));
+    return new CalibratedMeters(document).meter(role, function, reading);
   }
 
   /** What one count of the last digit of a meter's function is, if the file says it. */
   public Optional<Quantity> resolution(String role, String function) {
-    return instrument(role).stream()
-        .flatMap(instrument -> instrument.accuracy().stream())
-        .map(Located::value)
-        .filter(accuracy -> accuracy.function().equals(function))
-        .findFirst()
-        .map(CalibrationDocument.Accuracy::resolution);
+    return new CalibratedMeters(document).resolution(role, function);
   }
 
   /** Whether the limits of error of a meter's function are told. */
   public boolean knowsMeter(String role, String function) {
-    return instrument(role).stream()
-        .flatMap(instrument -> instrument.accuracy().stream())
-        .anyMatch(accuracy -> accuracy.value().function().equals(function));
+    return new CalibratedMeters(document).knowsMeter(role, function);
   }
 
   /** Whether any distortion and noise of the station is told. */
@@ -456,22 +301,5 @@ public final class Calibration {
   /** Whether any leakage between channels is told. */
   public boolean hasLeakages() {
     return !document.leakages().isEmpty();
-  }
-
-  private static boolean fits(CalibrationDocument.Accuracy accuracy, Quantity reading) {
-    return AccuracyClass.parse(accuracy.limits().value()).notIn(reading.unit()).isEmpty()
-        && (accuracy.range() == null || accuracy.range().unit() == reading.unit())
-        && (accuracy.resolution() == null || accuracy.resolution().unit() == reading.unit());
-  }
-
-  private static Contribution contribution(
-      String role, CalibrationDocument.Accuracy accuracy, Quantity reading) {
-    return AccuracyClass.parse(accuracy.limits().value())
-        .contribution(
-            "limits of error of " + role,
-            reading.value(),
-            accuracy.range() == null ? 0 : accuracy.range().value(),
-            accuracy.resolution() == null ? 0 : accuracy.resolution().value(),
-            reading.unit());
   }
 }
