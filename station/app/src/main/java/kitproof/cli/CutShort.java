@@ -4,6 +4,7 @@ import java.io.IOException;
 import java.io.PrintWriter;
 import java.nio.file.Path;
 import java.time.Instant;
+import java.util.ArrayList;
 import java.util.List;
 import java.util.function.Consumer;
 import kitproof.document.Parsed;
@@ -11,8 +12,10 @@ import kitproof.driver.BenchClock;
 import kitproof.driver.InstrumentException;
 import kitproof.driver.SimulatedClock;
 import kitproof.event.Event;
+import kitproof.gauge.StudyFolder;
 import kitproof.journal.BenchLock;
 import kitproof.journal.LockFolders;
+import kitproof.journal.RecordStore;
 import kitproof.journal.Recovery;
 import kitproof.plan.Bench;
 import kitproof.plan.BenchReader;
@@ -33,9 +36,9 @@ final class CutShort {
   private CutShort() {}
 
   /**
-   * Makes the bench safe if the records name a run without an end, and says what came of it;
-   * returns at once if they do not. What is wrong with the bench file is told by who needs it for
-   * more.
+   * Makes the bench safe if the records, or those of a gauge study among them, name a run without
+   * an end, and says what came of it; returns at once if they do not. What is wrong with the bench
+   * file is told by who needs it for more.
    */
   static void makeSafe(Path records, Path benchFile, Drivers drivers, PrintWriter notes)
       throws InterruptedException {
@@ -57,13 +60,31 @@ final class CutShort {
                     told -> notes.println("note: " + told),
                     "read back before anything else")
                 : "SAFE STATE NOT COMMANDED: the bench file cannot be used. " + UNKNOWN));
+    if (bench.isSound()) {
+      endTrials(records, notes);
+    }
     notes.flush();
+  }
+
+  /** Ordinary runs are ended by the next one; a study may never go on. */
+  private static void endTrials(Path records, PrintWriter notes) {
+    try {
+      for (Path study : StudyFolder.folders(records)) {
+        Recovery.run(new RecordStore(study), Instant::now)
+            .forEach(recovered -> notes.println("note: " + recovered));
+      }
+    } catch (IOException e) {
+      notes.println("note: trials of gauge studies are not put in order: " + Main.message(e));
+    }
   }
 
   /** Which run it was; empty if there was none. Where that cannot be told there may be one. */
   private static String cutShort(Path records) {
     try {
-      List<String> runs = Recovery.cutShort(records);
+      List<String> runs = new ArrayList<>(Recovery.cutShort(records));
+      for (Path study : StudyFolder.folders(records)) {
+        runs.addAll(Recovery.cutShort(study));
+      }
       return runs.isEmpty() ? "" : "run " + runs.get(runs.size() - 1) + " was cut short";
     } catch (IOException e) {
       return "whether a run was cut short cannot be told: " + Main.message(e);

@@ -3,11 +3,8 @@ package kitproof.cli;
 import java.io.IOException;
 import java.io.PrintWriter;
 import java.nio.file.Path;
-import java.time.Instant;
 import java.time.ZoneId;
 import java.time.ZoneOffset;
-import java.util.ArrayList;
-import java.util.HashSet;
 import java.util.List;
 import java.util.Optional;
 import java.util.concurrent.Callable;
@@ -67,9 +64,6 @@ import picocli.CommandLine.Spec;
       "  kitproof gauge-study pilot --of-batch --by day"
     })
 final class GaugeStudyCommand implements Callable<Integer> {
-  private static final int MOST_TRIALS = 10_000;
-  private static final int USUAL_REPEATS = 3;
-
   @Spec private CommandSpec spec;
 
   @Parameters(paramLabel = "NAME", description = "The study; with --of-batch a batch.")
@@ -81,39 +75,7 @@ final class GaugeStudyCommand implements Callable<Integer> {
   @Option(names = "--bench", paramLabel = "FILE", description = "The bench file.")
   private @Nullable Path benchFile;
 
-  @Option(
-      names = "--units",
-      paramLabel = "SERIAL",
-      split = ",",
-      description = "The units, 2 or more, that differ as production does.")
-  private List<String> units = List.of();
-
-  @Option(
-      names = "--appraisers",
-      paramLabel = "PERSON",
-      split = ",",
-      description = "Who connects and measures, 2 or more.")
-  private List<String> appraisers = List.of();
-
-  @Option(
-      names = "--reloads",
-      paramLabel = "N",
-      description = "Instead of appraisers: how often each unit is taken off and connected anew.")
-  private @Nullable Integer reloads;
-
-  @Option(
-      names = "--repeats",
-      paramLabel = "N",
-      description = "How often each measures each unit (default: 3).")
-  private @Nullable Integer repeats;
-
-  @Option(
-      names = "--blind",
-      description = "Hide serial numbers behind labels, and results; key.csv has the labels.")
-  private boolean blind;
-
-  @Option(names = "--seed", paramLabel = "N", description = "Of the order; drawn if left out.")
-  private @Nullable Long seed;
+  @Mixin private StudyOptions design = new StudyOptions();
 
   @Option(
       names = "--trials",
@@ -167,7 +129,12 @@ final class GaugeStudyCommand implements Callable<Integer> {
   private boolean json;
 
   @Override
-  public Integer call() throws IOException {
+  public Integer call() throws IOException, InterruptedException {
+    if (benchFile != null) {
+      // Before anything is asked or refused: a program that was killed may have left the mains on.
+      PrintWriter errors = spec.commandLine().getErr();
+      CutShort.makeSafe(records.named(), benchFile, plugins.usable(), errors);
+    }
     requireTogether();
     List<Quantity> looks = places.stream().map(this::place).toList();
     LimitFile limits = null;
@@ -278,7 +245,10 @@ final class GaugeStudyCommand implements Callable<Integer> {
     }
     Prepared prepared = read.value();
     Optional<Study> before = folder.study();
-    Study study = before.isPresent() ? same(before.get(), prepared) : drawn(prepared);
+    Study study =
+        before.isPresent()
+            ? design.same(spec.commandLine(), before.get(), prepared)
+            : design.drawn(spec.commandLine(), name, prepared);
     String nobody = json ? "--json" : Terminal.find().person() ? "" : "no terminal";
     List<Problem> unasked =
         Preflight.nobodyToAsk(
@@ -321,93 +291,6 @@ final class GaugeStudyCommand implements Callable<Integer> {
             json ? errors : spec.commandLine().getOut());
     Signals.handle(() -> trials.stop(errors));
     return trials.goOn(most == null ? Integer.MAX_VALUE : most).map(Verdict::exitCode);
-  }
-
-  /** A study that was begun goes on as it was drawn, or not at all. */
-  private Study same(Study begun, Prepared prepared) {
-    if (!begun.digests().equals(prepared.digests())) {
-      throw wrong(
-          "found study \""
-              + name
-              + "\" begun with other files (plan, bench or limits have changed since); expected the"
-              + " same ones, or another name for a new study");
-    }
-    boolean other =
-        (!units.isEmpty() && !units.equals(begun.units()))
-            || (!appraisers.isEmpty() && !appraisers.equals(begun.appraisers()))
-            || (reloads != null && !reloadNames(reloads).equals(begun.appraisers()))
-            || (repeats != null && repeats != begun.repeats())
-            || (seed != null && seed != begun.seed())
-            || (blind && !begun.blind());
-    if (other) {
-      throw wrong(
-          "found study \""
-              + name
-              + "\" begun with units "
-              + String.join(",", begun.units())
-              + ", "
-              + begun.by()
-              + "s "
-              + String.join(",", begun.appraisers())
-              + ", "
-              + begun.repeats()
-              + " repeats; expected these or none of them, or another name for a new study");
-    }
-    return begun;
-  }
-
-  private Study drawn(Prepared prepared) {
-    if (units.isEmpty()) {
-      throw wrong("found no study \"" + name + "\" yet; expected --units to begin it");
-    }
-    if (appraisers.isEmpty() && reloads == null) {
-      throw wrong("found neither --appraisers nor --reloads; expected one of them");
-    }
-    List<String> who = reloads == null ? appraisers : reloadNames(reloads);
-    int times = repeats == null ? USUAL_REPEATS : repeats;
-    requireTwo("--units", units);
-    requireTwo(reloads == null ? "--appraisers" : "--reloads", who);
-    if (times < 2) {
-      throw wrong("--repeats: found " + times + "; expected 2 or more");
-    }
-    if ((long) units.size() * who.size() * times > MOST_TRIALS) {
-      throw wrong("found more than " + MOST_TRIALS + " trials; expected fewer units or repeats");
-    }
-    for (String unit : units) {
-      Serial.require(spec.commandLine(), prepared.plan(), unit, List.of());
-    }
-    for (String person : who) {
-      Serial.requirePrintable(spec.commandLine(), "--appraisers", person);
-    }
-    return Study.drawn(
-        name,
-        reloads == null ? Study.By.APPRAISER : Study.By.RELOAD,
-        blind,
-        seed == null ? Instant.now().toEpochMilli() : seed,
-        times,
-        units,
-        who,
-        prepared.plan().product(),
-        prepared.plan().revision(),
-        prepared.digests());
-  }
-
-  private void requireTwo(String option, List<String> names) {
-    if (names.size() < 2) {
-      throw wrong(option + ": found " + names.size() + "; expected 2 or more");
-    }
-    if (new HashSet<>(names).size() < names.size() || names.stream().anyMatch(String::isBlank)) {
-      throw wrong(
-          option + ": found \"" + String.join(",", names) + "\"; expected each once, none empty");
-    }
-  }
-
-  private static List<String> reloadNames(int reloads) {
-    List<String> names = new ArrayList<>();
-    for (int i = 1; i <= reloads; i++) {
-      names.add("reload " + i);
-    }
-    return names;
   }
 
   private int told(GaugeReport report, int code) throws IOException {

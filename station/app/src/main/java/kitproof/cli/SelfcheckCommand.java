@@ -76,11 +76,13 @@ final class SelfcheckCommand implements Callable<Integer> {
   @Mixin private PluginsOption plugins = new PluginsOption();
 
   @Override
-  public Integer call() throws IOException {
+  public Integer call() throws IOException, InterruptedException {
     PrintWriter errors = spec.commandLine().getErr();
+    Drivers drivers = plugins.usable();
+    // Before anything is asked or refused: a program that was killed may have left the mains on.
+    CutShort.makeSafe(telling.records(), benchFile, drivers, errors);
     BrokerAddress address = telling.broker(spec.commandLine());
     IndexPlace place = index.place(spec.commandLine(), telling.records());
-    Drivers drivers = plugins.usable();
     Parsed<Prepared> prepared = Prepared.read(planFile, benchFile, drivers).checked(this::problems);
     if (!prepared.isSound()) {
       Printed.problems(errors, prepared.problems());

@@ -75,18 +75,22 @@ public record StudyFolder(Path records, String name) {
     return "\"" + text.replace("\"", "\"\"") + "\"\n";
   }
 
-  /** The names of the studies in a folder of records, as their folders spell them. */
-  public static List<String> names(Path records) throws IOException {
+  /** The folders of all studies in a folder of records, each a folder of records itself. */
+  public static List<Path> folders(Path records) throws IOException {
     Path all = records.resolve("gauge");
     if (!Files.isDirectory(all)) {
       return List.of();
     }
     try (Stream<Path> folders = Files.list(all)) {
-      return folders
-          .filter(folder -> Files.exists(folder.resolve("study").resolve(ORDER)))
-          .map(folder -> folder.getFileName().toString())
-          .sorted()
-          .toList();
+      return folders.filter(Files::isDirectory).sorted().toList();
     }
+  }
+
+  /** The names of the studies in a folder of records, as their folders spell them. */
+  public static List<String> names(Path records) throws IOException {
+    return folders(records).stream()
+        .filter(folder -> Files.exists(folder.resolve("study").resolve(ORDER)))
+        .map(folder -> String.valueOf(folder.getFileName()))
+        .toList();
   }
 }

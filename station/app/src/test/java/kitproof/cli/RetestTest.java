@@ -132,7 +132,11 @@ class RetestTest {
 
   /** As a program that was killed leaves it: begun, without an end. */
   private void cutShort() throws IOException {
-    RecordStore store = new RecordStore(records);
+    cutShort(records);
+  }
+
+  private static void cutShort(Path folder) throws IOException {
+    RecordStore store = new RecordStore(folder);
     try (Journal journal = store.begin("20261126T070000.000Z-LN12-009", () -> Instant.EPOCH)) {
       var unused =
           journal.append(
@@ -165,6 +169,18 @@ class RetestTest {
         .doesNotExist();
     assertThat(run("--unit", "LN12-001").out()).contains("-LN12-009: ended as aborted");
     assertThat(run("--unit", "LN12-002").err()).doesNotContain("cut short");
+  }
+
+  @Test
+  void aTrialOfAGaugeStudyThatWasCutShortCountsAndIsEndedOnce() throws IOException {
+    cutShort(records.resolve("gauge").resolve("spring"));
+    Cli refused = run();
+    assertThat(refused.err())
+        .containsSubsequence(
+            "-LN12-009 was cut short. The bench is in its safe state",
+            "-LN12-009: ended as aborted",
+            "found no --unit");
+    assertThat(run().err()).doesNotContain("cut short");
   }
 
   @Test
