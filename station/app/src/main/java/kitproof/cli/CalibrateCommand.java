@@ -88,6 +88,8 @@ final class CalibrateCommand implements Callable<Integer> {
       description = "Folder of journals and records (default: ${DEFAULT-VALUE}).")
   private Path records = Path.of("");
 
+  @Mixin private IndexOption index = new IndexOption();
+
   @Mixin private PluginsOption plugins = new PluginsOption();
 
   @Override
@@ -96,6 +98,7 @@ final class CalibrateCommand implements Callable<Integer> {
     Drivers drivers = plugins.usable();
     // Before anything is refused: a program that was killed may have left the mains on.
     CutShort.makeSafe(records, benchFile, drivers, errors);
+    IndexPlace place = index.place(spec.commandLine(), records);
     LocalDate stated = due();
     List<CalibrationText.Certificate> entered = certificates();
     // What is being calibrated is measured as the instruments show it.
@@ -139,7 +142,7 @@ final class CalibrateCommand implements Callable<Integer> {
             asks ? new Conversation(plugins.desk(), Terminal.typed()) : null,
             null);
     Signals.handle(() -> run.stopAndSay(errors));
-    UnitRun.Outcome outcome = outcome(run, bench);
+    UnitRun.Outcome outcome = outcome(run, bench, place);
     PrintWriter out = spec.commandLine().getOut();
     if (outcome.verdict() == Verdict.PASS) {
       Path file =
@@ -221,7 +224,7 @@ final class CalibrateCommand implements Callable<Integer> {
     }
   }
 
-  private UnitRun.Outcome outcome(UnitRun run, Bench bench) throws IOException {
+  private UnitRun.Outcome outcome(UnitRun run, Bench bench, IndexPlace place) throws IOException {
     BenchClock clock =
         bench.time() == TimeKind.SIMULATED
             ? new SimulatedClock(Instant.now())
@@ -229,7 +232,7 @@ final class CalibrateCommand implements Callable<Integer> {
     PrintWriter notes = spec.commandLine().getOut();
     boolean simulated = bench.time() == TimeKind.SIMULATED;
     Outlook outlook = new Outlook(0, simulated ? Outlook.MEASURED : 1);
-    try (Session session = Session.open(records, null, bench, outlook, notes)) {
+    try (Session session = Session.open(records, place, null, bench, outlook, notes)) {
       UnitRun.Outcome outcome =
           run.run(session.store(), bench.station(), "", clock, Terminal.find());
       session.recorded();

@@ -11,6 +11,8 @@ import java.util.HashMap;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
+import kitproof.event.Entry;
+import kitproof.event.Event;
 import kitproof.event.SafeToOpen;
 import kitproof.event.Verdict;
 import kitproof.journal.RunRecord;
@@ -237,6 +239,18 @@ public record IndexedBatch(List<RunRecord> runs, List<Column> columns) {
         List.of(),
         List.of(),
         SafeToOpen.UNKNOWN,
-        List.of());
+        told(row));
+  }
+
+  /** Of its events only how the bench stood to its calibration. */
+  private static List<Entry> told(ResultSet row) throws SQLException {
+    int calibrated = row.getInt("calibrated");
+    if (row.wasNull()) {
+      return List.of();
+    }
+    Instant started = Instant.ofEpochMilli(row.getLong("started"));
+    Event told =
+        new Event.CalibrationTold(calibrated == 1, row.getString("calibration"), List.of());
+    return List.of(new Entry(row.getString("run"), 1, started, told));
   }
 }

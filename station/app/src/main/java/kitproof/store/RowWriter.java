@@ -14,13 +14,15 @@ import org.jspecify.annotations.Nullable;
 final class RowWriter {
   private static final String RECORD =
       "INSERT INTO record (id, folder, run, document, bytes, modified, shop, station, unit, batch,"
-          + " product, revision, plan, verdict, reason, started, ended)"
-          + " VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)"
+          + " product, revision, plan, verdict, reason, started, ended, calibrated,"
+          + " calibration)"
+          + " VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)"
           + " ON CONFLICT (id) DO UPDATE SET document = excluded.document, bytes = excluded.bytes,"
           + " modified = excluded.modified, shop = excluded.shop, station = excluded.station,"
           + " unit = excluded.unit, batch = excluded.batch, product = excluded.product,"
           + " revision = excluded.revision, plan = excluded.plan, verdict = excluded.verdict,"
-          + " reason = excluded.reason, started = excluded.started, ended = excluded.ended";
+          + " reason = excluded.reason, started = excluded.started, ended = excluded.ended,"
+          + " calibrated = excluded.calibrated, calibration = excluded.calibration";
   private static final String OLD_RESULTS = "DELETE FROM result WHERE record = ?";
   private static final String RESULT =
       "INSERT INTO result (record, place, step, name, conditions, value, unit, low, high, outcome,"
@@ -77,6 +79,13 @@ final class RowWriter {
     record.setString(++i, text(one.reason()));
     record.setLong(++i, one.started());
     record.setLong(++i, one.ended());
+    Boolean calibrated = one.calibrated();
+    if (calibrated == null) {
+      record.setNull(++i, Types.INTEGER);
+    } else {
+      record.setInt(++i, calibrated ? 1 : 0);
+    }
+    record.setString(++i, text(one.calibration()));
   }
 
   private static void bind(PreparedStatement result, long id, ResultLine line) throws SQLException {

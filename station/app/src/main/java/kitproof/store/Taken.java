@@ -6,7 +6,9 @@ import java.security.MessageDigest;
 import java.security.NoSuchAlgorithmException;
 import java.time.Instant;
 import java.util.List;
+import kitproof.event.Event;
 import kitproof.journal.RunRecord;
+import org.jspecify.annotations.Nullable;
 
 /**
  * What the index takes of a record: its rows, without curves and events, so that many can wait for
@@ -14,6 +16,8 @@ import kitproof.journal.RunRecord;
  *
  * @param started milliseconds since 1970
  * @param ended likewise
+ * @param calibrated whether the bench was; null if nothing was told of it
+ * @param calibration how the bench stood to its calibration, in words; empty likewise
  */
 record Taken(
     String run,
@@ -29,6 +33,8 @@ record Taken(
     String reason,
     long started,
     long ended,
+    @Nullable Boolean calibrated,
+    String calibration,
     List<ResultLine> lines) {
   Taken {
     lines = List.copyOf(lines);
@@ -50,6 +56,8 @@ record Taken(
         record.reason(),
         record.started().toEpochMilli(),
         ended.toEpochMilli(),
+        record.calibration().map(Event.CalibrationTold::calibrated).orElse(null),
+        record.calibration().map(Event.CalibrationTold::told).orElse(""),
         ResultLine.of(record));
   }
 

@@ -14,13 +14,19 @@ import java.time.Duration;
 import java.time.Instant;
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Optional;
 import java.util.concurrent.CopyOnWriteArrayList;
 import java.util.concurrent.ExecutorService;
 import java.util.concurrent.Executors;
 import java.util.concurrent.Future;
+import kitproof.event.Event;
 import kitproof.event.Verdict;
+import kitproof.journal.Fixture;
+import kitproof.journal.Journal;
 import kitproof.journal.KeptRuns;
+import kitproof.journal.RecordDocument;
 import kitproof.journal.RecordStore;
+import kitproof.journal.RunRecord;
 import org.awaitility.Awaitility;
 import org.flywaydb.core.Flyway;
 import org.junit.jupiter.api.BeforeEach;
@@ -255,6 +261,29 @@ class IndexTest {
         .containsExactly("0");
     assertThat(catchUp().taken()).isEqualTo(3);
     assertThat(ask("SELECT COUNT(*) FROM result")).containsExactly("9");
+  }
+
+  @Test
+  void howTheBenchStoodToItsCalibrationIsInIt() throws Exception {
+    String words = "UNCALIBRATED: no figure is known to any accuracy";
+    try (Journal journal = store.begin("r5", () -> Instant.parse("2026-11-05T10:00:00Z"))) {
+      for (Event event : Fixture.events()) {
+        journal.append(event);
+        if (event instanceof Event.RunStarted) {
+          journal.append(new Event.CalibrationTold(false, words, List.of()));
+        }
+      }
+      var unused = RecordDocument.write(store, journal.file());
+    }
+    catchUp();
+    try (Index index = Index.open(folder)) {
+      String batch = ((Event.RunStarted) Fixture.events().get(0)).batch();
+      List<RunRecord> runs = index.batch(batch).runs();
+      assertThat(runs)
+          .extracting(RunRecord::calibration)
+          .contains(
+              Optional.empty(), Optional.of(new Event.CalibrationTold(false, words, List.of())));
+    }
   }
 
   @Test
