@@ -41,7 +41,6 @@ final class House {
   static final Set<String> APP =
       Set.of(
           "plugin",
-          "address",
           "journal",
           "selfcheck",
           "mqtt",
