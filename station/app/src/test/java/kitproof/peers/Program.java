@@ -84,8 +84,12 @@ final class Program implements AutoCloseable {
 
   /** Types these characters, control characters among them. */
   void type(String keys) throws IOException {
-    process.getOutputStream().write(keys.getBytes(StandardCharsets.UTF_8));
-    process.getOutputStream().flush();
+    try {
+      process.getOutputStream().write(keys.getBytes(StandardCharsets.UTF_8));
+      process.getOutputStream().flush();
+    } catch (IOException e) {
+      throw new IOException("it has ended, having printed:\n" + printed(), e);
+    }
   }
 
   /** Everything printed so far. */
