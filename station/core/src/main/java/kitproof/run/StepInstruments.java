@@ -93,13 +93,15 @@ final class StepInstruments {
    */
   AudioInterface audio(String role, RatedAudio.Wait step) throws InstrumentException {
     Supplier<PlayingBeside> goingOn = () -> beside;
-    AudioInterface audio = bench.in(role, InstrumentKind.AUDIO_INTERFACE).audio(goingOn);
-    used.put(role, audio);
+    AudioInterface bare = bench.in(role, InstrumentKind.AUDIO_INTERFACE).audio(goingOn);
+    used.put(role, bare);
+    // Beneath the others: cooling is counted as waiting, correcting and keeping as computing.
+    AudioInterface audio = new Timed.TimedAudio(bare, timing);
     AudioInterface kept =
         shelf.captures() == CaptureShelf.NONE
             ? audio
             : new KeptAudio(audio, shelf, role, routing::loadsBy, routing::rangeNow, step::notice);
-    return new Timed.TimedAudio(routing.rated(routing.corrected(role, kept), step), timing);
+    return routing.rated(routing.corrected(role, kept), step);
   }
 
   /** Nothing is played for a while, or what the interfaces are connected to changes. */

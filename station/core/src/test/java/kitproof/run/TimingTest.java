@@ -24,17 +24,37 @@ class TimingTest {
     Sequencer sequencer = station.sequencer();
     assertThat(sequencer.run()).isEqualTo(Verdict.PASS);
     Times timing = sequencer.timing().all();
-    Duration parts =
-        Arrays.stream(Timing.Part.values())
-            .map(timing::bench)
-            .reduce(Duration.ZERO, Duration::plus);
     // The fakes' clock passes only inside calls and pauses.
-    assertThat(parts).isEqualTo(timing.benchTotal());
+    assertThat(sumOfParts(timing)).isEqualTo(timing.benchTotal());
     assertThat(timing.benchRest()).isZero();
     // 4 s of the rise, the plan's wait of 2 s, and the discharge to 30 V.
     assertThat(timing.bench(Timing.Part.WAITING)).isGreaterThan(Duration.ofSeconds(8));
     assertThat(timing.bench(Timing.Part.SWITCHING)).isPositive();
     assertThat(timing.bench(Timing.Part.PERSON)).as("the plan asks nobody").isZero();
+  }
+
+  @Test
+  void theCoolingOfALoadIsCountedOnce() throws Exception {
+    Sequencer plain = new FakeStation().sequencer();
+    plain.run();
+    FakeStation station = new FakeStation();
+    station.bench =
+        station.bench.replace(
+            "load: 8.02 ohm,", "load: 8.02 ohm, rating: 120 mW, rating-time: 2 s,");
+    Sequencer sequencer = station.sequencer();
+    assertThat(sequencer.run()).isEqualTo(Verdict.PASS);
+    Times timing = sequencer.timing().all();
+    assertThat(timing.bench(Timing.Part.WAITING))
+        .as("loads have cooled")
+        .isGreaterThan(plain.timing().all().bench(Timing.Part.WAITING));
+    // benchRest() would be zero as well if a second were in two parts.
+    assertThat(sumOfParts(timing)).isEqualTo(timing.benchTotal());
+  }
+
+  private static Duration sumOfParts(Times timing) {
+    return Arrays.stream(Timing.Part.values())
+        .map(timing::bench)
+        .reduce(Duration.ZERO, Duration::plus);
   }
 
   /** The person answers after 30 s of the bench's time. */
