@@ -237,14 +237,20 @@ final class ServedStation implements Station, AutoCloseable {
   private void begin(Prepared prepared, Order order) {
     UnitRun run = unitRun(prepared);
     running = run;
-    if (!order.batch().isEmpty()) {
-      batches.add(order.batch());
+    String batchOfIt = batch(prepared, order);
+    if (!batchOfIt.isEmpty()) {
+      batches.add(batchOfIt);
     }
     screen.beginning(order.unit());
     Thread runner =
-        new Thread(() -> runToTheEnd(run, prepared, order.unit(), order.batch()), "kitproof-run");
+        new Thread(() -> runToTheEnd(run, prepared, order.unit(), batchOfIt), "kitproof-run");
     thread = runner;
     runner.start();
+  }
+
+  /** A check or a calibration of the station is no unit of the batch that is being tested. */
+  static String batch(Prepared prepared, Order order) {
+    return StationGate.isOfTheStation(prepared, order.unit()) ? "" : order.batch();
   }
 
   private UnitRun unitRun(Prepared prepared) {
