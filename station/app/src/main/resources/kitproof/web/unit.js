@@ -98,8 +98,8 @@ function show(unit) {
   keyed(byId('notices'), [...new Set([...reason, ...unit.notices])], text => text, text => el('li', {}, typeset(text)));
   byId('failed-part').hidden = unit.failed.length === 0;
   keyed(byId('failed'), [...new Set(unit.failed)], title => title, title => {
-    const result = unit.results.find(one => title === (one.conditions ? `${one.name} (${one.conditions})` : one.name));
-    return el('li', {}, mark('fail'), ' ', typeset(title), result?.detail ? `: ${typeset(result.detail)}` : '');
+    const result = unit.results.find(one => failed(one) && title === (one.conditions ? `${one.name} (${one.conditions})` : one.name));
+    return el('li', {}, mark(result?.outcome ?? 'fail'), ' ', typeset(title), result?.detail ? `: ${typeset(result.detail)}` : '');
   });
   byId('choose').hidden = unit.runs.length < 2;
   keyed(byId('runs'), unit.runs, run => run.run, run =>

@@ -316,6 +316,24 @@ class BoardIT {
   }
 
   @Test
+  void whatFailedIsToldAsItWasJudgedAndNotAsItsPassingSister() throws Exception {
+    Sender sender = new Sender("bench-1").guarded(5e-5).twice().unit("LN12-001", 1, 0.98e-3);
+    try (Teller teller = new Teller(broker.port())) {
+      teller.tell(sender.sent());
+    }
+    try (Shop shop = Shop.open(broker.port())) {
+      Page page = open(shop, "");
+      page.locator("#units a").first().click();
+      assertThat(page.locator("#results tr")).hasCount(3);
+      assertThat(page.locator("#failed .mark")).hasText(new String[] {"in the guard band"});
+      assertThat(page.locator("#failed li")).containsText("hum (mode triode): too near to 1 mV");
+      chromium.assertAccessible(page);
+      chromium.wholePicture(page, "unit-guard-band");
+      chromium.assertNoComplaints();
+    }
+  }
+
+  @Test
   void whatAReaderMustKnowOfAFigureStandsBesideIt() throws Exception {
     Sender sender = new Sender("bench-1").uncalibrated().guarded(5e-5);
     for (int i = 1; i <= 12; i++) {
