@@ -49,6 +49,11 @@ public final class PlusMinus {
     return Optional.empty();
   }
 
+  /** The same where no table says the factor: "± 0.12 dB at k = 2"; empty if it is not known. */
+  public static String withFactor(Measurement measurement) {
+    return of(measurement).map(words -> words + " at k = " + COVERAGE_FACTOR).orElse("");
+  }
+
   private static double most(Uncertainty of, int index) {
     return Math.max(of.below(index), of.above(index));
   }

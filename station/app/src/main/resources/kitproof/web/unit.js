@@ -31,7 +31,8 @@ function row(unit, result) {
   return el('tr', {className: failed(result) ? 'bad' : ''},
     el('th', {scope: 'row'}, name, result.conditions && el('span', {className: 'quiet conditions'}, typeset(result.conditions))),
     el('td', {className: 'wide'}, result.step),
-    el('td', {className: 'number'}, typeset(result.value), result.limit && el('span', {className: 'narrow quiet'}, limit(result)),
+    el('td', {className: 'number'}, typeset(result.value),
+      result.uncertainty && el('span', {className: 'uncertainty quiet'}, result.uncertainty), result.limit && el('span', {className: 'narrow quiet'}, limit(result)),
       note && el('span', {className: 'remark'}, typeset(note))),
     el('td', {className: 'wide'}, limit(result)),
     el('td', {}, mark(result.outcome), why));

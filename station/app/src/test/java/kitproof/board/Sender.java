@@ -23,6 +23,7 @@ import kitproof.value.Conditions;
 import kitproof.value.Curve;
 import kitproof.value.Measurement;
 import kitproof.value.Quantity;
+import kitproof.value.Uncertainty;
 import kitproof.value.Unit;
 import org.jspecify.annotations.Nullable;
 
@@ -37,6 +38,7 @@ public final class Sender {
   private double guard;
   private boolean uncalibrated;
   private boolean twice;
+  private double uncertainty;
 
   public Sender(String station) {
     this.station = station;
@@ -57,6 +59,12 @@ public final class Sender {
   /** From here on its bench has no calibration that holds. */
   public Sender uncalibrated() {
     uncalibrated = true;
+    return this;
+  }
+
+  /** From here on hum is known to so many volts, a standard uncertainty. */
+  public Sender known(double volts) {
+    uncertainty = volts;
     return this;
   }
 
@@ -258,10 +266,17 @@ public final class Sender {
           case GUARD_BAND -> "too near to 1 mV";
           default -> "at most 1 mV";
         };
+    Measurement measurement =
+        Measurement.of("hum", Conditions.of("mode", "triode"), Quantity.of(volts, Unit.VOLT))
+            .noted(note);
+    if (uncertainty > 0) {
+      measurement =
+          measurement.with(
+              Uncertainty.of(uncertainty, uncertainty, Double.POSITIVE_INFINITY, List.of()));
+    }
     return new Event.ResultJudged(
         0,
-        Measurement.of("hum", Conditions.of("mode", "triode"), Quantity.of(volts, Unit.VOLT))
-            .noted(note),
+        measurement,
         new Judgement(
             outcome,
             new Limit.Scalar(null, Quantity.of(1e-3, Unit.VOLT)),
