@@ -1,6 +1,7 @@
 package kitproof.cli;
 
 import java.io.IOException;
+import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.Instant;
 import java.time.LocalDate;
@@ -10,6 +11,7 @@ import java.util.Optional;
 import java.util.Set;
 import java.util.TreeSet;
 import java.util.function.Supplier;
+import kitproof.calibration.Calibration;
 import kitproof.document.Parsed;
 import kitproof.driver.BenchClock;
 import kitproof.event.Verdict;
@@ -114,6 +116,32 @@ final class ServedStation implements Station, AutoCloseable {
     screen.note(
         CutShort.safeStart(
             bench, drivers, clocks.get(), screen::note, "read back when this program started"));
+  }
+
+  /** Says at once that units will be refused, before somebody has put one on the bench. */
+  void tellLock() {
+    Optional<Bench.Selfcheck> check = bench.selfcheck();
+    if (check.isEmpty() || override != null) {
+      return;
+    }
+    try {
+      Path calibration = Calibration.beside(benchFile);
+      List<String> reasons =
+          StationLock.reasons(
+              StationLock.read(session.store().folder(), bench.station()),
+              check.get().every(),
+              Files.exists(calibration) ? Digest.of(calibration) : "",
+              Instant.now());
+      if (!reasons.isEmpty()) {
+        screen.note(locked(reasons));
+      }
+    } catch (IOException e) {
+      screen.note(locked(List.of(Main.message(e))));
+    }
+  }
+
+  private static String locked(List<String> reasons) {
+    return "The station is locked: " + String.join("; ", reasons);
   }
 
   @Override
@@ -304,7 +332,7 @@ final class ServedStation implements Station, AutoCloseable {
       screen.note(
           locked.isEmpty()
               ? "The station has been checked and tests units."
-              : "The station is locked: " + String.join("; ", locked));
+              : locked(locked));
     }
   }
 

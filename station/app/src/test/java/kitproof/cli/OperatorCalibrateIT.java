@@ -77,6 +77,8 @@ class OperatorCalibrateIT extends OperatorPages {
             + "judge: [{result: resistance as connected, low: 7 ohm, high: 9 ohm}]\n");
     served = new Served(folder, bench, 20, new Access("127.0.0.1", 0, null));
     Page page = open();
+    assertThat(page.locator("#notices"))
+        .containsText("The station is locked: it has not been checked yet");
 
     page.locator("#plan").selectOption("loads.yaml");
     page.locator("#batch").fill("pilot");
