@@ -330,9 +330,7 @@ final class ServedStation implements Station, AutoCloseable {
               .map(StationLock::reasons)
               .orElse(List.of());
       screen.note(
-          locked.isEmpty()
-              ? "The station has been checked and tests units."
-              : locked(locked));
+          locked.isEmpty() ? "The station has been checked and tests units." : locked(locked));
     }
   }
 

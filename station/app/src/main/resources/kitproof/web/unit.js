@@ -32,7 +32,7 @@ function row(unit, result) {
     el('th', {scope: 'row'}, name, result.conditions && el('span', {className: 'quiet conditions'}, typeset(result.conditions))),
     el('td', {className: 'wide'}, result.step),
     el('td', {className: 'number'}, typeset(result.value),
-      result.uncertainty && el('span', {className: 'uncertainty quiet'}, result.uncertainty), result.limit && el('span', {className: 'narrow quiet'}, limit(result)),
+      result.uncertainty && el('span', {className: 'uncertainty quiet'}, typeset(result.uncertainty)), result.limit && el('span', {className: 'narrow quiet'}, limit(result)),
       note && el('span', {className: 'remark'}, typeset(note))),
     el('td', {className: 'wide'}, limit(result)),
     el('td', {}, mark(result.outcome), why));
