@@ -31,8 +31,7 @@ final class Overviews {
   Overview of(@Nullable BatchKey wanted, int page, long version, Overview.Link link, Count count) {
     List<Batch> byTime = new ArrayList<>(runs.batches());
     byTime.sort(Comparator.comparing(Batch::latest).reversed());
-    Batch latest = byTime.isEmpty() ? null : byTime.get(0);
-    Batch shown = wanted == null ? latest : runs.batch(wanted);
+    Batch shown = wanted == null ? current(byTime) : runs.batch(wanted);
     return new Overview(
         version,
         now.toEpochMilli(),
@@ -41,6 +40,14 @@ final class Overviews {
         stations.stream().map(Overviews::station).toList(),
         byTime.stream().limit(MOST_BATCHES).map(b -> b.key).toList(),
         shown == null ? null : batch(shown, page));
+  }
+
+  /** A run of no batch, such as a check of the station, does not displace one that is watched. */
+  private static @Nullable Batch current(List<Batch> latestFirst) {
+    return latestFirst.stream()
+        .filter(batch -> !batch.key.batch().isEmpty())
+        .findFirst()
+        .orElse(latestFirst.isEmpty() ? null : latestFirst.get(0));
   }
 
   private BatchView batch(Batch batch, int page) {

@@ -8,6 +8,8 @@ import org.jspecify.annotations.Nullable;
  *
  * @param conditions for people; empty if none
  * @param value for people: a quantity, what a curve spans, or why there is none
+ * @param uncertainty for people, with its coverage factor; of a curve the widest; empty if it is
+ *     not known here
  * @param limit for people; empty if there was none
  * @param guard how wide a guard band was kept within it, for people; empty if none
  * @param note what a reader of the figure must know; may be empty
@@ -19,6 +21,7 @@ public record ResultView(
     String conditions,
     String outcome,
     String value,
+    String uncertainty,
     String limit,
     String guard,
     String detail,

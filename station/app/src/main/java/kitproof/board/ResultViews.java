@@ -5,6 +5,7 @@ import java.util.Arrays;
 import java.util.List;
 import kitproof.limit.Judgement;
 import kitproof.limit.Limit;
+import kitproof.report.PlusMinus;
 import kitproof.value.Curve;
 import kitproof.value.Figure;
 import kitproof.value.Quantity;
@@ -23,6 +24,7 @@ final class ResultViews {
         held.measurement().conditions().toString(),
         held.judgement().outcome().toString(),
         value(figure),
+        PlusMinus.withFactor(held.measurement()),
         limit(held.judgement().limit()),
         figure instanceof Figure.OfQuantity of ? guard(held.judgement(), of.quantity().unit()) : "",
         held.judgement().detail(),
@@ -42,6 +44,7 @@ final class ResultViews {
               kind.conditions(),
               brief.outcome(i).toString(),
               brief.shown(i, kind),
+              "",
               kind.limit(),
               "",
               "",

@@ -196,6 +196,7 @@ final class ServeCommand implements Callable<Integer> {
             }
           });
       station.makeSafe();
+      station.tellLock();
       try (ScreenServer server =
           ScreenServer.start(screen, station, access, place, certificate, System::nanoTime)) {
         out.println("screen: " + server.address() + " (open it in a browser)");

@@ -1,6 +1,7 @@
 package kitproof.cli;
 
 import java.io.IOException;
+import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.Instant;
 import java.time.LocalDate;
@@ -10,6 +11,7 @@ import java.util.Optional;
 import java.util.Set;
 import java.util.TreeSet;
 import java.util.function.Supplier;
+import kitproof.calibration.Calibration;
 import kitproof.document.Parsed;
 import kitproof.driver.BenchClock;
 import kitproof.event.Verdict;
@@ -114,6 +116,32 @@ final class ServedStation implements Station, AutoCloseable {
     screen.note(
         CutShort.safeStart(
             bench, drivers, clocks.get(), screen::note, "read back when this program started"));
+  }
+
+  /** Says at once that units will be refused, before somebody has put one on the bench. */
+  void tellLock() {
+    Optional<Bench.Selfcheck> check = bench.selfcheck();
+    if (check.isEmpty() || override != null) {
+      return;
+    }
+    try {
+      Path calibration = Calibration.beside(benchFile);
+      List<String> reasons =
+          StationLock.reasons(
+              StationLock.read(session.store().folder(), bench.station()),
+              check.get().every(),
+              Files.exists(calibration) ? Digest.of(calibration) : "",
+              Instant.now());
+      if (!reasons.isEmpty()) {
+        screen.note(locked(reasons));
+      }
+    } catch (IOException e) {
+      screen.note(locked(List.of(Main.message(e))));
+    }
+  }
+
+  private static String locked(List<String> reasons) {
+    return "The station is locked: " + String.join("; ", reasons);
   }
 
   @Override
@@ -237,14 +265,20 @@ final class ServedStation implements Station, AutoCloseable {
   private void begin(Prepared prepared, Order order) {
     UnitRun run = unitRun(prepared);
     running = run;
-    if (!order.batch().isEmpty()) {
-      batches.add(order.batch());
+    String batchOfIt = batch(prepared, order);
+    if (!batchOfIt.isEmpty()) {
+      batches.add(batchOfIt);
     }
     screen.beginning(order.unit());
     Thread runner =
-        new Thread(() -> runToTheEnd(run, prepared, order.unit(), order.batch()), "kitproof-run");
+        new Thread(() -> runToTheEnd(run, prepared, order.unit(), batchOfIt), "kitproof-run");
     thread = runner;
     runner.start();
+  }
+
+  /** A check or a calibration of the station is no unit of the batch that is being tested. */
+  static String batch(Prepared prepared, Order order) {
+    return StationGate.isOfTheStation(prepared, order.unit()) ? "" : order.batch();
   }
 
   private UnitRun unitRun(Prepared prepared) {
@@ -296,9 +330,7 @@ final class ServedStation implements Station, AutoCloseable {
               .map(StationLock::reasons)
               .orElse(List.of());
       screen.note(
-          locked.isEmpty()
-              ? "The station has been checked and tests units."
-              : "The station is locked: " + String.join("; ", locked));
+          locked.isEmpty() ? "The station has been checked and tests units." : locked(locked));
     }
   }
 

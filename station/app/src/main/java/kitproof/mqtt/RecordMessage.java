@@ -135,6 +135,9 @@ public final class RecordMessage {
     run.calibration().ifPresent(told -> Status.put(json, told));
     ArrayNode notices = json.putArray("notices");
     run.trips().forEach(trip -> notices.add("interlock: " + trip.reason()));
+    run.safeStates().stream()
+        .filter(state -> !state.confirmed())
+        .forEach(state -> notices.add("safe state not confirmed: " + state.detail()));
     run.notices().forEach(notices::add);
     run.events().stream()
         .map(Entry::event)

@@ -36,30 +36,39 @@ public final class PlusMinus {
       return Optional.empty(); // a sign or a count
     }
     if (measurement.figure() instanceof Figure.OfQuantity of) {
-      return Optional.of(words(uncertainty, 0, of.quantity().unit()));
+      return words(uncertainty, 0, of.quantity().unit());
     }
-    if (measurement.figure() instanceof Figure.OfCurve of) {
+    if (measurement.figure() instanceof Figure.OfCurve of && of.curve().size() > 0) {
       Curve curve = of.curve();
       int widest = 0;
       for (int i = 1; i < curve.size(); i++) {
         widest = most(uncertainty, i) > most(uncertainty, widest) ? i : widest;
       }
-      return Optional.of(words(uncertainty, widest, curve.yUnit()));
+      return words(uncertainty, widest, curve.yUnit());
     }
     return Optional.empty();
+  }
+
+  /** The same where no table says the factor: "± 0.12 dB at k = 2"; empty if it is not known. */
+  public static String withFactor(Measurement measurement) {
+    return of(measurement).map(words -> words + " at k = " + COVERAGE_FACTOR).orElse("");
   }
 
   private static double most(Uncertainty of, int index) {
     return Math.max(of.below(index), of.above(index));
   }
 
-  private static String words(Uncertainty of, int index, Unit unit) {
+  /** Empty of what somebody has made up and is too large to be doubled. */
+  private static Optional<String> words(Uncertainty of, int index, Unit unit) {
+    if (!Double.isFinite(COVERAGE_FACTOR * most(of, index))) {
+      return Optional.empty();
+    }
     double above = rounded(COVERAGE_FACTOR * of.above(index));
     double below = rounded(COVERAGE_FACTOR * of.below(index));
     if (above <= below * ALIKE && below <= above * ALIKE) {
-      return "\u00b1\u00a0" + told(Math.max(above, below), unit);
+      return Optional.of("\u00b1\u00a0" + told(Math.max(above, below), unit));
     }
-    return "+" + told(above, unit) + "\u00a0/ \u2212" + told(below, unit);
+    return Optional.of("+" + told(above, unit) + "\u00a0/ \u2212" + told(below, unit));
   }
 
   private static String told(double value, Unit unit) {

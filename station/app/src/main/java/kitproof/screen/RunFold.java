@@ -15,6 +15,7 @@ import kitproof.event.SafeToOpen;
 import kitproof.event.Verdict;
 import kitproof.limit.Judgement;
 import kitproof.limit.Judgement.Outcome;
+import kitproof.report.PlusMinus;
 import kitproof.value.Figure;
 import kitproof.value.Measurement;
 import org.jspecify.annotations.Nullable;
@@ -115,6 +116,7 @@ final class RunFold {
             measurement.title(),
             step == null ? "" : step.step(),
             value(measurement.figure()),
+            PlusMinus.withFactor(measurement),
             judgement.outcome() == Outcome.PASS ? judgement.detail() : "",
             judgement.outcome().toString(),
             judgement.outcome() == Outcome.PASS ? "" : judgement.detail());

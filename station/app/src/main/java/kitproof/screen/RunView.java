@@ -64,7 +64,13 @@ record RunView(
 
   /** A result with its judgement, in words. */
   record ResultView(
-      String title, String step, String value, String limit, String outcome, String detail) {}
+      String title,
+      String step,
+      String value,
+      String uncertainty,
+      String limit,
+      String outcome,
+      String detail) {}
 
   /**
    * A reading against its limits.

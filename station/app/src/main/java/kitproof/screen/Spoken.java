@@ -51,7 +51,7 @@ final class Spoken {
   void start(Context request) {
     String seat = seats.driver(request);
     Order wanted = Said.body(request, Order.class);
-    if (!control.take(seat, screen.running())) {
+    if (!control.isFreeFor(seat, screen.running())) {
       Said.send(request, Said.refused("somebody else drives this bench"));
       return;
     }
@@ -62,6 +62,10 @@ final class Spoken {
                 orEmpty(wanted.unit).strip(),
                 orEmpty(wanted.batch).strip(),
                 wanted.again));
+    if (started.begun()) { // one that is refused leaves the controls with whoever has them
+      control.take(seat, false);
+      screen.touched();
+    }
     Said.send(
         request,
         new Said(

@@ -140,7 +140,7 @@ function drawRun(s) {
     say(byId('counts'), `${run.passed} passed, ${run.failed} failed${run.others ? `, ${run.others} not judged` : ''}`);
     keyed(byId('results'), run.results.map(one => ({...one, uncalibrated: run.uncalibrated})), one => `${one.step} ${one.title} ${one.value}`, one =>
       el('li', {className: 'result'}, mark(one.outcome), titled(one.title),
-        el('span', {className: 'number'}, typeset(one.value), one.uncalibrated && el('span', {className: 'remark'}, 'uncalibrated')),
+        el('span', {className: 'number'}, typeset(one.value), one.uncertainty && el('span', {className: 'uncertainty quiet'}, typeset(one.uncertainty)), one.uncalibrated && el('span', {className: 'remark'}, 'uncalibrated')),
         el('span', {className: 'limit quiet'}, typeset(one.limit || one.detail))));
   }
   const told = [...(run?.notices ?? []), ...s.notes.slice(-4)];

@@ -9,7 +9,6 @@ const wall = wanted.has('wall');
 document.body.classList.toggle('wall', wall);
 const way = byId('wall');
 say(way, wall ? 'Leave the wall display' : 'Wall display');
-if (wall) way.href = '/';
 
 const WALL_ROWS = 6;
 const WALL_CARDS = 3; // of more stations the cards are small
@@ -20,6 +19,12 @@ let known = null; // runs seen as finished, so that only news is announced
 
 const batchOf = key => ({shop: key.shop, product: key.product, batch: key.batch});
 const nameOf = key => key.batch === '' ? `${key.product}, no batch` : `${key.product}, ${key.batch}`;
+
+/** To the other view and back a batch that was chosen goes along. */
+function wayThere() {
+  const kept = ['shop', 'product', 'batch'].filter(name => wanted.has(name)).map(name => [name, wanted.get(name)]);
+  way.href = `/?${new URLSearchParams(wall ? kept : [...kept, ['wall', '']])}`;
+}
 
 function where() {
   const parameters = {page: pages.number};
@@ -169,6 +174,7 @@ function show(overview) {
 }
 
 let shown = null;
+wayThere();
 const ask = live(where, overview => show(shown = overview), 'the board', () => wall && shown && show(shown));
 byId('batches').addEventListener('change', event => {
   const key = JSON.parse(event.target.value);
@@ -176,5 +182,6 @@ byId('batches').addEventListener('change', event => {
   pages.number = 0;
   known = null;
   history.replaceState(null, '', `?${wanted}`);
+  wayThere();
   ask();
 });

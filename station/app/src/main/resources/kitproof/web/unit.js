@@ -31,7 +31,8 @@ function row(unit, result) {
   return el('tr', {className: failed(result) ? 'bad' : ''},
     el('th', {scope: 'row'}, name, result.conditions && el('span', {className: 'quiet conditions'}, typeset(result.conditions))),
     el('td', {className: 'wide'}, result.step),
-    el('td', {className: 'number'}, typeset(result.value), result.limit && el('span', {className: 'narrow quiet'}, limit(result)),
+    el('td', {className: 'number'}, typeset(result.value),
+      result.uncertainty && el('span', {className: 'uncertainty quiet'}, typeset(result.uncertainty)), result.limit && el('span', {className: 'narrow quiet'}, limit(result)),
       note && el('span', {className: 'remark'}, typeset(note))),
     el('td', {className: 'wide'}, limit(result)),
     el('td', {}, mark(result.outcome), why));
@@ -98,8 +99,8 @@ function show(unit) {
   keyed(byId('notices'), [...new Set([...reason, ...unit.notices])], text => text, text => el('li', {}, typeset(text)));
   byId('failed-part').hidden = unit.failed.length === 0;
   keyed(byId('failed'), [...new Set(unit.failed)], title => title, title => {
-    const result = unit.results.find(one => title === (one.conditions ? `${one.name} (${one.conditions})` : one.name));
-    return el('li', {}, mark('fail'), ' ', typeset(title), result?.detail ? `: ${typeset(result.detail)}` : '');
+    const result = unit.results.find(one => failed(one) && title === (one.conditions ? `${one.name} (${one.conditions})` : one.name));
+    return el('li', {}, mark(result?.outcome ?? 'fail'), ' ', typeset(title), result?.detail ? `: ${typeset(result.detail)}` : '');
   });
   byId('choose').hidden = unit.runs.length < 2;
   keyed(byId('runs'), unit.runs, run => run.run, run =>

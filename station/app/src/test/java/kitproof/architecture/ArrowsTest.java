@@ -278,11 +278,11 @@ class ArrowsTest {
             Map.entry("selfcheck", Set.of("journal")),
             Map.entry("guide", Set.of("report")),
             Map.entry("console", Set.of("journal")),
-            Map.entry("board", Set.of("batch", "journal", "mqtt")),
+            Map.entry("board", Set.of("batch", "journal", "mqtt", "report")),
             Map.entry("batch", Set.of("journal")),
             Map.entry("gauge", Set.of("journal")),
             Map.entry("web", Set.of("board")),
-            Map.entry("screen", Set.of("journal", "web")));
+            Map.entry("screen", Set.of("journal", "report", "web")));
     allowed.forEach(
         (part, others) -> {
           String[] forbidden =

@@ -122,6 +122,24 @@ class BoardAcrossTest extends BoardScene {
     assertThat(station().uncalibrated()).isFalse();
   }
 
+  /** Expanded by 2, of two digits that are rounded up: JCGM 100:2008, 7.2.6. */
+  @Test
+  void theUncertaintyIsToldLiveAndByTheRecord() {
+    Sender sender = new Sender("bench-1").known(6.11e-6).unit("A", 1, 0.5e-3);
+    Board late = new Board(clock(now));
+    Sender.deliver(board, sender.sent().subList(0, 4));
+    Sender.deliver(late, sender.retained());
+    for (Board one : List.of(board, late)) {
+      ResultView hum = one.unit("attic", "linnet-12", "A", null).orElseThrow().results().get(0);
+      assertThat(hum.uncertainty()).isEqualTo("\u00b1\u00a013\u00a0uV at k = 2");
+    }
+    Sender.deliver(board, new Sender("bench-1").unit("B", 2, 0.5e-3).sent());
+    assertThat(board.unit("attic", "linnet-12", "B", null).orElseThrow().results())
+        .extracting(ResultView::uncertainty)
+        .as("not known")
+        .containsOnly("");
+  }
+
   @Test
   void aBatchOfManyUnitsHasAChartOfFewPoints() {
     Sender sender = new Sender("bench-1");

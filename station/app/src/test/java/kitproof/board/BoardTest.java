@@ -157,6 +157,21 @@ class BoardTest extends BoardScene {
   }
 
   @Test
+  void aRunOfNoBatchDoesNotDisplaceTheBatchThatIsShown() {
+    Sender sender = new Sender("bench-1").unit("CS-07", "", 1, 0.5e-3, -0.5);
+    Sender.deliver(board, sender.sent());
+    assertThat(board.overview(null, 0).batch().key().batch()).as("there is no other").isEmpty();
+    Sender.deliver(board, sender.unit("A", 2, 0.5e-3).sent());
+    Sender.deliver(board, sender.unit("CS-07", "", 3, 0.5e-3, -0.5).sent());
+    assertThat(board.overview(null, 0).batch().key()).isEqualTo(PILOT);
+    assertThat(board.overview(null, 0).batches())
+        .as("the latest first")
+        .containsExactly(new BatchKey("attic", "linnet-12", ""), PILOT);
+    Sender.deliver(board, sender.unit("B", "second", 4, 0.5e-3, -0.5).sent());
+    assertThat(board.overview(null, 0).batch().key().batch()).isEqualTo("second");
+  }
+
+  @Test
   void whoWaitsIsToldOfAChange() throws InterruptedException {
     long seen = board.version();
     Sender.deliver(board, new Sender("bench-1").status("online", "").sent());

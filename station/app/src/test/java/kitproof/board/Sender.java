@@ -23,6 +23,7 @@ import kitproof.value.Conditions;
 import kitproof.value.Curve;
 import kitproof.value.Measurement;
 import kitproof.value.Quantity;
+import kitproof.value.Uncertainty;
 import kitproof.value.Unit;
 import org.jspecify.annotations.Nullable;
 
@@ -36,6 +37,8 @@ public final class Sender {
   private double pace;
   private double guard;
   private boolean uncalibrated;
+  private boolean twice;
+  private double uncertainty;
 
   public Sender(String station) {
     this.station = station;
@@ -56,6 +59,18 @@ public final class Sender {
   /** From here on its bench has no calibration that holds. */
   public Sender uncalibrated() {
     uncalibrated = true;
+    return this;
+  }
+
+  /** From here on hum is known to so many volts, a standard uncertainty. */
+  public Sender known(double volts) {
+    uncertainty = volts;
+    return this;
+  }
+
+  /** From here on hum is measured a first time, and passes, before it is as told. */
+  public Sender twice() {
+    twice = true;
     return this;
   }
 
@@ -190,7 +205,7 @@ public final class Sender {
   private List<Entry> entries(String unit, String batch, int minute, double hum, double atTwenty) {
     String run = run(unit, minute);
     Conditions triode = Conditions.of("mode", "triode");
-    boolean quiet = hum <= 1e-3;
+    boolean quiet = hum <= 1e-3 - guard;
     boolean flat = atTwenty >= -1;
     List<String> failed = new ArrayList<>();
     if (!quiet) {
@@ -209,15 +224,10 @@ public final class Sender {
       note = none.note();
     }
     events.add(new Event.StepStarted(0, "hum", "hum", triode));
-    events.add(
-        new Event.ResultJudged(
-            0,
-            Measurement.of("hum", triode, Quantity.of(hum, Unit.VOLT)).noted(note),
-            new Judgement(
-                quiet ? Judgement.Outcome.PASS : Judgement.Outcome.FAIL,
-                new Limit.Scalar(null, Quantity.of(1e-3, Unit.VOLT)),
-                quiet ? "at most 1 mV" : "above 1 mV",
-                guard == 0 ? null : new Judgement.Guard(0, guard, 0.99))));
+    if (twice) {
+      events.add(hum(0.1e-3, note));
+    }
+    events.add(hum(hum, note));
     events.add(finished(0, "hum", triode, quiet));
     events.add(new Event.StepStarted(1, "response", "sweep", triode));
     events.add(
@@ -243,6 +253,35 @@ public final class Sender {
       entries.add(new Entry(run, entries.size(), begin.plusSeconds(second), event));
     }
     return entries;
+  }
+
+  private Event hum(double volts, String note) {
+    Judgement.Outcome outcome =
+        volts > 1e-3
+            ? Judgement.Outcome.FAIL
+            : volts > 1e-3 - guard ? Judgement.Outcome.GUARD_BAND : Judgement.Outcome.PASS;
+    String detail =
+        switch (outcome) {
+          case FAIL -> "above 1 mV";
+          case GUARD_BAND -> "too near to 1 mV";
+          default -> "at most 1 mV";
+        };
+    Measurement measurement =
+        Measurement.of("hum", Conditions.of("mode", "triode"), Quantity.of(volts, Unit.VOLT))
+            .noted(note);
+    if (uncertainty > 0) {
+      measurement =
+          measurement.with(
+              Uncertainty.of(uncertainty, uncertainty, Double.POSITIVE_INFINITY, List.of()));
+    }
+    return new Event.ResultJudged(
+        0,
+        measurement,
+        new Judgement(
+            outcome,
+            new Limit.Scalar(null, Quantity.of(1e-3, Unit.VOLT)),
+            detail,
+            guard == 0 ? null : new Judgement.Guard(0, guard, 0.99)));
   }
 
   private static Event finished(int index, String step, Conditions conditions, boolean passed) {

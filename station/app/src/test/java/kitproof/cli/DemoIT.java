@@ -27,8 +27,8 @@ import org.junit.jupiter.api.extension.ExtendWith;
 import org.junit.jupiter.api.io.TempDir;
 
 /**
- * The demonstration as a program of its own, within the memory that is promised, and watched on a
- * board from its start to the last verdict.
+ * The demonstration, the first three of its twelve units, as a program of its own, within the
+ * memory that is promised, and watched on a board from its start to the last verdict.
  */
 @ExtendWith(OneBrowser.class)
 class DemoIT {

@@ -6,11 +6,16 @@ import static org.assertj.core.api.Assertions.within;
 
 import com.microsoft.playwright.Locator;
 import com.microsoft.playwright.Page;
+import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.LocalDate;
 import java.time.ZoneOffset;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.stream.Stream;
 import kitproof.calibration.Calibration;
+import kitproof.journal.RecordDocument;
 import kitproof.web.Access;
 import org.junit.jupiter.api.Test;
 
@@ -72,8 +77,11 @@ class OperatorCalibrateIT extends OperatorPages {
             + "judge: [{result: resistance as connected, low: 7 ohm, high: 9 ohm}]\n");
     served = new Served(folder, bench, 20, new Access("127.0.0.1", 0, null));
     Page page = open();
+    assertThat(page.locator("#notices"))
+        .containsText("The station is locked: it has not been checked yet");
 
     page.locator("#plan").selectOption("loads.yaml");
+    page.locator("#batch").fill("pilot");
     page.locator("#serial").fill("bench-7");
     page.locator("#serial").press("Enter");
     Locator question = page.locator("#question");
@@ -84,6 +92,7 @@ class OperatorCalibrateIT extends OperatorPages {
     question.locator("#done").click();
     assertVerdict(page, "pass");
     assertThat(page.locator("body")).containsText("The bench is calibrated", patiently());
+    assertThat(batches()).as("of the calibration").containsExactly("");
     Calibration found = Calibration.read(folder.resolve("small.calibration.yaml")).value();
     assertThat(found.due())
         .hasValueSatisfying(
@@ -118,5 +127,15 @@ class OperatorCalibrateIT extends OperatorPages {
     chromium.assertAccessible(page);
     chromium.picture(page, "operator-locked");
     chromium.assertNoComplaints();
+  }
+
+  private List<String> batches() throws IOException {
+    List<String> batches = new ArrayList<>();
+    try (Stream<Path> files = Files.list(folder.resolve("records"))) {
+      for (Path file : files.filter(f -> f.toString().endsWith("-bench-7.json")).toList()) {
+        batches.add(RecordDocument.read(file).batch());
+      }
+    }
+    return batches;
   }
 }

@@ -150,6 +150,19 @@ class ScreenServerIT {
   }
 
   @Test
+  void aStartThatIsRefusedLeavesTheControlsWhereTheyAre() throws Exception {
+    Browser one = new Browser();
+    Browser two = new Browser();
+    assertThat(one.say("/api/control", "{\"take\":true}").get("done").asBoolean()).isTrue();
+    assertThat(one.state().at("/control/mine").asBoolean()).isTrue();
+    String wrong = ORDER.replace("LN12-001", "no serial number");
+    assertThat(two.say("/api/start", wrong).get("done").asBoolean()).isFalse();
+    assertThat(one.state().at("/control/mine").asBoolean()).isTrue();
+    assertThat(two.state().at("/control/mine").asBoolean()).isFalse();
+    assertThat(one.say("/api/control", "{\"take\":false}").get("done").asBoolean()).isTrue();
+  }
+
+  @Test
   void somebodyFromAfarMayLookAndStopButDoesNotDrive() throws Exception {
     Browser near = new Browser();
     Browser far = new Browser();

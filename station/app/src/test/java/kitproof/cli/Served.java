@@ -82,6 +82,7 @@ final class Served implements AutoCloseable {
             benchFile.equals(folder.resolve("bench.yaml")), // another one is to be calibrated
             null);
     station.makeSafe();
+    station.tellLock();
     server =
         ScreenServer.start(screen, station, access, new Place(Set.of()), null, System::nanoTime);
   }

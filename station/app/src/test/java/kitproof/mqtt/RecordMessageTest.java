@@ -12,6 +12,7 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.stream.IntStream;
 import kitproof.event.Entry;
+import kitproof.event.Event;
 import kitproof.journal.Fixture;
 import kitproof.journal.RunRecord;
 import kitproof.value.Curve;
@@ -39,6 +40,30 @@ class RecordMessageTest {
     assertThat(json.at("/results/2/step").asText()).isEqualTo("response");
     assertThat(json.at("/results/2/measurement/figure/curve/y/0").asDouble()).isEqualTo(-4.5);
     assertThat(json.at("/results/2/judgement/limit/points/1/at/value").asDouble()).isEqualTo(20000);
+  }
+
+  @Test
+  void aSafeStateThatWasNotConfirmedIsToldAfterTheRunToo() throws IOException {
+    List<Entry> entries = new ArrayList<>(ENTRIES.subList(0, ENTRIES.size() - 1));
+    Entry last = ENTRIES.get(ENTRIES.size() - 1);
+    for (boolean confirmed : new boolean[] {true, false}) {
+      entries.add(
+          new Entry(
+              Fixture.RUN,
+              entries.size(),
+              last.time(),
+              new Event.SafeState(
+                  "end of the run", confirmed, confirmed ? "" : "K1 did not answer")));
+    }
+    entries.add(new Entry(Fixture.RUN, entries.size(), last.time(), last.event()));
+    RunRecord run = RunRecord.of(entries);
+    for (Message message :
+        List.of(RecordMessage.verdict(run, "x", 12), RecordMessage.of(run, "x", 12))) {
+      assertThat(json(message).path("notices"))
+          .extracting(JsonNode::asText)
+          .filteredOn(notice -> notice.startsWith("safe state"))
+          .containsExactly("safe state not confirmed: K1 did not answer");
+    }
   }
 
   @Test

@@ -46,6 +46,26 @@ class PlusMinusTest {
   }
 
   @Test
+  void whereNoTableSaysTheFactorItStandsBesideTheFigure() {
+    assertThat(PlusMinus.withFactor(figure(Unit.DECIBEL, 0.05, 0.05)))
+        .isEqualTo("\u00b1\u00a00.1\u00a0dB at k = 2");
+    assertThat(
+            PlusMinus.withFactor(Measurement.of("f", Conditions.NONE, Quantity.of(1, Unit.VOLT))))
+        .isEmpty();
+  }
+
+  /** A board prints what anybody may have sent. */
+  @Test
+  void whatIsEndlessOrOfNoPointsIsNotTold() {
+    assertThat(PlusMinus.of(figure(Unit.VOLT, 0, 1.7e308))).isEmpty();
+    double[] none = {};
+    Measurement empty =
+        Measurement.of("r", Conditions.NONE, Curve.of(Unit.HERTZ, none, Unit.DECIBEL, none))
+            .with(Uncertainty.of(none, none, none, List.of()));
+    assertThat(PlusMinus.of(empty)).isEmpty();
+  }
+
+  @Test
   void whatIsNotKnownIsNotTold() {
     assertThat(PlusMinus.of(Measurement.of("f", Conditions.NONE, Quantity.of(1, Unit.VOLT))))
         .isEmpty();

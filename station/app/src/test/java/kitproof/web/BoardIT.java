@@ -2,6 +2,7 @@ package kitproof.web;
 
 import static com.microsoft.playwright.assertions.PlaywrightAssertions.assertThat;
 import static org.assertj.core.api.Assertions.assertThat;
+import static org.assertj.core.api.Assertions.within;
 
 import com.fasterxml.jackson.databind.ObjectMapper;
 import com.microsoft.playwright.Locator;
@@ -130,8 +131,15 @@ class BoardIT {
       chart.focus();
       page.keyboard().press("ArrowRight");
       assertThat(page.locator(".readout")).containsText("20 Hz — mode triode: −2.2 dB");
-      page.keyboard().press("+");
+      assertTinted(page);
+      page.keyboard().press("+"); // half of what is seen, about the cursor
+      steps(page, 60);
+      assertThat(page.locator(".readout")).containsText(Pattern.compile("^[56]\\d\\d(\\.\\d)? Hz"));
       page.keyboard().press("0");
+      assertThat(cursor(page)).as("half of three decades").isCloseTo(0.5, within(0.03));
+      steps(page, 60);
+      assertThat(page.locator(".readout")).containsText("20 kHz — mode triode: −0.4");
+      assertThat(cursor(page)).isCloseTo(1, within(0.01));
       page.locator("#other")
           .selectOption(
               new com.microsoft.playwright.options.SelectOption().setLabel("LN12-001, pass"));
@@ -146,6 +154,70 @@ class BoardIT {
       Chromium.assertNothingSticksOut(phone);
       chromium.assertAccessible(phone);
       chromium.wholePicture(phone, "unit-phone-dark");
+      chromium.assertNoComplaints();
+    }
+  }
+
+  private static void steps(Page page, int count) {
+    for (int i = 0; i < count; i++) {
+      page.keyboard().press("ArrowRight");
+    }
+  }
+
+  /** Where the cursor of the chart is, from 0 at its left to 1. */
+  private static double cursor(Page page) {
+    return ((Number)
+            page.evaluate(
+                """
+                () => {
+                  const area = document.querySelector('.plot .u-over').getBoundingClientRect();
+                  const at = document.querySelector('.plot .u-cursor-x').getBoundingClientRect();
+                  return (at.left - area.left) / area.width;
+                }"""))
+        .doubleValue();
+  }
+
+  /** Much of the chart has the colour of what is within the mask. */
+  private static void assertTinted(Page page) {
+    Object share =
+        page.evaluate(
+            """
+            () => {
+              const canvas = document.querySelector('.plot canvas');
+              const seen = canvas.getContext('2d').getImageData(0, 0, canvas.width, canvas.height).data;
+              const probe = document.createElement('canvas').getContext('2d');
+              probe.fillStyle = getComputedStyle(document.documentElement).getPropertyValue('--band').trim();
+              probe.fillRect(0, 0, 1, 1);
+              const band = probe.getImageData(0, 0, 1, 1).data;
+              let tinted = 0;
+              for (let i = 0; i < seen.length; i += 4) {
+                if (band.every((part, j) => Math.abs(part - seen[i + j]) <= 2)) tinted++;
+              }
+              return tinted / (seen.length / 4);
+            }""");
+    assertThat(((Number) share).doubleValue()).isBetween(0.05, 0.9);
+  }
+
+  @Test
+  void theWallDisplayKeepsTheBatchThatWasChosen() throws Exception {
+    Sender sender = new Sender("bench-1").unit("A", "first", 1, 0.5e-3, -0.5);
+    try (Teller teller = new Teller(broker.port())) {
+      teller.tell(sender.unit("B", "second", 2, 0.5e-3, -0.5).sent());
+    }
+    try (Shop shop = Shop.open(broker.port())) {
+      Page page = open(shop, "");
+      assertThat(page.locator("#batch-title")).hasText("Batch linnet-12, second");
+      page.locator("#batches")
+          .selectOption(
+              new com.microsoft.playwright.options.SelectOption()
+                  .setLabel("linnet-12, first (attic)"));
+      assertThat(page.locator("#batch-title")).hasText("Batch linnet-12, first");
+      page.locator("#wall").click();
+      assertThat(page.locator(".home")).hasText("linnet-12, first");
+      chromium.picture(page, "wall-of-a-chosen-batch");
+      page.locator("#wall").click();
+      assertThat(page.locator("#batch-title")).hasText("Batch linnet-12, first");
+      assertThat(page.locator("#wall")).hasText("Wall display");
       chromium.assertNoComplaints();
     }
   }
@@ -313,6 +385,24 @@ class BoardIT {
     Chromium.assertNothingSticksOut(page);
     chromium.assertAccessible(page);
     chromium.wholePicture(page, picture);
+  }
+
+  @Test
+  void whatFailedIsToldAsItWasJudgedAndNotAsItsPassingSister() throws Exception {
+    Sender sender = new Sender("bench-1").guarded(5e-5).twice().unit("LN12-001", 1, 0.98e-3);
+    try (Teller teller = new Teller(broker.port())) {
+      teller.tell(sender.sent());
+    }
+    try (Shop shop = Shop.open(broker.port())) {
+      Page page = open(shop, "");
+      page.locator("#units a").first().click();
+      assertThat(page.locator("#results tr")).hasCount(3);
+      assertThat(page.locator("#failed .mark")).hasText(new String[] {"in the guard band"});
+      assertThat(page.locator("#failed li")).containsText("hum (mode triode): too near to 1 mV");
+      chromium.assertAccessible(page);
+      chromium.wholePicture(page, "unit-guard-band");
+      chromium.assertNoComplaints();
+    }
   }
 
   @Test

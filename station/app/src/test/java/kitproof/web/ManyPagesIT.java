@@ -64,6 +64,7 @@ class ManyPagesIT {
       teller.tell(new Sender("bench-2").status("online", "").sent());
       assertThat(early.locator(".station").nth(1)).containsText("ready");
       assertThat(early.locator("#stale")).isHidden();
+      chromium.assertNoComplaints();
     }
   }
 

@@ -38,8 +38,9 @@ final class BatchBenchmark {
    * Measures.
    *
    * @param large units of the large batch
+   * @return whether every result has come
    */
-  static void run(String classPath, Mosquitto broker, Crier crier, Browser browser, int large)
+  static boolean run(String classPath, Mosquitto broker, Crier crier, Browser browser, int large)
       throws Exception {
     fill(crier, "large", large);
     fill(crier, "small", SMALL);
@@ -66,6 +67,7 @@ final class BatchBenchmark {
       BoardBenchmark.say(
           "board: %.0f MiB of heap in use (of 256), %.0f MiB resident at most",
           board.liveHeap(), board.resident());
+      return without == 0;
     }
   }
 

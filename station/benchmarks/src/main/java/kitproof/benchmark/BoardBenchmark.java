@@ -20,7 +20,7 @@ import kitproof.peer.Mosquitto;
  *
  * <p>Arguments: the class path; stations; seconds for a unit; minutes to watch; units of the large
  * batch. Or the class path and "late": only how soon a board is right that begins late; the exit
- * code is 1 if it is not soon enough.
+ * code is 1 if it is not soon enough. Without "late" it is 1 if a message or a result was lost.
  */
 public final class BoardBenchmark {
   /** After so long without a word nothing more is on its way. */
@@ -66,18 +66,20 @@ public final class BoardBenchmark {
     Duration watched = Duration.ofMinutes(Integer.parseInt(arguments[3]));
     int large = Integer.parseInt(arguments[4]);
     Path folder = Files.createTempDirectory("kitproof-benchmark");
+    boolean whole;
     try (Browser browser = new Browser()) {
       try (Mosquitto broker = Mosquitto.inMemory(folder.resolve("shop")).start();
           Crier crier = new Crier(broker.port())) {
-        shop(arguments[0], broker, crier, browser, stations, unitTime, watched);
+        whole = shop(arguments[0], broker, crier, browser, stations, unitTime, watched);
       }
       try (Mosquitto broker = Mosquitto.inMemory(folder.resolve("batch")).start();
           Crier crier = new Crier(broker.port())) {
-        BatchBenchmark.run(arguments[0], broker, crier, browser, large);
+        whole &= BatchBenchmark.run(arguments[0], broker, crier, browser, large);
       }
     } finally {
       delete(folder);
     }
+    System.exit(whole ? 0 : 1);
   }
 
   private static boolean late(String classPath) throws Exception {
@@ -98,7 +100,8 @@ public final class BoardBenchmark {
     }
   }
 
-  private static void shop(
+  /** Whether the board has heard all that it was told, and shows every result. */
+  private static boolean shop(
       String classPath,
       Mosquitto broker,
       Crier crier,
@@ -141,6 +144,8 @@ public final class BoardBenchmark {
             "board: step's end to pixel: p50 %.2f s, p99 %.2f s, longest %.2f s",
             at(ages, 0.5), at(ages, 0.99), at(ages, 1));
         JsonNode count = BoardAsked.get(board, "/api/overview").path("count");
+        int lost = told - count.path("messages").asInt();
+        int lacking = lacking(board);
         say(
             "board: %d messages told (%d refused by the broker), %d heard, %d malformed, %d twice;"
                 + " lost: %d",
@@ -149,18 +154,19 @@ public final class BoardBenchmark {
             count.path("messages").asInt(),
             count.path("malformed").asInt(),
             count.path("repeats").asInt(),
-            told - count.path("messages").asInt());
+            lost);
         say(
             "board: %d units finished, %d shown as tested, %d results lacking of the latest 50",
             shop.finished(),
             BoardAsked.get(board, "/api/overview").at("/batch/tested").asInt(),
-            lacking(board));
+            lacking);
         say(
             "board: %.0f MiB of heap in use, %.0f MiB resident at most, %.0f %% of one processor",
             board.liveHeap(), board.resident(), 100 * share);
         shop.failures().forEach(failure -> say("board: the made-up shop failed: %s", failure));
         page.close();
         late(classPath, broker, BoardAsked.get(board, "/api/overview"));
+        return lost <= 0 && lacking == 0;
       }
     }
   }

@@ -17,6 +17,7 @@ import kitproof.value.Curve;
 import kitproof.value.Figure;
 import kitproof.value.Measurement;
 import kitproof.value.Quantity;
+import kitproof.value.Uncertainty;
 import kitproof.value.Unit;
 
 /** A run that no bench has seen: steps with two values and a curve each. */
@@ -57,7 +58,8 @@ final class MadeUpRun {
       Instant ended = at.plus(step);
       boolean bad = r.nextInt(40 * steps) == 0;
       Quantity gain = Quantity.of(27.3 + 0.1 * r.nextGaussian(), Unit.DECIBEL);
-      Measurement gained = Measurement.of("gain " + i / 6, conditions, gain);
+      Measurement gained =
+          Measurement.of("gain " + i / 6, conditions, gain).with(known(0.02 + 1e-4 * i));
       add(run, ended, new Event.ResultJudged(i, gained, judgement(bad)));
       if (bad) {
         failed.add(gained.title());
@@ -67,7 +69,9 @@ final class MadeUpRun {
           run,
           ended,
           new Event.ResultJudged(
-              i, Measurement.of("hum " + i / 6, conditions, hum), judgement(false)));
+              i,
+              Measurement.of("hum " + i / 6, conditions, hum).with(known(0.03 * hum.value())),
+              judgement(false)));
       Measurement response =
           Measurement.of("response " + i / 6, conditions, hum)
               .with(new Figure.OfCurve(curve(r.nextGaussian())));
@@ -82,6 +86,11 @@ final class MadeUpRun {
 
   private void add(String run, Instant time, Event event) {
     entries.add(new Entry(run, entries.size(), time, event));
+  }
+
+  /** A standard uncertainty, as messages of a calibrated bench carry it. */
+  private static Uncertainty known(double standard) {
+    return Uncertainty.of(standard, standard, 50, List.of());
   }
 
   private static Conditions conditions(int step) {
