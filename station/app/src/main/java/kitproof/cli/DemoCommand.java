@@ -188,7 +188,7 @@ final class DemoCommand implements Callable<Integer> {
               drivers,
               plugins.desk(),
               session,
-              new SystemBenchClock(PACE),
+              new PacedClock(Instant.now(), PACE),
               PACE);
       notes.println("Screen: " + screen.address() + " (the operator's, at the bench)");
     } catch (IOException e) {
@@ -217,7 +217,8 @@ final class DemoCommand implements Callable<Integer> {
     Terminal shown = json ? null : Terminal.find();
     // A batch of its own each time, or the dashboard would count the units of earlier ones.
     String batch = fast ? "demo" : "demo of " + MINUTE.format(Instant.now()) + " UTC";
-    BenchClock clock = fast ? new SimulatedClock(Instant.now()) : new SystemBenchClock(PACE);
+    BenchClock clock =
+        fast ? new SimulatedClock(Instant.now()) : new PacedClock(Instant.now(), PACE);
     for (int i = 1; i <= units && stopped.getCount() > 0; i++) {
       String serial = String.format(Locale.ROOT, "LN12-%03d", i);
       UnitRun.Outcome outcome =
