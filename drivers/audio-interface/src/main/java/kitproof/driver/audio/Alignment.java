@@ -68,6 +68,9 @@ final class Alignment {
       return capture(taken, lastDelay, true); // the end of it came back: its beginning was lost
     }
     int delay = first.get().position - passage.markerAt() - taken.begun;
+    if (delay < 0) {
+      return capture(taken, lastDelay, true); // nothing comes back before it is played
+    }
     lastDelay = delay;
     taken.running.learn(delay, passage.markerChannels());
     return capture(taken, delay, !isKept(taken, delay));
@@ -114,7 +117,11 @@ final class Alignment {
   private record Sought(int position, double amplitude) {}
 
   /** The marker on the reference, or else on the input where it is loudest. */
-  private Optional<Sought> seek(Marker marker, Recording recording, int from, int to) {
+  private Optional<Sought> seek(Marker marker, Recording recording, int earliest, int to) {
+    int from = Math.max(0, earliest);
+    if (to - from < marker.length()) {
+      return Optional.empty();
+    }
     List<Integer> kept = Devices.inputs(settings);
     Optional<Sought> best = Optional.empty();
     for (int i = 0; i < kept.size(); i++) {
@@ -156,7 +163,8 @@ final class Alignment {
       }
       clipped |= taken.recording.clipped(i, from, to);
     }
-    return new Capture(Signal.of(ports.sampleRateHz(), volts), clipped, lost);
+    boolean all = from >= 0 && to <= taken.recording.length();
+    return new Capture(Signal.of(ports.sampleRateHz(), volts), clipped, lost || !all);
   }
 
   private int frames(double seconds) {

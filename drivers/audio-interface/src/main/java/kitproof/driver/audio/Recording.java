@@ -38,20 +38,20 @@ final class Recording {
   }
 
   /**
-   * One kept channel, ±1.0 at full scale.
+   * One kept channel, ±1.0 at full scale; silent where nothing was recorded.
    *
    * @param index into the channels that are kept
    */
   double[] samples(int index, int from, int to) {
     double[] samples = new double[to - from];
-    for (int i = 0; i < samples.length; i++) {
-      samples[i] = codec.ofFullScale(codes[index][from + i]);
+    for (int i = Math.max(from, 0); i < Math.min(to, length); i++) {
+      samples[i - from] = codec.ofFullScale(codes[index][i]);
     }
     return samples;
   }
 
   boolean clipped(int index, int from, int to) {
-    for (int i = from; i < to; i++) {
+    for (int i = Math.max(from, 0); i < Math.min(to, length); i++) {
       if (codec.clipped(codes[index][i])) {
         return true;
       }

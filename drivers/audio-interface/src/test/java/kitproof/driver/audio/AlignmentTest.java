@@ -74,6 +74,20 @@ class AlignmentTest {
   }
 
   @Test
+  @DisplayName("What comes before it was played is of something else: the passage is lost")
+  void tooEarly() throws Exception {
+    int early = BEGUN + DELAY + whole.markerAt() - (BEGUN + 1);
+    double[] came = recorded(whole);
+    double[] stale = new double[came.length];
+    System.arraycopy(came, early, stale, 0, came.length - early);
+    assertThat(alignment.capture(taken(whole, stale)).lost()).isTrue();
+    assertThat(running.mayFollow(whole)).isFalse();
+    Capture capture = alignment.capture(taken(whole, came));
+    assertThat(capture.lost()).isFalse();
+    assertStimulus(capture);
+  }
+
+  @Test
   @DisplayName("Where nothing comes back, wiring and level are looked at")
   void nothing() {
     double[] silence = new double[recorded(whole).length];
