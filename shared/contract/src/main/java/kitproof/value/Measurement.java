@@ -65,9 +65,10 @@ public record Measurement(
     return new Measurement(name, conditions, figure, note, known);
   }
 
-  /** The same with this note. */
+  /** The same with this note, after any that it has; as it is if the text is empty. */
   public Measurement noted(String text) {
-    return new Measurement(name, conditions, figure, text, uncertainty);
+    String both = note.isEmpty() || text.isEmpty() ? note + text : note + "; " + text;
+    return new Measurement(name, conditions, figure, both, uncertainty);
   }
 
   /** "thd+n (mode triode, tap 8 ohm)". */

@@ -24,7 +24,11 @@ class CrosstalkTest {
     return other;
   }
 
-  /** The differentiator's own response is the oracle: 2·sin(πf/fs) relative to that at 20 kHz. */
+  /**
+   * The differentiator's own response is the oracle: 2·sin(πf/fs) relative to that at 20 kHz. That
+   * crosstalk is what the other channel gives over what the driven one gives, in dB: IEC 60268-3
+   * (from memory).
+   */
   @ParameterizedTest(name = "seed {0}")
   @ValueSource(longs = {11, 23, 37, 41, 59, 67, 83, 97, 1001, 2003})
   void stray_capacitance_is_found_and_noise_never_taken_for_it(long seed) {

@@ -22,7 +22,10 @@ class ImpedanceTest {
     return hz -> new Complex(volts);
   }
 
-  /** Source of the values: networks_impedance_power.csv, the two-load formula by SciPy. */
+  /**
+   * Source of the values: networks_impedance_power.csv, the two-load formula by SciPy. The method,
+   * a change of load with the source's voltage kept: IEC 60268-3 (from memory).
+   */
   @ParameterizedTest
   @CsvSource({
     "Zo by two loads U1=8.1@16.0 U2=7.6@8.0, 8.1, 16, 7.6, 8",
@@ -42,7 +45,8 @@ class ImpedanceTest {
 
   /**
    * Source of the values: networks_impedance_power.csv, where the load change begins at no load: an
-   * endless first load of the same formula.
+   * endless first load of the same formula. A damping factor is the nominal load over the output
+   * impedance: IEC 60268-3 (from memory).
    */
   @ParameterizedTest
   @CsvSource({"9.2, 8.0", "8.4, 8.0", "2.9, 2.83", "17.9, 12.65"})

@@ -44,9 +44,12 @@ class ToneAnalysisCoherentTest {
             case "mean" -> five.dcVolts();
             case "rms_20_20k" -> five.totalVolts();
             case "fundamental_peak_amplitude" -> five.levelVolts() * Math.sqrt(2);
+            // IEC 60268-3 (from memory): harmonics over the fundamental, root of summed squares.
             case "THD_F (all harmonics to 20 kHz)" -> all.thd();
             case "THD_R" -> all.thd() / Math.hypot(1, all.thd());
             case "THD_F (2..5)" -> five.thd();
+            // AES17 (from memory): what a notch on the tone leaves of the band, over the whole
+            // band.
             case "THD+N ratio (20 Hz-20 kHz, re total)" -> five.thdPlusNoise();
             default -> {
               assertThat(quantity).matches("H[2-5]_peak_amplitude");

@@ -16,7 +16,11 @@ class TwoToneTest {
   private static final String MODULATION = "SMPTE 60/7000 4:1 A=0.8 B=0.2 ";
   private static final String DIFFERENCE = "DFD 19k/20k 1:1 A=0.5 B=0.5 ";
 
-  /** Source of the values: polynomial_products.csv, closed forms of a cubic (SciPy). */
+  /**
+   * Source of the values: polynomial_products.csv, closed forms of a cubic (SciPy). Of which
+   * products a distortion is made: IEC 60268-3, the sum of a pair of sidebands over the high tone
+   * and of difference products over twice the output; SMPTE RP 120, their rms (both from memory).
+   */
   @ParameterizedTest
   @CsvSource({
     "a2=0.01 a3=0.02, 0.01, 0.02",

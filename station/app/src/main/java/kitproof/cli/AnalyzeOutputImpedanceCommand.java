@@ -5,6 +5,7 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.concurrent.Callable;
 import kitproof.signal.Impedance;
+import kitproof.signal.Levels;
 import kitproof.value.Measurement;
 import kitproof.value.Quantity;
 import kitproof.value.Unit;
@@ -20,7 +21,7 @@ import picocli.CommandLine.Parameters;
     mixinStandardHelpOptions = true,
     description =
         "Finds output impedance and damping factor from two captures of one sweep, each into"
-            + " another load. Never into none: an amplifier with an output transformer must not be"
+            + " another load, played alike or the second lower by what --second-lower says. Never into none: an amplifier with an output transformer must not be"
             + " driven without a load.",
     footer = {
       "",
@@ -52,6 +53,16 @@ final class AnalyzeOutputImpedanceCommand implements Callable<Integer> {
   private String secondLoad = "";
 
   @Option(
+      names = "--second-lower",
+      defaultValue = "0 dB",
+      paramLabel = "DECIBELS",
+      description =
+          "How much lower the sweep into the other load was played (default: ${DEFAULT-VALUE}). A run"
+              + " plays it lower by 10 lg of the larger load over the smaller, on its bench: say so"
+              + " of captures kept from one.")
+  private String secondLower = "";
+
+  @Option(
       names = "--nominal-load",
       paramLabel = "OHMS",
       description = "What damping factors refer to (default: the first load).")
@@ -62,12 +73,16 @@ final class AnalyzeOutputImpedanceCommand implements Callable<Integer> {
     double r1 = pair.ohms("--first-load", firstLoad, false);
     double r2 = pair.ohms("--second-load", secondLoad, false);
     double nominal = nominalLoad == null ? r1 : pair.ohms("--nominal-load", nominalLoad, false);
+    double lower = pair.captures.notNegative("--second-lower", secondLower, Unit.DECIBEL);
+    double played = Levels.ratio(-lower);
     return pair.analyse(
         first,
         second,
         "output impedance",
         (both, hz, at, conditions) -> {
-          Impedance found = Impedance.ofSource(hz, both.first()::at, r1, both.second()::at, r2);
+          Impedance found =
+              Impedance.ofSource(
+                  hz, both.first()::at, r1, f -> both.second().at(f).divide(played), r2);
           List<Measurement> all =
               new ArrayList<>(PairOptions.impedance("output impedance", found, at, conditions));
           all.add(Measurement.of("damping factor", conditions, found.dampingFactor(nominal)));

@@ -114,6 +114,32 @@ class AnalyzeSweepTest {
   }
 
   @Test
+  void aSecondSweepThatWasPlayedLowerGivesTheSameImpedance() throws IOException {
+    double lower = 0.845; // 1.463 dB, as a run plays into 20 ohm beside 8 ohm
+    Object[] command = {
+      "output-impedance",
+      wav(captured(8 / 8.4, 1000)),
+      wav(captured(lower * 6 / 6.4, 7777)),
+      "--first-load",
+      "8 ohm",
+      "--second-load",
+      "6 ohm",
+      "--second-lower",
+      "1.463 dB",
+      "--json"
+    };
+    Cli cli = analyze(command);
+    assertThat(cli.code()).as(cli.err()).isZero();
+    assertThat(curve(cli, "output impedance")).usingComparatorWithPrecision(0.01).containsOnly(0.4);
+    command[8] = "0 dB";
+    assertThat(value(analyze(command), "output impedance at 1 kHz"))
+        .as("without being told")
+        .isGreaterThan(1);
+    command[8] = "-1 dB";
+    assertThat(analyze(command).err()).contains("--second-lower: found \"-1 dB\"");
+  }
+
+  @Test
   void aSeriesResistorGivesTheInputImpedance() throws IOException {
     double input = 100e3;
     Path without = wav(captured(0.9 * input / (input + 100), 1000));

@@ -56,7 +56,7 @@ class CheckTest {
     Cli refused = Cli.run("check", PLAN, weak);
     assertThat(refused.code()).isEqualTo(2);
     assertThat(refused.err())
-        .contains("found 1.0 W for 3.0 s in one signal into load \"left 4 ohm tap\"")
+        .contains("found 1.0 W for 3.0 s in one signal into load \"left 4 ohm\"")
         .contains("even cold the load stands 20 mW over 60 s");
     Path warm = changed(BENCH, "rating: 25 W", "rating: 1.5 W");
     Cli waits = Cli.run("check", PLAN, warm);

@@ -41,9 +41,24 @@ class ExampleBenchTest {
         .isEqualTo(simulated);
   }
 
+  @Test
+  @DisplayName("On both, routes that lead to one resistor share its heat")
+  void sameResistors() {
+    Bench simulated = bench(EXAMPLES.resolve("bench-simulated.yaml"));
+    assertThat(simulated.ratings())
+        .hasEntrySatisfying(
+            "left 8 ohm tap, second load",
+            rating -> assertThat(rating.resistor()).isEqualTo("left 8 ohm"));
+    assertThat(simulated.ratings()).isEqualTo(bench(BENCH).ratings());
+  }
+
   private static List<Route> routes(Path bench) {
-    Parsed<Bench> parsed = BenchReader.read(bench);
+    return bench(bench).routes();
+  }
+
+  private static Bench bench(Path file) {
+    Parsed<Bench> parsed = BenchReader.read(file);
     assertThat(parsed.problems()).isEmpty();
-    return parsed.value().routes();
+    return parsed.value();
   }
 }

@@ -119,7 +119,7 @@ record Budgeted(List<Contribution> lines, List<String> lacking) {
   }
 
   private static Measurement noted(Measurement measurement, List<String> lacking) {
-    String why = "its uncertainty is not known, for want of " + String.join(", ", lacking);
-    return measurement.noted(measurement.note().isEmpty() ? why : measurement.note() + "; " + why);
+    return measurement.noted(
+        "its uncertainty is not known, for want of " + String.join(", ", lacking));
   }
 }

@@ -2,9 +2,11 @@ package kitproof.procedure;
 
 import java.time.Duration;
 import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
+import java.util.function.DoubleUnaryOperator;
 import java.util.stream.Collectors;
 import kitproof.calibration.Calibration;
 import kitproof.document.Bounds;
@@ -55,8 +57,8 @@ final class CrosstalkProcedure implements Procedure<CrosstalkProcedure.Settings>
 
   private static final int POINTS_PER_OCTAVE = 12;
 
-  /** Nearer than this to the station's own leakage, a figure is limited by it. */
-  private static final double NEAR_DECIBELS = Levels.db(StationResidual.LIMITS_BELOW);
+  /** The name of the curve; that of its floor is another. */
+  private static final String CURVE = "crosstalk";
 
   /** The floor is averaged over so many points. */
   private static final int FLOOR_DEGREES = 13;
@@ -76,7 +78,7 @@ final class CrosstalkProcedure implements Procedure<CrosstalkProcedure.Settings>
     Conditions more = more(settings);
     return Outline.ofDriving(
             List.of(
-                Outline.Promise.ofChannel("crosstalk", more, Unit.DECIBEL, true)
+                Outline.Promise.ofChannel(CURVE, more, Unit.DECIBEL, true)
                     .known(Outline.Basis.INPUT, Outline.Basis.LEAKAGE),
                 Outline.Promise.ofChannel("crosstalk floor", more, Unit.DECIBEL, true),
                 Outline.Promise.ofChannel(
@@ -179,7 +181,7 @@ final class CrosstalkProcedure implements Procedure<CrosstalkProcedure.Settings>
       ToneBench.Channel from = audio.channels().get(1 - listening);
       return List.of(
           audio.knownCurve(
-              Measurement.of("crosstalk", conditions, found.level()),
+              Measurement.of(CURVE, conditions, found.level()),
               trust -> here -> known(trust, from, to, found, here)),
           Measurement.of("crosstalk floor", conditions, found.floor()),
           audio.known(
@@ -194,8 +196,8 @@ final class CrosstalkProcedure implements Procedure<CrosstalkProcedure.Settings>
   }
 
   /**
-   * The figure with a note if the station's own leakage between the channels, as calibrated, is
-   * near to it. It is not taken out: what leaks at the outputs is amplified, what leaks at the
+   * Figure and curve with a note if the station's own leakage between the channels, as calibrated,
+   * is near to them. It is not taken out: what leaks at the outputs is amplified, what leaks at the
    * inputs is not, and the loop cannot tell the two apart.
    */
   private static List<Measurement> limited(
@@ -204,20 +206,22 @@ final class CrosstalkProcedure implements Procedure<CrosstalkProcedure.Settings>
       String from,
       String to,
       List<Measurement> results) {
-    Optional<Double> own =
-        calibration.flatMap(
-            c -> c.leakage(settings.audio, from, to, settings.frequency.in(Unit.HERTZ)));
+    DoubleUnaryOperator own =
+        hz ->
+            calibration
+                .flatMap(c -> c.leakage(settings.audio, from, to, hz))
+                .map(Levels::ratio)
+                .orElse(0.0);
     return results.stream()
         .map(
-            result ->
-                result.figure() instanceof Figure.OfQuantity of
-                        && own.filter(o -> of.quantity().value() <= o + NEAR_DECIBELS).isPresent()
-                    ? result.noted(
-                        String.format(
-                            Locale.ROOT,
-                            "limited by the station, whose own leakage is %.1f dB here",
-                            own.orElse(0.0)))
-                    : result)
+            result -> {
+              if (result.figure() instanceof Figure.OfCurve of && result.name().equals(CURVE)) {
+                return OwnResidual.notedLeakage(
+                    result, Arrays.stream(of.curve().xs()).map(own).toArray());
+              }
+              return OwnResidual.notedLeakage(
+                  result, own.applyAsDouble(settings.frequency.in(Unit.HERTZ)));
+            })
         .toList();
   }
 

@@ -298,8 +298,7 @@ final class DistortionAgainstFrequencyProcedure
     if (note.isEmpty() || measurement.figure() instanceof Figure.Invalid) {
       return measurement;
     }
-    return measurement.noted(
-        measurement.note().isEmpty() ? note : measurement.note() + "; " + note);
+    return measurement.noted(note);
   }
 
   private static Measurement curve(

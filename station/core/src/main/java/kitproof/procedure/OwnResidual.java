@@ -44,6 +44,18 @@ final class OwnResidual {
         : measurement;
   }
 
+  /** A figure of crosstalk in dB, with a note if it is near the station's own leakage. */
+  static Measurement notedLeakage(Measurement measurement, double own) {
+    return measurement.figure() instanceof Figure.OfQuantity of
+            && limits(ratio(of.quantity().value(), of.quantity().unit()), own)
+        ? measurement.noted(
+            String.format(
+                Locale.ROOT,
+                "limited by the station, whose own leakage is %.1f dB here",
+                Levels.db(own)))
+        : measurement;
+  }
+
   /**
    * A figure or curve in percent or dB, with a note if it is near what the station itself would
    * show, or is so at some of its points.
@@ -68,6 +80,15 @@ final class OwnResidual {
    * @param own the station's own at each point, as ratios
    */
   static Measurement noted(Measurement measurement, double[] own) {
+    return noted(measurement, own, "residual");
+  }
+
+  /** A curve of crosstalk in dB, likewise, and the station's own leakage between the channels. */
+  static Measurement notedLeakage(Measurement measurement, double[] own) {
+    return noted(measurement, own, "leakage");
+  }
+
+  private static Measurement noted(Measurement measurement, double[] own, String what) {
     if (!(measurement.figure() instanceof Figure.OfCurve of)) {
       return measurement;
     }
@@ -85,7 +106,8 @@ final class OwnResidual {
         : measurement.noted(
             String.format(
                 Locale.ROOT,
-                "limited by the station's own residual at %d of %d points, the last at %s",
+                "limited by the station's own %s at %d of %d points, the last at %s",
+                what,
                 limited,
                 curve.size(),
                 Quantity.of(last, curve.xUnit()).display()));

@@ -21,6 +21,9 @@ import kitproof.value.Unit;
  *
  * <p>Which load is on the output, plain or with a capacitor across it, is selected by the step; the
  * setting {@code load} names it in the results, so that the two can be told apart.
+ *
+ * <p>A line of the station's own converters is not told from the unit's: what is known of the
+ * station is its harmonics and its noise, and no single lines.
  */
 final class StabilityProcedure extends HeardProcedure<StabilityProcedure.Settings> {
   record Settings(

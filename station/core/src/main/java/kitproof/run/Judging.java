@@ -72,8 +72,13 @@ final class Judging {
     if (mark.isEmpty()) {
       return measurement;
     }
-    String note = measurement.note();
-    return measurement.noted(note.isEmpty() ? mark : mark + "; " + note);
+    return new Measurement(
+            measurement.name(),
+            measurement.conditions(),
+            measurement.figure(),
+            mark,
+            measurement.uncertainty())
+        .noted(measurement.note());
   }
 
   /** How a point of a curve that is being measured lies outside its mask; empty if it does not. */

@@ -6,6 +6,7 @@ import static org.assertj.core.api.Assertions.assertThat;
 import static org.assertj.core.api.Assertions.assertThatThrownBy;
 import static org.assertj.core.api.Assertions.within;
 
+import java.util.Arrays;
 import java.util.List;
 import java.util.Map;
 import java.util.Objects;
@@ -310,5 +311,38 @@ class CalibrationProceduresTest {
         calibration("leakages: [{from: left, to: right, at: 1 kHz, level: -95 dB}]\n");
     assertThat(bench.all("crosstalk", "{power: 1 W, sweep: 1 s}"))
         .noneMatch(m -> m.note().contains("own leakage"));
+  }
+
+  @Test
+  void theCurveOfCrosstalkSaysWhereTheStationsOwnLeakageLimitsIt() throws Exception {
+    bench.left = noisy(20, 1e-6);
+    bench.right = noisy(20, 1e-6);
+    bench.leak = 1e-4; // -80 dB at every frequency
+    bench.conditions = Conditions.of("channel", "both");
+    bench.calibration =
+        calibration(
+            "leakages: [{from: left, to: right, at: 1 kHz, level: -95 dB},"
+                + " {from: left, to: right, at: 10 kHz, level: -95 dB},"
+                + " {from: left, to: right, at: 15 kHz, level: -85 dB}]\n");
+    List<Measurement> all = bench.all("crosstalk", "{power: 1 W, sweep: 1 s}");
+    Measurement curve =
+        all.stream()
+            .filter(m -> m.name().equals("crosstalk") && m.title().contains("right"))
+            .findFirst()
+            .orElseThrow();
+    // The higher of two neighbours counts: every point above 10 kHz, and the figure at 1 kHz not.
+    double[] hz = curve(curve.figure()).xs();
+    long above = Arrays.stream(hz).filter(x -> x > 10e3).count();
+    assertThat(above).isBetween(10L, 13L);
+    // What its uncertainty lacks on this bench is said before, and stays.
+    assertThat(curve.note())
+        .startsWith("its uncertainty is not known, for want of ")
+        .contains(
+            "; limited by the station's own leakage at "
+                + above
+                + " of "
+                + hz.length
+                + " points, the last at ");
+    assertThat(all).filteredOn(m -> m.note().contains("own leakage")).containsExactly(curve);
   }
 }

@@ -25,6 +25,10 @@ import org.junit.jupiter.api.TestFactory;
 /**
  * Fails the n-th driver call of a run for every n, once and for ever (the way SQLite is tested
  * against failing allocations), and looks at relays, verdict and events afterwards.
+ *
+ * <p>In a safe state instruments are commanded side by side: which of their calls there has which
+ * number is not the same in every run. A sweep fails every number, so it may meet one of those
+ * calls twice and another not at all; what it says of a call is taken from the run that failed.
  */
 class FaultSweepTest {
   private interface Fault {

@@ -1,6 +1,12 @@
 package kitproof.driver.audio;
 
-/** A discrete Fourier transform in place, for lengths that are powers of two. */
+/**
+ * A discrete Fourier transform in place, for lengths that are powers of two.
+ *
+ * <p>The station's analyses transform by JTransforms, which only their module sees. A driver is a
+ * plugin that needs the contract and as little else as it can: to find one marker in a capture
+ * these lines are less to carry along than a library, and FftTest holds them against plain sums.
+ */
 final class Fft {
   private Fft() {}
 
