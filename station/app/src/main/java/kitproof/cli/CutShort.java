@@ -9,7 +9,6 @@ import java.util.List;
 import java.util.function.Consumer;
 import kitproof.document.Parsed;
 import kitproof.driver.BenchClock;
-import kitproof.driver.InstrumentException;
 import kitproof.driver.SimulatedClock;
 import kitproof.event.Event;
 import kitproof.gauge.StudyFolder;
@@ -114,7 +113,7 @@ final class CutShort {
       return state.confirmed()
           ? "The bench is in its safe state, " + when + "."
           : "SAFE STATE NOT CONFIRMED: " + state.detail() + ". " + UNKNOWN;
-    } catch (InstrumentException | IOException e) {
+    } catch (IOException e) {
       return "SAFE STATE NOT COMMANDED: " + e.getMessage() + ". " + UNKNOWN;
     }
   }

@@ -139,7 +139,7 @@ final class SafeKeeper {
     return some.stream().map(OpenInstrument::role).toList();
   }
 
-  private static boolean carries(Bench.Role role, Route.Purpose purpose) {
+  static boolean carries(Bench.Role role, Route.Purpose purpose) {
     return role.routes().stream().anyMatch(route -> route.purpose() == purpose);
   }
 
