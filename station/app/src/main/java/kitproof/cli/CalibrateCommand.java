@@ -26,6 +26,7 @@ import kitproof.plan.Plan;
 import kitproof.plan.TimeKind;
 import kitproof.plugin.Drivers;
 import kitproof.run.Preflight;
+import kitproof.store.IndexPlace;
 import kitproof.value.Location;
 import kitproof.value.Problem;
 import org.jspecify.annotations.Nullable;
