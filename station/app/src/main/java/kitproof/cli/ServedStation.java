@@ -113,7 +113,8 @@ final class ServedStation implements Station, AutoCloseable {
   void makeSafe() throws InterruptedException {
     screen.note(
         CutShort.safeStart(
-            bench, drivers, clocks.get(), screen::note, "read back when this program started"));
+                bench, drivers, clocks.get(), screen::note, "read back when this program started")
+            .told());
   }
 
   @Override
