@@ -9,7 +9,6 @@ import java.util.List;
 import java.util.function.Consumer;
 import kitproof.document.Parsed;
 import kitproof.driver.BenchClock;
-import kitproof.driver.InstrumentException;
 import kitproof.driver.SimulatedClock;
 import kitproof.event.Event;
 import kitproof.gauge.StudyFolder;
@@ -48,25 +47,27 @@ final class CutShort {
     }
     Parsed<Bench> bench =
         BenchReader.read(benchFile).checked(read -> Preflight.bench(read, drivers.byId()));
-    notes.println(
-        "note: "
-            + before
-            + ". "
-            + (bench.isSound()
-                ? safeStart(
-                    bench.value(),
-                    drivers,
-                    clock(bench.value()),
-                    told -> notes.println("note: " + told),
-                    "read back before anything else")
-                : "SAFE STATE NOT COMMANDED: the bench file cannot be used. " + UNKNOWN));
-    if (bench.isSound()) {
+    Came came =
+        bench.isSound()
+            ? safeStart(
+                bench.value(),
+                drivers,
+                clock(bench.value()),
+                told -> notes.println("note: " + told),
+                "read back before anything else")
+            : new Came(
+                "SAFE STATE NOT COMMANDED: the bench file cannot be used. " + UNKNOWN, false);
+    notes.println("note: " + before + ". " + came.told());
+    if (came.confirmed()) {
       endTrials(records, notes);
     }
     notes.flush();
   }
 
-  /** Ordinary runs are ended by the next one; a study may never go on. */
+  /**
+   * Ordinary runs are ended by the next one; a study may never go on. As long as the safe state is
+   * not confirmed its trial stays open, so that it is commanded before the next command too.
+   */
   private static void endTrials(Path records, PrintWriter notes) {
     try {
       for (Path study : StudyFolder.folders(records)) {
@@ -98,24 +99,33 @@ final class CutShort {
   }
 
   /**
+   * What came of commanding the safe state.
+   *
+   * @param told for people
+   * @param confirmed whether it was read back
+   */
+  record Came(String told, boolean confirmed) {}
+
+  /**
    * Commands the safe state, with no other run on these instruments meanwhile.
    *
    * @param told what people should know of the locks of this machine
    * @param when how a good end is told
-   * @return what came of it, for people
    */
-  static String safeStart(
+  static Came safeStart(
       Bench bench, Drivers drivers, BenchClock clock, Consumer<String> told, String when)
       throws InterruptedException {
     try (BenchLock lock =
         BenchLock.take(LockFolders.ofThisMachine(told), BenchClaims.of(bench, drivers))) {
       Event.SafeState state =
           SafeStart.command(bench, drivers.byId(), clock, System::nanoTime, Deadlines.USUAL);
-      return state.confirmed()
-          ? "The bench is in its safe state, " + when + "."
-          : "SAFE STATE NOT CONFIRMED: " + state.detail() + ". " + UNKNOWN;
-    } catch (InstrumentException | IOException e) {
-      return "SAFE STATE NOT COMMANDED: " + e.getMessage() + ". " + UNKNOWN;
+      return new Came(
+          state.confirmed()
+              ? "The bench is in its safe state, " + when + "."
+              : "SAFE STATE NOT CONFIRMED: " + state.detail() + ". " + UNKNOWN,
+          state.confirmed());
+    } catch (IOException e) {
+      return new Came("SAFE STATE NOT COMMANDED: " + e.getMessage() + ". " + UNKNOWN, false);
     }
   }
 }

@@ -11,12 +11,16 @@ import kitproof.console.Conversation;
 import kitproof.driver.BenchClock;
 import kitproof.driver.Handling;
 import kitproof.driver.SimulatedClock;
+import kitproof.event.Event;
+import kitproof.event.SafeToOpen;
 import kitproof.event.Verdict;
 import kitproof.gauge.Study;
 import kitproof.gauge.StudyFolder;
 import kitproof.gauge.Trialled;
+import kitproof.journal.RecordDocument;
 import kitproof.journal.RecordStore;
 import kitproof.journal.Recovery;
+import kitproof.journal.RunRecord;
 import kitproof.plan.Plan;
 import kitproof.plan.TimeKind;
 import kitproof.plugin.Drivers;
@@ -105,11 +109,29 @@ final class GaugeTrials {
       UnitRun.Outcome outcome = run.run(store, trial.unit(), "", clock, terminal);
       running = null;
       told(trial, outcome);
+      boolean discharged = isDischarged(RecordDocument.read(outcome.record()));
+      if (!discharged) {
+        notes.println(
+            "the study stops: unit "
+                + study.called(trial.unit())
+                + " is not shown to be discharged. Treat it as live, measure its HV rail by hand,"
+                + " then give the same command again");
+        notes.flush();
+      }
       if (outcome.verdict() != Verdict.PASS && outcome.verdict() != Verdict.FAIL) {
         return Optional.of(outcome.verdict());
       }
+      if (!discharged) {
+        return Optional.of(Verdict.ABORTED);
+      }
     }
     return stopped ? Optional.of(Verdict.ABORTED) : Optional.empty();
+  }
+
+  /** Nobody is asked to take off a unit of which a run said anything else in the end. */
+  static boolean isDischarged(RunRecord record) {
+    return record.safeToOpen() == SafeToOpen.YES
+        || record.events().stream().noneMatch(e -> e.event() instanceof Event.OpeningTold);
   }
 
   private UnitRun run(Study.Trial trial) {

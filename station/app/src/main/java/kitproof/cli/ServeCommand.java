@@ -129,6 +129,9 @@ final class ServeCommand implements Callable<Integer> {
 
   @Override
   public Integer call() throws IOException, InterruptedException {
+    Drivers drivers = plugins.usable();
+    // Before anything is refused: a program that was killed may have left the mains on.
+    CutShort.makeSafe(telling.records(), benchFile, drivers, spec.commandLine().getErr());
     batch.require(spec.commandLine());
     override = StationGate.Override.of(spec.commandLine(), overriding);
     BrokerAddress address = telling.broker(spec.commandLine());
@@ -136,7 +139,6 @@ final class ServeCommand implements Callable<Integer> {
     Access access = listening.access(spec.commandLine());
     Place place = place();
     Encryption certificate = encryption.read(spec.commandLine());
-    Drivers drivers = plugins.usable();
     Parsed<Bench> bench =
         BenchReader.read(benchFile).checked(read -> Preflight.bench(read, drivers.byId()));
     List<Problem> problems = new ArrayList<>(bench.problems());

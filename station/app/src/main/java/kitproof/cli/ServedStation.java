@@ -115,7 +115,8 @@ final class ServedStation implements Station, AutoCloseable {
   void makeSafe() throws InterruptedException {
     screen.note(
         CutShort.safeStart(
-            bench, drivers, clocks.get(), screen::note, "read back when this program started"));
+                bench, drivers, clocks.get(), screen::note, "read back when this program started")
+            .told());
   }
 
   /** Says at once that units will be refused, before somebody has put one on the bench. */

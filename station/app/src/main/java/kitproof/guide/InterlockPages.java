@@ -11,6 +11,10 @@ import org.jspecify.annotations.Nullable;
 
 /** What a plan watches beside its steps. */
 final class InterlockPages {
+  private static final String BOARDS =
+      "Besides, every relay board is asked each second while mains is on, whether it answers and its"
+          + " relays are as they were left: 4\u00a0s and the relays' time.";
+
   private final Markup page;
 
   InterlockPages(Markup page) {
@@ -20,7 +24,7 @@ final class InterlockPages {
   void write(Plan plan) {
     page.begin("section").element("h2", "Interlocks of plan " + plan.name());
     if (plan.interlocks().isEmpty()) {
-      page.element("p", "The plan names none.").end();
+      page.element("p", "The plan names none.").element("p", BOARDS).end();
       return;
     }
     page.element(
@@ -58,7 +62,7 @@ final class InterlockPages {
               armed(lock),
               steps(plan, lock)));
     }
-    page.end().end().end();
+    page.end().end().element("p", BOARDS).end();
   }
 
   private static String end(@Nullable Quantity end) {

@@ -11,7 +11,10 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
 import java.util.stream.Stream;
+import kitproof.event.Entry;
 import kitproof.event.Event;
+import kitproof.event.SafeToOpen;
+import kitproof.event.Verdict;
 import kitproof.gauge.Study;
 import kitproof.gauge.StudyFolder;
 import kitproof.journal.History;
@@ -100,7 +103,7 @@ class GaugeStudyTest {
 
     killedInTheMiddleOfTrial(4);
     Cli ended = go("spring");
-    assertThat(ended.out()).contains("-killed: ended as aborted");
+    assertThat(ended.err()).contains("-killed: ended as aborted");
     assertThat(ended.code()).as(ended.err()).isZero();
     assertThat(ended.out()).contains("trial 4 of 8, ").doesNotContain("trial 3 of 8, ");
     assertThat(ended.out())
@@ -146,6 +149,66 @@ class GaugeStudyTest {
               List.of()));
       journal.append(study.mark(trial));
     }
+  }
+
+  private static boolean dischargedAfter(Event... told) {
+    List<Entry> entries = new ArrayList<>();
+    entries.add(
+        new Entry(
+            "run",
+            0,
+            Instant.EPOCH,
+            new Event.RunStarted(
+                "run", "s", "b", "LN12-001", "", "Linnet 12", "B", "cold", Map.of(), List.of())));
+    for (Event event : told) {
+      entries.add(new Entry("run", entries.size(), Instant.EPOCH, event));
+    }
+    return GaugeTrials.isDischarged(RunRecord.of(entries));
+  }
+
+  @Test
+  void onlyAUnitThatIsShownToBeDischargedIsTakenOff() {
+    Event.OpeningTold no = new Event.OpeningTold(SafeToOpen.NO, "mains");
+    assertThat(dischargedAfter()).as("mains never on").isTrue();
+    assertThat(dischargedAfter(no)).isFalse();
+    assertThat(dischargedAfter(no, new Event.OpeningTold(SafeToOpen.UNKNOWN, "dead"))).isFalse();
+    assertThat(dischargedAfter(no, new Event.OpeningTold(SafeToOpen.YES, "0 V"))).isTrue();
+  }
+
+  /** The rail that the discharge reads is dead from the first reading on. */
+  @Test
+  void aStudyStopsWhereTheRailIsUnknown() throws IOException {
+    Files.writeString(
+        plan,
+        Files.readString(plan)
+            + """
+              - {step: on, procedure: supply-rise, meter: hv-meter, function: hv, watch: 4 s, on-fail: stop, conditions: {lamps: "1"}}
+            shut-down:
+              - {step: discharge, procedure: discharge, meter: hv-meter, function: ripple, safe: 30 V}
+            """);
+    Files.writeString(
+        folder.resolve("limits.yaml"),
+        "{limits: cold, product: Linnet 12, revision: B, rule: simple acceptance,"
+            + " judge: [{result: hv, low: -1 V, high: 1 V},"
+            + " {result: supply rise, mask: [{at: 1500 ms, low: 20 V}, {at: 4 s, low: 50 V}]},"
+            + " {result: supply rise settled, low: 900 V}]}");
+    Cli cli =
+        go(
+            "live",
+            "--units",
+            "LN12-001,LN12-002",
+            "--reloads",
+            "2",
+            "--repeats",
+            "2",
+            "--seed",
+            "1");
+    assertThat(cli.out() + cli.err())
+        .contains(
+            "the study stops: unit LN12-00", "is not shown to be discharged. Treat it as live");
+    assertThat(cli.code()).as(cli.out() + cli.err()).isEqualTo(3);
+    assertThat(kept("live")).hasSize(1);
+    assertThat(kept("live").get(0).verdict()).isEqualTo(Verdict.FAIL);
   }
 
   @Test

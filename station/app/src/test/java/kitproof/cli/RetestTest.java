@@ -180,7 +180,34 @@ class RetestTest {
             "-LN12-009 was cut short. The bench is in its safe state",
             "-LN12-009: ended as aborted",
             "found no --unit");
-    assertThat(run().err()).doesNotContain("cut short");
+    assertThat(run().err()).doesNotContain("was cut short. "); // the help has the words too
+  }
+
+  /** Nothing of that bench is connected here, so that nothing of it can be read back. */
+  @Test
+  void aTrialStaysOpenUntilTheSafeStateIsConfirmed() throws IOException {
+    cutShort(records.resolve("gauge").resolve("spring"));
+    for (int time = 0; time < 2; time++) {
+      Cli cli =
+          Cli.run(
+              "run", planFile, "--bench", Cli.example("bench-serial.yaml"), "--records", records);
+      assertThat(cli.code()).isEqualTo(2);
+      assertThat(cli.err())
+          .contains("-LN12-009 was cut short. SAFE STATE NOT CONFIRMED: ")
+          .doesNotContain("ended as aborted");
+    }
+    assertThat(run().err()).contains("The bench is in its safe state", "ended as aborted");
+  }
+
+  @Test
+  void serveMakesSafeBeforeItRefuses() throws IOException {
+    cutShort();
+    Cli refused =
+        Cli.run("serve", planFile, "--bench", BENCH, "--records", records, "--batch-size", "12");
+    assertThat(refused.code()).isEqualTo(2);
+    assertThat(refused.err())
+        .containsSubsequence(
+            "was cut short. The bench is in its safe state", "the batch that has this size");
   }
 
   @Test

@@ -147,6 +147,8 @@ class GuideTest {
         .containsSequence("wattmeter, power", "\u2013", "130\u00a0W", "\u2013", "2\u00a0s")
         .contains("mains direct");
     assertThat(rows(page, "interlocks").get(3)).contains("18\u00a0V, 10\u00a0s");
+    assertThat(page.getDocumentElement().getTextContent())
+        .contains("every relay board is asked each second while mains is on");
   }
 
   /** By hand from the wiring in the comment of the bench file. */

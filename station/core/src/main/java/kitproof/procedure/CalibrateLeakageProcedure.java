@@ -70,7 +70,7 @@ final class CalibrateLeakageProcedure implements Procedure<CalibrateLeakageProce
             .toList(),
         List.of(new Outline.Need(settings.audio, InstrumentKind.AUDIO_INTERFACE, "")),
         false,
-        Outline.MainsUse.NONE,
+        Outline.MainsUse.COLD,
         Duration.ofMillis(1600L * settings.repeats * settings.frequencies.size()));
   }
 

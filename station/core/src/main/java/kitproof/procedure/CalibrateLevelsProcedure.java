@@ -119,7 +119,7 @@ final class CalibrateLevelsProcedure implements Procedure<CalibrateLevelsProcedu
             new Outline.Need(settings.audio, InstrumentKind.AUDIO_INTERFACE, ""),
             new Outline.Need(settings.meter, InstrumentKind.METER, settings.function)),
         false,
-        Outline.MainsUse.NONE,
+        Outline.MainsUse.COLD,
         Duration.ofSeconds(3L * settings.repeats * Math.max(1, settings.ranges.size())));
   }
 

@@ -91,7 +91,7 @@ final class CalibratePathProcedure implements Procedure<CalibratePathProcedure.S
         promises,
         List.of(new Outline.Need(settings.audio, InstrumentKind.AUDIO_INTERFACE, "")),
         false,
-        Outline.MainsUse.NONE,
+        Outline.MainsUse.COLD,
         settings
             .duration
             .plusMillis(500)

@@ -80,7 +80,7 @@ final class CalibrateResidualProcedure implements Procedure<CalibrateResidualPro
         promises,
         List.of(new Outline.Need(settings.audio, InstrumentKind.AUDIO_INTERFACE, "")),
         false,
-        Outline.MainsUse.NONE,
+        Outline.MainsUse.COLD,
         Duration.ofMillis(400L * settings.repeats * promises.size()));
   }
 

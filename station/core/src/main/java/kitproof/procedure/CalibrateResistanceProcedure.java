@@ -108,7 +108,7 @@ final class CalibrateResistanceProcedure
             .toList(),
         needs,
         false,
-        Outline.MainsUse.NONE,
+        Outline.MainsUse.COLD,
         settings.reading().expected().multipliedBy(settings.routes.size() + 1L));
   }
 

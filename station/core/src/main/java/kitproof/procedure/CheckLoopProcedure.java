@@ -126,7 +126,7 @@ final class CheckLoopProcedure implements Procedure<CheckLoopProcedure.Settings>
         promises,
         needs,
         false,
-        Outline.MainsUse.NONE,
+        Outline.MainsUse.COLD,
         Duration.ofMillis(1600 * settings.repeats * tones));
   }
 

@@ -87,7 +87,7 @@ final class CheckResistanceProcedure implements Procedure<CheckResistanceProcedu
             new Outline.Promise(RESULT + NormalisedError.SUFFIX, at, Unit.ONE, false)),
         List.of(new Outline.Need(settings.meter, InstrumentKind.METER, settings.function)),
         false,
-        Outline.MainsUse.NONE,
+        Outline.MainsUse.COLD,
         settings.reading().expected().multipliedBy(2));
   }
 

@@ -218,7 +218,7 @@ public record Outline(
     FIRST_POWER,
     /** Takes the mains away. */
     OFF,
-    /** Works on the cold unit only: mains is off and has not been on. */
+    /** Works on the cold unit, or on the station, only: mains is off and has not been on. */
     COLD
   }
 }

@@ -228,17 +228,21 @@ public final class DriveProof {
     }
   }
 
-  /** The way to the safe state from here, as the station takes it. */
+  /** The ways to the safe state from here, as the station may take them. */
   private void breakOff(Wires.Relays from) {
+    wires.ordersOfRest().forEach(order -> breakOff(from, order));
+  }
+
+  private void breakOff(Wires.Relays from, List<Bench.Role> order) {
     Map<String, ModelBoard> copies = new LinkedHashMap<>();
-    for (Bench.Role role : wires.switchersDriveFirst()) {
+    for (Bench.Role role : order) {
       copies.put(
           role.name(), new ModelBoard(role.name(), from.of(role.name()), this::movedOnTheWay));
     }
     Map<String, ModelBoard> kept = new LinkedHashMap<>(boards);
     boards.putAll(copies);
     try {
-      for (Bench.Role role : wires.switchersDriveFirst()) {
+      for (Bench.Role role : order) {
         ModelBoard copy = copies.get(role.name());
         if (copy != null) {
           RouteSwitcher.open(copy, role.routes(), clock); // opening commands the safe state

@@ -39,7 +39,7 @@ final class MainsRules {
       problems.add(
           Problem.of(
               step.location(),
-              "a check of the cold unit under shut-down",
+              cold(step) + " under shut-down",
               "its place before the first step that applies mains"));
     }
     boolean applies = step.mains() != null && step.mains().purpose() != Route.Purpose.MAINS_OFF;
@@ -113,16 +113,29 @@ final class MainsRules {
     }
   }
 
-  /** What is done to the cold unit comes before any mains. */
+  /** What is done to the cold unit, or to the station, comes before any mains. */
   private void cold(PlanStep step, boolean on) {
-    mainsRoute(step, Route.Purpose.MAINS_OFF);
+    if (bench.routes().stream().map(Route::purpose).anyMatch(MainsRules::applies)) {
+      mainsRoute(step, Route.Purpose.MAINS_OFF);
+    }
     if (on) {
       problems.add(
           Problem.of(
               step.location(),
-              "a check of the cold unit after mains has been on",
+              cold(step) + " after mains has been on",
               "its place before the first step that applies mains"));
     }
+  }
+
+  private static String cold(PlanStep step) {
+    String id = step.procedure().id();
+    return id.startsWith("check-") || id.startsWith("calibrate-")
+        ? "a " + id + " step, which wants a bench without a live unit,"
+        : "a check of the cold unit";
+  }
+
+  private static boolean applies(Route.Purpose purpose) {
+    return purpose == Route.Purpose.MAINS_LIMITED || purpose == Route.Purpose.MAINS_DIRECT;
   }
 
   private void mainsRoute(PlanStep step, Route.Purpose purpose) {

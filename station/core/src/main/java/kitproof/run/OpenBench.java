@@ -2,6 +2,7 @@ package kitproof.run;
 
 import java.util.ArrayList;
 import java.util.Collections;
+import java.util.Comparator;
 import java.util.HashMap;
 import java.util.LinkedHashMap;
 import java.util.List;
@@ -18,6 +19,7 @@ import kitproof.driver.Route;
 import kitproof.driver.Settings;
 import kitproof.driver.Switcher;
 import kitproof.plan.Bench;
+import org.jspecify.annotations.Nullable;
 
 /** The instruments of a bench, open, by role; closed in reverse, each whatever the others did. */
 final class OpenBench implements AutoCloseable {
@@ -28,9 +30,12 @@ final class OpenBench implements AutoCloseable {
   private final InterlockGuard guard;
   private final Latest latest;
 
-  private OpenBench(InterlockGuard guard, Latest latest) {
+  private final List<String> inFile;
+
+  private OpenBench(InterlockGuard guard, Latest latest, List<String> inFile) {
     this.guard = guard;
     this.latest = latest;
+    this.inFile = inFile;
   }
 
   /** Who watches these instruments, in the bench's time. */
@@ -43,7 +48,16 @@ final class OpenBench implements AutoCloseable {
     return latest;
   }
 
-  /** Opens every role in the order of the file; if one fails, closes what was open. */
+  /**
+   * Opens every role: switchers first, of these the ones that carry drive, as opening one puts its
+   * relays to rest; else in the order of the file.
+   *
+   * <p>If one fails, the boards that can take the mains away are opened all the same, and what is
+   * open is put to rest and closed. So no meter that is missing leaves the mains on that a program
+   * before has left on.
+   *
+   * @throws InstrumentException what failed first, with what else failed as suppressed ones
+   */
   static OpenBench open(
       Bench bench,
       Map<String, DriverProvider> drivers,
@@ -55,21 +69,54 @@ final class OpenBench implements AutoCloseable {
       InterlockGuard guard,
       Latest latest)
       throws InstrumentException, InterruptedException {
-    OpenBench open = new OpenBench(guard, latest);
+    OpenBench open = new OpenBench(guard, latest, List.copyOf(bench.roles().keySet()));
     Map<String, Object> shared = new HashMap<>();
+    @Nullable InstrumentException first = null;
     try {
-      for (Bench.Role role : bench.roles().values()) {
+      for (Bench.Role role : switchersFirst(bench)) {
+        if (first != null && !SafeKeeper.carries(role, Route.Purpose.MAINS_OFF)) {
+          continue;
+        }
         Context context = new Context(guard.clock(), unit, handling, role.routes(), shared);
-        open.instruments.put(
-            role.name(), open(role, drivers, context, deadlines, beat, halt, guard, latest));
+        try {
+          open.instruments.put(
+              role.name(), open(role, drivers, context, deadlines, beat, halt, guard, latest));
+        } catch (InstrumentException e) {
+          first = first == null ? e : with(first, e);
+        }
+      }
+      if (first != null) {
+        throw first;
       }
       return open;
     } catch (InstrumentException | InterruptedException | RuntimeException e) {
-      for (String trouble : open.closeAll()) {
+      if (first != null && first != e) {
+        e.addSuppressed(first);
+      }
+      for (String trouble : open.restAndClose()) {
         e.addSuppressed(new InstrumentException(InstrumentException.Kind.OTHER, trouble));
       }
       throw e;
     }
+  }
+
+  private static InstrumentException with(InstrumentException first, InstrumentException next) {
+    first.addSuppressed(next);
+    return first;
+  }
+
+  /** In the order they are opened in. */
+  private static List<Bench.Role> switchersFirst(Bench bench) {
+    List<Bench.Role> roles = new ArrayList<>(bench.roles().values());
+    roles.sort(Comparator.comparing(OpenBench::turn)); // stable
+    return roles;
+  }
+
+  private static int turn(Bench.Role role) {
+    if (role.kind() != InstrumentKind.SWITCHER) {
+      return 2;
+    }
+    return SafeKeeper.carries(role, Route.Purpose.DRIVE) ? 0 : 1;
   }
 
   private static OpenInstrument open(
@@ -149,15 +196,38 @@ final class OpenBench implements AutoCloseable {
     return switchers;
   }
 
+  /** In the order of the file. */
   private List<OpenInstrument> everything() {
+    List<OpenInstrument> all = asOpened();
+    all.sort(Comparator.comparingInt(one -> inFile.indexOf(one.role().name())));
+    return all;
+  }
+
+  private List<OpenInstrument> asOpened() {
     synchronized (instruments) {
       return new ArrayList<>(instruments.values());
     }
   }
 
+  /** Commands the switchers before anything that is closed could hold them up; the same result. */
+  private List<String> restAndClose() {
+    List<String> troubles = new ArrayList<>();
+    for (OpenInstrument instrument : asOpened()) {
+      if (instrument.role().kind() == InstrumentKind.SWITCHER) {
+        try {
+          instrument.makeSafe();
+        } catch (InstrumentException e) {
+          troubles.add(String.valueOf(e.getMessage()));
+        }
+      }
+    }
+    troubles.addAll(closeAll());
+    return troubles;
+  }
+
   /** Closes everything, last opened first. Returns what went wrong, a line each. */
   List<String> closeAll() {
-    List<OpenInstrument> reversed = everything();
+    List<OpenInstrument> reversed = asOpened();
     Collections.reverse(reversed);
     instruments.clear();
     List<String> troubles = new ArrayList<>();

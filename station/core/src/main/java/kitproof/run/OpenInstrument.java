@@ -27,6 +27,7 @@ final class OpenInstrument {
   private final InstrumentCalls calls;
   private final Acquaintance acquaintance;
   private final Guarded guarded;
+  private volatile boolean held;
 
   /**
    * An instrument with what it says of itself, asked once, when it was opened.
@@ -92,6 +93,7 @@ final class OpenInstrument {
 
   /** The same for a thread whose waiting is no sign of anybody's life. */
   void makeSafeBeside() throws InstrumentException {
+    held = false;
     if (role.kind() == InstrumentKind.AUDIO_INTERFACE && calls.isBusy()) {
       calls.toTheEndFromHereBeside("close", declared.instrument()::close);
     } else {
@@ -109,9 +111,24 @@ final class OpenInstrument {
     }
   }
 
-  /** Closes; an instrument that is in a call is closed from here, which frees the call. */
+  /**
+   * From here on it is left as it is, also when the bench is closed, until it is made safe: the
+   * outputs of whoever may still be driven keep their loads. Its driver then stays open to the end
+   * of the program.
+   */
+  void hold() {
+    held = true;
+  }
+
+  /**
+   * Closes, unless it is held; an instrument that is in a call is closed from here, which frees the
+   * call.
+   */
   void close() throws InstrumentException {
     try {
+      if (held) {
+        return;
+      }
       if (calls.isBusy()) {
         calls.toTheEndFromHere("close", declared.instrument()::close);
       } else {

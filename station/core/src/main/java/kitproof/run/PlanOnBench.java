@@ -35,6 +35,9 @@ final class PlanOnBench {
   private final Set<Location> unloaded = new HashSet<>();
   private final Set<Location> undriven = new HashSet<>();
 
+  /** By group, what steps before have selected by name and nothing has replaced since. */
+  private final Map<String, Route> lasting = new TreeMap<>();
+
   private PlanOnBench(Plan plan, Bench bench) {
     this.plan = plan;
     this.bench = bench;
@@ -59,6 +62,7 @@ final class PlanOnBench {
     }
     step.select().forEach(route -> selected(step, route));
     onePerGroup(step);
+    lasting(step);
     problems.addAll(ExchangeRules.check(bench, step));
     if (known) { // else that would only be told once more in other words
       if (outline.loaded()) {
@@ -173,6 +177,36 @@ final class PlanOnBench {
         one(step, route, byGroup);
       }
     }
+  }
+
+  /** What is selected by name stays until its group is named again: drive would meet it unasked. */
+  private void lasting(PlanStep step) {
+    List<Route> byName =
+        bench.routes().stream().filter(r -> step.select().contains(r.name())).toList();
+    if (!step.outline().touchesNothing() || !byName.isEmpty()) {
+      channels.wanted(step.conditions()).forEach(route -> lasting.remove(route.group()));
+    }
+    byName.forEach(route -> lasting.remove(route.group()));
+    if (step.outline().drives()) {
+      lasting.values().forEach(route -> drivenBeside(step, route));
+    }
+    byName.stream()
+        .filter(r -> r.purpose() == Route.Purpose.OTHER && !r.relays().isEmpty())
+        .forEach(r -> lasting.put(r.group(), r));
+  }
+
+  private void drivenBeside(PlanStep step, Route left) {
+    String rest =
+        bench.routes().stream()
+            .filter(r -> r.group().equals(left.group()) && r.relays().isEmpty())
+            .map(Route::name)
+            .findFirst()
+            .orElse("a route of group " + left.group());
+    problems.add(
+        Problem.of(
+            step.location(),
+            "drive while \"" + left.name() + "\" is selected by an earlier step",
+            "\"select: [" + rest + "]\", or \"select: [" + left.name() + "]\" if that is meant"));
   }
 
   private void one(PlanStep step, Route route, Map<String, String> byGroup) {

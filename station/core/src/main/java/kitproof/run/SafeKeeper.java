@@ -34,7 +34,7 @@ final class SafeKeeper {
   private static final String NOT_YET = "not yet";
   private static final String HELD =
       "the loads are left as they are, as neither the mute nor the audio interface is known to have"
-          + " taken the drive away";
+          + " taken the drive away; their boards are left open";
 
   private final OpenBench bench;
   private final Routing routing;
@@ -109,6 +109,7 @@ final class SafeKeeper {
     if (isOff(muting, silencing)) {
       rest.addAll(beside(loading, OpenInstrument::makeSafeBeside));
     } else if (!loading.isEmpty()) {
+      loading.forEach(OpenInstrument::hold); // closing a switcher moves its relays
       rest.add(CompletableFuture.completedFuture(HELD));
     }
     all.addAll(rest);
@@ -139,7 +140,7 @@ final class SafeKeeper {
     return some.stream().map(OpenInstrument::role).toList();
   }
 
-  private static boolean carries(Bench.Role role, Route.Purpose purpose) {
+  static boolean carries(Bench.Role role, Route.Purpose purpose) {
     return role.routes().stream().anyMatch(route -> route.purpose() == purpose);
   }
 

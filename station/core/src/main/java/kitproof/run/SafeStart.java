@@ -1,6 +1,7 @@
 package kitproof.run;
 
 import java.nio.file.Path;
+import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
@@ -18,14 +19,17 @@ import kitproof.plan.Plan;
  * and nobody knows when the next run will begin.
  */
 public final class SafeStart {
+  private static final String CAUSE = "start of the station";
+
   private SafeStart() {}
 
   /**
-   * Opens the instruments, commands the safe state, reads it back, and closes them again.
+   * Opens the instruments, commands the safe state, reads it back, and closes them again. Where one
+   * cannot be opened, every board that takes the mains away and answers is put to rest all the
+   * same, and the safe state is told as not confirmed.
    *
    * @param clock the bench's time
    * @param ticker real nanoseconds, never backwards
-   * @throws InstrumentException if the bench cannot be opened; those that could be are safe again
    */
   public static Event.SafeState command(
       Bench bench,
@@ -33,7 +37,7 @@ public final class SafeStart {
       BenchClock clock,
       LongSupplier ticker,
       Deadlines deadlines)
-      throws InstrumentException, InterruptedException {
+      throws InterruptedException {
     Latest nobody = new Latest(ticker);
     InterlockGuard none = new InterlockGuard(nothing(bench), bench, clock, nobody, trip -> {});
     try (none;
@@ -49,9 +53,19 @@ public final class SafeStart {
                 none,
                 nobody)) {
       Routing routing = new Routing(bench, open.switchers(), none.interlocks());
-      return new SafeKeeper(open, routing, none.interlocks(), () -> {})
-          .command("start of the station");
+      return new SafeKeeper(open, routing, none.interlocks(), () -> {}).command(CAUSE);
+    } catch (InstrumentException e) {
+      return new Event.SafeState(CAUSE, false, troubles(e));
     }
+  }
+
+  private static String troubles(InstrumentException e) {
+    List<String> all = new ArrayList<>(List.of(String.valueOf(e.getMessage())));
+    for (Throwable other : e.getSuppressed()) {
+      all.add(String.valueOf(other.getMessage()));
+    }
+    return String.join("; ", all)
+        + "; the relay boards that take the mains away are put to rest as far as they answer";
   }
 
   /** A plan without steps and interlocks. */

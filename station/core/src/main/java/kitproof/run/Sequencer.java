@@ -235,7 +235,6 @@ public final class Sequencer {
     keeper = safe;
     try (guard) {
       events.emit(new Event.BenchOpened(open.identities()));
-      requireCalibrated(open);
       StepRunner runner =
           new StepRunner(
               open,
@@ -252,6 +251,7 @@ public final class Sequencer {
               timing,
               request.captures());
       runner.makeSafe("start of the run");
+      requireCalibrated(open); // after it: a refusal leaves the bench safe as well
       guard.watch(open);
       steps(runner);
       shutDown(runner, routing);

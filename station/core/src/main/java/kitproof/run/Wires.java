@@ -1,6 +1,7 @@
 package kitproof.run;
 
 import java.util.ArrayList;
+import java.util.Collections;
 import java.util.Comparator;
 import java.util.HashSet;
 import java.util.LinkedHashMap;
@@ -92,6 +93,21 @@ final class Wires {
   /** In the order in which the station makes them safe. */
   List<Bench.Role> switchersDriveFirst() {
     return switchers;
+  }
+
+  /**
+   * The orders in which boards may come to rest: those that carry drive are commanded side by side,
+   * so that each may be before each other.
+   */
+  List<List<Bench.Role>> ordersOfRest() {
+    List<Bench.Role> driving = switchers.stream().filter(Wires::carriesDrive).toList();
+    if (driving.size() < 2) {
+      return List.of(switchers);
+    }
+    List<Bench.Role> reversed = new ArrayList<>(driving);
+    Collections.reverse(reversed);
+    reversed.addAll(switchers.subList(driving.size(), switchers.size()));
+    return List.of(switchers, reversed);
   }
 
   /** The hazard of a driven input beside an output without load, somewhere between; or empty. */

@@ -92,6 +92,34 @@ class DriveProofTest {
     assertThat(proof().moves()).isGreaterThan(before);
   }
 
+  /**
+   * Both are commanded at once: the one may move its loads before the other has muted its drive.
+   */
+  @Test
+  void twoBoardsThatCarryDriveMayComeToRestInEitherOrder() {
+    String right =
+        station.bench.lines().filter(l -> l.contains("drive right:")).findFirst().orElseThrow();
+    String other =
+        """
+          other-relays:
+            driver: fake
+            kind: switcher
+            routes:
+              other muted: {group: other drive, purpose: mute}
+        """
+            + right.replace("group: drive", "group: other drive").replace("K4", "K1")
+            + "\n";
+    String without =
+        station
+            .bench
+            .replace(right + "\n", "")
+            .replace("load: 3.99 ohm, relays: [K7]", "load: 3.99 ohm, relays: [K7, K10]");
+    station.bench = without.replace("roles:\n", "roles:\n" + other);
+    assertThat(said(proof())).contains("has no load", "on the way to the safe state");
+    station.bench = without.replace("  hv-meter:\n", other + "  hv-meter:\n");
+    assertThat(said(proof())).contains("has no load", "on the way to the safe state");
+  }
+
   /** K7 is half of the way to the right output's load of 4 ohm: alone, it leads nowhere. */
   @Test
   void aSecondLoadThatTakesAnotherOutputsLoadAwayIsNamed() {

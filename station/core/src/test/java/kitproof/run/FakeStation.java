@@ -74,6 +74,7 @@ final class FakeStation {
   String bench = BENCH;
   String limits = LIMITS;
   UnaryOperator<Plan> change = UnaryOperator.identity();
+  UnaryOperator<Bench> standing = UnaryOperator.identity();
   UnaryOperator<Signal> amplifier = FakeStation::timesTwenty;
   Deadlines deadlines = LONG;
   LongSupplier ticker = System::nanoTime;
@@ -235,7 +236,7 @@ final class FakeStation {
   }
 
   Bench bench() {
-    return YamlReader.read("bench.yaml", bench).flatMap(BenchReader::read).value();
+    return standing.apply(YamlReader.read("bench.yaml", bench).flatMap(BenchReader::read).value());
   }
 
   Plan plan() {

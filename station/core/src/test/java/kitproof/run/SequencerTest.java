@@ -5,6 +5,8 @@ import static org.assertj.core.api.Assertions.assertThat;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Set;
+import kitproof.calibration.Calibration;
+import kitproof.calibration.Standing;
 import kitproof.driver.kit.FakeRelayBoard;
 import kitproof.event.Event;
 import kitproof.event.StepOutcome;
@@ -254,5 +256,25 @@ class SequencerTest {
         .flatMap(moment -> moment.energised().stream())
         .distinct()
         .toList();
+  }
+
+  @Test
+  void aCalibrationThatDoesNotFitIsRefusedWithTheBenchSafe() throws Exception {
+    FakeStation station = new FakeStation();
+    station.standing =
+        bench ->
+            bench.standing(
+                Standing.calibrated(
+                    Calibration.read(
+                            "c.yaml",
+                            "bench: bench of fakes\ndate: 2026-11-26\n"
+                                + "instruments: {hv-meter: {identity: another meter}}\n")
+                        .value()));
+    assertThat(station.run()).isEqualTo(Verdict.ERROR);
+    assertThat(station.events(Event.RunEnded.class).get(0).reason()).startsWith(Sequencer.MISFIT);
+    assertThat(station.events(Event.SafeState.class))
+        .singleElement()
+        .satisfies(safe -> assertThat(safe.confirmed()).isTrue());
+    assertThat(station.outcomes()).isEmpty();
   }
 }

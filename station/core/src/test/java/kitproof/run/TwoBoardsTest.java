@@ -23,6 +23,8 @@ import kitproof.driver.Route;
 import kitproof.driver.Settings;
 import kitproof.driver.SimulatedClock;
 import kitproof.driver.Switcher;
+import kitproof.driver.kit.Calls;
+import kitproof.driver.kit.FakeMeter;
 import kitproof.event.Event;
 import kitproof.plan.Bench;
 import kitproof.plan.BenchReader;
@@ -30,13 +32,14 @@ import kitproof.value.Problem;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.Timeout;
 
-/** The safe state on a bench whose mains and drive are on two boards, the mains board first. */
+/** The safe state on a bench whose mains and drive are on two boards, both behind a meter. */
 @Timeout(60)
 class TwoBoardsTest {
   private static final String BENCH =
       """
       bench: two boards
       roles:
+        hv-meter: {driver: fake, kind: meter}
         mains-relays:
           driver: fake
           kind: switcher
@@ -55,6 +58,7 @@ class TwoBoardsTest {
 
   private final List<String> done = new CopyOnWriteArrayList<>();
   private final CountDownLatch mainsIsOff = new CountDownLatch(1);
+  private final Set<String> missing = new LinkedHashSet<>();
   private boolean driveHangs;
 
   private final class Board implements Switcher {
@@ -122,8 +126,19 @@ class TwoBoardsTest {
     }
 
     @Override
-    public Instrument open(InstrumentKind kind, Settings settings, BenchContext context) {
-      return new Board(context.routes());
+    public Instrument open(InstrumentKind kind, Settings settings, BenchContext context)
+        throws InstrumentException {
+      String what =
+          kind == InstrumentKind.METER
+              ? "hv-meter"
+              : context.routes().get(0).group().equals("drive") ? "drive-relays" : "mains-relays";
+      if (missing.contains(what)) {
+        throw new InstrumentException(
+            InstrumentException.Kind.UNREACHABLE, "no " + what + " answers");
+      }
+      return kind == InstrumentKind.METER
+          ? new FakeMeter(new Calls(new SimulatedClock(Instant.EPOCH)), "hv-meter")
+          : new Board(context.routes());
     }
   }
 
@@ -152,5 +167,31 @@ class TwoBoardsTest {
     driveHangs = true;
     assertThat(command().confirmed()).isTrue();
     assertThat(done).containsExactly("mains off", "drive muted");
+  }
+
+  @Test
+  void aMeterThatIsMissingLeavesNoMainsOn() throws Exception {
+    missing.add("hv-meter");
+    Event.SafeState state = command();
+    assertThat(done).containsExactly("drive muted", "mains off");
+    assertThat(state.confirmed()).isFalse();
+    assertThat(state.detail()).contains("no hv-meter answers", "put to rest as far as they answer");
+  }
+
+  @Test
+  void aDriveBoardThatIsMissingLeavesNoMainsOn() throws Exception {
+    missing.addAll(List.of("drive-relays", "hv-meter"));
+    Event.SafeState state = command();
+    assertThat(done).containsExactly("mains off");
+    assertThat(state.confirmed()).isFalse();
+    assertThat(state.detail()).contains("no drive-relays answers").doesNotContain("hv-meter");
+  }
+
+  @Test
+  void everyBoardThatIsMissingIsTold() throws Exception {
+    missing.addAll(List.of("drive-relays", "mains-relays"));
+    assertThat(command().detail())
+        .contains("no drive-relays answers; mains-relays: no mains-relays answers");
+    assertThat(done).isEmpty();
   }
 }
