@@ -18,6 +18,7 @@ import kitproof.limit.Limit;
 import kitproof.value.Conditions;
 import kitproof.value.Measurement;
 import kitproof.value.Quantity;
+import kitproof.value.Uncertainty;
 import org.junit.jupiter.api.Test;
 
 class RunFoldTest {
@@ -103,6 +104,25 @@ class RunFoldTest {
     assertThat(view.failures())
         .extracting(RunView.ResultView::detail)
         .containsExactly("300 V is below 318 V");
+  }
+
+  @Test
+  void howWellAResultIsKnownStandsBesideIt() {
+    start();
+    Measurement measurement = Measurement.of("hv", Conditions.NONE, Quantity.parse("330 V"));
+    tell(
+        new Event.ResultJudged(
+            0,
+            measurement.with(Uncertainty.of(0.6, 0.6, 50, List.of())),
+            new Judgement(
+                Judgement.Outcome.PASS,
+                new Limit.Scalar(Quantity.parse("318 V"), null),
+                "at least 318 V")));
+    judged("other", "330 V", Judgement.Outcome.PASS, "at least 318 V");
+    assertThat(view().results())
+        .extracting(RunView.ResultView::uncertainty)
+        .as("the latest first; nothing is known of it")
+        .containsExactly("", "\u00b1\u00a01.2\u00a0V at k = 2");
   }
 
   @Test

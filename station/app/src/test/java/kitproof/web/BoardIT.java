@@ -215,7 +215,7 @@ class BoardIT {
       page.locator("#wall").click();
       assertThat(page.locator(".home")).hasText("linnet-12, first");
       chromium.picture(page, "wall-of-a-chosen-batch");
-      page.locator("#wall").click();
+      page.locator("#wall").press("Enter"); // seen only while it has the focus
       assertThat(page.locator("#batch-title")).hasText("Batch linnet-12, first");
       assertThat(page.locator("#wall")).hasText("Wall display");
       chromium.assertNoComplaints();
@@ -389,7 +389,8 @@ class BoardIT {
 
   @Test
   void whatFailedIsToldAsItWasJudgedAndNotAsItsPassingSister() throws Exception {
-    Sender sender = new Sender("bench-1").guarded(5e-5).twice().unit("LN12-001", 1, 0.98e-3);
+    Sender sender = new Sender("bench-1").guarded(5e-5).known(6.11e-6).twice();
+    sender.unit("LN12-001", 1, 0.98e-3);
     try (Teller teller = new Teller(broker.port())) {
       teller.tell(sender.sent());
     }
@@ -399,6 +400,8 @@ class BoardIT {
       assertThat(page.locator("#results tr")).hasCount(3);
       assertThat(page.locator("#failed .mark")).hasText(new String[] {"in the guard band"});
       assertThat(page.locator("#failed li")).containsText("hum (mode triode): too near to 1 mV");
+      assertThat(page.locator("#results .uncertainty"))
+          .hasText(new String[] {"± 13 µV at k = 2", "± 13 µV at k = 2"});
       chromium.assertAccessible(page);
       chromium.wholePicture(page, "unit-guard-band");
       chromium.assertNoComplaints();
