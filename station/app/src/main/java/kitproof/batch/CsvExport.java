@@ -142,7 +142,11 @@ public final class CsvExport {
               "conformance",
               "probability that the truth is within the limits, of guarded acceptance",
               r -> guard(r, Judgement.Guard::conformance)),
-          new Column<>("detail", "why, in words", r -> r.result.judgement().detail()));
+          new Column<>("detail", "why, in words", r -> r.result.judgement().detail()),
+          new Column<>(
+              "note",
+              "what is to be known of the figure, such as that the bench was uncalibrated",
+              r -> r.result.measurement().note()));
 
   private CsvExport() {}
 

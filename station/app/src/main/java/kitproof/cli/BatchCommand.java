@@ -251,10 +251,12 @@ final class BatchCommand implements Callable<Integer> {
     PrintWriter print = spec.commandLine().getOut();
     if (json) {
       Map<String, Object> tree = BatchTree.of(batch, reports, unreadable);
+      tree.put("calibration", BatchPages.calibration(batch));
       tree.put("stationDrift", standard.tree());
       Printed.json(print, tree);
     } else {
       BatchText.lines(batch, reports, index == null).forEach(print::println);
+      print.println("calibration: " + BatchPages.calibration(batch));
       standard.lines().forEach(print::println);
       print.flush();
     }

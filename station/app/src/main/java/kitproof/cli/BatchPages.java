@@ -115,6 +115,11 @@ final class BatchPages {
     return facts;
   }
 
+  /** The same of all runs of a batch. */
+  static String calibration(Batch batch) {
+    return calibration(runs(batch));
+  }
+
   /** Of how many runs the figures are known to nothing, or what all of them rest on. */
   static String calibration(List<RunRecord> runs) {
     long not =

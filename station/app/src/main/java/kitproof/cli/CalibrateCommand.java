@@ -10,6 +10,7 @@ import java.time.ZoneOffset;
 import java.time.format.DateTimeParseException;
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Optional;
 import java.util.concurrent.Callable;
 import kitproof.calibration.Calibration;
 import kitproof.calibration.CalibrationText;
@@ -19,6 +20,7 @@ import kitproof.driver.BenchClock;
 import kitproof.driver.SimulatedClock;
 import kitproof.event.Verdict;
 import kitproof.journal.RecordDocument;
+import kitproof.journal.RunRecord;
 import kitproof.mqtt.Outlook;
 import kitproof.operator.PersonDriver;
 import kitproof.plan.Bench;
@@ -47,7 +49,8 @@ import picocli.CommandLine.Spec;
             + " what it found beside the bench file: bench.yaml to bench.calibration.yaml.",
     footer = {
       "",
-      "The file is replaced only if the run passes; certificates of instruments in it are kept.",
+      "The file is replaced only if the run passes; what it says of the same",
+      "instruments (certificates, limits of error, corrections) is kept.",
       "",
       "Example:",
       "  kitproof calibrate calibration.yaml --bench bench.yaml --due 2027-05-31 --by \"A. Person\"",
@@ -146,9 +149,12 @@ final class CalibrateCommand implements Callable<Integer> {
     UnitRun.Outcome outcome = outcome(run, bench, place);
     PrintWriter out = spec.commandLine().getOut();
     if (outcome.verdict() == Verdict.PASS) {
-      Path file =
-          CalibrationFiles.write(
-              bench, benchFile, RecordDocument.read(outcome.record()), last, by, entered);
+      RunRecord record = RecordDocument.read(outcome.record());
+      Optional<Calibration> before = CalibrationFiles.before(benchFile);
+      Path file = CalibrationFiles.write(bench, benchFile, record, last, by, entered);
+      before.stream()
+          .flatMap(of -> CalibrationText.dropped(of, record.instruments()).stream())
+          .forEach(line -> out.println("note: not kept: " + line));
       out.println("calibration: " + file);
     }
     out.println(RunCommand.verdict(outcome, Terminal.find().words()));
@@ -156,7 +162,10 @@ final class CalibrateCommand implements Callable<Integer> {
     return outcome.verdict().exitCode();
   }
 
-  /** What the file before holds must not be lost because it cannot be read. */
+  /**
+   * What the file before holds must not be lost because it cannot be read, and what it takes over
+   * must hold.
+   */
   private List<Problem> damaged(Bench bench, List<CalibrationText.Certificate> entered) {
     Path file = Calibration.beside(benchFile);
     List<Problem> problems = new ArrayList<>();
@@ -178,6 +187,12 @@ final class CalibrateCommand implements Callable<Integer> {
                 "it mended, or moved away: nothing of it is then kept"));
       }
     }
+    problems.addAll(
+        Calibration.expiredCertificates(
+            CalibrationFiles.before(benchFile),
+            entered,
+            LocalDate.now(ZoneOffset.UTC),
+            Location.of(benchFile.toString())));
     return problems;
   }
 

@@ -34,8 +34,18 @@ final class CalibrationFiles {
         : today.plusDays(plan.holdsDays());
   }
 
+  /** The calibration that is there now, if it can be read. */
+  static Optional<Calibration> before(Path benchFile) {
+    Path file = Calibration.beside(benchFile);
+    if (!Files.exists(file)) {
+      return Optional.empty();
+    }
+    Parsed<Calibration> read = Calibration.read(file);
+    return read.isSound() ? Optional.of(read.value()) : Optional.empty();
+  }
+
   /**
-   * Replaces the calibration, certificates of instruments kept.
+   * Replaces the calibration, what it says of the same instruments kept.
    *
    * @param last the last day on which it will hold; null for a simulated bench
    * @param by who did it; may be empty
@@ -53,11 +63,7 @@ final class CalibrationFiles {
       List<CalibrationText.Certificate> certificates)
       throws IOException {
     Path file = Calibration.beside(benchFile);
-    Optional<Calibration> before = Optional.empty();
-    if (Files.exists(file)) {
-      Parsed<Calibration> read = Calibration.read(file);
-      before = read.isSound() ? Optional.of(read.value()) : Optional.empty();
-    }
+    Optional<Calibration> before = before(benchFile);
     List<Measurement> found =
         record.steps().stream()
             .flatMap(step -> step.results().stream())

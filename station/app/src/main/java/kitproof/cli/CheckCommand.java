@@ -4,6 +4,8 @@ import java.io.IOException;
 import java.io.PrintWriter;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.time.LocalDate;
+import java.time.ZoneOffset;
 import java.util.ArrayList;
 import java.util.LinkedHashMap;
 import java.util.LinkedHashSet;
@@ -12,6 +14,7 @@ import java.util.Locale;
 import java.util.Map;
 import java.util.Set;
 import java.util.concurrent.Callable;
+import kitproof.calibration.Standing;
 import kitproof.document.Parsed;
 import kitproof.document.YamlReader;
 import kitproof.guide.BenchGuide;
@@ -185,7 +188,8 @@ final class CheckCommand implements Callable<Integer> {
     }
     Map<String, Runnable> kinds = new LinkedHashMap<>();
     kinds.put("plan", () -> keep(PlanReader.read(file), plans));
-    kinds.put("bench", () -> keep(BenchReader.read(file), benches));
+    kinds.put(
+        "bench", () -> keep(BenchReader.read(file).map(read -> standing(read, file)), benches));
     kinds.put("limits", () -> keep(LimitFile.read(file), new ArrayList<>()));
     // A plan names its limits, so "plan" is looked for first.
     for (Map.Entry<String, Runnable> kind : kinds.entrySet()) {
@@ -199,6 +203,12 @@ final class CheckCommand implements Callable<Integer> {
             source.value().location(),
             source.value().describe(),
             "a file with plan:, bench: or limits: and its name"));
+  }
+
+  /** As a run would find it, with its calibration; without, if that does not hold. */
+  private static Bench standing(Bench bench, Path file) {
+    Parsed<Standing> standing = BenchStanding.of(bench, file, false, LocalDate.now(ZoneOffset.UTC));
+    return standing.isSound() ? bench.standing(standing.value()) : bench;
   }
 
   private <T> void keep(Parsed<T> parsed, List<T> sound) {

@@ -3,6 +3,7 @@ package kitproof.cli;
 import java.io.IOException;
 import java.io.PrintWriter;
 import java.nio.file.Path;
+import java.time.Instant;
 import java.time.ZoneId;
 import java.time.ZoneOffset;
 import java.util.List;
@@ -239,6 +240,11 @@ final class GaugeStudyCommand implements Callable<Integer> {
     PrintWriter errors = spec.commandLine().getErr();
     Drivers drivers = plugins.usable();
     Parsed<Prepared> read = Prepared.read(plan, bench, drivers, uncalibrated);
+    if (!read.isSound()) {
+      Printed.problems(errors, read.problems());
+      return Optional.of(ExitCodes.BAD_INPUT);
+    }
+    read = StationGate.pass(read.value(), bench, folder.records(), null, Instant.now());
     if (!read.isSound()) {
       Printed.problems(errors, read.problems());
       return Optional.of(ExitCodes.BAD_INPUT);

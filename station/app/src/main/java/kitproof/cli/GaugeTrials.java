@@ -145,7 +145,7 @@ final class GaugeTrials {
             reload ? trial.appraiser() : number,
             study.name() + "/" + number);
     return new UnitRun(own, drivers, conversation, null)
-        .as(new UnitRun.Trial(study.mark(trial), handling));
+        .as(new UnitRun.Trial(study.mark(trial), handling, folder.records()));
   }
 
   private void told(Study.Trial trial, UnitRun.Outcome outcome) {

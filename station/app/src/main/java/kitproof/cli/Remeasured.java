@@ -8,6 +8,7 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import kitproof.calibration.Calibration;
+import kitproof.calibration.Standing;
 import kitproof.document.Parsed;
 import kitproof.driver.InstrumentException;
 import kitproof.driver.InstrumentKind;
@@ -145,9 +146,18 @@ record Remeasured(RunRecord record, List<Pair> pairs, List<String> troubles) {
         throw new IllegalArgumentException(
             found.get(i).title() + ", where " + recorded.title() + " is on record");
       }
-      results.add(new RunRecord.Result(found.get(i), judgement));
+      results.add(new RunRecord.Result(marked(found.get(i), recorded), judgement));
     }
     return results;
+  }
+
+  /** What the record says of the bench is true of its captures as well. */
+  static Measurement marked(Measurement now, Measurement recorded) {
+    String mark = Standing.markOf(recorded.note());
+    if (mark.isEmpty() || Standing.markOf(now.note()).equals(mark)) {
+      return now;
+    }
+    return now.noted(now.note().isEmpty() ? mark : mark + "; " + now.note());
   }
 
   private static String title(RunRecord.Step step) {

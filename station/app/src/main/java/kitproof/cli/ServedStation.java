@@ -6,17 +6,21 @@ import java.nio.file.Path;
 import java.time.Instant;
 import java.time.LocalDate;
 import java.time.ZoneOffset;
+import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
 import java.util.Set;
 import java.util.TreeSet;
 import java.util.function.Supplier;
+import java.util.stream.Collectors;
 import kitproof.calibration.Calibration;
+import kitproof.calibration.CalibrationText;
 import kitproof.document.Parsed;
 import kitproof.driver.BenchClock;
 import kitproof.event.Verdict;
 import kitproof.journal.History;
 import kitproof.journal.RecordDocument;
+import kitproof.journal.RunRecord;
 import kitproof.plan.Bench;
 import kitproof.plan.Plan;
 import kitproof.plan.PlanReader;
@@ -188,15 +192,24 @@ final class ServedStation implements Station, AutoCloseable {
   }
 
   private List<Problem> undated(Prepared prepared, Path plan) {
-    return prepared.plan().calibrates()
-            && prepared.bench().time() == TimeKind.REAL
-            && prepared.plan().holdsDays() == 0
-        ? List.of(
-            Problem.of(
-                Location.of(plan.toString()),
-                "a calibration that does not say for how long it holds",
-                "holds-days: 365, or so"))
-        : List.of();
+    if (!prepared.plan().calibrates()) {
+      return List.of();
+    }
+    List<Problem> problems = new ArrayList<>();
+    if (prepared.bench().time() == TimeKind.REAL && prepared.plan().holdsDays() == 0) {
+      problems.add(
+          Problem.of(
+              Location.of(plan.toString()),
+              "a calibration that does not say for how long it holds",
+              "holds-days: 365, or so"));
+    }
+    problems.addAll(
+        Calibration.expiredCertificates(
+            CalibrationFiles.before(benchFile),
+            List.of(),
+            LocalDate.now(ZoneOffset.UTC),
+            Location.of(benchFile.toString())));
+    return problems;
   }
 
   @Override
@@ -316,15 +329,26 @@ final class ServedStation implements Station, AutoCloseable {
       throws IOException {
     if (prepared.plan().calibrates() && outcome.verdict() == Verdict.PASS) {
       LocalDate today = LocalDate.now(ZoneOffset.UTC);
+      RunRecord record = RecordDocument.read(outcome.record());
+      List<String> dropped =
+          CalibrationFiles.before(benchFile)
+              .map(of -> CalibrationText.dropped(of, record.instruments()))
+              .orElse(List.of());
       Path file =
           CalibrationFiles.write(
               prepared.bench(),
               benchFile,
-              RecordDocument.read(outcome.record()),
+              record,
               CalibrationFiles.due(prepared.plan(), prepared.bench(), today),
               "",
               List.of());
-      screen.note("The bench is calibrated: " + file.getFileName() + " was written.");
+      screen.note(
+          "The bench is calibrated: "
+              + file.getFileName()
+              + " was written."
+              + dropped.stream()
+                  .map(line -> " Not kept: " + line + ".")
+                  .collect(Collectors.joining()));
     } else if (!prepared.plan().calibrates() && StationGate.isOfTheStation(prepared, unit)) {
       List<String> locked =
           StationLock.read(session.store().folder(), prepared.bench().station())

@@ -51,14 +51,18 @@ final class StationGate {
     }
   }
 
-  /** Whether a run of this unit is of the station itself, and so may be made on a locked one. */
+  /**
+   * Whether a run of this unit is of the station itself, and so may be made on a locked one: it
+   * calibrates, or is of the check standard, and no step of its plan measures anything else.
+   */
   static boolean isOfTheStation(Prepared prepared, String unit) {
-    return prepared.plan().calibrates()
-        || prepared
+    boolean standard =
+        prepared
             .bench()
             .selfcheck()
             .filter(check -> check.checkStandard().equals(unit))
             .isPresent();
+    return (prepared.plan().calibrates() || standard) && prepared.plan().isOfTheStation();
   }
 
   /**
@@ -110,7 +114,7 @@ final class StationGate {
                     + " (locked: "
                     + String.join("; ", reasons)
                     + ")",
-                "station lock overridden by " + override.name);
+                Standing.OVERRIDDEN + override.name);
     return Parsed.of(prepared.on(bench.standing(opened)));
   }
 

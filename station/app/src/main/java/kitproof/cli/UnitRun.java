@@ -105,8 +105,9 @@ final class UnitRun {
    *
    * @param mark for its record
    * @param handling how the unit came to the bench
+   * @param records the folder of the station's ordinary runs, where its lock is
    */
-  record Trial(Event.GaugeTrial mark, Handling handling) {}
+  record Trial(Event.GaugeTrial mark, Handling handling, Path records) {}
 
   /** The runs of this object are that trial: no attempts of the unit. */
   UnitRun as(Trial one) {
@@ -296,7 +297,9 @@ final class UnitRun {
       }
     }
     RunRecord record = RecordDocument.read(document);
-    var unused = StationGate.after(prepared.bench(), record, store.folder());
+    var unused =
+        StationGate.after(
+            prepared.bench(), record, marked == null ? store.folder() : marked.records);
     return new Outcome(
         unit,
         verdict,

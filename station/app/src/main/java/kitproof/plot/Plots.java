@@ -8,6 +8,7 @@ import java.util.Map;
 import java.util.Set;
 import java.util.function.Predicate;
 import java.util.stream.Collectors;
+import kitproof.event.Event;
 import kitproof.journal.ResultDocument;
 import kitproof.journal.RunRecord;
 import kitproof.limit.Judgement;
@@ -19,6 +20,8 @@ import kitproof.value.Measurement;
 
 /** The curves of records, those of one result over one another. */
 public final class Plots {
+  private static final String MARK = "mark";
+
   private Plots() {}
 
   /**
@@ -26,10 +29,16 @@ public final class Plots {
    *
    * @param what the unit, or what was analysed; empty where a reader knows it anyway
    * @param run the run's name; of an analysis what was analysed
+   * @param mark what is to be told with each of its curves: "UNCALIBRATED"; empty if nothing
    */
-  public record Source(String what, String run, List<RunRecord.Result> results) {
+  public record Source(String what, String run, List<RunRecord.Result> results, String mark) {
     public Source {
       results = List.copyOf(results);
+    }
+
+    /** Of which nothing is to be told, or where it is told elsewhere. */
+    public Source(String what, String run, List<RunRecord.Result> results) {
+      this(what, run, results, "");
     }
 
     /** Everything that a run measured. */
@@ -37,7 +46,10 @@ public final class Plots {
       return new Source(
           record.product() + " " + record.unit(),
           record.run(),
-          record.steps().stream().flatMap(step -> step.results().stream()).toList());
+          record.steps().stream().flatMap(step -> step.results().stream()).toList(),
+          record.calibration().filter(told -> !told.calibrated()).isPresent()
+              ? Event.CalibrationTold.UNCALIBRATED
+              : "");
     }
 
     /** Everything that an analysis found; nothing of it is judged. */
@@ -68,6 +80,7 @@ public final class Plots {
       Map<String, String> facts = new LinkedHashMap<>();
       facts.put("", source.what());
       facts.put("run", source.run());
+      facts.put(MARK, source.mark());
       facts.putAll(measurement.conditions().values());
       return facts;
     }
@@ -136,6 +149,7 @@ public final class Plots {
     kept.keySet().removeAll(but.keySet());
     String run = kept.remove("run");
     String unit = kept.remove("");
+    String mark = kept.remove(MARK);
     List<String> words = new ArrayList<>();
     if (unit != null && !unit.isEmpty()) {
       words.add(unit);
@@ -145,6 +159,9 @@ public final class Plots {
     }
     if (!kept.isEmpty()) {
       words.add(new Conditions(kept).toString());
+    }
+    if (mark != null && !mark.isEmpty()) {
+      words.add(mark);
     }
     return String.join(", ", words);
   }

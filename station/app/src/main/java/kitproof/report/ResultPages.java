@@ -12,6 +12,8 @@ import kitproof.limit.Judgement;
 import kitproof.limit.Judgement.Outcome;
 import kitproof.value.Conditions;
 import kitproof.value.Figure;
+import kitproof.value.Quantity;
+import kitproof.value.Unit;
 
 /** Every result with its limit and judgement, step by step. */
 final class ResultPages {
@@ -121,7 +123,7 @@ final class ResultPages {
         }
       }
     }
-    page.element("td", Wording.of(row.limit()), "class", "limit");
+    page.element("td", Wording.of(row.limit()) + guard(row), "class", "limit");
     judgement(row);
     page.end();
     for (String note : notes) {
@@ -129,6 +131,20 @@ final class ResultPages {
           .element("td", note, "colspan", String.valueOf(channels.size() + 4))
           .end();
     }
+  }
+
+  /** How much of the limits the station's uncertainty took: of all channels the most. */
+  private static String guard(ResultRow row) {
+    double widest = 0;
+    Unit unit = Unit.ONE;
+    for (RunRecord.Result result : row.byChannel().values()) {
+      Judgement.Guard guard = result.judgement().guard();
+      if (guard != null && result.measurement().figure() instanceof Figure.OfQuantity of) {
+        widest = Math.max(widest, Math.max(guard.low(), guard.high()));
+        unit = of.quantity().unit();
+      }
+    }
+    return widest > 0 ? Wording.set(", guard band " + Quantity.of(widest, unit).display(2)) : "";
   }
 
   private void value(RunRecord.Result result, int columns) {

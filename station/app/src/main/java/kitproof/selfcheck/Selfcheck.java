@@ -121,7 +121,26 @@ public record Selfcheck(List<Line> figures, List<String> reasons, List<String> w
         }
       }
     }
-    return all;
+    return goodOnes(all);
+  }
+
+  /**
+   * Those of these passed checks that were good by the chart of the good ones before them: what has
+   * locked the station must not become what it is held against, however often it is repeated.
+   *
+   * <p>Its time goes with the square of their count: a calibration holds for a year of daily checks
+   * of a handful of figures at most.
+   *
+   * @param passed oldest first
+   */
+  static List<RunRecord> goodOnes(List<RunRecord> passed) {
+    List<RunRecord> good = new ArrayList<>();
+    for (RunRecord record : passed) {
+      if (of(record, good).good()) {
+        good.add(record);
+      }
+    }
+    return good;
   }
 
   /** How many of a run's figures were held against the calibration. */

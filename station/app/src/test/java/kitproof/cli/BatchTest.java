@@ -80,12 +80,14 @@ class BatchTest {
         .contains("LN12-005 is unlike its sisters, 26.7 dB (median 26.01 dB)")
         .contains("    Cp    Cpk            95 %")
         .containsPattern(" 12 +25.93 dB .* gain \\(mode triode, tap 8 ohm\\): few data, not normal")
-        .contains("1 result without a limit not shown");
+        .contains("1 result without a limit not shown")
+        .contains("\ncalibration: none told");
   }
 
   @Test
   void theSameForAProgram() {
     JsonNode json = batch("pilot", "--json").json();
+    assertThat(json.get("calibration").asText()).isEqualTo("none told");
     assertThat(json.at("/firstPass/good").intValue()).isEqualTo(10);
     assertThat(json.at("/final/good").intValue()).isEqualTo(11);
     assertThat(json.at("/stationErrors").intValue()).isEqualTo(1);

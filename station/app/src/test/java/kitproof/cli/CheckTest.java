@@ -123,6 +123,40 @@ class CheckTest {
     assertThat(cli.err().strip()).endsWith("1 problem");
   }
 
+  @Test
+  void aGuardedLimitHoldsOnABenchWhoseCalibrationKnowsWhatItNeedsAndOnNoOther() throws IOException {
+    for (String name : new String[] {"bench-uneven.yaml", "bench-uneven.calibration.yaml"}) {
+      Files.copy(Cli.example(name), folder.resolve(name));
+    }
+    Path bench = folder.resolve("bench-uneven.yaml");
+    Path limits =
+        Files.writeString(
+            folder.resolve("limits.yaml"),
+            "{limits: l, product: Linnet 12, revision: B, rule: guarded acceptance,"
+                + " judge: [{result: gain, low: 20 dB, high: 40 dB}]}");
+    Path plan =
+        Files.writeString(
+            folder.resolve("plan.yaml"),
+            """
+            plan: guarded
+            product: Linnet 12
+            revision: B
+            limits: limits.yaml
+            steps:
+              - step: gain
+                procedure: gain
+                conditions: {channel: left, tap: 8 ohm}
+                power: 1 W
+            """);
+    Cli good = Cli.run("check", plan, bench);
+    assertThat(good.code()).as(good.err()).isZero();
+    Files.delete(folder.resolve("bench-uneven.calibration.yaml"));
+    Cli refused = Cli.run("check", plan, bench);
+    assertThat(refused.code()).as("without a calibration").isEqualTo(2);
+    assertThat(refused.err()).contains("guarded acceptance").contains("without calibration");
+    assertThat(limits).exists();
+  }
+
   @ParameterizedTest
   @ValueSource(strings = {"", "- a list", "nothing: here", "plan: [", "\u0000"})
   void whatIsNoneOfTheThreeIsToldPlainly(String text) throws IOException {

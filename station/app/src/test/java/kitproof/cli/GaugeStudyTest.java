@@ -22,6 +22,8 @@ import kitproof.journal.Journal;
 import kitproof.journal.RecordDocument;
 import kitproof.journal.RecordStore;
 import kitproof.journal.RunRecord;
+import kitproof.plan.BenchReader;
+import kitproof.selfcheck.StationLock;
 import org.apache.pdfbox.Loader;
 import org.apache.pdfbox.pdmodel.PDDocument;
 import org.apache.pdfbox.text.PDFTextStripper;
@@ -209,6 +211,45 @@ class GaugeStudyTest {
     assertThat(cli.code()).as(cli.out() + cli.err()).isEqualTo(3);
     assertThat(kept("live")).hasSize(1);
     assertThat(kept("live").get(0).verdict()).isEqualTo(Verdict.FAIL);
+  }
+
+  @Test
+  void aLockedStationDoesNoTrials() throws IOException {
+    String text = Files.readString(BENCH);
+    Path bench =
+        Files.writeString(
+            folder.resolve("bench.yaml"),
+            text.replace("\nroles:", "\nselfcheck: {check-standard: CS-01, hours: 24}\nroles:"));
+    assertThat(bench).content().contains("CS-01");
+    List<Object> all =
+        List.of(
+            "gauge-study",
+            "spring",
+            "--records",
+            records,
+            "--plan",
+            plan,
+            "--bench",
+            bench,
+            "--units",
+            "LN12-001,LN12-002",
+            "--reloads",
+            "2",
+            "--repeats",
+            "2");
+    Cli unchecked = Cli.run(all.toArray());
+    assertThat(unchecked.code()).as(unchecked.out()).isEqualTo(2);
+    assertThat(unchecked.err()).contains("locked: it has not been checked yet");
+    assertThat(new StudyFolder(records, "spring").study()).isEmpty();
+    Files.createDirectories(records);
+    String station = BenchReader.read(bench).value().station();
+    new StationLock(station, "run-1", Instant.now(), "", List.of("the meter is gone"))
+        .write(records);
+    Cli locked = Cli.run(all.toArray());
+    assertThat(locked.code()).isEqualTo(2);
+    assertThat(locked.err()).contains("locked: the meter is gone");
+    new StationLock(station, "run-2", Instant.now(), "", List.of()).write(records);
+    assertThat(Cli.run(all.toArray()).code()).isZero();
   }
 
   @Test

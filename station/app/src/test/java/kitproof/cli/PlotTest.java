@@ -5,6 +5,7 @@ import static org.assertj.core.api.Assertions.assertThat;
 import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.util.List;
 import javax.imageio.ImageIO;
 import kitproof.event.Event;
 import kitproof.journal.Fixture;
@@ -50,6 +51,33 @@ class PlotTest {
     assertThat(Cli.run("plot", record, sister, "--out", out).code()).isZero();
     assertThat(Files.readString(out))
         .contains(">mode triode, tap 8 ohm<", "LN12-001<", "LN12-002<");
+  }
+
+  @Test
+  void aPictureSaysWhichOfItsRunsWasUncalibrated() throws IOException {
+    Path other = folder.resolve("other");
+    RecordStore store = new RecordStore(other);
+    Path uncalibrated;
+    try (Journal journal = store.begin(Fixture.RUN, () -> java.time.Instant.EPOCH)) {
+      for (Event event : Fixture.events()) {
+        journal.append(event);
+        if (event instanceof Event.RunStarted) {
+          journal.append(new Event.CalibrationTold(false, "UNCALIBRATED: by hand", List.of()));
+        }
+      }
+      uncalibrated = RecordDocument.write(store, journal.file());
+    }
+    Path out = folder.resolve("unit.svg");
+    assertThat(Cli.run("plot", uncalibrated, "--out", out).code()).isZero();
+    assertThat(out).content().contains("LN12-001, mode triode, tap 8 ohm, UNCALIBRATED<");
+    assertThat(Cli.run("plot", record, "--out", out).code()).isZero();
+    assertThat(out).content().doesNotContain("UNCALIBRATED");
+    Path sister = folder.resolve("sister.json");
+    Files.writeString(sister, Files.readString(record).replace("LN12-001", "LN12-002"));
+    assertThat(Cli.run("plot", uncalibrated, sister, "--out", out).code()).isZero();
+    assertThat(out)
+        .content()
+        .contains(">mode triode, tap 8 ohm<", "LN12-001, UNCALIBRATED<", "LN12-002<");
   }
 
   @Test

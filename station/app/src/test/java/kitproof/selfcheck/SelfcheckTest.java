@@ -13,9 +13,13 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import kitproof.event.Event;
 import kitproof.event.SafeToOpen;
 import kitproof.event.StepOutcome;
 import kitproof.event.Verdict;
+import kitproof.journal.Journal;
+import kitproof.journal.RecordDocument;
+import kitproof.journal.RecordStore;
 import kitproof.journal.RunRecord;
 import kitproof.limit.Judgement;
 import kitproof.uncertainty.Budget;
@@ -122,6 +126,56 @@ class SelfcheckTest {
     // No spread at all from day to day; 1e-4/√4 dB within a check.
     assertThat(Selfcheck.of(run(9, 1.4e-4, 0, Verdict.PASS), days(eight)).good()).isTrue();
     assertThat(Selfcheck.of(run(9, 1.6e-4, 0, Verdict.PASS), days(eight)).good()).isFalse();
+  }
+
+  /** Writes the record of a day's check into the folder, and reads it back. */
+  private RunRecord kept(RecordStore store, int day, double level) throws IOException {
+    RunRecord of = run(day, level, 0.1, Verdict.PASS);
+    String name = "202611%02dT060000.000Z-CS-01".formatted(day + 1);
+    RunRecord.Step step = of.steps().get(0);
+    try (Journal journal = store.begin(name, () -> START.plus(Duration.ofDays(day)))) {
+      journal.append(
+          new Event.RunStarted(
+              name,
+              of.shop(),
+              of.station(),
+              of.unit(),
+              "",
+              of.product(),
+              of.revision(),
+              of.plan(),
+              of.digests(),
+              List.of(new Event.PlannedStep("loop", Conditions.NONE, Duration.ZERO))));
+      journal.append(new Event.StepStarted(0, "loop", "check-loop", Conditions.NONE));
+      for (RunRecord.Result result : step.results()) {
+        journal.append(new Event.ResultJudged(0, result.measurement(), result.judgement()));
+      }
+      journal.append(
+          new Event.StepFinished(
+              0, "loop", Conditions.NONE, StepOutcome.PASSED, "", Duration.ZERO));
+      journal.append(new Event.RunEnded(of.verdict(), "", List.of()));
+      return RecordDocument.read(RecordDocument.write(store, journal.file()));
+    }
+  }
+
+  @Test
+  void whatTheChartHasLockedStaysLockedHoweverOftenTheCheckIsRepeated() throws IOException {
+    RecordStore store = new RecordStore(folder);
+    for (int day = 0; day < Selfcheck.CHART_FROM; day++) {
+      assertThat(Selfcheck.of(kept(store, day, LEVELS[day]), folder).good()).isTrue();
+    }
+    // 3 mdB beyond the chart; taken into it, the first of these would make it wide enough.
+    double shifted = 0.003 + REACH + 3e-3;
+    for (int day = 8; day < 14; day++) {
+      Selfcheck again = Selfcheck.of(kept(store, day, shifted), folder);
+      assertThat(again.reasons())
+          .singleElement()
+          .asString()
+          .contains("outside its control chart of 8 checks");
+    }
+    assertThat(Selfcheck.of(kept(store, 14, LEVELS[8]), folder).good()).isTrue();
+    Selfcheck next = Selfcheck.of(kept(store, 15, LEVELS[9]), folder);
+    assertThat(next.figures()).singleElement().matches(line -> line.earlier() == 9);
   }
 
   @Test

@@ -24,6 +24,16 @@ final class CalibratedMeters {
         .map(CalibratedMeters::correction);
   }
 
+  /** The standard uncertainty of what a correction leaves, if the file says it. */
+  Optional<Quantity> correctionStandard(String role, String function) {
+    return instrument(role).stream()
+        .flatMap(instrument -> instrument.corrections().stream())
+        .map(Located::value)
+        .filter(correction -> correction.function().equals(function))
+        .findFirst()
+        .map(CalibrationDocument.Correction::u);
+  }
+
   static MeterCorrection correction(CalibrationDocument.Correction of) {
     Quantity offset = of.offset();
     return new MeterCorrection(of.gain(), offset == null ? 0 : offset.value());

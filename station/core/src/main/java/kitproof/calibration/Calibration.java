@@ -2,16 +2,20 @@ package kitproof.calibration;
 
 import java.nio.file.Path;
 import java.time.LocalDate;
+import java.util.ArrayList;
 import java.util.Comparator;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.Set;
+import java.util.stream.Collectors;
 import kitproof.document.Binder;
 import kitproof.document.Located;
 import kitproof.document.Parsed;
 import kitproof.document.SchemaMaker;
 import kitproof.document.YamlReader;
 import kitproof.value.Contribution;
+import kitproof.value.Location;
 import kitproof.value.Node;
 import kitproof.value.Problem;
 import kitproof.value.Quantity;
@@ -95,6 +99,33 @@ public final class Calibration {
    */
   public List<Problem> expired(LocalDate today) {
     return new Validity(document).expired(today);
+  }
+
+  /**
+   * Certificates of instruments that a new calibration would take over though they have expired.
+   *
+   * @param today the day of the calibration
+   * @param entered certificates that are entered anew; those before do not count then
+   * @param place for messages on what is entered
+   */
+  public static List<Problem> expiredCertificates(
+      Optional<Calibration> before,
+      List<CalibrationText.Certificate> entered,
+      LocalDate today,
+      Location place) {
+    String expected = "a new one by --certificate, as it is " + today;
+    Set<String> roles =
+        entered.stream().map(CalibrationText.Certificate::role).collect(Collectors.toSet());
+    List<Problem> problems = new ArrayList<>();
+    before.ifPresent(
+        of -> problems.addAll(new Validity(of.document).certificates(today, roles, expected)));
+    for (CalibrationText.Certificate each : entered) {
+      if (each.due().isBefore(today)) {
+        problems.add(
+            Problem.of(place, Validity.expired(each.number(), each.role(), each.due()), expected));
+      }
+    }
+    return problems;
   }
 
   /**
@@ -271,6 +302,14 @@ public final class Calibration {
   /** What is taken out of the readings of a meter's function, if anything is. */
   public Optional<MeterCorrection> correction(String role, String function) {
     return new CalibratedMeters(document).correction(role, function);
+  }
+
+  /**
+   * The standard uncertainty of what the correction of a meter's function leaves, if the file says
+   * it.
+   */
+  public Optional<Quantity> correctionStandard(String role, String function) {
+    return new CalibratedMeters(document).correctionStandard(role, function);
   }
 
   /**

@@ -16,8 +16,7 @@ import org.jspecify.annotations.Nullable;
 
 /**
  * Writes a calibration file from the results of a calibration's run: the fold of measurements to
- * what {@link Calibration} reads. The instruments' certificates are taken over from the file
- * before.
+ * what {@link Calibration} reads. What the file before says of the same instruments is taken over.
  */
 public final class CalibrationText {
   private static final String SCHEMA_LINE = "# yaml-language-server: $schema=";
@@ -77,7 +76,8 @@ public final class CalibrationText {
    *
    * @param schema path of the schema, for editors
    * @param found what the run has found; results that are no part of a calibration are passed over
-   * @param before the file that it replaces, whose certificates still hold
+   * @param before the file that it replaces; its certificates, limits of error and corrections of
+   *     the same instruments are taken over
    * @throws IllegalArgumentException if a result is invalid, or there is none at all
    */
   public static String of(
@@ -133,7 +133,8 @@ public final class CalibrationText {
         (role, identity) -> {
           line("  " + quoted(role) + ":");
           line("    identity: " + quoted(identity));
-          Optional<CalibrationDocument.Instrument> kept = before.flatMap(b -> b.instrument(role));
+          Optional<CalibrationDocument.Instrument> kept =
+              before.flatMap(b -> kept(b, role, identity));
           origin.certificates.stream()
               .filter(entered -> entered.role.equals(role))
               .reduce((first, second) -> second)
@@ -141,6 +142,60 @@ public final class CalibrationText {
               .ifPresent(this::certificate);
           kept.ifPresent(this::accuracy);
         });
+  }
+
+  /** What the file before says of an instrument, if it is still that instrument. */
+  private static Optional<CalibrationDocument.Instrument> kept(
+      Calibration before, String role, String identity) {
+    return before
+        .instrument(role)
+        .filter(kept -> kept.identity() == null || kept.identity().equals(identity));
+  }
+
+  /**
+   * What of the file before does not go over into a new one, as the instrument is another now or no
+   * longer there.
+   *
+   * @param identities role to identity of the instruments that are there
+   * @return for people, a line an instrument
+   */
+  public static List<String> dropped(Calibration before, Map<String, String> identities) {
+    List<String> lines = new ArrayList<>();
+    before
+        .document()
+        .instruments()
+        .forEach(
+            (role, located) -> {
+              CalibrationDocument.Instrument old = located.value();
+              String there = identities.get(role);
+              boolean same = there != null && kept(before, role, there).isPresent();
+              String what = contents(old);
+              if (!same && !what.isEmpty()) {
+                lines.add(
+                    what
+                        + " of "
+                        + role
+                        + (old.identity() == null ? "" : ", \"" + old.identity() + "\"")
+                        + (there == null
+                            ? ": it was not there"
+                            : ": \"" + there + "\" stands there now"));
+              }
+            });
+    return lines;
+  }
+
+  private static String contents(CalibrationDocument.Instrument of) {
+    List<String> all = new ArrayList<>();
+    if (of.certificate() != null) {
+      all.add("certificate " + of.certificate().number());
+    }
+    if (!of.accuracy().isEmpty()) {
+      all.add("limits of error");
+    }
+    if (!of.corrections().isEmpty()) {
+      all.add("corrections");
+    }
+    return String.join(", ", all);
   }
 
   private static Optional<Certificate> certificate(

@@ -1,8 +1,10 @@
 package kitproof.calibration;
 
 import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.List;
 import java.util.Optional;
+import java.util.stream.Collectors;
 
 /**
  * How a bench stands to its calibration: calibrated, uncalibrated, or in no need of it because it
@@ -18,6 +20,9 @@ public record Standing(Optional<Calibration> calibration, List<String> told, Str
 
   /** Of a bench that nothing is known of, and nothing need be said of. */
   public static final Standing NONE = new Standing(Optional.empty(), List.of(), "");
+
+  /** What figures of a station are marked with whose lock somebody has opened begins with this. */
+  public static final String OVERRIDDEN = "station lock overridden by ";
 
   /** What is told of an uncalibrated bench begins with this. */
   private static final String TOLD = "UNCALIBRATED: ";
@@ -39,6 +44,19 @@ public record Standing(Optional<Calibration> calibration, List<String> told, Str
         Optional.empty(),
         List.of(TOLD + "no figure of this run is corrected or known to any accuracy (" + why + ")"),
         UNCALIBRATED);
+  }
+
+  /**
+   * What a figure's note says of the bench that it was measured on: its first words, as {@link
+   * #note} put them there.
+   *
+   * @param note of a figure on record
+   * @return empty if it says nothing of the bench
+   */
+  public static String markOf(String note) {
+    return Arrays.stream(note.split("; "))
+        .takeWhile(part -> part.equals(UNCALIBRATED) || part.startsWith(OVERRIDDEN))
+        .collect(Collectors.joining("; "));
   }
 
   /** What is told of the calibration itself; empty if nothing need be. */

@@ -6,6 +6,7 @@ import java.util.Comparator;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.Set;
 import kitproof.document.Located;
 import kitproof.value.Problem;
 
@@ -32,25 +33,38 @@ final class Validity {
               "a calibration that was due on " + due.value(),
               "a new one, as it is " + today));
     }
+    problems.addAll(certificates(today, Set.of(), "a new one, as it is " + today));
+    return problems;
+  }
+
+  /**
+   * Certificates that have expired, whether or not the calibration has.
+   *
+   * @param but roles whose certificates do not count
+   * @param expected what to do
+   */
+  List<Problem> certificates(LocalDate today, Set<String> but, String expected) {
+    List<Problem> problems = new ArrayList<>();
     document
         .instruments()
         .forEach(
             (role, instrument) -> {
               CalibrationDocument.Certificate certificate = instrument.value().certificate();
-              if (certificate != null && certificate.due().value().isBefore(today)) {
+              if (certificate != null
+                  && !but.contains(role)
+                  && certificate.due().value().isBefore(today)) {
                 problems.add(
                     Problem.of(
                         certificate.due().location(),
-                        "certificate "
-                            + certificate.number()
-                            + " of "
-                            + role
-                            + ", which was due on "
-                            + certificate.due().value(),
-                        "a new one, as it is " + today));
+                        expired(certificate.number(), role, certificate.due().value()),
+                        expected));
               }
             });
     return problems;
+  }
+
+  static String expired(String number, String role, LocalDate due) {
+    return "certificate " + number + " of " + role + ", which was due on " + due;
   }
 
   /**

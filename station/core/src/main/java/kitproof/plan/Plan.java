@@ -3,7 +3,9 @@ package kitproof.plan;
 import java.nio.file.Path;
 import java.util.List;
 import java.util.Optional;
+import java.util.Set;
 import java.util.regex.Pattern;
+import java.util.stream.Stream;
 import kitproof.interlock.Interlock;
 import kitproof.value.Node;
 
@@ -32,6 +34,9 @@ public record Plan(
     List<Interlock> interlocks,
     KeepCaptures captures,
     Node.Mapping source) {
+  /** Steps that ask or tell the person, and measure nothing. */
+  private static final Set<String> OF_A_PERSON = Set.of("prompt", "entry");
+
   /** One that keeps no captures. */
   public Plan(
       String name,
@@ -65,6 +70,18 @@ public record Plan(
   /** Whether it calibrates: whether any of its steps does. */
   public boolean calibrates() {
     return steps.stream().anyMatch(step -> step.procedure().id().startsWith("calibrate-"));
+  }
+
+  /**
+   * Whether it does nothing but what is done at the station itself: calibrate or check it, and ask
+   * or tell the person.
+   */
+  public boolean isOfTheStation() {
+    return Stream.concat(steps.stream(), shutDown.stream())
+        .map(step -> step.procedure().id())
+        .allMatch(
+            id ->
+                id.startsWith("calibrate-") || id.startsWith("check-") || OF_A_PERSON.contains(id));
   }
 
   /** For how many days what it calibrates holds; 0 if it does not say. */

@@ -27,6 +27,10 @@ final class MeterTrust {
     this.function = function;
   }
 
+  static MeterTrust of(Optional<Calibration> calibration, String role, String function) {
+    return new MeterTrust(calibration, role, function);
+  }
+
   static MeterTrust of(StepBench bench, String role, String function) {
     return new MeterTrust(bench.calibration(), role, function);
   }
@@ -55,6 +59,16 @@ final class MeterTrust {
                         Contribution.Distribution.RECTANGULAR,
                         digit.value() / 2,
                         value.unit())));
+    by.correctionStandard(role, function)
+        .filter(u -> u.unit() == value.unit())
+        .ifPresent(
+            u ->
+                lines.add(
+                    Contribution.known(
+                        "correction of " + role + ", " + function,
+                        Contribution.Distribution.NORMAL,
+                        u.value(),
+                        u.unit())));
     return Budgeted.of(lines);
   }
 

@@ -11,7 +11,9 @@ import java.util.Map;
 import java.util.Optional;
 import kitproof.value.Conditions;
 import kitproof.value.Curve;
+import kitproof.value.Location;
 import kitproof.value.Measurement;
+import kitproof.value.Problem;
 import kitproof.value.Quantity;
 import kitproof.value.Uncertainty;
 import kitproof.value.Unit;
@@ -97,14 +99,45 @@ class CalibrationTextTest {
     assertThat(read.exchanged(Map.of("hv-meter", "another"))).hasSize(1);
   }
 
+  private static CalibrationText.Origin by(String meter) {
+    return new CalibrationText.Origin(
+        "bench one", LocalDate.of(2026, 11, 26), null, "", "run-1", Map.of("hv-meter", meter));
+  }
+
   @Test
   void certificatesOfTheFileBeforeAreKept() {
     Calibration before = Calibration.read("c.yaml", CalibrationTest.GOOD).value();
-    String text = CalibrationText.of("s.json", ORIGIN, found(), Optional.of(before));
+    CalibrationText.Origin same = by("Maker Model 17");
+    String text = CalibrationText.of("s.json", same, found(), Optional.of(before));
+    assertThat(CalibrationText.dropped(before, same.identities())).isEmpty();
     Calibration read = Calibration.read("c.yaml", text).value();
     assertThat(read.expired(LocalDate.of(2027, 3, 1))).hasSize(1);
     assertThat(read.meter("hv-meter", "hv", Quantity.parse("300 V")))
         .isEqualTo(before.meter("hv-meter", "hv", Quantity.parse("300 V")));
+  }
+
+  @Test
+  void anExchangedInstrumentInheritsNothingFromTheOneBefore() {
+    String corrected =
+        CalibrationTest.GOOD.replace(
+            "  wattmeter: {}\n",
+            "    corrections: [{function: hv, gain: 1.01}]\n  wattmeter: {}\n");
+    Calibration before = Calibration.read("c.yaml", corrected).value();
+    assertThat(before.correction("hv-meter", "hv")).isPresent();
+    String text = CalibrationText.of("s.json", by("Maker Model 18"), found(), Optional.of(before));
+    Calibration read = Calibration.read("c.yaml", text).value();
+    assertThat(read.certificates()).isEmpty();
+    assertThat(read.expired(LocalDate.of(2099, 1, 1))).isEmpty();
+    assertThat(read.meter("hv-meter", "hv", Quantity.parse("300 V"))).isEmpty();
+    assertThat(read.correction("hv-meter", "hv")).isEmpty();
+    assertThat(CalibrationText.dropped(before, Map.of("hv-meter", "Maker Model 18")))
+        .containsExactly(
+            "certificate C-1, limits of error, corrections of hv-meter, \"Maker Model 17\":"
+                + " \"Maker Model 18\" stands there now");
+    assertThat(CalibrationText.dropped(before, Map.of()))
+        .singleElement()
+        .asString()
+        .endsWith("\"Maker Model 17\": it was not there");
   }
 
   @Test
@@ -130,6 +163,38 @@ class CalibrationTextTest {
     Calibration read = Calibration.read("c.yaml", text).value();
     assertThat(read.firstDue()).hasValue(LocalDate.of(2027, 10, 31));
     assertThat(read.meter("hv-meter", "hv", Quantity.parse("300 V"))).isPresent();
+  }
+
+  @Test
+  void anExpiredCertificateIsNotTakenOverAndTheCalibrationsOwnDueDoesNotCount() {
+    Optional<Calibration> before =
+        Optional.of(Calibration.read("c.yaml", CalibrationTest.GOOD).value());
+    Location place = Location.of("bench.yaml");
+    LocalDate last = LocalDate.of(2027, 2, 28);
+    assertThat(Calibration.expiredCertificates(before, List.of(), last, place)).isEmpty();
+    LocalDate after = last.plusDays(1);
+    assertThat(Calibration.expiredCertificates(before, List.of(), after, place))
+        .singleElement()
+        .satisfies(
+            problem -> {
+              assertThat(problem.found())
+                  .isEqualTo("certificate C-1 of hv-meter, which was due on 2027-02-28");
+              assertThat(problem.expected()).startsWith("a new one by --certificate");
+            });
+    assertThat(Calibration.expiredCertificates(before, entered(after), after, place))
+        .as("the calibration itself was due on 2027-05-26")
+        .isEmpty();
+    LocalDate later = after.plusDays(365);
+    assertThat(Calibration.expiredCertificates(before, entered(later), later, place)).isEmpty();
+    assertThat(Calibration.expiredCertificates(Optional.empty(), entered(last), after, place))
+        .extracting(Problem::found)
+        .containsExactly("certificate C-2 of hv-meter, which was due on 2027-02-28");
+  }
+
+  private static List<CalibrationText.Certificate> entered(LocalDate due) {
+    return List.of(
+        new CalibrationText.Certificate(
+            "hv-meter", "C-2", LocalDate.of(2026, 1, 1), due, "A Laboratory"));
   }
 
   @Test
