@@ -141,8 +141,31 @@ public record Pairing(List<Pair> pairs, Optional<String> left, Map<String, Strin
                 Quantity.expectation(other.get())));
         return;
       }
+      Optional<String> unlike = unlike(key, figures);
+      if (unlike.isPresent()) {
+        problems.add(
+            Problem.of(row.location(), unlike.get(), "a result that all units measured alike"));
+        return;
+      }
       wanted.add(new Wanted(key, one));
     }
+  }
+
+  /** Why the units cannot be compared by a result; empty if they can. */
+  private static Optional<String> unlike(Key key, Map<String, Map<Key, Figure>> figures) {
+    List<Figure> all =
+        figures.values().stream().filter(own -> own.containsKey(key)).map(o -> o.get(key)).toList();
+    List<Curve> curves =
+        all.stream()
+            .filter(Figure.OfCurve.class::isInstance)
+            .map(figure -> ((Figure.OfCurve) figure).curve())
+            .toList();
+    if (!curves.isEmpty() && curves.size() < all.size()) {
+      return Optional.of("\"" + key.title() + "\", which is a curve of some units only");
+    }
+    return curves.size() > 1 && OnGrid.shared(curves).length == 0
+        ? Optional.of("curves of \"" + key.title() + "\" that share no place")
+        : Optional.empty();
   }
 
   private static Unit unit(Figure figure) {

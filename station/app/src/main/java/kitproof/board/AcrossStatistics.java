@@ -54,6 +54,10 @@ final class AcrossStatistics {
     facts.add(
         new AcrossView.Fact("Standard deviation", show(series, summary.standardDeviation()), ""));
     if (capability != null) {
+      Double cp = capability.cp();
+      if (cp != null) {
+        facts.add(new AcrossView.Fact("Cp", text("%.2f", cp), ""));
+      }
       facts.add(
           new AcrossView.Fact(
               "Cpk",
