@@ -71,6 +71,11 @@ public record Measurement(
     return new Measurement(name, conditions, figure, both, uncertainty);
   }
 
+  /** The same with a note before those it has; the same if that is empty. */
+  public Measurement notedFirst(String text) {
+    return new Measurement(name, conditions, figure, text, uncertainty).noted(note);
+  }
+
   /** "thd+n (mode triode, tap 8 ohm)". */
   public String title() {
     return conditions.isEmpty() ? name : name + " (" + conditions + ")";

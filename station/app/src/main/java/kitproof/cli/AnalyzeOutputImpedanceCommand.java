@@ -82,7 +82,7 @@ final class AnalyzeOutputImpedanceCommand implements Callable<Integer> {
         (both, hz, at, conditions) -> {
           Impedance found =
               Impedance.ofSource(
-                  hz, both.first()::at, r1, f -> both.second().at(f).divide(played), r2);
+                  hz, both.first()::at, r1, both.second().changed(1 / played - 1, 0), r2);
           List<Measurement> all =
               new ArrayList<>(PairOptions.impedance("output impedance", found, at, conditions));
           all.add(Measurement.of("damping factor", conditions, found.dampingFactor(nominal)));

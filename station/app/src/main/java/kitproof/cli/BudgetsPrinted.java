@@ -162,11 +162,8 @@ final class BudgetsPrinted {
         INDENT
             + String.format(Locale.ROOT, "k = %.2f for %.2f %%: ", k, 100 * Coverage.USUAL)
             + (alike
-                ? "\u00b1" + told(k * of.above(index), unit)
-                : "+"
-                    + told(k * of.above(index), unit)
-                    + " \u2212"
-                    + told(k * of.below(index), unit)));
+                ? "+/-" + told(k * of.above(index), unit)
+                : "+" + told(k * of.above(index), unit) + " -" + told(k * of.below(index), unit)));
   }
 
   private static String told(double value, Unit unit) {

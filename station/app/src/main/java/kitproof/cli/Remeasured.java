@@ -157,7 +157,7 @@ record Remeasured(RunRecord record, List<Pair> pairs, List<String> troubles) {
     if (mark.isEmpty() || Standing.markOf(now.note()).equals(mark)) {
       return now;
     }
-    return now.noted(now.note().isEmpty() ? mark : mark + "; " + now.note());
+    return now.notedFirst(mark);
   }
 
   private static String title(RunRecord.Step step) {

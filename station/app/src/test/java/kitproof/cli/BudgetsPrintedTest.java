@@ -91,7 +91,7 @@ class BudgetsPrintedTest {
         .containsPattern("full scale of input left +B +normal +6 mV +5 dB/V +inf +36.0 %")
         .containsPattern("path of left +B +rectangular +0.04 dB +1 +inf +64.0 %")
         .contains("combined standard uncertainty 0.05 dB, effective degrees of freedom inf")
-        .contains("k = 2.00 for 95.45 %: ±0.1 dB")
+        .contains("k = 2.00 for 95.45 %: +/-0.1 dB")
         .doesNotContain("thd+n");
   }
 

@@ -93,7 +93,7 @@ class GuardedReportTest {
             "--result",
             "gain");
     assertThat(budget.code()).as(budget.err()).isZero();
-    assertThat(budget.out()).contains("full scale of input left", "path of left", "±0.0259 dB");
+    assertThat(budget.out()).contains("full scale of input left", "path of left", "+/-0.0259 dB");
     Cli wrong =
         Cli.run(
             "report",

@@ -266,7 +266,8 @@ class IndexTest {
   @Test
   void howTheBenchStoodToItsCalibrationIsInIt() throws Exception {
     String words = "UNCALIBRATED: no figure is known to any accuracy";
-    try (Journal journal = store.begin("r5", () -> Instant.parse("2026-11-05T10:00:00Z"))) {
+    String run = ((Event.RunStarted) Fixture.events().get(0)).run();
+    try (Journal journal = store.begin(run, () -> Instant.parse("2026-11-05T10:00:00Z"))) {
       for (Event event : Fixture.events()) {
         journal.append(event);
         if (event instanceof Event.RunStarted) {

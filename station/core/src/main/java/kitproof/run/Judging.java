@@ -69,16 +69,7 @@ final class Judging {
   }
 
   private Measurement marked(Measurement measurement) {
-    if (mark.isEmpty()) {
-      return measurement;
-    }
-    return new Measurement(
-            measurement.name(),
-            measurement.conditions(),
-            measurement.figure(),
-            mark,
-            measurement.uncertainty())
-        .noted(measurement.note());
+    return measurement.notedFirst(mark);
   }
 
   /** How a point of a curve that is being measured lies outside its mask; empty if it does not. */
