@@ -103,7 +103,7 @@ class BudgetsPrintedTest {
         .containsPattern("noise +B +offset, not corrected, below only")
         .containsPattern("path +B +normal +0.001 % +1 +7 +0.2 %")
         .contains("0.001 % above, 0.02 % below")
-        .containsPattern("\\+0.002 % −0.04\\d* %");
+        .containsPattern("\\+0.002 % -0.04\\d* %");
   }
 
   @Test
