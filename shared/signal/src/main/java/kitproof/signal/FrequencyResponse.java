@@ -1,5 +1,6 @@
 package kitproof.signal;
 
+import java.util.function.DoubleFunction;
 import kitproof.value.Curve;
 import kitproof.value.Unit;
 import org.apache.commons.math3.complex.Complex;
@@ -62,6 +63,12 @@ public final class FrequencyResponse {
     }
     // Magnitude and angle apart: a delay turns the value between bins without changing its size.
     return from.multiply(to.divide(from).pow(part));
+  }
+
+  /** The same with another size and phase. */
+  public DoubleFunction<Complex> changed(double relative, double radians) {
+    Complex by = new Complex(Math.cos(radians), Math.sin(radians)).multiply(1 + relative);
+    return hz -> at(hz).multiply(by);
   }
 
   /** The size of output over input, as a ratio. */

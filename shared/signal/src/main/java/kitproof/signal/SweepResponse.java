@@ -63,8 +63,7 @@ public final class SweepResponse {
 
   /** Linear output over input as it would be with another size and phase, to see what that does. */
   public DoubleFunction<Complex> changed(double relative, double radians) {
-    Complex by = new Complex(Math.cos(radians), Math.sin(radians)).multiply(1 + relative);
-    return hz -> at(hz).multiply(by);
+    return linear().changed(relative, radians);
   }
 
   /** Linear gain. */
