@@ -3,6 +3,7 @@ package kitproof.cli;
 import static org.assertj.core.api.Assertions.assertThat;
 
 import java.io.IOException;
+import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.List;
@@ -110,6 +111,8 @@ class GuardedReportTest {
     Path out = folder.resolve("out");
     Cli report = Cli.run("report", "--unit", "LN12-001", "--records", records, "--out", out);
     assertThat(report.code()).as(report.err()).isZero();
-    assertThat(out.resolve("LN12-001.html")).content().containsPattern("guard band 0\\.0\\d+.dB");
+    assertThat(out.resolve("LN12-001.html"))
+        .content(StandardCharsets.UTF_8)
+        .containsPattern("guard band 0\\.0\\d+.dB");
   }
 }
