@@ -1,11 +1,11 @@
 package kitproof.cli;
 
 import java.io.IOException;
-import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.List;
 import kitproof.document.Parsed;
+import kitproof.journal.Durable;
 import kitproof.journal.SafeName;
 import kitproof.report.GaugeSheet;
 import kitproof.report.GaugeStudyReport;
@@ -65,9 +65,8 @@ final class GaugeReportOption {
     String name = "gauge-" + SafeName.ofFile(study.study());
     Path html = into.resolve(name + ".html");
     Path pdf = into.resolve(name + ".pdf");
-    byte[] paged = report.pdf(paper); // before anything is written
-    Files.write(html, report.html(paper).getBytes(StandardCharsets.UTF_8));
-    Files.write(pdf, paged);
+    Durable.replace(html, report.html(paper), true);
+    Durable.replace(pdf, report.pdf(paper), true);
     return List.of(html, pdf);
   }
 }
