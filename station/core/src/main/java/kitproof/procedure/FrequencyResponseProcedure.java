@@ -4,8 +4,6 @@ import java.time.Duration;
 import java.util.ArrayList;
 import java.util.Comparator;
 import java.util.List;
-import java.util.Locale;
-import java.util.OptionalDouble;
 import java.util.function.DoubleFunction;
 import java.util.function.Function;
 import kitproof.document.Bounds;
@@ -118,10 +116,10 @@ final class FrequencyResponseProcedure implements Procedure<FrequencyResponsePro
             .against(Unit.HERTZ)
             .known(Outline.Basis.INPUT, Outline.Basis.OUTPUT));
     promises.add(
-        Outline.Promise.ofChannel("lower corner", cornerConditions(settings), Unit.HERTZ, false)
+        Outline.Promise.ofChannel(Corners.LOWER, cornerConditions(settings), Unit.HERTZ, false)
             .known(Outline.Basis.INPUT, Outline.Basis.OUTPUT));
     promises.add(
-        Outline.Promise.ofChannel("upper corner", cornerConditions(settings), Unit.HERTZ, false)
+        Outline.Promise.ofChannel(Corners.UPPER, cornerConditions(settings), Unit.HERTZ, false)
             .known(Outline.Basis.INPUT, Outline.Basis.OUTPUT));
     if (settings.method == Method.SWEEP) {
       promises.add(Outline.Promise.ofChannel("phase", more, Unit.DEGREE, true).against(Unit.HERTZ));
@@ -157,17 +155,17 @@ final class FrequencyResponseProcedure implements Procedure<FrequencyResponsePro
       Conditions corners = own.and(cornerConditions(settings));
       Answer answer = answers.get(c);
       if (answer.curve == null) {
-        measurements.addAll(invalid(conditions, corners, answer.trouble));
+        measurements.add(Measurement.invalid("frequency response", conditions, answer.trouble));
+        measurements.addAll(Corners.invalid(corners, answer.trouble));
       } else {
         Curve relative = ResponseFigures.relativeTo(answer.curve, REFERENCE_HERTZ);
         double drop = settings.drop.in(Unit.DECIBEL);
+        Function<AudioTrust, DoubleFunction<Factor>> trusted =
+            trusted(audio.channels().get(c), answer);
+        measurements.add(
+            audio.knownCurve(Measurement.of("frequency response", conditions, relative), trusted));
         measurements.addAll(
-            known(
-                audio,
-                audio.channels().get(c),
-                answer,
-                relative,
-                figures(relative, drop, conditions, corners)));
+            known(audio, relative, trusted, Corners.of(relative, drop, REFERENCE_HERTZ, corners)));
       }
       if (settings.method == Method.SWEEP) {
         measurements.addAll(phase(answer, settings.interfaceDelay, conditions));
@@ -194,36 +192,38 @@ final class FrequencyResponseProcedure implements Procedure<FrequencyResponsePro
     }
   }
 
-  /** The curve as far as its points are known, and the corners by where it falls through them. */
+  /** How well each point of the curve is known beside the reference. */
+  private static Function<AudioTrust, DoubleFunction<Factor>> trusted(
+      ToneBench.Channel channel, Answer answer) {
+    return trust -> {
+      DoubleFunction<Factor> level =
+          hertz -> trust.gain(channel, hertz).times(answer.noise.apply(hertz));
+      Factor reference = level.apply(REFERENCE_HERTZ);
+      return hertz -> level.apply(hertz).over(reference);
+    };
+  }
+
+  /** The corners as far as they are known, by where the curve falls through them. */
   private static List<Measurement> known(
       ToneBench audio,
-      ToneBench.Channel channel,
-      Answer answer,
       Curve relative,
-      List<Measurement> figures) {
-    Function<AudioTrust, DoubleFunction<Factor>> factor =
-        trust -> {
-          DoubleFunction<Factor> level =
-              hertz -> trust.gain(channel, hertz).times(answer.noise.apply(hertz));
-          Factor reference = level.apply(REFERENCE_HERTZ);
-          return hertz -> level.apply(hertz).over(reference);
-        };
-    List<Measurement> known = new ArrayList<>();
-    known.add(audio.knownCurve(figures.get(0), factor));
-    for (Measurement corner : figures.subList(1, figures.size())) {
-      known.add(
-          audio.trust().isEmpty()
-              ? corner
-              : Budgeted.on(
-                  corner,
-                  hertz ->
-                      factor
-                          .apply(audio.trust().get())
-                          .apply(hertz.value())
-                          .figure(0, Unit.DECIBEL)
-                          .scaled(1 / Slope.of(relative, hertz.value()))));
+      Function<AudioTrust, DoubleFunction<Factor>> trusted,
+      List<Measurement> corners) {
+    if (audio.trust().isEmpty()) {
+      return corners;
     }
-    return known;
+    DoubleFunction<Factor> factor = trusted.apply(audio.trust().get());
+    return corners.stream()
+        .map(
+            corner ->
+                Budgeted.on(
+                    corner,
+                    hertz ->
+                        factor
+                            .apply(hertz.value())
+                            .figure(0, Unit.DECIBEL)
+                            .scaled(1 / Slope.of(relative, hertz.value()))))
+        .toList();
   }
 
   private static List<Answer> swept(ToneBench audio, double low, double high, Settings settings)
@@ -284,27 +284,6 @@ final class FrequencyResponseProcedure implements Procedure<FrequencyResponsePro
         "");
   }
 
-  private static List<Measurement> figures(
-      Curve curve, double drop, Conditions conditions, Conditions corners) {
-    List<Measurement> measurements = new ArrayList<>();
-    measurements.add(Measurement.of("frequency response", conditions, curve));
-    measurements.add(
-        corner(
-            "lower corner",
-            corners,
-            ResponseFigures.lowerCornerHz(curve, drop, REFERENCE_HERTZ),
-            drop,
-            curve));
-    measurements.add(
-        corner(
-            "upper corner",
-            corners,
-            ResponseFigures.upperCornerHz(curve, drop, REFERENCE_HERTZ),
-            drop,
-            curve));
-    return measurements;
-  }
-
   private static List<Measurement> phase(
       Answer answer, Duration interfaceDelay, Conditions conditions) {
     if (answer.curve == null || answer.response == null) {
@@ -335,30 +314,6 @@ final class FrequencyResponseProcedure implements Procedure<FrequencyResponsePro
                     conditions,
                     "it is ambiguous: in the middle of the band the phase is neither near 0 nor"
                         + " near 180 degrees"));
-  }
-
-  private static Measurement corner(
-      String name, Conditions conditions, OptionalDouble hertz, double drop, Curve curve) {
-    if (hertz.isPresent()) {
-      return Measurement.of(name, conditions, Quantity.of(hertz.getAsDouble(), Unit.HERTZ));
-    }
-    return Measurement.invalid(
-        name,
-        conditions,
-        String.format(
-            Locale.ROOT,
-            "the response does not fall by %.1f dB between %.0f Hz and %.0f Hz",
-            drop,
-            curve.x(0),
-            curve.x(curve.size() - 1)));
-  }
-
-  private static List<Measurement> invalid(
-      Conditions conditions, Conditions corners, String reason) {
-    return List.of(
-        Measurement.invalid("frequency response", conditions, reason),
-        Measurement.invalid("lower corner", corners, reason),
-        Measurement.invalid("upper corner", corners, reason));
   }
 
   private static Conditions more(Settings settings) {
