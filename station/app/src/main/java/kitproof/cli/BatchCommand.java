@@ -21,8 +21,10 @@ import kitproof.batch.Series;
 import kitproof.batch.SeriesReport;
 import kitproof.document.Parsed;
 import kitproof.journal.Durable;
+import kitproof.journal.SafeName;
 import kitproof.plot.ChartDrawing;
 import kitproof.plot.Raster;
+import kitproof.report.BatchReport;
 import kitproof.report.ShippedFonts;
 import kitproof.store.Index;
 import kitproof.store.IndexException;
@@ -120,7 +122,7 @@ final class BatchCommand implements Callable<Integer> {
 
   @Mixin private CheckStandardOption standard = new CheckStandardOption();
 
-  @Mixin private BatchReportOption pages = new BatchReportOption();
+  @Mixin private ReportOption pages = new ReportOption();
 
   @Option(names = "--out", paramLabel = "FILE", description = "Chart: FILE.svg or FILE.png.")
   private @Nullable Path out;
@@ -238,7 +240,9 @@ final class BatchCommand implements Callable<Integer> {
       PrintWriter print = spec.commandLine().getOut();
       print.println("Report of batch " + name + ":");
       pages
-          .write(standard.with(BatchPages.of(batch, reports)))
+          .write(
+              SafeName.ofFile(batch.name()),
+              maker -> new BatchReport(standard.with(BatchPages.of(batch, reports)), maker))
           .forEach(file -> print.println("  " + file));
       print.flush();
     } else {

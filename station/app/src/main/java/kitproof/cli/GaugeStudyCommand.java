@@ -21,10 +21,12 @@ import kitproof.gauge.GaugeTree;
 import kitproof.gauge.Study;
 import kitproof.gauge.StudyFolder;
 import kitproof.gauge.Trialled;
+import kitproof.journal.SafeName;
 import kitproof.limit.LimitFile;
 import kitproof.operator.PersonDriver;
 import kitproof.plan.TimeKind;
 import kitproof.plugin.Drivers;
+import kitproof.report.GaugeStudyReport;
 import kitproof.run.Preflight;
 import kitproof.value.Nearest;
 import kitproof.value.Problem;
@@ -117,7 +119,7 @@ final class GaugeStudyCommand implements Callable<Integer> {
 
   @Mixin private ResultOptions results = new ResultOptions();
 
-  @Mixin private GaugeReportOption pages = new GaugeReportOption();
+  @Mixin private ReportOption pages = new ReportOption();
 
   @Mixin private PluginsOption plugins = new PluginsOption();
 
@@ -305,7 +307,11 @@ final class GaugeStudyCommand implements Callable<Integer> {
       Printed.json(out, GaugeTree.of(report));
     } else if (pages.isWanted()) {
       out.println("Report of gauge study " + name + ":");
-      pages.write(GaugePages.of(report)).forEach(file -> out.println("  " + file));
+      pages
+          .write(
+              "gauge-" + SafeName.ofFile(report.name()),
+              maker -> new GaugeStudyReport(GaugePages.of(report), maker))
+          .forEach(file -> out.println("  " + file));
     } else {
       GaugeText.lines(report).forEach(out::println);
     }

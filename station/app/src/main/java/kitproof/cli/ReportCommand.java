@@ -14,19 +14,17 @@ import kitproof.cause.CauseFile;
 import kitproof.cause.Found;
 import kitproof.document.Parsed;
 import kitproof.event.Verdict;
-import kitproof.journal.Durable;
 import kitproof.journal.RecordDocument;
 import kitproof.journal.RecordHead;
 import kitproof.journal.RunRecord;
 import kitproof.journal.SafeName;
 import kitproof.report.Certificate;
-import kitproof.report.Maker;
-import kitproof.report.MakerFile;
-import kitproof.report.Paper;
+import kitproof.report.Report;
 import kitproof.report.WorkshopSheet;
 import kitproof.value.Nearest;
 import org.jspecify.annotations.Nullable;
 import picocli.CommandLine.Command;
+import picocli.CommandLine.Mixin;
 import picocli.CommandLine.Model.CommandSpec;
 import picocli.CommandLine.Option;
 import picocli.CommandLine.ParameterException;
@@ -70,18 +68,7 @@ final class ReportCommand implements Callable<Integer> {
       description = "Folder of records (default: ${DEFAULT-VALUE}).")
   private Path records = Path.of("");
 
-  @Option(
-      names = "--maker",
-      paramLabel = "FILE",
-      description = "Your name, address and logo for the letterhead (YAML); none otherwise.")
-  private @Nullable Path makerFile;
-
-  @Option(
-      names = "--paper",
-      paramLabel = "SIZE",
-      defaultValue = "A4",
-      description = "${COMPLETION-CANDIDATES} (default: ${DEFAULT-VALUE}).")
-  private Paper paper = Paper.A4;
+  @Mixin private LetterheadOptions letterhead = new LetterheadOptions();
 
   @Option(
       names = "--workshop",
@@ -122,15 +109,8 @@ final class ReportCommand implements Callable<Integer> {
             "--workshop",
             "a sheet for the workshop has no letterhead; expected one of them",
             "--maker");
-    PrintWriter errors = spec.commandLine().getErr();
-    Maker maker = null;
-    if (makerFile != null) {
-      Parsed<Maker> parsed = MakerFile.read(makerFile);
-      if (!parsed.isSound()) {
-        Printed.problems(errors, parsed.problems());
-        return ExitCodes.BAD_INPUT;
-      }
-      maker = parsed.value();
+    if (!letterhead.isSound(spec.commandLine())) {
+      return ExitCodes.BAD_INPUT;
     }
     if (folder == null && !uncertainty) {
       throw wrong(
@@ -153,17 +133,15 @@ final class ReportCommand implements Callable<Integer> {
     if (causesFile != null) {
       return workshop(record, causesFile);
     }
-    Certificate certificate = new Certificate(record, Digest.of(document), maker);
-    Files.createDirectories(out);
-    String name = SafeName.ofFile(unit);
-    Path html = out.resolve(name + ".html");
-    Path pdf = out.resolve(name + ".pdf");
-    Durable.replace(html, certificate.html(paper), true);
-    Durable.replace(pdf, certificate.pdf(paper), true);
+    Certificate certificate = new Certificate(record, Digest.of(document), letterhead.maker());
+    return write(certificate, "", certificate.title() + " of run " + record.run());
+  }
+
+  private int write(Report report, String ending, String title) throws IOException {
     PrintWriter told = spec.commandLine().getOut();
-    told.println(certificate.title() + " of run " + record.run() + ":");
-    told.println("  " + html);
-    told.println("  " + pdf);
+    List<Path> files = letterhead.write(report, out, SafeName.ofFile(unit) + ending);
+    told.println(title + ":");
+    files.forEach(file -> told.println("  " + file));
     told.flush();
     return ExitCodes.GOOD;
   }
@@ -200,18 +178,7 @@ final class ReportCommand implements Callable<Integer> {
                         .flatMap(step -> step.results().stream())
                         .map(result -> new Found(result.measurement(), result.judgement()))
                         .toList()));
-    Files.createDirectories(out);
-    String name = SafeName.ofFile(unit) + "-workshop";
-    Path html = out.resolve(name + ".html");
-    Path pdf = out.resolve(name + ".pdf");
-    Durable.replace(html, sheet.html(paper), true);
-    Durable.replace(pdf, sheet.pdf(paper), true);
-    PrintWriter told = spec.commandLine().getOut();
-    told.println("Workshop sheet of run " + record.run() + ":");
-    told.println("  " + html);
-    told.println("  " + pdf);
-    told.flush();
-    return ExitCodes.GOOD;
+    return write(sheet, "-workshop", "Workshop sheet of run " + record.run());
   }
 
   /** The unit's document that is wanted; runs sort by time. */

@@ -22,15 +22,8 @@ public final class ChartDrawing {
   private static final double ROW = 20;
   private static final int MOST_LABELS = 40;
 
-  private static final String INK = "#1f2933";
-  private static final String FAINT = "#e3e6eb";
-  private static final String GOOD = "#e4f0e6";
-  private static final String EDGE = "#4f7f5a";
-  private static final String LINE = "#0b5fa5";
-  private static final String ALARM = "#c4501b";
-
   private final ControlChart chart;
-  private final Axis axis;
+  private final ChartArea area;
   private final Svg svg;
 
   private ChartDrawing(ControlChart chart, Svg svg) {
@@ -43,11 +36,15 @@ public final class ChartDrawing {
                     .filter(Objects::nonNull)
                     .mapToDouble(Double::doubleValue))
             .toArray();
-    this.axis =
-        Axis.linearAround(
-            chart.unit(),
-            DoubleStream.of(all).min().orElseThrow(),
-            DoubleStream.of(all).max().orElseThrow());
+    this.area =
+        new ChartArea(
+            svg,
+            Axis.linearAround(
+                chart.unit(),
+                DoubleStream.of(all).min().orElseThrow(),
+                DoubleStream.of(all).max().orElseThrow()),
+            TOP,
+            HEIGHT);
   }
 
   /** The document. */
@@ -72,7 +69,7 @@ public final class ChartDrawing {
 
   /** The same to be set into a page. */
   public static String inline(List<ControlChart> charts) {
-    return svg(charts).replaceFirst("^<\\?xml[^>]*>\\s*", "");
+    return Svg.inline(svg(charts));
   }
 
   private static double height(ControlChart chart) {
@@ -91,51 +88,18 @@ public final class ChartDrawing {
   }
 
   private void draw() {
-    svg.begin(
-        "g", "font-family", "Lato, Helvetica, Arial, sans-serif", "font-size", 12, "fill", INK);
+    svg.lettered(ChartArea.INK);
     svg.words(LEFT, 26, Drawing.capital(chart.title()), "font-size", 17, "font-weight", "bold");
     svg.words(LEFT, 46, chart.subtitle());
-    band();
-    for (Axis.Tick tick : axis.ticks()) {
-      rule(tick.value(), FAINT, 1, "none");
-      svg.words(LEFT - 8, y(tick.value()) + 4, tick.label(), "text-anchor", "end");
-    }
-    svg.words(
-        18,
-        TOP + HEIGHT / 2,
-        Frame.title(axis),
-        "text-anchor",
-        "middle",
-        "transform",
-        "rotate(-90 18 " + Svg.number(TOP + HEIGHT / 2) + ")");
+    area.good(LEFT, width(), chart.low(), chart.high());
+    area.grid(LEFT, width());
+    area.labels(LEFT);
     limits();
     labels();
     points();
-    svg.element(
-        "rect", "x", LEFT, "y", TOP, "width", width(), "height", HEIGHT, "fill", "none", "stroke",
-        INK);
+    area.edge(LEFT, width());
     legend();
     svg.end();
-  }
-
-  private void band() {
-    if (chart.low() == null && chart.high() == null) {
-      return;
-    }
-    double top = chart.high() == null ? TOP : y(chart.high());
-    double bottom = chart.low() == null ? TOP + HEIGHT : y(chart.low());
-    svg.element(
-        "rect",
-        "x",
-        LEFT,
-        "y",
-        top,
-        "width",
-        width(),
-        "height",
-        Math.max(0, bottom - top),
-        "fill",
-        GOOD);
   }
 
   /** Their names stand at the right, pushed apart where the lines are too near for the words. */
@@ -143,42 +107,23 @@ public final class ChartDrawing {
     record Named(String name, @Nullable Double value, String colour, String dashes) {}
     List<Named> all =
         List.of(
-            new Named("limit", chart.high(), EDGE, "none"),
-            new Named("control limit", chart.upper(), ALARM, "6 3"),
-            new Named("centre", chart.centre(), INK, "none"),
-            new Named("control limit", chart.lower(), ALARM, "6 3"),
-            new Named("limit", chart.low(), EDGE, "none"));
+            new Named("limit", chart.high(), MaskStyle.GOOD_EDGE, "none"),
+            new Named("control limit", chart.upper(), ChartArea.RED, "6 3"),
+            new Named("centre", chart.centre(), ChartArea.INK, "none"),
+            new Named("control limit", chart.lower(), ChartArea.RED, "6 3"),
+            new Named("limit", chart.low(), MaskStyle.GOOD_EDGE, "none"));
     List<Named> sorted = new ArrayList<>(all);
     sorted.removeIf(named -> named.value == null);
     sorted.sort(Comparator.comparingDouble(n -> -(n.value == null ? 0 : n.value)));
     double free = TOP - 10;
     for (Named named : sorted) {
       double value = named.value == null ? 0 : named.value;
-      rule(value, named.colour, 1.3, named.dashes);
-      double at = Math.max(y(value) + 4, free + 13);
+      area.rule(LEFT, width(), value, named.colour, 1.3, named.dashes);
+      double at = Math.max(area.y(value) + 4, free + 13);
       free = at;
       String words = named.name + " " + Quantity.of(value, chart.unit()).display();
       svg.words(LEFT + width() + 6, at, words, "fill", named.colour, "font-size", 10.5);
     }
-  }
-
-  private void rule(double value, String colour, double thickness, String dashes) {
-    svg.element(
-        "line",
-        "x1",
-        LEFT,
-        "y1",
-        y(value),
-        "x2",
-        LEFT + width(),
-        "y2",
-        y(value),
-        "stroke",
-        colour,
-        "stroke-width",
-        thickness,
-        "stroke-dasharray",
-        dashes);
   }
 
   private void labels() {
@@ -202,9 +147,9 @@ public final class ChartDrawing {
       path.append(i == 0 ? 'M' : 'L')
           .append(Svg.number(x(i)))
           .append(' ')
-          .append(Svg.number(y(chart.points().get(i).value())));
+          .append(Svg.number(area.y(chart.points().get(i).value())));
     }
-    svg.element("path", "d", path, "fill", "none", "stroke", LINE, "stroke-width", 1.2);
+    svg.element("path", "d", path, "fill", "none", "stroke", ChartArea.BLUE, "stroke-width", 1.2);
     Map<String, String> letters = rules(chart);
     for (int i = 0; i < chart.points().size(); i++) {
       ControlChart.Point point = chart.points().get(i);
@@ -214,14 +159,14 @@ public final class ChartDrawing {
           "cx",
           x(i),
           "cy",
-          y(point.value()),
+          area.y(point.value()),
           "r",
           marked ? 5 : 3.2,
           "fill",
-          marked ? ALARM : LINE);
+          marked ? ChartArea.RED : ChartArea.BLUE);
       if (marked) {
         String words = String.join("", point.marks().stream().map(letters::get).toList());
-        double y = y(point.value());
+        double y = area.y(point.value());
         svg.words(
             x(i),
             y - TOP < 18 ? y + 18 : y - 9,
@@ -229,7 +174,7 @@ public final class ChartDrawing {
             "text-anchor",
             "middle",
             "fill",
-            ALARM,
+            ChartArea.RED,
             "font-weight",
             "bold");
       }
@@ -239,7 +184,7 @@ public final class ChartDrawing {
   private void legend() {
     double y = TOP + HEIGHT + LABELS + ROW;
     for (Map.Entry<String, String> rule : rules(chart).entrySet()) {
-      svg.words(LEFT, y, rule.getValue() + ": " + rule.getKey(), "fill", ALARM);
+      svg.words(LEFT, y, rule.getValue() + ": " + rule.getKey(), "fill", ChartArea.RED);
       y += ROW;
     }
     svg.words(LEFT, y, chart.origin() + " They tell what is usual, not what is good.");
@@ -247,10 +192,6 @@ public final class ChartDrawing {
 
   private double x(int index) {
     return LEFT + width() * (index + 0.5) / chart.points().size();
-  }
-
-  private double y(double value) {
-    return TOP + HEIGHT * (1 - axis.position(axis.within(value)));
   }
 
   private static double width() {

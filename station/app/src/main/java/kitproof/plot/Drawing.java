@@ -51,8 +51,7 @@ public final class Drawing {
    * @param id begins every id in it, so that plots on one page do not share any
    */
   public static String inline(Plot plot, String id) {
-    return document(List.of(plot), id + "-area", NARROW, FLAT)
-        .replaceFirst("^<\\?xml[^>]*>\\s*", "");
+    return Svg.inline(document(List.of(plot), id + "-area", NARROW, FLAT));
   }
 
   private static String document(List<Plot> plots, String id, double wide, double tall) {
@@ -77,16 +76,7 @@ public final class Drawing {
 
   private void plot(Plot plot, double top, String clip) {
     Frame frame = Frame.around(plot);
-    svg.begin(
-        "g",
-        "transform",
-        "translate(0 " + Svg.number(top) + ")",
-        "font-family",
-        "Lato, Helvetica, Arial, sans-serif",
-        "font-size",
-        12,
-        "fill",
-        INK);
+    svg.lettered(INK, "transform", "translate(0 " + Svg.number(top) + ")");
     svg.words(LEFT, 26, capital(plot.title()), "font-size", 17, "font-weight", "bold");
     List<String> subtitle = Lines.of(plot.subtitle(), wide - LEFT);
     double down = Lines.HEIGHT * (subtitle.size() - 1);
@@ -130,15 +120,7 @@ public final class Drawing {
       svg.words(LEFT - 8, y + 4, tick.label(), "text-anchor", "end");
     }
     svg.words(LEFT + width() / 2, TOP + tall + 38, Frame.title(frame.x()), "text-anchor", "middle");
-    double middle = TOP + tall / 2;
-    svg.words(
-        18,
-        middle,
-        Frame.title(frame.y(), title),
-        "text-anchor",
-        "middle",
-        "transform",
-        "rotate(-90 18 " + Svg.number(middle) + ")");
+    svg.upright(TOP + tall / 2, Frame.title(frame.y(), title));
   }
 
   private void rule(double x1, double y1, double x2, double y2, Axis.Tick tick) {

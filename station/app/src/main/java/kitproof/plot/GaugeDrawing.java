@@ -24,19 +24,12 @@ public final class GaugeDrawing {
   private static final double FIGURES = 250;
   private static final int MOST_COLOURS = 6;
 
-  private static final String INK = "#1f2933";
-  private static final String QUIET = "#52606d";
-  private static final String FAINT = "#e3e6eb";
-  private static final String GOOD = "#e4f0e6";
-  private static final String EDGE = "#4f7f5a";
-  private static final String STATION = "#c4501b";
-  private static final String UNITS = "#0b5fa5";
   private static final List<String> COLOURS =
       List.of("#0b5fa5", "#c4501b", "#4f7f5a", "#7a3e9d", "#9a6b00", "#1f2933");
 
   private final GaugeChart chart;
-  private final Axis axis;
   private final Svg svg;
+  private final ChartArea area;
 
   private GaugeDrawing(GaugeChart chart) {
     this.chart = chart;
@@ -53,43 +46,36 @@ public final class GaugeDrawing {
                     .mapToDouble(Double::doubleValue)
                     .filter(x -> x >= lowest - room && x <= highest + room))
             .toArray();
-    this.axis =
-        Axis.linearAround(
-            chart.unit(),
-            DoubleStream.of(all).min().orElseThrow(),
-            DoubleStream.of(all).max().orElseThrow());
     this.svg = new Svg(WIDTH, TOP + HEIGHT + LABELS + ROW * (chart.parts().size() + 1) + 14);
+    this.area =
+        new ChartArea(
+            svg,
+            Axis.linearAround(
+                chart.unit(),
+                DoubleStream.of(all).min().orElseThrow(),
+                DoubleStream.of(all).max().orElseThrow()),
+            TOP,
+            HEIGHT);
   }
 
   /** The drawing of one reading or more, to be set into a page. */
   public static String inline(GaugeChart chart) {
-    return new GaugeDrawing(chart).draw().replaceFirst("^<\\?xml[^>]*>\\s*", "");
+    return new GaugeDrawing(chart).draw();
   }
 
   private String draw() {
-    svg.begin(
-        "g", "font-family", "Lato, Helvetica, Arial, sans-serif", "font-size", 12, "fill", INK);
+    svg.lettered(ChartArea.INK);
     svg.words(LEFT, 20, Drawing.capital(chart.title()), "font-size", 15, "font-weight", "bold");
-    svg.words(LEFT, 38, chart.under(), "fill", QUIET);
+    svg.words(LEFT, 38, chart.under(), "fill", ChartArea.QUIET);
     legend();
     panel(LEFT, width(), chart.units());
     panel(LEFT + width() + GAP, RIGHT_PANEL, chart.appraisers());
-    for (Axis.Tick tick : axis.ticks()) {
-      svg.words(LEFT - 8, y(tick.value()) + 4, tick.label(), "text-anchor", "end");
-    }
-    svg.words(
-        18,
-        TOP + HEIGHT / 2,
-        Frame.title(axis),
-        "text-anchor",
-        "middle",
-        "transform",
-        "rotate(-90 18 " + Svg.number(TOP + HEIGHT / 2) + ")");
+    area.labels(LEFT);
     byUnit();
     byAppraiser();
     parts();
     svg.end();
-    return svg.close();
+    return svg.closeInline();
   }
 
   private void legend() {
@@ -103,30 +89,12 @@ public final class GaugeDrawing {
 
   private void panel(double left, double wide, List<String> names) {
     svg.element("rect", "x", left, "y", TOP, "width", wide, "height", HEIGHT, "fill", "#ffffff");
-    boolean limited = chart.low() != null || chart.high() != null;
-    if (limited) {
-      double top = chart.high() == null ? TOP : y(chart.high());
-      double bottom = chart.low() == null ? TOP + HEIGHT : y(chart.low());
-      svg.element(
-          "rect",
-          "x",
-          left,
-          "y",
-          top,
-          "width",
-          wide,
-          "height",
-          Math.max(0, bottom - top),
-          "fill",
-          GOOD);
-      Stream.of(chart.low(), chart.high())
-          .filter(Objects::nonNull)
-          .filter(x -> axis.within(x) == x)
-          .forEach(limit -> line(left, y(limit), left + wide, y(limit), EDGE, 1.3));
-    }
-    for (Axis.Tick tick : axis.ticks()) {
-      line(left, y(tick.value()), left + wide, y(tick.value()), FAINT, 1);
-    }
+    area.good(left, wide, chart.low(), chart.high());
+    Stream.of(chart.low(), chart.high())
+        .filter(Objects::nonNull)
+        .filter(x -> area.axis().within(x) == x)
+        .forEach(limit -> area.rule(left, wide, limit, MaskStyle.GOOD_EDGE, 1.3, "none"));
+    area.grid(left, wide);
     for (int i = 0; i < names.size(); i++) {
       double x = place(left, wide, i, names.size());
       double y = TOP + HEIGHT + 14;
@@ -141,9 +109,7 @@ public final class GaugeDrawing {
           "transform",
           "rotate(-35 " + Svg.number(x + 3) + " " + Svg.number(y) + ")");
     }
-    svg.element(
-        "rect", "x", left, "y", TOP, "width", wide, "height", HEIGHT, "fill", "none", "stroke",
-        INK);
+    area.edge(left, wide);
   }
 
   private void byUnit() {
@@ -161,7 +127,7 @@ public final class GaugeDrawing {
           dot(x, value, appraiser);
         }
         if (values.length > 0) {
-          means.add(new double[] {x, y(DoubleStream.of(values).average().orElseThrow())});
+          means.add(new double[] {x, area.y(DoubleStream.of(values).average().orElseThrow())});
         }
       }
       for (int i = 1; i < means.size(); i++) {
@@ -182,7 +148,7 @@ public final class GaugeDrawing {
         dot(x, value, appraiser);
       }
       if (values.length > 0) {
-        double mean = y(DoubleStream.of(values).average().orElseThrow());
+        double mean = area.y(DoubleStream.of(values).average().orElseThrow());
         line(x - 16, mean, x + 16, mean, colour(appraiser), 2.5);
       }
     }
@@ -190,7 +156,8 @@ public final class GaugeDrawing {
 
   private void parts() {
     double top = TOP + HEIGHT + LABELS + ROW;
-    svg.words(NAMES, top - 8, "standard deviation, with what it may be (95 %)", "fill", QUIET);
+    svg.words(
+        NAMES, top - 8, "standard deviation, with what it may be (95 %)", "fill", ChartArea.QUIET);
     double most =
         chart.parts().stream().mapToDouble(p -> Math.max(p.value(), 0)).max().orElse(0) * 1.6;
     double wide = WIDTH - NAMES - FIGURES;
@@ -210,13 +177,13 @@ public final class GaugeDrawing {
           "height",
           15,
           "fill",
-          part.ofTheStation() ? STATION : UNITS);
+          part.ofTheStation() ? ChartArea.RED : ChartArea.BLUE);
       double from = NAMES + Math.min(most, part.low()) * scale;
       double to = NAMES + Math.min(most, part.high()) * scale;
-      line(from, y + 7.5, to, y + 7.5, INK, 1.2);
-      line(from, y + 3, from, y + 12, INK, 1.2);
+      line(from, y + 7.5, to, y + 7.5, ChartArea.INK, 1.2);
+      line(from, y + 3, from, y + 12, ChartArea.INK, 1.2);
       if (part.high() <= most) {
-        line(to, y + 3, to, y + 12, INK, 1.2);
+        line(to, y + 3, to, y + 12, ChartArea.INK, 1.2);
       }
       svg.words(NAMES + wide + 10, y + 12, part.words());
     }
@@ -231,7 +198,17 @@ public final class GaugeDrawing {
 
   private void dot(double x, double value, String appraiser) {
     svg.element(
-        "circle", "cx", x, "cy", y(value), "r", 3, "fill", colour(appraiser), "fill-opacity", 0.7);
+        "circle",
+        "cx",
+        x,
+        "cy",
+        area.y(value),
+        "r",
+        3,
+        "fill",
+        colour(appraiser),
+        "fill-opacity",
+        0.7);
   }
 
   private void line(double x1, double y1, double x2, double y2, String colour, double thickness) {
@@ -257,10 +234,6 @@ public final class GaugeDrawing {
 
   private static double place(double left, double wide, int index, int of) {
     return left + wide * (index + 0.5) / of;
-  }
-
-  private double y(double value) {
-    return TOP + HEIGHT * (1 - axis.position(axis.within(value)));
   }
 
   private static double width() {

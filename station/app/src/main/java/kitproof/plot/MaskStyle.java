@@ -23,6 +23,12 @@ record MaskStyle(String label, String fill, String edge, String dash, double opa
   private static final List<String> EDGES = List.of("#4f7f5a", "#b03a62", "#4a4fa3", "#7a5230");
   private static final List<String> DASHES = List.of("5 3", "2 2", "9 3", "9 3 2 3");
 
+  /** What is good, where only one thing is judged. */
+  static final String GOOD = FILLS.get(0);
+
+  /** The edge of that. */
+  static final String GOOD_EDGE = EDGES.get(0);
+
   /** The plot's masks, each once, in the order of their lines. */
   static Map<Limit.Mask, MaskStyle> of(Plot plot) {
     Map<Limit.Mask, List<String>> labels = new LinkedHashMap<>();

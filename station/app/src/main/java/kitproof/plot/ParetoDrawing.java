@@ -11,9 +11,6 @@ public final class ParetoDrawing {
   private static final double ROW = 26;
   private static final double TOP = 22;
   private static final double BAR = 16;
-  private static final String INK = "#1f2933";
-  private static final String QUIET = "#52606d";
-  private static final String FULL = "#c4501b";
   private static final int LONGEST_NAME = 46;
 
   private ParetoDrawing() {}
@@ -29,17 +26,16 @@ public final class ParetoDrawing {
   /** The drawing of one bar or more. */
   public static String inline(List<Bar> bars) {
     Svg svg = new Svg(WIDTH, TOP + ROW * bars.size() + 8);
-    svg.begin(
-        "g", "font-family", "Lato, Helvetica, Arial, sans-serif", "font-size", 12, "fill", INK);
-    svg.words(NAMES, 12, "units", "fill", QUIET);
-    svg.words(WIDTH - 4, 12, "together", "fill", QUIET, "text-anchor", "end");
+    svg.lettered(ChartArea.INK);
+    svg.words(NAMES, 12, "units", "fill", ChartArea.QUIET);
+    svg.words(WIDTH - 4, 12, "together", "fill", ChartArea.QUIET, "text-anchor", "end");
     int most = bars.stream().mapToInt(Bar::count).max().orElse(1);
     for (int i = 0; i < bars.size(); i++) {
       Bar bar = bars.get(i);
       double y = TOP + ROW * i;
       double width = (WIDTH - NAMES - FIGURES) * bar.count() / most;
       svg.words(NAMES - 10, y + 13, shortened(bar.name()), "text-anchor", "end");
-      svg.element("rect", "x", NAMES, "y", y, "width", width, "height", BAR, "fill", FULL);
+      svg.element("rect", "x", NAMES, "y", y, "width", width, "height", BAR, "fill", ChartArea.RED);
       svg.words(NAMES + width + 8, y + 13, String.valueOf(bar.count()), "font-weight", "bold");
       svg.words(
           WIDTH - 4,
@@ -48,10 +44,10 @@ public final class ParetoDrawing {
           "text-anchor",
           "end",
           "fill",
-          QUIET);
+          ChartArea.QUIET);
     }
     svg.end();
-    return svg.close().replaceFirst("^<\\?xml[^>]*>\\s*", "");
+    return svg.closeInline();
   }
 
   private static String shortened(String name) {

@@ -48,6 +48,41 @@ final class Svg {
     return doing(() -> out.writeCharacters(DocumentText.of(words))).end();
   }
 
+  /** Begins a group with a drawing's letters, in this colour. */
+  Svg lettered(String colour, Object... attributes) {
+    return begin(
+            "g",
+            "font-family",
+            "Lato, Helvetica, Arial, sans-serif",
+            "font-size",
+            12,
+            "fill",
+            colour)
+        .with(attributes);
+  }
+
+  /** What is drawn along an axis, upwards at the left edge of a drawing. */
+  Svg upright(double middle, String words) {
+    return words(
+        18,
+        middle,
+        words,
+        "text-anchor",
+        "middle",
+        "transform",
+        "rotate(-90 18 " + number(middle) + ")");
+  }
+
+  /** Ends the document and returns it without its first line, to be set into a page. */
+  String closeInline() {
+    return inline(close());
+  }
+
+  /** A document without its first line, to be set into a page. */
+  static String inline(String document) {
+    return document.replaceFirst("^<\\?xml[^>]*>\\s*", "");
+  }
+
   /** Ends the document and returns it. */
   String close() {
     doing(out::writeEndDocument);

@@ -1,6 +1,5 @@
 package kitproof.report;
 
-import java.io.IOException;
 import java.util.List;
 import kitproof.event.Event;
 import org.jspecify.annotations.Nullable;
@@ -9,8 +8,21 @@ import org.jspecify.annotations.Nullable;
  * What a batch tells, for the one who builds it: yield, what failed, charts, every result, every
  * unit. One page for screens, one document for paper; the same batch gives the same page.
  */
-public final class BatchReport {
+public final class BatchReport extends Report {
   private static final String TITLE = "Batch report";
+  private static final String BETWEEN = "; ";
+
+  private static final List<ReportParts.Column> COLUMNS =
+      List.of(
+          new ReportParts.Column("Cp", "figure few"),
+          new ReportParts.Column("Cpk", "figure few"),
+          new ReportParts.Column("95 %", "figure bounds"),
+          new ReportParts.Column("Units", "figure few"),
+          new ReportParts.Column("Mean", "figure"),
+          new ReportParts.Column("Deviation", "figure"),
+          new ReportParts.Column("Limit", "limit"),
+          new ReportParts.Column("Result", "what"),
+          new ReportParts.Column("Remarks", "warnings"));
 
   private final BatchSheet batch;
   private final @Nullable Maker maker;
@@ -25,21 +37,8 @@ public final class BatchReport {
     this.maker = maker;
   }
 
-  /** The page for screens, with its fonts in it; it prints as well. */
-  public String html(Paper paper) {
-    return sheet().html(paper, this::body);
-  }
-
-  /**
-   * The document for paper: PDF, tagged, its fonts embedded.
-   *
-   * @throws IOException if it cannot be made
-   */
-  public byte[] pdf(Paper paper) throws IOException {
-    return sheet().pdf(paper, this::body);
-  }
-
-  private Sheet sheet() {
+  @Override
+  Sheet sheet() {
     String of = batch.product().isEmpty() ? "" : batch.product() + " \u00b7 ";
     return new Sheet(
         TITLE, "batch " + batch.batch(), of + batch.batch() + " \u00b7 " + TITLE + uncalibrated());
@@ -54,32 +53,27 @@ public final class BatchReport {
         .orElse("");
   }
 
-  private void body(Markup page, boolean forPaper) {
+  @Override
+  void body(Markup page, boolean forPaper) {
     front(page, forPaper);
-    charts(page, forPaper);
+    ReportParts.charts(
+        page,
+        "Control charts",
+        "The least capable results, and those with a pattern that chance seldom makes. Green is"
+            + " what the limits allow; the dashed lines are what is usual.",
+        batch.charts(),
+        forPaper);
     units(page);
     results(page);
     remarks(page);
   }
 
   private void front(Markup page, boolean forPaper) {
-    page.begin("div", "class", "front");
-    if (maker != null) {
-      Sheet.letterhead(page, maker);
-    }
-    page.element("h1", TITLE);
-    if (!batch.product().isEmpty()) {
-      page.element("p", Wording.set(batch.product()), "class", "product");
-    }
-    page.begin("div", "class", "plate")
-        .begin("div", "class", "serial")
-        .element("p", "Batch", "class", "label")
-        .element("p", batch.batch(), "class", "number")
-        .end();
+    ReportParts.beginFront(page, maker, TITLE, batch.product(), "Batch", batch.batch());
     share(page, "Passed at the first attempt", batch.firstPass());
     share(page, "Passed in the end", batch.finalPass());
     page.end();
-    facts(page);
+    ReportParts.facts(page, batch.facts());
     if (batch.failures() != null) {
       page.element("h3", "What failed in first attempts");
       Sheet.picture(page, batch.failures(), "What failed, by the number of units", forPaper);
@@ -89,22 +83,7 @@ public final class BatchReport {
   }
 
   private static void share(Markup page, String label, BatchSheet.Share share) {
-    page.begin("div", "class", "share")
-        .element("p", label, "class", "label")
-        .element("p", Wording.set(share.figure()), "class", "number")
-        .element("p", Wording.set(share.words()), "class", "small")
-        .end();
-  }
-
-  private void facts(Markup page) {
-    page.begin("dl", "class", "facts");
-    for (int i = 0; i + 1 < batch.facts().size(); i += 2) {
-      page.begin("div")
-          .element("dt", batch.facts().get(i))
-          .element("dd", Wording.set(batch.facts().get(i + 1)))
-          .end();
-    }
-    page.end();
+    ReportParts.share(page, label, share.figure(), share.words());
   }
 
   private void brief(Markup page) {
@@ -113,8 +92,8 @@ public final class BatchReport {
       page.element("p", "Nothing stands out of what is to be expected by chance.", "class", "note");
       return;
     }
-    list(page, batch.strangers());
-    list(page, batch.movers());
+    ReportParts.remarks(page, batch.strangers(), BETWEEN);
+    ReportParts.remarks(page, batch.movers(), BETWEEN);
   }
 
   private void remarks(Markup page) {
@@ -123,59 +102,13 @@ public final class BatchReport {
     }
     page.begin("div", "class", "part").element("h2", "Worth a look, result by result");
     page.begin("div", "class", "small");
-    list(page, batch.remarks());
+    ReportParts.remarks(page, batch.remarks(), BETWEEN);
     page.end().end();
-  }
-
-  private static void list(Markup page, List<BatchSheet.Remark> remarks) {
-    if (remarks.isEmpty()) {
-      return;
-    }
-    page.begin("ul");
-    for (BatchSheet.Remark remark : remarks) {
-      page.begin("li")
-          .element("b", Wording.set(remark.of()))
-          .words(": " + Wording.set(String.join("; ", remark.words())))
-          .end();
-    }
-    page.end();
-  }
-
-  private void charts(Markup page, boolean forPaper) {
-    if (batch.charts().isEmpty()) {
-      return;
-    }
-    page.begin("div", "class", "part").element("h2", "Control charts");
-    page.element(
-        "p",
-        "The least capable results, and those with a pattern that chance seldom makes. Green is"
-            + " what the limits allow; the dashed lines are what is usual.",
-        "class",
-        "note");
-    batch.charts().forEach(c -> Sheet.picture(page, c.svg(), c.shown(), forPaper));
-    page.end();
   }
 
   private void results(Markup page) {
     page.begin("div", "class", "part").element("h2", "Results over the units");
-    page.begin("table", "class", "results batch").begin("thead").begin("tr");
-    List<String> heads =
-        List.of("Cp", "Cpk", "95 %", "Units", "Mean", "Deviation", "Limit", "Result", "Remarks");
-    List<String> kinds =
-        List.of(
-            "figure few",
-            "figure few",
-            "figure bounds",
-            "figure few",
-            "figure",
-            "figure",
-            "limit",
-            "what",
-            "warnings");
-    for (int i = 0; i < heads.size(); i++) {
-      page.element("th", heads.get(i), "class", kinds.get(i), "scope", "col");
-    }
-    page.end().end().begin("tbody");
+    ReportParts.beginTable(page, "results batch", COLUMNS);
     for (BatchSheet.ResultLine line : batch.results()) {
       page.begin("tr");
       for (String figure :
@@ -190,8 +123,7 @@ public final class BatchReport {
       }
       page.end().element("td", line.warnings(), "class", "small").end();
     }
-    page.end().end();
-    batch.notes().forEach(note -> page.element("p", Wording.set(note), "class", "note"));
+    ReportParts.endTable(page, batch.notes());
     page.end();
   }
 

@@ -1,6 +1,5 @@
 package kitproof.report;
 
-import java.io.IOException;
 import java.util.List;
 import kitproof.event.Verdict;
 import kitproof.journal.RunRecord;
@@ -14,7 +13,7 @@ import org.jspecify.annotations.Nullable;
  * <p>Only a passed run is called a certificate; any other is a test report and says so on its first
  * page. The same record gives the same page.
  */
-public final class Certificate {
+public final class Certificate extends Report {
   private final RunRecord record;
   private final String digest;
   private final @Nullable Maker maker;
@@ -42,21 +41,8 @@ public final class Certificate {
     return record.verdict() == Verdict.PASS ? "Certificate of test" : "Test report";
   }
 
-  /** The page for screens, with its fonts in it; it prints as well. */
-  public String html(Paper paper) {
-    return sheet().html(paper, this::body);
-  }
-
-  /**
-   * The document for paper: PDF, tagged, its fonts embedded.
-   *
-   * @throws IOException if it cannot be made
-   */
-  public byte[] pdf(Paper paper) throws IOException {
-    return sheet().pdf(paper, this::body);
-  }
-
-  private Sheet sheet() {
+  @Override
+  Sheet sheet() {
     return new Sheet(
         title(),
         record.product() + " " + record.unit(),
@@ -68,7 +54,8 @@ public final class Certificate {
     return words.isEmpty() ? "" : " \u00b7 " + words;
   }
 
-  private void body(Markup page, boolean forPaper) {
+  @Override
+  void body(Markup page, boolean forPaper) {
     new FrontPage(page, record, maker, title()).write();
     new CurvePages(page, plots, forPaper).write();
     new ResultPages(page, record).write();

@@ -1,6 +1,5 @@
 package kitproof.report;
 
-import java.io.IOException;
 import java.util.List;
 import org.jspecify.annotations.Nullable;
 
@@ -9,9 +8,23 @@ import org.jspecify.annotations.Nullable;
  * appraiser, and what the spread of every result is made of. One page for screens, one document for
  * paper; the same study gives the same page.
  */
-public final class GaugeStudyReport {
+public final class GaugeStudyReport extends Report {
   private static final String TITLE = "Gauge study";
+  private static final String BETWEEN = " ";
   private static final int ON_THE_FRONT = 5;
+
+  private static final List<ReportParts.Column> COLUMNS =
+      List.of(
+          new ReportParts.Column("Tolerance", "figure"),
+          new ReportParts.Column("95 %", "figure wide"),
+          new ReportParts.Column("Study", "figure few"),
+          new ReportParts.Column("Kinds", "figure few"),
+          new ReportParts.Column("Station", "figure"),
+          new ReportParts.Column("Repeat.", "figure"),
+          new ReportParts.Column("Reprod.", "figure"),
+          new ReportParts.Column("Units", "figure"),
+          new ReportParts.Column("Ranges", "figure"),
+          new ReportParts.Column("Result", "what"));
 
   private final GaugeSheet study;
   private final @Nullable Maker maker;
@@ -26,133 +39,51 @@ public final class GaugeStudyReport {
     this.maker = maker;
   }
 
-  /** The page for screens, with its fonts in it; it prints as well. */
-  public String html(Paper paper) {
-    return sheet().html(paper, this::body);
-  }
-
-  /**
-   * The document for paper: PDF, tagged, its fonts embedded.
-   *
-   * @throws IOException if it cannot be made
-   */
-  public byte[] pdf(Paper paper) throws IOException {
-    return sheet().pdf(paper, this::body);
-  }
-
-  private Sheet sheet() {
+  @Override
+  Sheet sheet() {
     String of = study.product().isEmpty() ? "" : study.product() + " \u00b7 ";
     return new Sheet(TITLE, "study " + study.study(), of + study.study() + " \u00b7 " + TITLE);
   }
 
-  private void body(Markup page, boolean forPaper) {
+  @Override
+  void body(Markup page, boolean forPaper) {
     front(page);
-    charts(page, forPaper);
+    ReportParts.charts(
+        page,
+        "By unit, by appraiser",
+        "Each dot is a reading. Lines join an appraiser's means over the units: apart, the"
+            + " appraisers differ; crossing, they differ from unit to unit. Green is what the"
+            + " limits allow.",
+        study.charts(),
+        forPaper);
     results(page);
     if (study.answers().size() > ON_THE_FRONT) {
       page.begin("div", "class", "part").element("h2", "Limit by limit");
       page.begin("div", "class", "small");
-      list(page, study.answers());
+      ReportParts.remarks(page, study.answers(), BETWEEN);
       page.end().end();
     }
   }
 
   private void front(Markup page) {
-    page.begin("div", "class", "front");
-    if (maker != null) {
-      Sheet.letterhead(page, maker);
-    }
-    page.element("h1", TITLE);
-    if (!study.product().isEmpty()) {
-      page.element("p", Wording.set(study.product()), "class", "product");
-    }
-    page.begin("div", "class", "plate")
-        .begin("div", "class", "serial")
-        .element("p", "Study", "class", "label")
-        .element("p", study.study(), "class", "number")
-        .end();
-    page.begin("div", "class", "share")
-        .element("p", "Limits that the station can judge", "class", "label")
-        .element("p", Wording.set(study.able().figure()), "class", "number")
-        .element("p", Wording.set(study.rest()), "class", "small")
-        .end();
+    ReportParts.beginFront(page, maker, TITLE, study.product(), "Study", study.study());
+    ReportParts.share(
+        page, "Limits that the station can judge", study.able().figure(), study.rest());
     page.end();
     page.element("p", Wording.set(study.able().words()), "class", "note");
-    page.begin("dl", "class", "facts");
-    for (int i = 0; i + 1 < study.facts().size(); i += 2) {
-      page.begin("div")
-          .element("dt", study.facts().get(i))
-          .element("dd", Wording.set(study.facts().get(i + 1)))
-          .end();
-    }
-    page.end();
+    ReportParts.facts(page, study.facts());
     page.element("h3", "Hardest to judge");
     if (study.answers().isEmpty()) {
       page.element("p", "No result of the study has a limit.", "class", "note");
     } else {
-      list(page, study.answers().stream().limit(ON_THE_FRONT).toList());
+      ReportParts.remarks(page, study.answers().stream().limit(ON_THE_FRONT).toList(), BETWEEN);
     }
-    page.end();
-  }
-
-  private static void list(Markup page, List<BatchSheet.Remark> remarks) {
-    page.begin("ul");
-    for (BatchSheet.Remark remark : remarks) {
-      page.begin("li")
-          .element("b", Wording.set(remark.of()))
-          .words(": " + Wording.set(String.join(" ", remark.words())))
-          .end();
-    }
-    page.end();
-  }
-
-  private void charts(Markup page, boolean forPaper) {
-    if (study.charts().isEmpty()) {
-      return;
-    }
-    page.begin("div", "class", "part").element("h2", "By unit, by appraiser");
-    page.element(
-        "p",
-        "Each dot is a reading. Lines join an appraiser's means over the units: apart, the"
-            + " appraisers differ; crossing, they differ from unit to unit. Green is what the"
-            + " limits allow.",
-        "class",
-        "note");
-    study.charts().forEach(c -> Sheet.picture(page, c.svg(), c.shown(), forPaper));
     page.end();
   }
 
   private void results(Markup page) {
     page.begin("div", "class", "part").element("h2", "What the spread is made of");
-    page.begin("table", "class", "results batch gauge").begin("thead").begin("tr");
-    List<String> heads =
-        List.of(
-            "Tolerance",
-            "95 %",
-            "Study",
-            "Kinds",
-            "Station",
-            "Repeat.",
-            "Reprod.",
-            "Units",
-            "Ranges",
-            "Result");
-    List<String> kinds =
-        List.of(
-            "figure",
-            "figure wide",
-            "figure few",
-            "figure few",
-            "figure",
-            "figure",
-            "figure",
-            "figure",
-            "figure",
-            "what");
-    for (int i = 0; i < heads.size(); i++) {
-      page.element("th", heads.get(i), "class", kinds.get(i), "scope", "col");
-    }
-    page.end().end().begin("tbody");
+    ReportParts.beginTable(page, "results batch gauge", COLUMNS);
     for (GaugeSheet.Line line : study.results()) {
       page.begin("tr");
       for (String figure :
@@ -177,8 +108,7 @@ public final class GaugeStudyReport {
       }
       page.end().end();
     }
-    page.end().end();
-    study.notes().forEach(note -> page.element("p", Wording.set(note), "class", "note"));
+    ReportParts.endTable(page, study.notes());
     page.end();
   }
 }

@@ -1,6 +1,5 @@
 package kitproof.report;
 
-import java.io.IOException;
 import java.util.List;
 import kitproof.cause.CauseFile;
 import kitproof.cause.Suggestion;
@@ -11,7 +10,7 @@ import kitproof.journal.RunRecord;
  * means. It goes on the bench with the unit, never into the box: a suggestion is no finding, and
  * the customer's papers do not have it.
  */
-public final class WorkshopSheet {
+public final class WorkshopSheet extends Report {
   private static final String TITLE = "Workshop sheet";
 
   private final RunRecord record;
@@ -27,26 +26,14 @@ public final class WorkshopSheet {
     this.causes = List.copyOf(causes);
   }
 
-  /** The page for screens, with its fonts in it; it prints as well. */
-  public String html(Paper paper) {
-    return sheet().html(paper, this::body);
-  }
-
-  /**
-   * The document for paper.
-   *
-   * @throws IOException if it cannot be made
-   */
-  public byte[] pdf(Paper paper) throws IOException {
-    return sheet().pdf(paper, this::body);
-  }
-
-  private Sheet sheet() {
+  @Override
+  Sheet sheet() {
     String unit = record.product() + " " + record.unit();
     return new Sheet(TITLE, unit, unit + " \u00b7 " + TITLE + " \u00b7 not for the customer");
   }
 
-  private void body(Markup page, boolean forPaper) {
+  @Override
+  void body(Markup page, boolean forPaper) {
     page.begin("div", "class", "front").element("h1", TITLE);
     page.element(
         "p", Wording.set(record.product() + ", revision " + record.revision()), "class", "product");

@@ -6,28 +6,20 @@ import java.nio.file.Path;
 import java.util.List;
 import kitproof.document.Parsed;
 import kitproof.journal.Durable;
-import kitproof.journal.SafeName;
-import kitproof.report.GaugeSheet;
-import kitproof.report.GaugeStudyReport;
 import kitproof.report.Maker;
 import kitproof.report.MakerFile;
 import kitproof.report.Paper;
+import kitproof.report.Report;
 import org.jspecify.annotations.Nullable;
 import picocli.CommandLine;
 import picocli.CommandLine.Option;
 
-/** A gauge study's report: whether it is wanted, where, and on whose paper. */
-final class GaugeReportOption {
-  @Option(
-      names = "--report",
-      paramLabel = "DIR",
-      description = "Write the report, gauge-NAME.html and gauge-NAME.pdf, into this folder.")
-  private @Nullable Path folder;
-
+/** On whose paper a report is written, and on which. */
+final class LetterheadOptions {
   @Option(
       names = "--maker",
       paramLabel = "FILE",
-      description = "Your name, address and logo for the report's letterhead (YAML).")
+      description = "Your name, address and logo for the letterhead (YAML); none otherwise.")
   private @Nullable Path makerFile;
 
   @Option(
@@ -38,10 +30,6 @@ final class GaugeReportOption {
   private Paper paper = Paper.A4;
 
   private @Nullable Maker maker;
-
-  boolean isWanted() {
-    return folder != null;
-  }
 
   /** Reads the maker's file, if there is one, and tells what is wrong with it. */
   boolean isSound(CommandLine command) {
@@ -57,12 +45,20 @@ final class GaugeReportOption {
     return true;
   }
 
-  /** Writes both files and returns where. */
-  List<Path> write(GaugeSheet study) throws IOException {
-    Path into = folder == null ? Path.of("") : folder;
+  /** Who is to be named; null if nobody. */
+  @Nullable Maker maker() {
+    return maker;
+  }
+
+  /**
+   * Writes both files of a report, whole or not at all; what is there is replaced.
+   *
+   * @param into the folder, made if it is not there
+   * @param name of the files, without ending; safe as a name of a file
+   * @return the page, then the document for paper
+   */
+  List<Path> write(Report report, Path into, String name) throws IOException {
     Files.createDirectories(into);
-    GaugeStudyReport report = new GaugeStudyReport(study, maker);
-    String name = "gauge-" + SafeName.ofFile(study.study());
     Path html = into.resolve(name + ".html");
     Path pdf = into.resolve(name + ".pdf");
     Durable.replace(html, report.html(paper), true);

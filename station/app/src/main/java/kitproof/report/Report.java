@@ -1,0 +1,31 @@
+package kitproof.report;
+
+import java.io.IOException;
+
+/**
+ * A report: one page for screens and one document for paper, each whole in itself. The same
+ * findings give the same page.
+ */
+public abstract sealed class Report
+    permits BatchReport, Certificate, GaugeStudyReport, WorkshopSheet {
+
+  /** The page for screens, with its fonts in it; it prints as well. */
+  public final String html(Paper paper) {
+    return sheet().html(paper, this::body);
+  }
+
+  /**
+   * The document for paper: PDF, tagged, its fonts embedded.
+   *
+   * @throws IOException if it cannot be made
+   */
+  public final byte[] pdf(Paper paper) throws IOException {
+    return sheet().pdf(paper, this::body);
+  }
+
+  /** What stands on every page of it. */
+  abstract Sheet sheet();
+
+  /** Writes what is between head and foot; see {@link Sheet.Body}. */
+  abstract void body(Markup page, boolean forPaper);
+}
