@@ -18,6 +18,7 @@ import java.util.Map;
 import java.util.Set;
 import java.util.function.Predicate;
 import java.util.stream.LongStream;
+import kitproof.driver.kit.RealClock;
 import kitproof.event.Entry;
 import kitproof.event.Event;
 import kitproof.journal.Fixture;

@@ -8,6 +8,7 @@ import java.nio.file.Path;
 import java.time.Duration;
 import java.time.Instant;
 import java.util.List;
+import kitproof.driver.kit.RealClock;
 import kitproof.event.Event;
 import kitproof.journal.Fixture;
 import kitproof.journal.Journal;

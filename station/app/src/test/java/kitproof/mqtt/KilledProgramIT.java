@@ -15,6 +15,7 @@ import java.util.Random;
 import java.util.Set;
 import java.util.TreeSet;
 import java.util.function.BooleanSupplier;
+import kitproof.driver.kit.RealClock;
 import kitproof.event.Event;
 import kitproof.event.Verdict;
 import kitproof.journal.RecordDocument;

@@ -13,6 +13,7 @@ import java.util.LinkedHashSet;
 import java.util.List;
 import java.util.Random;
 import java.util.concurrent.atomic.AtomicBoolean;
+import kitproof.driver.kit.RealClock;
 import kitproof.event.Entry;
 import kitproof.event.Event;
 import kitproof.event.SafeToOpen;

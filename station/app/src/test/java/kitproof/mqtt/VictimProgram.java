@@ -3,6 +3,7 @@ package kitproof.mqtt;
 import java.nio.file.Path;
 import java.time.Instant;
 import java.util.Random;
+import kitproof.driver.kit.RealClock;
 import kitproof.event.Entry;
 import kitproof.journal.Journal;
 import kitproof.journal.RandomEvents;

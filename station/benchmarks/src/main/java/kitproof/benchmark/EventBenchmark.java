@@ -15,6 +15,7 @@ import java.util.Map;
 import java.util.stream.Stream;
 import kitproof.console.RunConsole;
 import kitproof.console.Words;
+import kitproof.driver.kit.RealClock;
 import kitproof.event.Event;
 import kitproof.event.Verdict;
 import kitproof.journal.Journal;
@@ -52,7 +53,7 @@ public final class EventBenchmark {
               new Station("shop", "bench"),
               broker.address(),
               Credentials.NONE,
-              new RealTime());
+              new RealClock());
       run(store, publisher, 200); // warm
       long start = System.nanoTime();
       double appended = run(store, publisher, RESULTS);

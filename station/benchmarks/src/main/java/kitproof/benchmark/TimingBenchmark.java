@@ -11,6 +11,7 @@ import java.util.Locale;
 import java.util.Map;
 import kitproof.driver.BenchClock;
 import kitproof.driver.SimulatedClock;
+import kitproof.driver.kit.RealClock;
 import kitproof.event.Verdict;
 import kitproof.journal.Journal;
 import kitproof.journal.RecordStore;
@@ -88,7 +89,7 @@ public final class TimingBenchmark {
     run(folder, "simulated", new SimulatedClock(Instant.now()));
     ThreadMXBean threads = ManagementFactory.getThreadMXBean();
     long before = threads.getCurrentThreadCpuTime();
-    Timing timing = run(folder, "real", new RealTime());
+    Timing timing = run(folder, "real", new RealClock());
     double processor = (threads.getCurrentThreadCpuTime() - before) / 1e9;
     tell(timing, processor);
     System.out.printf(

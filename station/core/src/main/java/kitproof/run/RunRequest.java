@@ -56,44 +56,6 @@ public record RunRequest(
     CaptureShelf captures,
     Handling handling) {
 
-  /** A run of which nobody tells how the unit came to be on the bench. */
-  public RunRequest(
-      String run,
-      String unit,
-      String batch,
-      Plan plan,
-      Bench bench,
-      LimitFile limits,
-      Map<String, String> digests,
-      Map<String, DriverProvider> drivers,
-      EventSink events,
-      BenchClock clock,
-      LongSupplier ticker,
-      Deadlines deadlines,
-      Event.@Nullable Retest retest,
-      Latest latest,
-      HeatBooks heat,
-      CaptureShelf captures) {
-    this(
-        run,
-        unit,
-        batch,
-        plan,
-        bench,
-        limits,
-        digests,
-        drivers,
-        events,
-        clock,
-        ticker,
-        deadlines,
-        retest,
-        latest,
-        heat,
-        captures,
-        Handling.UNTOLD);
-  }
-
   /** The first run of a unit, which nobody watches, on cold loads. */
   public RunRequest(
       String run,
@@ -124,7 +86,8 @@ public record RunRequest(
         null,
         new Latest(ticker),
         new HeatBooks(),
-        CaptureShelf.NONE);
+        CaptureShelf.NONE,
+        Handling.UNTOLD);
   }
 
   /** The first event of the run. */

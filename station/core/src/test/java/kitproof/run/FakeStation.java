@@ -16,7 +16,6 @@ import kitproof.driver.AudioPort;
 import kitproof.driver.AudioPorts;
 import kitproof.driver.BenchClock;
 import kitproof.driver.BenchContext;
-import kitproof.driver.DriverDescription;
 import kitproof.driver.DriverProvider;
 import kitproof.driver.Identity;
 import kitproof.driver.Instrument;
@@ -26,12 +25,12 @@ import kitproof.driver.Meter;
 import kitproof.driver.MeterFunction;
 import kitproof.driver.Reading;
 import kitproof.driver.RelayBoard;
-import kitproof.driver.Route;
 import kitproof.driver.RouteSwitcher;
 import kitproof.driver.Settings;
 import kitproof.driver.SimulatedClock;
 import kitproof.driver.kit.Calls;
 import kitproof.driver.kit.FakeAudioInterface;
+import kitproof.driver.kit.FakeDriver;
 import kitproof.driver.kit.FakeMeter;
 import kitproof.driver.kit.FakeRelayBoard;
 import kitproof.event.Entry;
@@ -46,7 +45,6 @@ import kitproof.plan.Bench;
 import kitproof.plan.BenchReader;
 import kitproof.plan.Plan;
 import kitproof.plan.PlanReader;
-import kitproof.value.Problem;
 import kitproof.value.Signal;
 import kitproof.value.Unit;
 
@@ -199,39 +197,26 @@ final class FakeStation {
     }
   }
 
-  private final class Driver implements DriverProvider {
-    @Override
-    public DriverDescription describe() {
-      return new DriverDescription("fake", "fakes", Set.of(InstrumentKind.values()), List.of());
-    }
-
-    @Override
-    public List<Problem> check(InstrumentKind kind, Settings settings, List<Route> routes) {
-      return settings.problems();
-    }
-
-    @Override
-    public Instrument open(InstrumentKind kind, Settings settings, BenchContext context)
-        throws InstrumentException {
-      switch (kind) {
-        case METER:
-          meter.function("hv", Unit.VOLT, FakeStation.this::rail);
-          return line.on(Meter.class, "hv-meter", new TakingTime(meter, context.clock()));
-        case SWITCHER:
-          board = FakeRelayBoard.of(calls, "relays", context.routes());
-          return RouteSwitcher.open(
-              line.on(RelayBoard.class, "relays", board), context.routes(), context.clock());
-        case OPERATOR:
-          return new PersonDriver(desk).open(kind, settings, context);
-        default:
-          List<AudioPort> in = List.of(new AudioPort("left", 60), new AudioPort("right", 60));
-          List<AudioPort> out = List.of(new AudioPort("left", 3), new AudioPort("right", 3));
-          audio =
-              new FakeAudioInterface(
-                  calls, "audio", new AudioPorts(48_000, out, in), s -> amplifier.apply(s));
-          audio = soundTakesTime ? audio.passing(context.clock()) : audio;
-          return line.on(AudioInterface.class, "audio", audio);
-      }
+  private Instrument open(InstrumentKind kind, Settings settings, BenchContext context)
+      throws InstrumentException {
+    switch (kind) {
+      case METER:
+        meter.function("hv", Unit.VOLT, this::rail);
+        return line.on(Meter.class, "hv-meter", new TakingTime(meter, context.clock()));
+      case SWITCHER:
+        board = FakeRelayBoard.of(calls, "relays", context.routes());
+        return RouteSwitcher.open(
+            line.on(RelayBoard.class, "relays", board), context.routes(), context.clock());
+      case OPERATOR:
+        return new PersonDriver(desk).open(kind, settings, context);
+      default:
+        List<AudioPort> in = List.of(new AudioPort("left", 60), new AudioPort("right", 60));
+        List<AudioPort> out = List.of(new AudioPort("left", 3), new AudioPort("right", 3));
+        audio =
+            new FakeAudioInterface(
+                calls, "audio", new AudioPorts(48_000, out, in), s -> amplifier.apply(s));
+        audio = soundTakesTime ? audio.passing(context.clock()) : audio;
+        return line.on(AudioInterface.class, "audio", audio);
     }
   }
 
@@ -247,7 +232,7 @@ final class FakeStation {
   }
 
   Map<String, DriverProvider> drivers() {
-    return Map.of("fake", new Driver());
+    return Map.of("fake", new FakeDriver("fake", this::open));
   }
 
   Sequencer sequencer() {

@@ -3,11 +3,7 @@ package kitproof.run;
 import static org.assertj.core.api.Assertions.assertThat;
 
 import java.time.Duration;
-import java.time.Instant;
-import java.util.LinkedHashSet;
 import java.util.List;
-import java.util.Map;
-import java.util.Set;
 import java.util.concurrent.CopyOnWriteArrayList;
 import java.util.concurrent.CountDownLatch;
 import java.util.concurrent.TimeUnit;
@@ -15,22 +11,14 @@ import kitproof.document.YamlReader;
 import kitproof.driver.AudioInterface;
 import kitproof.driver.AudioPort;
 import kitproof.driver.AudioPorts;
-import kitproof.driver.BenchContext;
 import kitproof.driver.Capture;
-import kitproof.driver.DriverDescription;
-import kitproof.driver.DriverProvider;
 import kitproof.driver.Identity;
-import kitproof.driver.Instrument;
 import kitproof.driver.InstrumentException;
 import kitproof.driver.InstrumentKind;
 import kitproof.driver.Route;
-import kitproof.driver.Settings;
-import kitproof.driver.SimulatedClock;
-import kitproof.driver.Switcher;
 import kitproof.event.Event;
 import kitproof.plan.Bench;
 import kitproof.plan.BenchReader;
-import kitproof.value.Problem;
 import kitproof.value.Signal;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.Timeout;
@@ -92,57 +80,17 @@ class HeldLoadsTest {
     };
   }
 
-  private final class Board implements Switcher {
-    private final boolean drives;
-    private final Set<String> atRest = new LinkedHashSet<>();
-    private boolean safe;
-
-    Board(List<Route> routes) {
-      this.drives = routes.stream().anyMatch(r -> r.purpose() == Route.Purpose.DRIVE);
-      routes.stream().filter(r -> r.relays().isEmpty()).map(Route::name).forEach(atRest::add);
+  private void opened(boolean drives) throws InstrumentException {
+    if (drives) {
+      mute.now();
     }
+    done.add(drives ? "drive muted" : "loads at rest");
+  }
 
-    @Override
-    public Identity identity() {
-      return new Identity("Fake", "board", "", "");
-    }
-
-    @Override
-    public void select(String route) {
-      done.add(route);
-      if (route.equals("mains off")) {
-        mainsIsOff.countDown();
-      }
-    }
-
-    @Override
-    public Set<String> closed() {
-      return atRest;
-    }
-
-    @Override
-    public void makeSafe() throws InstrumentException {
-      openAll();
-    }
-
-    @Override
-    public void openAll() throws InstrumentException {
-      if (safe) {
-        return;
-      }
-      if (drives) {
-        mute.now();
-        done.add("drive muted");
-      } else {
-        done.add("loads at rest");
-      }
-      safe = true;
-    }
-
-    /** Opens the relays, as the station's own switcher does. */
-    @Override
-    public void close() throws InstrumentException {
-      openAll();
+  private void selected(String route) {
+    done.add(route);
+    if (route.equals("mains off")) {
+      mainsIsOff.countDown();
     }
   }
 
@@ -174,31 +122,14 @@ class HeldLoadsTest {
     public void close() {}
   }
 
-  private final class Driver implements DriverProvider {
-    @Override
-    public DriverDescription describe() {
-      return new DriverDescription("fake", "fakes", Set.of(InstrumentKind.values()), List.of());
-    }
-
-    @Override
-    public List<Problem> check(InstrumentKind kind, Settings settings, List<Route> routes) {
-      return settings.problems();
-    }
-
-    @Override
-    public Instrument open(InstrumentKind kind, Settings settings, BenchContext context) {
-      return kind == InstrumentKind.SWITCHER ? new Board(context.routes()) : new Audio();
-    }
-  }
-
   private Event.SafeState command(Duration safe) throws Exception {
-    Bench bench = YamlReader.read("bench.yaml", BENCH).flatMap(BenchReader::read).value();
-    return SafeStart.command(
-        bench,
-        Map.of("fake", new Driver()),
-        new SimulatedClock(Instant.EPOCH),
-        System::nanoTime,
-        new Deadlines(Duration.ofSeconds(30), Duration.ofSeconds(30), safe, Duration.ofMinutes(1)));
+    return SafeStarts.command(
+        BENCH,
+        (kind, settings, context) ->
+            kind == InstrumentKind.SWITCHER
+                ? new BoardAtRest(context.routes(), this::opened, this::selected)
+                : new Audio(),
+        safe);
   }
 
   @Test

@@ -4,24 +4,20 @@ import java.io.IOException;
 import java.time.Duration;
 import java.util.ArrayList;
 import java.util.Collections;
-import java.util.HashSet;
-import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Random;
 import java.util.Set;
 import java.util.TreeSet;
 import kitproof.driver.BenchContext;
-import kitproof.driver.DriverDescription;
-import kitproof.driver.DriverProvider;
 import kitproof.driver.Identity;
 import kitproof.driver.Instrument;
 import kitproof.driver.InstrumentException;
 import kitproof.driver.InstrumentKind;
 import kitproof.driver.RelayBoard;
-import kitproof.driver.Route;
 import kitproof.driver.RouteSwitcher;
 import kitproof.driver.Settings;
+import kitproof.driver.kit.FakeDriver;
 import kitproof.event.Entry;
 import kitproof.event.Event;
 import kitproof.event.StepOutcome;
@@ -29,13 +25,11 @@ import kitproof.event.Verdict;
 import kitproof.limit.LimitFile;
 import kitproof.plan.Bench;
 import kitproof.plan.Plan;
-import kitproof.value.Problem;
 import org.jspecify.annotations.Nullable;
 
 /**
  * Runs a plan with the real sequencer on boards whose relays move one at a time, in an order made
- * by chance, and looks at each arrangement by rules of its own, which share no code with the
- * station.
+ * by chance, and looks at each arrangement by {@link RelayRules}.
  */
 final class TracedBench {
   private static final LimitFile LIMITS =
@@ -50,7 +44,7 @@ final class TracedBench {
   private final Random order;
   private final InterruptingClock clock = new InterruptingClock();
   private final Set<String> on = new TreeSet<>();
-  private final List<String> violations = new ArrayList<>();
+  private final RelayRules rules;
   private int failAtCall = -1;
   private int stopAtCall = -1;
   private int calls;
@@ -64,13 +58,13 @@ final class TracedBench {
   private @Nullable Sequencer sequencer;
   private String breakIn = "";
   private boolean badRise;
-  private boolean risen;
   private String step = "";
   private String reason = "";
 
   TracedBench(Bench bench, Plan plan, long seed) {
     this.bench = bench;
     this.plan = plan;
+    this.rules = new RelayRules(bench, on);
     this.order = new Random(seed);
   }
 
@@ -180,7 +174,7 @@ final class TracedBench {
 
   /** What went against the rules, each with the step in which it did. */
   List<String> violations() {
-    return violations;
+    return rules.violations();
   }
 
   Verdict run() throws IOException {
@@ -190,9 +184,9 @@ final class TracedBench {
     MadeProcedure.MIDDLE.set(
         (settings, b) -> {
           if (settings.drives()) {
-            played();
+            rules.everyOutputLoaded("a signal");
             b.pause(signal);
-            played();
+            rules.everyOutputLoaded("a signal");
           }
           if (step.equals(breakIn)
               && order.nextInt(3) == 0) { // before, within or after an exchange
@@ -210,7 +204,7 @@ final class TracedBench {
                   bench,
                   LIMITS,
                   Map.of(),
-                  Map.of("made", new Driver()),
+                  Map.of("made", new FakeDriver("made", this::open)),
                   this::keep,
                   clock,
                   System::nanoTime,
@@ -226,12 +220,13 @@ final class TracedBench {
   private Entry keep(Event event) {
     if (event instanceof Event.StepStarted started) {
       step = started.step();
+      rules.begin(step);
       steps.add(step);
     }
     if (event instanceof Event.StepFinished finished
         && finished.step().equals(rise)
         && finished.outcome() == StepOutcome.PASSED) {
-      risen = true;
+      rules.risen();
     }
     if (event instanceof Event.RunEnded end) {
       reason = end.reason();
@@ -239,129 +234,14 @@ final class TracedBench {
     return new Entry("run", 0, clock.now(), event);
   }
 
-  private void look() {
-    for (Bench.Role role : bench.roles().values()) {
-      for (Route route : role.routes()) {
-        if (route.purpose() == Route.Purpose.DRIVE
-            && route.relays().stream().anyMatch(r -> on.contains(role.name() + r))) {
-          everyOutputLoaded("driven by " + route.name());
-        }
-      }
-    }
-    boolean one = on(Route.Purpose.MAINS_DIRECT);
-    if (one && !risen && !lampsInSeries()) {
-      violations.add(step + ": around the limiter");
-    }
-  }
-
-  private boolean isDriven() {
-    return bench.roles().values().stream()
-        .anyMatch(
-            role ->
-                role.routes().stream()
-                    .filter(r -> r.purpose() == Route.Purpose.DRIVE)
-                    .flatMap(r -> r.relays().stream())
-                    .anyMatch(k -> on.contains(role.name() + k)));
-  }
-
-  /** A mute that failed holds up neither the mains nor anything else that makes safe. */
-  private void moved(String role, String relay, boolean energised, boolean underDrive) {
-    if (!underDrive) {
-      return;
-    }
-    for (Route route : bench.roles().get(role).routes()) {
-      if (!route.relays().contains(relay)) {
-        continue;
-      }
-      if (route.purpose() == Route.Purpose.LOAD) {
-        violations.add(step + ": a load moved under drive");
-      }
-      boolean mains =
-          route.purpose() == Route.Purpose.MAINS_LIMITED
-              || route.purpose() == Route.Purpose.MAINS_DIRECT;
-      if (mains && !energised) {
-        violations.add(step + ": mains taken from a driven unit");
-      }
-    }
-  }
-
-  private boolean on(Route.Purpose purpose) {
-    return bench.roles().values().stream()
-        .anyMatch(
-            role ->
-                role.routes().stream()
-                    .filter(r -> r.purpose() == purpose)
-                    .anyMatch(
-                        r -> r.relays().stream().allMatch(k -> on.contains(role.name() + k))));
-  }
-
-  /** Where the limited way needs more relays than the direct one, they are in series with it. */
-  private boolean lampsInSeries() {
-    int direct = relaysOf(Route.Purpose.MAINS_DIRECT);
-    int limited = relaysOf(Route.Purpose.MAINS_LIMITED);
-    return limited > direct && on(Route.Purpose.MAINS_LIMITED);
-  }
-
-  private int relaysOf(Route.Purpose purpose) {
-    return bench.routes().stream()
-        .filter(r -> r.purpose() == purpose)
-        .findFirst()
-        .orElseThrow()
-        .relays()
-        .size();
-  }
-
-  /**
-   * An output has a load if the relays of its group that are energised are just those of a load.
-   */
-  private void everyOutputLoaded(String how) {
-    for (Bench.Role role : bench.roles().values()) {
-      Map<String, Set<String>> ofGroup = new LinkedHashMap<>();
-      for (Route route : role.routes()) {
-        if (route.purpose() == Route.Purpose.LOAD) {
-          ofGroup.computeIfAbsent(route.group(), g -> new HashSet<>()).addAll(route.relays());
-        }
-      }
-      ofGroup.forEach(
-          (group, relays) -> {
-            Set<String> now = new HashSet<>(relays);
-            now.removeIf(r -> !on.contains(role.name() + r));
-            boolean loaded =
-                role.routes().stream()
-                    .filter(r -> r.group().equals(group))
-                    .anyMatch(r -> Set.copyOf(r.relays()).equals(now));
-            if (!loaded) {
-              violations.add(step + ": " + group + " without load, " + how);
-            }
-          });
-    }
-  }
-
-  private void played() {
-    everyOutputLoaded("a signal");
-  }
-
-  private final class Driver implements DriverProvider {
-    @Override
-    public DriverDescription describe() {
-      return new DriverDescription("made", "made", Set.of(InstrumentKind.SWITCHER), List.of());
-    }
-
-    @Override
-    public List<Problem> check(InstrumentKind kind, Settings settings, List<Route> routes) {
-      return List.of();
-    }
-
-    @Override
-    public Instrument open(InstrumentKind kind, Settings settings, BenchContext context)
-        throws InstrumentException {
-      Bench.Role role =
-          bench.roles().values().stream()
-              .filter(r -> r.routes().equals(context.routes()))
-              .findFirst()
-              .orElseThrow();
-      return RouteSwitcher.open(new Board(role.name()), context.routes(), clock);
-    }
+  private Instrument open(InstrumentKind kind, Settings settings, BenchContext context)
+      throws InstrumentException {
+    Bench.Role role =
+        bench.roles().values().stream()
+            .filter(r -> r.routes().equals(context.routes()))
+            .findFirst()
+            .orElseThrow();
+    return RouteSwitcher.open(new Board(role.name()), context.routes(), clock);
   }
 
   /** Asked by several threads at once: several boards are made safe side by side. */
@@ -401,11 +281,11 @@ final class TracedBench {
       Collections.shuffle(relays, order);
       for (String relay : relays) {
         boolean energised = Boolean.TRUE.equals(wanted.get(relay));
-        boolean driven = isDriven();
+        boolean driven = rules.isDriven();
         boolean changed = energised ? on.add(role + relay) : on.remove(role + relay);
         if (changed) {
-          look();
-          moved(role, relay, energised, driven && !failed);
+          rules.look();
+          rules.moved(role, relay, energised, driven && !failed);
         }
       }
     }

@@ -6,29 +6,19 @@ import java.time.Duration;
 import java.time.Instant;
 import java.util.LinkedHashSet;
 import java.util.List;
-import java.util.Map;
 import java.util.Set;
 import java.util.concurrent.CopyOnWriteArrayList;
 import java.util.concurrent.CountDownLatch;
 import java.util.concurrent.TimeUnit;
-import kitproof.document.YamlReader;
 import kitproof.driver.BenchContext;
-import kitproof.driver.DriverDescription;
-import kitproof.driver.DriverProvider;
-import kitproof.driver.Identity;
 import kitproof.driver.Instrument;
 import kitproof.driver.InstrumentException;
 import kitproof.driver.InstrumentKind;
-import kitproof.driver.Route;
 import kitproof.driver.Settings;
 import kitproof.driver.SimulatedClock;
-import kitproof.driver.Switcher;
 import kitproof.driver.kit.Calls;
 import kitproof.driver.kit.FakeMeter;
 import kitproof.event.Event;
-import kitproof.plan.Bench;
-import kitproof.plan.BenchReader;
-import kitproof.value.Problem;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.Timeout;
 
@@ -61,99 +51,39 @@ class TwoBoardsTest {
   private final Set<String> missing = new LinkedHashSet<>();
   private boolean driveHangs;
 
-  private final class Board implements Switcher {
-    private final boolean carriesDrive;
-    private final Set<String> atRest = new LinkedHashSet<>();
-    private boolean asked;
-
-    Board(List<Route> routes) {
-      this.carriesDrive = routes.stream().anyMatch(r -> r.purpose() == Route.Purpose.DRIVE);
-      routes.stream().filter(r -> r.relays().isEmpty()).map(Route::name).forEach(atRest::add);
+  private void opened(boolean drives) throws InstrumentException {
+    if (!drives) {
+      done.add("mains off");
+      mainsIsOff.countDown();
+      return;
     }
-
-    @Override
-    public Identity identity() {
-      return new Identity("Fake", "board", "", "");
-    }
-
-    @Override
-    public void select(String route) {}
-
-    @Override
-    public Set<String> closed() {
-      return atRest;
-    }
-
-    @Override
-    public void makeSafe() throws InstrumentException {
-      openAll();
-    }
-
-    @Override
-    public void openAll() throws InstrumentException {
-      if (asked) {
-        return;
+    try {
+      if (driveHangs && !mainsIsOff.await(20, TimeUnit.SECONDS)) {
+        done.add("mains off waits for the drive");
       }
-      asked = true;
-      if (!carriesDrive) {
-        done.add("mains off");
-        mainsIsOff.countDown();
-        return;
-      }
-      try {
-        if (driveHangs && !mainsIsOff.await(20, TimeUnit.SECONDS)) {
-          done.add("mains off waits for the drive");
-        }
-      } catch (InterruptedException e) {
-        throw new InstrumentException(InstrumentException.Kind.OTHER, "interrupted", e);
-      }
-      done.add("drive muted");
+    } catch (InterruptedException e) {
+      throw new InstrumentException(InstrumentException.Kind.OTHER, "interrupted", e);
     }
-
-    @Override
-    public void close() {}
+    done.add("drive muted");
   }
 
-  private final class Driver implements DriverProvider {
-    @Override
-    public DriverDescription describe() {
-      return new DriverDescription("fake", "fakes", Set.of(InstrumentKind.values()), List.of());
+  private Instrument open(InstrumentKind kind, Settings settings, BenchContext context)
+      throws InstrumentException {
+    String what =
+        kind == InstrumentKind.METER
+            ? "hv-meter"
+            : context.routes().get(0).group().equals("drive") ? "drive-relays" : "mains-relays";
+    if (missing.contains(what)) {
+      throw new InstrumentException(
+          InstrumentException.Kind.UNREACHABLE, "no " + what + " answers");
     }
-
-    @Override
-    public List<Problem> check(InstrumentKind kind, Settings settings, List<Route> routes) {
-      return settings.problems();
-    }
-
-    @Override
-    public Instrument open(InstrumentKind kind, Settings settings, BenchContext context)
-        throws InstrumentException {
-      String what =
-          kind == InstrumentKind.METER
-              ? "hv-meter"
-              : context.routes().get(0).group().equals("drive") ? "drive-relays" : "mains-relays";
-      if (missing.contains(what)) {
-        throw new InstrumentException(
-            InstrumentException.Kind.UNREACHABLE, "no " + what + " answers");
-      }
-      return kind == InstrumentKind.METER
-          ? new FakeMeter(new Calls(new SimulatedClock(Instant.EPOCH)), "hv-meter")
-          : new Board(context.routes());
-    }
+    return kind == InstrumentKind.METER
+        ? new FakeMeter(new Calls(new SimulatedClock(Instant.EPOCH)), "hv-meter")
+        : new BoardAtRest(context.routes(), this::opened, route -> {});
   }
 
   private Event.SafeState command() throws Exception {
-    Bench bench = YamlReader.read("bench.yaml", BENCH).flatMap(BenchReader::read).value();
-    return SafeStart.command(
-        bench,
-        Map.of("fake", new Driver()),
-        new SimulatedClock(Instant.EPOCH),
-        System::nanoTime,
-        new Deadlines(
-            Duration.ofSeconds(30),
-            Duration.ofSeconds(30),
-            Duration.ofSeconds(30),
-            Duration.ofSeconds(60)));
+    return SafeStarts.command(BENCH, this::open, Duration.ofSeconds(30));
   }
 
   @Test
