@@ -93,7 +93,7 @@ final class DifferenceFrequencyDistortionProcedure
   @Override
   Measurement noted(
       Settings settings, ToneBench audio, ToneBench.Channel channel, Measurement measurement) {
-    return OwnResidual.noted(measurement, audio.ownThd(channel));
+    return OwnResidual.noted(measurement, audio.own().thd(channel));
   }
 
   static List<Figure> figures(IntermodulationFigures found) {

@@ -210,8 +210,8 @@ final class DistortionAgainstFrequencyProcedure
     return new Point(
         hertz,
         level,
-        audio.ownThdPlusNoise(of, volts, hertz, gain, band),
-        audio.ownThd(of, volts, hertz),
+        audio.own().thdPlusNoise(of, volts, hertz, gain, band),
+        audio.own().thd(of, volts, hertz),
         DistortionTrust.of(audio, of, figures, level.drivePeakVolts(), band));
   }
 

@@ -126,8 +126,8 @@ final class DistortionProcedure implements Procedure<DistortionProcedure.Setting
       double hertz = figures.frequencyHz();
       double gain = volts * Math.sqrt(2) / drivePeakVolts;
       return new Own(
-          audio.ownThdPlusNoise(channel, volts, hertz, gain, band),
-          audio.ownThd(channel, volts, hertz),
+          audio.own().thdPlusNoise(channel, volts, hertz, gain, band),
+          audio.own().thd(channel, volts, hertz),
           DistortionTrust.of(audio, channel, figures, drivePeakVolts, band));
     }
   }

@@ -74,7 +74,7 @@ final class DistortionTrust {
       double drivePeakVolts,
       Band band) {
     double volts = figures.levelVolts();
-    Optional<StationResidual> own = audio.residual(channel, volts, figures.frequencyHz());
+    Optional<StationResidual> own = audio.own().of(channel, volts, figures.frequencyHz());
     double gain = volts * Math.sqrt(2) / drivePeakVolts;
     return audio
         .trust()
@@ -85,7 +85,7 @@ final class DistortionTrust {
                     channel,
                     figures,
                     own,
-                    audio.noiseRatio(own, channel, volts, gain, band),
+                    audio.own().noiseRatio(own, channel, volts, gain, band),
                     band));
   }
 

@@ -116,7 +116,7 @@ final class HumProcedure extends HeardProcedure<HumProcedure.Settings> {
     double line = Window.FLAT_TOP.noiseBandwidthBins() / (settings.listen.toNanos() / 1e9);
     double width = measurement.name().equals("hum") ? settings.lines * line : line;
     double volts = Levels.ratio(of.quantity().in(Unit.DECIBEL_VOLT));
-    double own = audio.ownNoiseVolts(channel, width);
+    double own = audio.own().noiseVolts(channel, width);
     Measurement noted = OwnResidual.notedNoise(measurement, volts, own);
     // A total is made of lines each on its own; the lowest is known least of them.
     double hertz =
@@ -128,7 +128,7 @@ final class HumProcedure extends HeardProcedure<HumProcedure.Settings> {
         trust ->
             trust
                 .volts(channel, hertz)
-                .times(trust.stationNoise(audio.residual(channel), volts, own)));
+                .times(trust.stationNoise(audio.own().of(channel), volts, own)));
   }
 
   static List<Figure> figures(double[] volts, double rate, Settings settings) {

@@ -132,7 +132,7 @@ final class NoiseProcedure extends HeardProcedure<NoiseProcedure.Settings> {
           case "C" -> NoiseWeighting.C;
           default -> NoiseWeighting.ITU_468; // read as quasi-peak, too: near enough for a note
         };
-    double own = audio.ownNoiseVolts(channel, weighting.noiseBandwidthHz(band));
+    double own = audio.own().noiseVolts(channel, weighting.noiseBandwidthHz(band));
     double told = of.quantity().value();
     double volts =
         measurement.name().equals("noise")
@@ -151,7 +151,7 @@ final class NoiseProcedure extends HeardProcedure<NoiseProcedure.Settings> {
               trust
                   .noiseVolts(channel, band.lowHz(), band.highHz())
                   .times(AudioTrust.noise(independent))
-                  .times(trust.stationNoise(audio.residual(channel), volts, own));
+                  .times(trust.stationNoise(audio.own().of(channel), volts, own));
           return measurement.name().equals("noise")
               ? noise
               : trust.load(channel).power(0.5).over(noise);

@@ -209,8 +209,8 @@ final class PowerStairs {
               watts,
               input,
               figures,
-              audio.ownThdPlusNoise(channel, volts, hertz, volts / input, way.band),
-              audio.ownThd(channel, volts, hertz),
+              audio.own().thdPlusNoise(channel, volts, hertz, volts / input, way.band),
+              audio.own().thd(channel, volts, hertz),
               Trusted.of(audio, channel, figures, drive, way.band)));
       gain.take(drive, figures.levelVolts());
       lastDrive = drive;

@@ -49,6 +49,7 @@ final class ToneBench {
   private final Settle settle = new Settle();
   private final Map<String, Double> ohms = new HashMap<>();
   private final Optional<AudioTrust> trust;
+  private final StationResiduals own;
 
   private ToneBench(StepBench bench, String role, AudioInterface audio, List<Channel> channels) {
     this.bench = bench;
@@ -60,6 +61,7 @@ final class ToneBench {
         bench
             .calibration()
             .map(calibration -> new AudioTrust(calibration, bench, role, ports, ranges));
+    this.own = new StationResiduals(trust, bench.residual(), ranges);
   }
 
   /**
@@ -139,78 +141,9 @@ final class ToneBench {
         measurement, i -> at.apply(curve.x(i)).figure(curve.y(i), curve.yUnit()));
   }
 
-  private double inputFullScale(Channel channel) {
-    return channel.highestInputPeakVolts() * ranges.ratio() / Math.sqrt(2);
-  }
-
-  private static double outputFullScale(Channel channel) {
-    return channel.highestDrivePeakVolts() / Math.sqrt(2);
-  }
-
-  /** What the station itself adds to a tone: as calibrated, or else as the bench file says it. */
-  Optional<StationResidual> residual(Channel channel, double outputVolts, double hertz) {
-    return trust
-        .flatMap(
-            known ->
-                known.residual(
-                    channel,
-                    inputFullScale(channel),
-                    outputFullScale(channel),
-                    outputVolts,
-                    hertz,
-                    bench.residual()))
-        .or(bench::residual);
-  }
-
-  /**
-   * The noise that the station itself adds to a tone, as a ratio to it; 0 if it is not known.
-   *
-   * @param gain of the unit, as a ratio
-   */
-  double noiseRatio(
-      Optional<StationResidual> own, Channel channel, double outputVolts, double gain, Band band) {
-    return own.map(
-            station ->
-                station.noise(
-                    outputVolts, gain, inputFullScale(channel), outputFullScale(channel), band))
-        .orElse(0.0);
-  }
-
-  /**
-   * The thd+n that the station itself would show here; 0 if it is not known.
-   *
-   * @param gain of the unit, as a ratio
-   */
-  double ownThdPlusNoise(
-      Channel channel, double outputVolts, double hertz, double gain, Band band) {
-    return residual(channel, outputVolts, hertz)
-        .map(
-            own ->
-                own.thdPlusNoise(
-                    outputVolts, gain, inputFullScale(channel), outputFullScale(channel), band))
-        .orElse(0.0);
-  }
-
-  /** The noise of the station itself with nothing driven, rms volts; 0 if it is not told. */
-  double ownNoiseVolts(Channel channel, double bandwidth) {
-    return residual(channel, inputFullScale(channel), 1000)
-        .map(own -> own.noiseVolts(inputFullScale(channel), bandwidth))
-        .orElse(0.0);
-  }
-
-  /** What the station itself adds with nothing driven. */
-  Optional<StationResidual> residual(Channel channel) {
-    return residual(channel, inputFullScale(channel), 1000);
-  }
-
-  /** The thd of the station itself, as a ratio; 0 if it is not known. */
-  double ownThd(Channel channel, double outputVolts, double hertz) {
-    return residual(channel, outputVolts, hertz).map(StationResidual::thd).orElse(0.0);
-  }
-
-  /** The same of signals that go up to full scale. */
-  double ownThd(Channel channel) {
-    return ownThd(channel, inputFullScale(channel), 1000);
+  /** What the station itself adds to what is measured. */
+  StationResiduals own() {
+    return own;
   }
 
   /** Makes sure that every channel has its load, read back as connected. */
