@@ -1,6 +1,7 @@
 package kitproof.run;
 
 import java.util.ArrayList;
+import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.function.LongSupplier;
@@ -36,6 +37,7 @@ import org.jspecify.annotations.Nullable;
  * @param heat what the bench's loads took in earlier runs
  * @param captures where captures are put
  * @param handling how the unit came to be on the bench, if that is told
+ * @param references the other units that steps compare with
  */
 public record RunRequest(
     String run,
@@ -54,9 +56,10 @@ public record RunRequest(
     Latest latest,
     HeatBooks heat,
     CaptureShelf captures,
-    Handling handling) {
+    Handling handling,
+    References references) {
 
-  /** A run of which nobody tells how the unit came to be on the bench. */
+  /** A run that compares with no other unit, of which nobody tells how it came to the bench. */
   public RunRequest(
       String run,
       String unit,
@@ -91,7 +94,8 @@ public record RunRequest(
         latest,
         heat,
         captures,
-        Handling.UNTOLD);
+        Handling.UNTOLD,
+        References.NONE);
   }
 
   /** The first run of a unit, which nobody watches, on cold loads. */
@@ -127,6 +131,13 @@ public record RunRequest(
         CaptureShelf.NONE);
   }
 
+  /** The same, with these other units to compare with. */
+  public RunRequest comparedWith(References others) {
+    return new RunRequest(
+        run, unit, batch, plan, bench, limits, digests, drivers, events, clock, ticker, deadlines,
+        retest, latest, heat, captures, handling, others);
+  }
+
   /** The first event of the run. */
   Event.RunStarted started() {
     List<PlanStep> all = new ArrayList<>(plan.steps());
@@ -137,6 +148,8 @@ public record RunRequest(
           new Event.PlannedStep(
               step.name(), step.conditions(), step.outline().expected().plus(step.pause())));
     }
+    Map<String, String> files = new LinkedHashMap<>(digests);
+    files.putAll(references.digests());
     return new Event.RunStarted(
         run,
         bench.shop(),
@@ -146,7 +159,7 @@ public record RunRequest(
         plan.product(),
         plan.revision(),
         plan.name(),
-        digests,
+        files,
         planned);
   }
 }
