@@ -28,6 +28,7 @@ import kitproof.plugin.Drivers;
 import kitproof.run.DriveProof;
 import kitproof.run.HeatEstimate;
 import kitproof.run.Preflight;
+import kitproof.run.References;
 import kitproof.value.Node;
 import kitproof.value.Problem;
 import org.jspecify.annotations.Nullable;
@@ -58,6 +59,17 @@ final class CheckCommand implements Callable<Integer> {
 
   @Parameters(arity = "1..*", paramLabel = "FILE", description = "Plan, bench or limit files.")
   private List<Path> files = List.of();
+
+  @Mixin private ReferenceOption reference = new ReferenceOption();
+
+  @Option(
+      names = "--records",
+      paramLabel = "DIR",
+      defaultValue = "records",
+      description =
+          "Folder of records, in which plans' reference units are looked for (default:"
+              + " ${DEFAULT-VALUE}).")
+  private Path records = Path.of("");
 
   @Mixin private PluginsOption plugins = new PluginsOption();
 
@@ -218,7 +230,9 @@ final class CheckCommand implements Callable<Integer> {
     }
   }
 
-  private void together(Plan plan, Drivers drivers) {
+  private void together(Plan plan, Drivers drivers) throws IOException {
+    Parsed<References> references = reference.of(plan, records, "");
+    problems.addAll(references.checked(found -> Preflight.references(plan, found, "")).problems());
     Parsed<LimitFile> limits = LimitFile.read(plan.limits());
     problems.addAll(limits.problems());
     if (!limits.isSound()) {

@@ -251,6 +251,11 @@ final class GaugeStudyCommand implements Callable<Integer> {
       Printed.problems(errors, read.problems());
       return Optional.of(ExitCodes.BAD_INPUT);
     }
+    read = ReferenceOption.inPlan(read.value(), folder.records(), "");
+    if (!read.isSound()) {
+      Printed.problems(errors, read.problems());
+      return Optional.of(ExitCodes.BAD_INPUT);
+    }
     Prepared prepared = read.value();
     Optional<Study> before = folder.study();
     Study study =

@@ -20,6 +20,7 @@ import kitproof.plan.Plan;
 import kitproof.plan.PlanReader;
 import kitproof.plugin.Drivers;
 import kitproof.run.Preflight;
+import kitproof.run.References;
 import kitproof.value.Problem;
 
 /**
@@ -31,6 +32,7 @@ import kitproof.value.Problem;
  * @param causes what failures usually mean, if a table stands beside the limits
  * @param digests plan, bench and limits to the digest of the file's bytes
  * @param calibration text of the calibration that the bench is corrected by; empty if by none
+ * @param references the other units that steps compare with; none until they are looked for
  */
 record Prepared(
     Plan plan,
@@ -38,7 +40,8 @@ record Prepared(
     LimitFile limits,
     CauseFile causes,
     Map<String, String> digests,
-    String calibration) {
+    String calibration,
+    References references) {
   /** All three, or everything that is wrong with any of them; touches no hardware. */
   static Parsed<Prepared> read(Path planFile, Path benchFile, Drivers drivers) {
     return read(planFile, benchFile, drivers, false);
@@ -92,17 +95,33 @@ record Prepared(
     }
     return Parsed.of(
         new Prepared(
-            plan.value(), bench.value(), limits.value(), causes.value(), digests, calibration));
+            plan.value(),
+            bench.value(),
+            limits.value(),
+            causes.value(),
+            digests,
+            calibration,
+            References.NONE));
   }
 
   /** The same on this bench. */
   Prepared on(Bench other) {
-    return new Prepared(plan, other, limits, causes, digests, calibration);
+    return new Prepared(plan, other, limits, causes, digests, calibration, references);
   }
 
   /** The same by this plan. */
   Prepared by(Plan other) {
-    return new Prepared(other, bench, limits, causes, digests, calibration);
+    return new Prepared(other, bench, limits, causes, digests, calibration, references);
+  }
+
+  /** The same, compared with these other units. */
+  Prepared comparedWith(References others) {
+    return new Prepared(plan, bench, limits, causes, digests, calibration, others);
+  }
+
+  /** The digest of the calibration that the bench is corrected by; empty if by none. */
+  String calibrationDigest() {
+    return digests.getOrDefault("calibration", "");
   }
 
   private static Parsed<Bench> standing(Bench bench, Path benchFile, boolean uncalibrated) {

@@ -57,6 +57,7 @@ import picocli.CommandLine.Spec;
       "",
       "Examples:",
       "  kitproof run plan.yaml --bench bench.yaml --unit LN12-001",
+      "  kitproof run plan.yaml --bench bench.yaml --unit LN12-002 --reference LN12-001",
       "  kitproof run plan.yaml --bench bench.yaml --unit LN12-001 \\",
       "      --override-lock \"A. Person: the check standard is away for calibration\"",
       "  kitproof run plan.yaml --bench bench.yaml --unit LN12-001 --batch pilot \\",
@@ -87,6 +88,8 @@ final class RunCommand implements Callable<Integer> {
   @Mixin private TellingOptions telling = new TellingOptions("records");
 
   @Mixin private IndexOption index = new IndexOption();
+
+  @Mixin private ReferenceOption reference = new ReferenceOption();
 
   @Mixin private PluginsOption plugins = new PluginsOption();
 
@@ -140,6 +143,14 @@ final class RunCommand implements Callable<Integer> {
         Printed.problems(errors, prepared.problems());
         return ExitCodes.BAD_INPUT;
       }
+    }
+    prepared =
+        reference
+            .in(prepared.value(), telling.records(), unit)
+            .checked(read -> reference.unasked(read.plan()));
+    if (!prepared.isSound()) {
+      Printed.problems(errors, prepared.problems());
+      return ExitCodes.BAD_INPUT;
     }
     boolean asks =
         prepared.value().bench().roles().values().stream()

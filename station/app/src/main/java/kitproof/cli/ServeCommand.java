@@ -121,6 +121,8 @@ final class ServeCommand implements Callable<Integer> {
               + ").")
   private @Nullable Double pace;
 
+  @Mixin private ReferenceOption reference = new ReferenceOption();
+
   @Mixin private PluginsOption plugins = new PluginsOption();
 
   private StationGate.@Nullable Override override;
@@ -197,6 +199,7 @@ final class ServeCommand implements Callable<Integer> {
               var unused = station.stop(ServedStation.ENDED, StopReach.WATCH_TOO);
             }
           });
+      station.compareWith(reference);
       station.makeSafe();
       station.tellLock();
       try (ScreenServer server =

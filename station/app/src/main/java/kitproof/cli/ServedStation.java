@@ -57,6 +57,7 @@ final class ServedStation implements Station, AutoCloseable {
   /** Of the runs of this program: they may not be in the index yet. */
   private final Set<String> batches = new TreeSet<>();
 
+  private ReferenceOption reference = new ReferenceOption();
   private @Nullable UnitRun running;
   private @Nullable Thread thread;
   private boolean closing;
@@ -121,6 +122,11 @@ final class ServedStation implements Station, AutoCloseable {
         CutShort.safeStart(
                 bench, drivers, clocks.get(), screen::note, "read back when this program started")
             .told());
+  }
+
+  /** From now on runs are compared with this unit, where their plans leave that open. */
+  synchronized void compareWith(ReferenceOption option) {
+    reference = option;
   }
 
   /** Says at once that units will be refused, before somebody has put one on the bench. */
@@ -241,7 +247,12 @@ final class ServedStation implements Station, AutoCloseable {
       if (wrong.isPresent()) {
         return wrong.get();
       }
-      begin(prepared.value(), order);
+      Parsed<Prepared> compared =
+          reference.in(prepared.value(), session.store().folder(), order.unit());
+      if (!compared.isSound()) {
+        return Started.wrong(compared.problems());
+      }
+      begin(compared.value(), order);
       return Started.BEGUN;
     } catch (IOException e) {
       return Started.refused(Main.message(e));

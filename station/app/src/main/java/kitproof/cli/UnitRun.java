@@ -276,7 +276,8 @@ final class UnitRun {
                   latest,
                   HEAT,
                   shelf(store, name),
-                  marked == null ? Handling.UNTOLD : marked.handling));
+                  marked == null ? Handling.UNTOLD : marked.handling,
+                  prepared.references()));
       running.set(sequencer);
       timing.set(sequencer.timing());
       String early = stopped.get();

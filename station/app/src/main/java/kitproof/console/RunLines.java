@@ -238,7 +238,11 @@ final class RunLines {
         }
       }
       case ERROR, ABORTED -> lines.add(INDENT + words.bad(e.outcome() + ": " + e.reason()));
-      case SKIPPED -> {}
+      case SKIPPED -> {
+        if (!e.reason().isEmpty()) {
+          lines.add(INDENT + words.warn(e.reason()));
+        }
+      }
     }
     return lines;
   }

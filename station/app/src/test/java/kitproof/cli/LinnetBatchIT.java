@@ -181,7 +181,11 @@ class LinnetBatchIT {
   private void ranToTheEnd(String serial) {
     assertThat(records.get(serial).steps())
         .hasSize(steps)
-        .allMatch(s -> s.outcome() == StepOutcome.PASSED || s.outcome() == StepOutcome.FAILED);
+        .allMatch(
+            s ->
+                s.outcome() == StepOutcome.PASSED
+                    || s.outcome() == StepOutcome.FAILED
+                    || s.reason().startsWith("left out: no reference unit was named"));
   }
 
   @ParameterizedTest

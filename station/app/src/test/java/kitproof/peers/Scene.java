@@ -18,6 +18,7 @@ final class Scene {
   private final Path folder;
   private String broker = "";
   private Map<String, String> environment = Map.of();
+  private List<String> more = List.of();
 
   Scene(Path folder) {
     this.folder = folder;
@@ -57,6 +58,12 @@ final class Scene {
     return this;
   }
 
+  /** The run is compared with this record. */
+  Scene reference(Path record) {
+    more = List.of("--reference", record.toString());
+    return this;
+  }
+
   private void write(String name, String text) throws IOException {
     Files.writeString(folder.resolve(name), text);
   }
@@ -88,6 +95,7 @@ final class Scene {
     if (!broker.isEmpty()) {
       arguments.addAll(List.of("--broker", broker));
     }
+    arguments.addAll(more);
     return arguments;
   }
 

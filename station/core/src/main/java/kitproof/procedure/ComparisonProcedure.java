@@ -2,7 +2,9 @@ package kitproof.procedure;
 
 import java.time.Duration;
 import java.util.ArrayList;
+import java.util.LinkedHashMap;
 import java.util.List;
+import java.util.Map;
 import kitproof.document.Meaning;
 import kitproof.value.Conditions;
 import kitproof.value.Figure;
@@ -11,21 +13,36 @@ import kitproof.value.Quantity;
 import org.jspecify.annotations.Nullable;
 
 /**
- * A result of this run against the same result under another condition: how far one channel, tap or
- * mode is from another. Uses no instrument.
+ * A result of this run against the same result under another condition, or of another unit: how far
+ * one channel, tap, mode or unit is from another. Uses no instrument.
  *
  * <p>Of two figures the difference; of two curves the curve of differences and the worst of them,
  * that of the largest magnitude with its sign.
+ *
+ * <p>The condition "unit" names another unit: by its serial number, or "reference" for the one that
+ * whoever starts the run names. Its record is given to the step; nothing is read here.
  */
 final class ComparisonProcedure implements Procedure<ComparisonProcedure.Settings> {
+  private static final String UNIT = "unit";
+
   record Settings(
       @Meaning("the result to compare, if it is a figure") @Nullable String result,
       @Meaning("the result to compare, if it is a curve") @Nullable String curve,
       @Meaning("what the first holds under, beyond the step's conditions") @Nullable Conditions of,
-      @Meaning("what the other holds under, which is subtracted") Conditions against) {
+      @Meaning(
+              "what the other holds under, which is subtracted; unit: SERIAL takes it from the last"
+                  + " passed record of that unit, unit: reference from that of the unit which run"
+                  + " --reference names")
+          Conditions against) {
     Settings {
       if ((result == null) == (curve == null)) {
         throw new IllegalArgumentException("either \"result\", for a figure, or \"curve\"");
+      }
+      if (against.isEmpty()) {
+        throw new IllegalArgumentException("under \"against\" what makes the other another");
+      }
+      if (of != null && of.values().containsKey(UNIT)) {
+        throw new IllegalArgumentException("under \"of\" no unit: the first is of this run");
       }
     }
 
@@ -36,6 +53,21 @@ final class ComparisonProcedure implements Procedure<ComparisonProcedure.Setting
 
     Conditions first() {
       return of == null ? Conditions.NONE : of;
+    }
+
+    /** The other unit as the plan names it; empty if the other is of this run too. */
+    String otherUnit() {
+      return against.values().getOrDefault(UNIT, "");
+    }
+
+    /** What the other holds under: of another unit the same as the first, where nothing is said. */
+    Conditions second() {
+      if (otherUnit().isEmpty()) {
+        return against;
+      }
+      Map<String, String> rest = new LinkedHashMap<>(against.values());
+      rest.remove(UNIT);
+      return first().and(new Conditions(rest));
     }
   }
 
@@ -70,7 +102,7 @@ final class ComparisonProcedure implements Procedure<ComparisonProcedure.Setting
         List.of(),
         List.of(
             new Outline.Earlier(settings.name(), settings.first(), curve),
-            new Outline.Earlier(settings.name(), settings.against, curve)));
+            new Outline.Earlier(settings.name(), settings.second(), curve, settings.otherUnit())));
   }
 
   private static String name(Settings settings) {
@@ -89,8 +121,13 @@ final class ComparisonProcedure implements Procedure<ComparisonProcedure.Setting
   public List<Measurement> measure(Settings settings, StepBench bench) {
     Conditions conditions = bench.conditions().and(more(settings));
     try {
-      Measurement first = earlier(settings, bench, settings.first());
-      Measurement other = earlier(settings, bench, settings.against);
+      Measurement first = earlier(settings.name(), bench, bench.earlier(), settings.first(), "");
+      ReferenceUnit unit = unit(settings, bench);
+      Measurement other =
+          unit == null
+              ? earlier(settings.name(), bench, bench.earlier(), settings.second(), "")
+              : earlier(
+                  settings.name(), bench, unit.results(), settings.second(), " of " + unit.unit());
       Difference difference = Difference.of(first.figure(), other.figure());
       List<Measurement> all = new ArrayList<>();
       Quantity worst = difference.worst();
@@ -103,29 +140,65 @@ final class ComparisonProcedure implements Procedure<ComparisonProcedure.Setting
         all.add(
             DifferenceTrust.of(Measurement.of(name(settings), conditions, worst), first, other));
       }
-      return all;
+      return unit == null ? all : all.stream().map(m -> m.noted(note(m, first, unit))).toList();
     } catch (IllegalArgumentException e) {
       return outline(settings).invalid(bench.conditions(), String.valueOf(e.getMessage()));
     }
   }
 
-  private static Measurement earlier(Settings settings, StepBench bench, Conditions more) {
+  /** With what it was compared, and what that leaves out or counts twice. */
+  private static String note(Measurement difference, Measurement first, ReferenceUnit unit) {
+    StringBuilder note = new StringBuilder("less that of ").append(unit.title());
+    if (difference.figure() instanceof Figure.OfCurve of
+        && first.figure() instanceof Figure.OfCurve whole
+        && of.curve().size() < whole.curve().size()) {
+      note.append(", from ")
+          .append(Quantity.of(of.curve().x(0), of.curve().xUnit()).display())
+          .append(" to ")
+          .append(Quantity.of(of.curve().x(of.curve().size() - 1), of.curve().xUnit()).display())
+          .append(", where both are known");
+    }
+    if (difference.uncertainty() != null && unit.sameCalibration()) {
+      note.append(
+          "; both by one calibration, so that its part of the uncertainty is rather too large");
+    }
+    return note.toString();
+  }
+
+  private static @Nullable ReferenceUnit unit(Settings settings, StepBench bench) {
+    String name = settings.otherUnit();
+    if (name.isEmpty()) {
+      return null;
+    }
+    return bench
+        .otherUnit(name)
+        .orElseThrow(
+            () ->
+                new IllegalArgumentException(
+                    name.equals(ReferenceUnit.NAMED)
+                        ? "no reference unit was named"
+                        : "no passed record of " + name + " was given to the run"));
+  }
+
+  private static Measurement earlier(
+      String name, StepBench bench, List<Measurement> among, Conditions more, String ofUnit) {
     Conditions wanted = bench.conditions().and(more);
     List<Measurement> found =
-        bench.earlier().stream()
-            .filter(m -> m.name().equals(settings.name()) && m.conditions().satisfy(wanted))
+        among.stream()
+            .filter(m -> m.name().equals(name) && m.conditions().satisfy(wanted))
             .toList();
     if (found.size() != 1) {
       throw new IllegalArgumentException(
           (found.isEmpty() ? "no " : found.size() + " results ")
-              + settings.name()
+              + name
+              + ofUnit
               + " under \""
               + wanted
               + "\"");
     }
     Measurement one = found.get(0);
     if (one.figure() instanceof Figure.Invalid invalid) {
-      throw new IllegalArgumentException(one.title() + " is invalid: " + invalid.reason());
+      throw new IllegalArgumentException(one.title() + ofUnit + " is invalid: " + invalid.reason());
     }
     return one;
   }

@@ -3,6 +3,8 @@ package kitproof.procedure;
 import java.time.Duration;
 import java.util.List;
 import java.util.Set;
+import java.util.TreeSet;
+import java.util.stream.Collectors;
 import kitproof.driver.InstrumentKind;
 import kitproof.value.Conditions;
 import kitproof.value.Measurement;
@@ -68,6 +70,14 @@ public record Outline(
   /** Whether it listens to outputs, in whatever input range it chooses by itself. */
   public boolean listens() {
     return needs.stream().anyMatch(need -> need.kind() == InstrumentKind.AUDIO_INTERFACE);
+  }
+
+  /** The other units whose records it needs, as the plan names them. */
+  public Set<String> otherUnits() {
+    return earlier.stream()
+        .map(Earlier::unit)
+        .filter(unit -> !unit.isEmpty())
+        .collect(Collectors.toCollection(TreeSet::new));
   }
 
   /** Every result promised, invalid for one reason, under these conditions and its own. */
@@ -207,8 +217,15 @@ public record Outline(
    * @param result its name
    * @param more what it holds under, beyond the step's conditions or in their place
    * @param curve whether it must be a curve
+   * @param unit of which other unit's record, a serial number or {@link ReferenceUnit#NAMED}; empty
+   *     for one of this run
    */
-  public record Earlier(String result, Conditions more, boolean curve) {}
+  public record Earlier(String result, Conditions more, boolean curve, String unit) {
+    /** One of this run. */
+    public Earlier(String result, Conditions more, boolean curve) {
+      this(result, more, curve, "");
+    }
+  }
 
   /** What a procedure does with the mains by itself. */
   public enum MainsUse {

@@ -142,6 +142,15 @@ public interface StepBench {
   List<Measurement> earlier();
 
   /**
+   * Another unit, whose results the step compares with.
+   *
+   * @param name as the plan names it
+   */
+  default Optional<ReferenceUnit> otherUnit(String name) {
+    return Optional.empty();
+  }
+
+  /**
    * Switches the mains by the sequencer's rules.
    *
    * @param purpose one of the MAINS purposes

@@ -38,7 +38,9 @@ final class EarlierRules {
 
   private void step(PlanStep step) {
     Outline outline = step.outline();
-    outline.earlier().forEach(wanted -> wanted(step, wanted));
+    outline.earlier().stream()
+        .filter(wanted -> wanted.unit().isEmpty()) // what is of another unit is in its record
+        .forEach(wanted -> wanted(step, wanted));
     for (Outline.Promise promise : outline.promises()) {
       List<Conditions> under =
           promise.perChannel() ? channels.each(step.conditions()) : List.of(step.conditions());

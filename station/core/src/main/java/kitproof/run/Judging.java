@@ -11,6 +11,8 @@ import kitproof.limit.Judge;
 import kitproof.limit.Judgement;
 import kitproof.limit.LimitEntry;
 import kitproof.limit.LimitFile;
+import kitproof.plan.PlanStep;
+import kitproof.procedure.Outline;
 import kitproof.value.Conditions;
 import kitproof.value.Figure;
 import kitproof.value.Measurement;
@@ -25,6 +27,8 @@ final class Judging {
   private final String mark;
   private final List<String> failed = new ArrayList<>();
   private final List<Measurement> measured = new ArrayList<>();
+
+  /** The limits that a measurement has met, or that nothing had to. */
   private final Set<LimitEntry> met = new HashSet<>();
 
   /**
@@ -86,6 +90,16 @@ final class Judging {
       if (entry.appliesTo(measurement.name(), measurement.conditions())) {
         met.add(entry);
       }
+    }
+  }
+
+  /** A step is left out: a limit for what it would have yielded need not be met. */
+  void leftOut(PlanStep step) {
+    for (Outline.Promise promise : step.outline().promises()) {
+      Conditions conditions = step.conditions().and(promise.more());
+      limits.entries().stream()
+          .filter(entry -> entry.appliesTo(promise.name(), conditions))
+          .forEach(met::add);
     }
   }
 

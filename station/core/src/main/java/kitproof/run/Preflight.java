@@ -61,6 +61,15 @@ public final class Preflight {
     return cautions;
   }
 
+  /**
+   * Every problem of a plan with the other units that it compares with.
+   *
+   * @param unit on the bench; empty if that is not known yet
+   */
+  public static List<Problem> references(Plan plan, References references, String unit) {
+    return ReferenceRules.check(plan, references, unit);
+  }
+
   /** Every problem of a plan with its limits. */
   public static List<Problem> limits(LimitFile limits, Plan plan) {
     return LimitsOnPlan.check(limits, plan);

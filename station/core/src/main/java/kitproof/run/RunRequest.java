@@ -1,6 +1,7 @@
 package kitproof.run;
 
 import java.util.ArrayList;
+import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.function.LongSupplier;
@@ -36,6 +37,7 @@ import org.jspecify.annotations.Nullable;
  * @param heat what the bench's loads took in earlier runs
  * @param captures where captures are put
  * @param handling how the unit came to be on the bench, if that is told
+ * @param references the other units that steps compare with
  */
 public record RunRequest(
     String run,
@@ -54,7 +56,8 @@ public record RunRequest(
     Latest latest,
     HeatBooks heat,
     CaptureShelf captures,
-    Handling handling) {
+    Handling handling,
+    References references) {
 
   /** The first run of a unit, which nobody watches, on cold loads. */
   public RunRequest(
@@ -87,7 +90,15 @@ public record RunRequest(
         new Latest(ticker),
         new HeatBooks(),
         CaptureShelf.NONE,
-        Handling.UNTOLD);
+        Handling.UNTOLD,
+        References.NONE);
+  }
+
+  /** The same, with these other units to compare with. */
+  public RunRequest comparedWith(References others) {
+    return new RunRequest(
+        run, unit, batch, plan, bench, limits, digests, drivers, events, clock, ticker, deadlines,
+        retest, latest, heat, captures, handling, others);
   }
 
   /** The first event of the run. */
@@ -100,6 +111,8 @@ public record RunRequest(
           new Event.PlannedStep(
               step.name(), step.conditions(), step.outline().expected().plus(step.pause())));
     }
+    Map<String, String> files = new LinkedHashMap<>(digests);
+    files.putAll(references.digests());
     return new Event.RunStarted(
         run,
         bench.shop(),
@@ -109,7 +122,7 @@ public record RunRequest(
         plan.product(),
         plan.revision(),
         plan.name(),
-        digests,
+        files,
         planned);
   }
 }

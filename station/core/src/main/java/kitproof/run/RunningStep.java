@@ -18,6 +18,7 @@ import kitproof.driver.Route;
 import kitproof.event.Event;
 import kitproof.procedure.Heard;
 import kitproof.procedure.Outline;
+import kitproof.procedure.ReferenceUnit;
 import kitproof.procedure.StationResidual;
 import kitproof.procedure.StepBench;
 import kitproof.value.Conditions;
@@ -46,6 +47,7 @@ final class RunningStep implements StepBench, RatedAudio.Wait {
   private String brokenOff = "";
   private final Timing timing;
   private final Latest latest;
+  private final References references;
 
   RunningStep(
       Conditions conditions,
@@ -61,7 +63,9 @@ final class RunningStep implements StepBench, RatedAudio.Wait {
       LiveUnit live,
       Consumer<String> makeSafe,
       Timing timing,
-      Latest latest) {
+      Latest latest,
+      References references) {
+    this.references = references;
     this.timing = timing;
     this.latest = latest;
     this.conditions = conditions;
@@ -166,6 +170,11 @@ final class RunningStep implements StepBench, RatedAudio.Wait {
   @Override
   public List<Measurement> earlier() {
     return List.copyOf(judging.measured());
+  }
+
+  @Override
+  public Optional<ReferenceUnit> otherUnit(String name) {
+    return references.of(name);
   }
 
   @Override

@@ -138,6 +138,9 @@ public final class Sequencer {
               calibration.get(),
               standing.calibration().map(Calibration::certificates).orElse(List.of())));
     }
+    for (String told : request.references().told()) {
+      events.append(new Event.Notice(told));
+    }
     for (String told : standing.told()) {
       events.append(new Event.Notice(told));
     }
@@ -249,7 +252,8 @@ public final class Sequencer {
               guard.interlocks(),
               this::beat,
               timing,
-              request.captures());
+              request.captures(),
+              request.references());
       runner.makeSafe("start of the run");
       requireCalibrated(open); // after it: a refusal leaves the bench safe as well
       guard.watch(open);
@@ -299,10 +303,17 @@ public final class Sequencer {
     for (int i = 0; i < steps.size(); i++) {
       if (tally.mustStop()) {
         runner.skip(i, steps.get(i));
-      } else {
+      } else if (leftOut(steps.get(i)).isEmpty()) {
         runner.run(i, steps.get(i));
+      } else {
+        judging.leftOut(steps.get(i));
+        runner.skip(i, steps.get(i), leftOut(steps.get(i)));
       }
     }
+  }
+
+  private String leftOut(PlanStep step) {
+    return request.references().leavesOut(step, request.unit());
   }
 
   /** Done whenever mains has been on, whatever happened before; each step ends or breaks it off. */

@@ -33,6 +33,7 @@ final class StepRunner {
   private final Runnable beat;
   private final Timing timing;
   private final CaptureShelf captures;
+  private final References references;
 
   StepRunner(
       OpenBench bench,
@@ -47,7 +48,9 @@ final class StepRunner {
       Interlocks interlocks,
       Runnable beat,
       Timing timing,
-      CaptureShelf captures) {
+      CaptureShelf captures,
+      References references) {
+    this.references = references;
     this.timing = timing;
     this.captures = captures;
     this.bench = bench;
@@ -83,9 +86,14 @@ final class StepRunner {
   }
 
   void skip(int index, PlanStep step) {
+    skip(index, step, "");
+  }
+
+  /** Leaves a step out, and says why. */
+  void skip(int index, PlanStep step, String why) {
     events.emit(
         new Event.StepFinished(
-            index, step.name(), step.conditions(), StepOutcome.SKIPPED, "", Duration.ZERO));
+            index, step.name(), step.conditions(), StepOutcome.SKIPPED, why, Duration.ZERO));
   }
 
   StepOutcome run(int index, PlanStep step) {
@@ -120,7 +128,8 @@ final class StepRunner {
               live,
               this::makeSafe,
               timing,
-              bench.latest());
+              bench.latest(),
+              references);
       List<Measurement> measurements = measure(index, step, instruments, running);
       if (!running.brokenOff().isEmpty()) {
         tally.failed(running.brokenOff()); // the first reason, before what else is missing for it

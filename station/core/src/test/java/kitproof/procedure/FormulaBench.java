@@ -359,6 +359,14 @@ final class FormulaBench implements StepBench {
     return earlier;
   }
 
+  /** Another unit by the name that a plan has for it. */
+  final Map<String, ReferenceUnit> otherUnits = new TreeMap<>();
+
+  @Override
+  public Optional<ReferenceUnit> otherUnit(String name) {
+    return Optional.ofNullable(otherUnits.get(name));
+  }
+
   @Override
   public void mains(Route.Purpose purpose) {
     switched.add(purpose);

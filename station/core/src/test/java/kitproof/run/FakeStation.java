@@ -235,21 +235,24 @@ final class FakeStation {
     return Map.of("fake", new FakeDriver("fake", this::open));
   }
 
+  RunRequest request() {
+    return new RunRequest(
+        "run",
+        "LN12-001",
+        "",
+        plan(),
+        bench(),
+        LimitFile.read("limits.yaml", limits).value(),
+        Map.of(),
+        drivers(),
+        event -> sink.append(event),
+        clock,
+        ticker,
+        deadlines);
+  }
+
   Sequencer sequencer() {
-    return new Sequencer(
-        new RunRequest(
-            "run",
-            "LN12-001",
-            "",
-            plan(),
-            bench(),
-            LimitFile.read("limits.yaml", limits).value(),
-            Map.of(),
-            drivers(),
-            event -> sink.append(event),
-            clock,
-            ticker,
-            deadlines));
+    return new Sequencer(request());
   }
 
   Verdict run() throws IOException {
