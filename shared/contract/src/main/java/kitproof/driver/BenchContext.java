@@ -24,4 +24,12 @@ public interface BenchContext {
    * name: the first call makes it.
    */
   <T> T shared(String name, Class<T> type, Supplier<T> make);
+
+  /**
+   * Tells what is no failure but belongs on record and before the operator, such as a reply that
+   * had to be asked for twice. From any thread, at any time.
+   *
+   * @param text for people; the role is put before it
+   */
+  default void notice(String text) {}
 }

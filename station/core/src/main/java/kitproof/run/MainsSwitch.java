@@ -15,6 +15,7 @@ final class MainsSwitch {
   private final Selection selection;
   private final Interlocks interlocks;
   private final InstrumentCalls.Action mute;
+  private final InstrumentCalls.Action muteOrSilent;
   private boolean riseJudgedGood;
   private boolean applied;
   private volatile boolean off = true;
@@ -23,13 +24,19 @@ final class MainsSwitch {
    * With the mains off.
    *
    * @param mute disconnects the drive everywhere
+   * @param muteOrSilent the same, or makes sure that nothing plays and the mains is off already
    */
   MainsSwitch(
-      Bench bench, Selection selection, Interlocks interlocks, InstrumentCalls.Action mute) {
+      Bench bench,
+      Selection selection,
+      Interlocks interlocks,
+      InstrumentCalls.Action mute,
+      InstrumentCalls.Action muteOrSilent) {
     this.bench = bench;
     this.selection = selection;
     this.interlocks = interlocks;
     this.mute = mute;
+    this.muteOrSilent = muteOrSilent;
   }
 
   /**
@@ -47,6 +54,16 @@ final class MainsSwitch {
   /** Whether mains is off, as far as this has switched it. */
   boolean isOff() {
     return off;
+  }
+
+  /** Whether the relays say so too. */
+  boolean isReadBackAsOff() throws InstrumentException {
+    for (Route route : bench.routes()) {
+      if (route.purpose() == Route.Purpose.MAINS_OFF && !selection.isReadBack(route)) {
+        return false;
+      }
+    }
+    return true;
   }
 
   /** It is off now, by another's hand. */
@@ -84,14 +101,15 @@ final class MainsSwitch {
           InstrumentException.Kind.OTHER,
           "the limiter stays in: no supply rise has been judged good since mains was off");
     }
-    mute.run();
     if (purpose == Route.Purpose.MAINS_OFF) {
+      muteOrSilent.run();
       selection.select(route);
       off = true;
       riseJudgedGood = false;
       interlocks.enter(situation -> situation.with(purpose));
       return;
     }
+    mute.run();
     takeColdLeadsOff();
     applied = true;
     off = false;

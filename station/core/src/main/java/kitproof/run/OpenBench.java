@@ -7,6 +7,7 @@ import java.util.HashMap;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
+import java.util.function.Consumer;
 import java.util.function.Supplier;
 import kitproof.driver.BenchClock;
 import kitproof.driver.BenchContext;
@@ -56,6 +57,7 @@ final class OpenBench implements AutoCloseable {
    * open is put to rest and closed. So no meter that is missing leaves the mains on that a program
    * before has left on.
    *
+   * @param notices what the drivers have to tell that is no failure; from any thread
    * @throws InstrumentException what failed first, with what else failed as suppressed ones
    */
   static OpenBench open(
@@ -67,7 +69,8 @@ final class OpenBench implements AutoCloseable {
       Runnable beat,
       Halt halt,
       InterlockGuard guard,
-      Latest latest)
+      Latest latest,
+      Consumer<String> notices)
       throws InstrumentException, InterruptedException {
     OpenBench open = new OpenBench(guard, latest, List.copyOf(bench.roles().keySet()));
     Map<String, Object> shared = new HashMap<>();
@@ -77,7 +80,7 @@ final class OpenBench implements AutoCloseable {
         if (first != null && !SafeKeeper.carries(role, Route.Purpose.MAINS_OFF)) {
           continue;
         }
-        Context context = new Context(guard.clock(), unit, handling, role.routes(), shared);
+        Context context = new Context(guard.clock(), unit, handling, role, shared, notices);
         try {
           open.instruments.put(
               role.name(), open(role, drivers, context, deadlines, beat, halt, guard, latest));
@@ -250,9 +253,20 @@ final class OpenBench implements AutoCloseable {
       BenchClock clock,
       String unit,
       Handling handling,
-      List<Route> routes,
-      Map<String, Object> objects)
+      Bench.Role role,
+      Map<String, Object> objects,
+      Consumer<String> notices)
       implements BenchContext {
+    @Override
+    public List<Route> routes() {
+      return role.routes();
+    }
+
+    @Override
+    public void notice(String text) {
+      notices.accept(role.name() + ": " + text);
+    }
+
     @Override
     public <T> T shared(String name, Class<T> type, Supplier<T> make) {
       synchronized (objects) {

@@ -114,6 +114,7 @@ final class SafeKeeper {
     }
     all.addAll(rest);
     await(all, EACH_HAS_A_DEADLINE, () -> false);
+    routing.silenced(areDone(silencing));
     return new ArrayList<>(
         all.stream().map(one -> one.getNow("")).filter(one -> !one.isEmpty()).toList());
   }

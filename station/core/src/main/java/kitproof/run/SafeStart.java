@@ -51,7 +51,8 @@ public final class SafeStart {
                 () -> {},
                 new Halt(),
                 none,
-                nobody)) {
+                nobody,
+                told -> {})) {
       Routing routing = new Routing(bench, open.switchers(), none.interlocks());
       return new SafeKeeper(open, routing, none.interlocks(), () -> {}).command(CAUSE);
     } catch (InstrumentException e) {

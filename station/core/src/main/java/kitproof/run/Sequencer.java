@@ -210,7 +210,8 @@ public final class Sequencer {
         this::beat,
         halt,
         guard,
-        request.latest());
+        request.latest(),
+        told -> events.queue(new Event.Notice(told)));
   }
 
   private void openAndRun() {

@@ -141,7 +141,8 @@ class SharedMeterTest {
                 () -> {},
                 new Halt(),
                 guard,
-                latest)) {
+                latest,
+                told -> {})) {
       guard.watch(open);
       step.with(open.in("meter", InstrumentKind.METER).meter(), guard);
       guard.close(); // before the bench, as a run does

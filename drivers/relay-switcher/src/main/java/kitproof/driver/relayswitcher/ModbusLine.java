@@ -248,8 +248,7 @@ final class ModbusLine implements AutoCloseable {
 
   private InstrumentException nonsense(byte[] frame, long end) throws InstrumentException {
     conversation.discard(END_OF_NONSENSE, until(end));
-    return new InstrumentException(
-        Kind.PROTOCOL, "garbled, or from another unit: " + ModbusFrame.hex(frame));
+    return new GarbledReply("garbled, or from another unit: " + ModbusFrame.hex(frame));
   }
 
   @Override

@@ -10,6 +10,7 @@ import kitproof.driver.DriverProvider;
 import kitproof.driver.Instrument;
 import kitproof.driver.InstrumentException;
 import kitproof.driver.InstrumentKind;
+import kitproof.driver.RelayBoard;
 import kitproof.driver.Route;
 import kitproof.driver.RouteSwitcher;
 import kitproof.driver.Settings;
@@ -63,8 +64,9 @@ public final class RelaySwitcherProvider implements DriverProvider {
       throws InstrumentException {
     BoardSettings read = BoardSettings.read(settings);
     settings.requireSound();
+    RelayBoard board = read.open(read.line().conversation(context.clock()));
     return RouteSwitcher.open(
-        read.open(read.line().conversation(context.clock())), context.routes(), context.clock());
+        new AskedAgain(board, context::notice), context.routes(), context.clock());
   }
 
   @Override
