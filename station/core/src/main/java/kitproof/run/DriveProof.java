@@ -30,17 +30,21 @@ import org.jspecify.annotations.Nullable;
  *
  * <p>It walks the plan with the station's own routing and switching, on boards that only note what
  * they are told. The relays of one command may move in any order, so every arrangement in between
- * counts. From every arrangement reached, also one in between, the way to the safe state is proved
- * as well: a run can be broken off at any instant. What procedures select by themselves is walked
- * too: the routes they exchange for a while, and, where they listen, every input range after every
- * other. The shut-down is walked after the last step and once more from rest, where a run that was
- * broken off comes to it. What it takes for granted: relays do what they are told, and the bench
- * file tells how they are wired.
+ * counts. From every arrangement reached, also one in between, every way to the safe state is
+ * proved as well, whatever board is before whatever other: a run can be broken off at any instant
+ * ({@link WaysToRest}). What procedures select by themselves is walked too: the routes they
+ * exchange for a while, and, where they listen, every input range after every other. The shut-down
+ * is walked after the last step and once more from rest, where a run that was broken off comes to
+ * it; nothing drives in it, so that it may go on beside a safe state that is commanded. Commands of
+ * the sequence to several boards come one after another, each when the one before is done, so that
+ * there is one order of them only. What it takes for granted: relays do what they are told, and the
+ * bench file tells how they are wired.
  */
 public final class DriveProof {
   private final Plan plan;
   private final Bench bench;
   private final Wires wires;
+  private final WaysToRest ways;
   private final BenchClock clock = new SimulatedClock(Instant.EPOCH);
   private final Map<String, ModelBoard> boards = new LinkedHashMap<>();
   private final List<Problem> problems = new ArrayList<>();
@@ -53,6 +57,7 @@ public final class DriveProof {
     this.plan = plan;
     this.bench = bench;
     this.wires = new Wires(bench);
+    this.ways = new WaysToRest(wires);
   }
 
   /**
@@ -212,9 +217,12 @@ public final class DriveProof {
     return all;
   }
 
-  /** Called before each move: everything between lowest and highest is passed on the way. */
+  /**
+   * Called before each move: everything between lowest and highest is passed on the way, and the
+   * run may be broken off at each instant of it.
+   */
   private void moved(ModelBoard board, ModelBoard.Move move) {
-    moves++;
+    moves += 1 + ways.commands();
     Wires.Relays others = state().without(board.name());
     Wires.Relays lowest = others.with(board.name(), move.lowest());
     Wires.Relays highest = others.with(board.name(), move.highest());
@@ -222,45 +230,8 @@ public final class DriveProof {
     if (!risen) {
       note(wires.aroundTheLimiterBetween(lowest, highest));
     }
-    if (!board.breakingOff()) {
-      breakOff(lowest);
-      breakOff(highest);
-    }
-  }
-
-  /** The ways to the safe state from here, as the station may take them. */
-  private void breakOff(Wires.Relays from) {
-    wires.ordersOfRest().forEach(order -> breakOff(from, order));
-  }
-
-  private void breakOff(Wires.Relays from, List<Bench.Role> order) {
-    Map<String, ModelBoard> copies = new LinkedHashMap<>();
-    for (Bench.Role role : order) {
-      copies.put(
-          role.name(), new ModelBoard(role.name(), from.of(role.name()), this::movedOnTheWay));
-    }
-    Map<String, ModelBoard> kept = new LinkedHashMap<>(boards);
-    boards.putAll(copies);
-    try {
-      for (Bench.Role role : order) {
-        ModelBoard copy = copies.get(role.name());
-        if (copy != null) {
-          RouteSwitcher.open(copy, role.routes(), clock); // opening commands the safe state
-        }
-      }
-    } catch (InstrumentException e) {
-      throw new IllegalStateException("a board that only notes does not fail", e);
-    } finally {
-      boards.putAll(kept);
-    }
-  }
-
-  private void movedOnTheWay(ModelBoard board, ModelBoard.Move move) {
-    String before = hazard;
-    moved(board, move);
-    if (before.isEmpty() && !hazard.isEmpty()) {
-      hazard = hazard + ", on the way to the safe state";
-    }
+    String onTheWay = ways.hazard(lowest, highest, risen);
+    note(onTheWay.isEmpty() ? "" : onTheWay + ", on the way to the safe state");
   }
 
   private void rest(Map<String, Switcher> switchers) {

@@ -11,7 +11,6 @@ final class ModelBoard implements RelayBoard {
   private final String name;
   private final Set<String> on;
   private final Witness witness;
-  private final boolean breakingOff;
 
   /** Told before a move is made. */
   interface Witness {
@@ -28,27 +27,18 @@ final class ModelBoard implements RelayBoard {
 
   /** At rest. */
   ModelBoard(String name, Witness witness) {
-    this(name, new TreeSet<>(), witness, false);
+    this(name, Set.of(), witness);
   }
 
-  /** With these relays energised, on its way to the safe state. */
+  /** With these relays energised. */
   ModelBoard(String name, Set<String> energised, Witness witness) {
-    this(name, new TreeSet<>(energised), witness, true);
-  }
-
-  private ModelBoard(String name, Set<String> on, Witness witness, boolean breakingOff) {
     this.name = name;
-    this.on = on;
+    this.on = new TreeSet<>(energised);
     this.witness = witness;
-    this.breakingOff = breakingOff;
   }
 
   String name() {
     return name;
-  }
-
-  boolean breakingOff() {
-    return breakingOff;
   }
 
   @Override

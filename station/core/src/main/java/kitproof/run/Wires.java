@@ -1,7 +1,6 @@
 package kitproof.run;
 
 import java.util.ArrayList;
-import java.util.Collections;
 import java.util.Comparator;
 import java.util.HashSet;
 import java.util.LinkedHashMap;
@@ -23,8 +22,7 @@ import kitproof.value.Conditions;
  * once, and errs on the side of a hazard.
  */
 final class Wires {
-  /** More relays than these moving at once, loads among them, are taken for a hazard. */
-  private static final int MOST_AT_ONCE = 12;
+  static final String NO_LOADS = "drive connected on a bench without loads";
 
   private final List<Bench.Role> switchers;
   private final List<Line> lines = new ArrayList<>();
@@ -32,8 +30,8 @@ final class Wires {
   private final boolean fixedLoad;
   private final ChannelRoutes channels;
 
-  /** A route with its relays by their full names. */
-  private record Line(Route route, Set<String> relays) {}
+  /** A route of a switcher with its relays by their full names. */
+  private record Line(String role, Route route, Set<String> relays) {}
 
   /**
    * Relays that are energised, over all switchers, by full name.
@@ -72,22 +70,19 @@ final class Wires {
     this.switchers =
         bench.roles().values().stream()
             .filter(role -> role.kind() == InstrumentKind.SWITCHER)
-            .sorted(Comparator.comparing(role -> carriesDrive(role) ? 0 : 1))
+            .sorted(Comparator.comparing(r -> SafeKeeper.carries(r, Route.Purpose.DRIVE) ? 0 : 1))
             .toList();
     for (Bench.Role role : switchers) {
       for (Route route : role.routes()) {
         Set<String> relays = new TreeSet<>();
         route.relays().forEach(relay -> relays.add(role.name() + " " + relay));
-        lines.add(new Line(route, relays));
+        Line line = new Line(role.name(), route, relays);
+        lines.add(line);
         if (route.purpose() == Route.Purpose.LOAD) {
-          loads.computeIfAbsent(route.group(), g -> new ArrayList<>()).add(new Line(route, relays));
+          loads.computeIfAbsent(route.group(), g -> new ArrayList<>()).add(line);
         }
       }
     }
-  }
-
-  private static boolean carriesDrive(Bench.Role role) {
-    return role.routes().stream().anyMatch(r -> r.purpose() == Route.Purpose.DRIVE);
   }
 
   /** In the order in which the station makes them safe. */
@@ -95,62 +90,62 @@ final class Wires {
     return switchers;
   }
 
-  /**
-   * The orders in which boards may come to rest: those that carry drive are commanded side by side,
-   * so that each may be before each other.
-   */
-  List<List<Bench.Role>> ordersOfRest() {
-    List<Bench.Role> driving = switchers.stream().filter(Wires::carriesDrive).toList();
-    if (driving.size() < 2) {
-      return List.of(switchers);
-    }
-    List<Bench.Role> reversed = new ArrayList<>(driving);
-    Collections.reverse(reversed);
-    reversed.addAll(switchers.subList(driving.size(), switchers.size()));
-    return List.of(switchers, reversed);
+  /** Whether drive may be connected with no more relays energised than these. */
+  boolean drives(Relays highest) {
+    Set<String> high = highest.full();
+    return lines.stream()
+        .filter(l -> l.route.purpose() == Route.Purpose.DRIVE)
+        .anyMatch(l -> l.relays.stream().anyMatch(high::contains));
+  }
+
+  /** Whether no output has a load, neither switched nor fixed. */
+  boolean isWithoutLoads() {
+    return loads.isEmpty() && !fixedLoad;
   }
 
   /** The hazard of a driven input beside an output without load, somewhere between; or empty. */
   String unloadedBetween(Relays lowest, Relays highest) {
-    Set<String> low = lowest.full();
-    Set<String> high = highest.full();
-    boolean driven =
-        lines.stream()
-            .filter(l -> l.route.purpose() == Route.Purpose.DRIVE)
-            .anyMatch(l -> l.relays.stream().anyMatch(high::contains));
-    if (!driven) {
+    if (!drives(highest)) {
       return "";
     }
+    if (isWithoutLoads()) {
+      return NO_LOADS;
+    }
+    return switchers.stream()
+        .map(role -> unloaded(role.name(), lowest, highest))
+        .filter(unloaded -> !unloaded.isEmpty())
+        .findFirst()
+        .orElse("");
+  }
+
+  /**
+   * Said of an output on this switcher that may be without its load somewhere between, drive given;
+   * or empty. So is one whose load is being exchanged: contacts that move are open.
+   */
+  String unloaded(String role, Relays lowest, Relays highest) {
+    Set<String> low = lowest.full();
+    Set<String> high = highest.full();
     for (Map.Entry<String, List<Line>> group : loads.entrySet()) {
-      if (!alwaysLoaded(group.getValue(), low, high)) {
+      if (group.getValue().get(0).role.equals(role) && !alwaysLoaded(group.getValue(), low, high)) {
         return "drive connected while " + group.getKey() + " has no load";
       }
     }
-    return loads.isEmpty() && !fixedLoad ? "drive connected on a bench without loads" : "";
+    return "";
   }
 
   private static boolean alwaysLoaded(List<Line> group, Set<String> low, Set<String> high) {
-    Set<String> ofGroup = new TreeSet<>();
-    group.forEach(line -> ofGroup.addAll(line.relays));
-    List<String> moving =
-        ofGroup.stream().filter(r -> high.contains(r) && !low.contains(r)).toList();
-    if (moving.size() > MOST_AT_ONCE) {
-      return false;
-    }
-    Set<String> still = new HashSet<>(ofGroup);
-    still.retainAll(low);
-    for (int some = 0; some < 1 << moving.size(); some++) {
-      Set<String> now = new HashSet<>(still);
-      for (int i = 0; i < moving.size(); i++) {
-        if ((some >> i & 1) == 1) {
-          now.add(moving.get(i));
+    Set<String> now = new HashSet<>();
+    for (Line line : group) {
+      for (String relay : line.relays) {
+        if (low.contains(relay) != high.contains(relay)) {
+          return false;
+        }
+        if (low.contains(relay)) {
+          now.add(relay);
         }
       }
-      if (group.stream().noneMatch(line -> line.relays.equals(now))) {
-        return false;
-      }
     }
-    return true;
+    return group.stream().anyMatch(line -> line.relays.equals(now));
   }
 
   /** The hazard of mains around the limiter, somewhere between; or empty. */

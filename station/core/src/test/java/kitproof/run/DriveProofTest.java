@@ -185,6 +185,22 @@ class DriveProofTest {
     assertThat(refused).as("refused of %d", CASES).isGreaterThan(CASES / 5);
   }
 
+  /** Which of two boards that drive is muted first is then up to their threads. */
+  @Test
+  void everyProofHoldsWhereTwoBoardsDriveSideBySide() throws Exception {
+    int proved = 0;
+    for (long seed = 1; seed <= CASES / 5; seed++) {
+      RandomBench random = new RandomBench(seed).drivesApart();
+      Bench bench = random.bench();
+      Plan plan = random.plan(bench);
+      if (bench.roles().containsKey("right drive") && DriveProof.of(plan, bench).proved()) {
+        proved++;
+        harmless(bench, plan, seed);
+      }
+    }
+    assertThat(proved).as("proved").isGreaterThan(CASES / 5 / 10);
+  }
+
   private static void harmless(Bench bench, Plan plan, long seed) throws Exception {
     TracedBench whole = new TracedBench(bench, plan, seed);
     Verdict verdict = whole.run();

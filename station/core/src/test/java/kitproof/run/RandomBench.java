@@ -35,9 +35,16 @@ final class RandomBench {
   private int relay;
   private int steps = 1;
   private boolean withRise;
+  private boolean drivesApart;
 
   RandomBench(long seed) {
     this.random = new Random(seed);
+  }
+
+  /** The right channel's drive, where there is one, on a switcher of its own. */
+  RandomBench drivesApart() {
+    drivesApart = true;
+    return this;
   }
 
   private boolean chance(double p) {
@@ -109,6 +116,9 @@ final class RandomBench {
     shared |=
         ranges.stream().anyMatch(r -> loadRelays.containsAll(r.relays()) && !r.relays().isEmpty());
     Map<String, Bench.Role> roles = new LinkedHashMap<>();
+    if (drivesApart) {
+      driveApart(drive, roles);
+    }
     if (chance(0.3) && !shared) {
       role(roles, "loads", loads);
       role(roles, "modes", modes);
@@ -126,6 +136,20 @@ final class RandomBench {
         Map.of(),
         roles,
         nowhere());
+  }
+
+  private void driveApart(List<Route> drive, Map<String, Bench.Role> roles) {
+    List<Route> apart = new ArrayList<>();
+    for (Route right : List.copyOf(drive)) {
+      if (right.name().equals("drive right")) {
+        drive.remove(right);
+        apart.add(route("right muted", "right", Route.Purpose.MUTE, Conditions.NONE, List.of()));
+        apart.add(route(right.name(), "right", right.purpose(), right.when(), right.relays()));
+      }
+    }
+    if (!apart.isEmpty()) {
+      role(roles, "right drive", apart);
+    }
   }
 
   private static Conditions mode(String value) {
