@@ -219,7 +219,7 @@ final class CheckCommand implements Callable<Integer> {
   }
 
   private void together(Plan plan, Drivers drivers) {
-    Parsed<LimitFile> limits = LimitFile.read(plan.limits());
+    Parsed<LimitFile> limits = NamedLimits.of(plan);
     problems.addAll(limits.problems());
     if (!limits.isSound()) {
       return;
