@@ -57,12 +57,7 @@ final class AnalyzeCommand implements Callable<Integer> {
   @Parameters(arity = "0..*", paramLabel = "WAV", description = "WAV files: 16, 24, 32 bit, float.")
   private List<Path> files = List.of();
 
-  @Option(
-      names = "--band",
-      paramLabel = "RANGE",
-      defaultValue = "20 Hz..20 kHz",
-      description = "The measuring band of THD+N (default: ${DEFAULT-VALUE}).")
-  private String band = "";
+  @Mixin private DistortionOptions distortion = new DistortionOptions(10);
 
   @Option(
       names = "--drive",
@@ -71,13 +66,6 @@ final class AnalyzeCommand implements Callable<Integer> {
           "The input, such as \"0.5 V\" (rms) or \"0.7 V peak\"; with --full-scale it gives the"
               + " gain.")
   private @Nullable String drive;
-
-  @Option(
-      names = "--harmonics",
-      paramLabel = "N",
-      defaultValue = "10",
-      description = "The highest harmonic (default: ${DEFAULT-VALUE}).")
-  private int harmonics;
 
   @Override
   public Integer call() {
@@ -111,7 +99,7 @@ final class AnalyzeCommand implements Callable<Integer> {
 
   private CaptureFigures wanted() {
     OptionalDouble ohms = load.ohms(captures);
-    captures.within("--harmonics", harmonics, 2, 50);
+    int harmonics = distortion.harmonics(captures);
     double peak = captures.inVolts() ? captures.fullScalePeakVolts() : 0;
     if (drive != null && reference.channel() > 0) {
       throw captures.wrong("--drive says nothing with --reference", null);
@@ -119,7 +107,7 @@ final class AnalyzeCommand implements Callable<Integer> {
     return new CaptureFigures(
         peak,
         tone.hertz(captures),
-        captures.band("--band", band),
+        distortion.band(captures),
         ohms.orElse(0),
         harmonics,
         new CaptureFigures.Input(
@@ -131,7 +119,7 @@ final class AnalyzeCommand implements Callable<Integer> {
   private static String plain(IOException e, Path file) {
     String message = String.valueOf(e.getMessage());
     return e instanceof java.nio.file.NoSuchFileException
-        ? "there is no such file"
+        ? "found no such file; expected a WAV file"
         : message.replace(file + ": ", "");
   }
 }

@@ -63,19 +63,7 @@ final class AnalyzeFrequencyCommand implements Callable<Integer> {
               + " ${DEFAULT-VALUE}).")
   private String length = "";
 
-  @Option(
-      names = "--band",
-      paramLabel = "RANGE",
-      defaultValue = "20 Hz..20 kHz",
-      description = "The measuring band of thd+n (default: ${DEFAULT-VALUE}).")
-  private String band = "";
-
-  @Option(
-      names = "--harmonics",
-      paramLabel = "N",
-      defaultValue = "5",
-      description = "The highest harmonic (default: ${DEFAULT-VALUE}).")
-  private int harmonics;
+  @Mixin private DistortionOptions distortion = new DistortionOptions(5);
 
   @Option(
       names = "--constant-drive",
@@ -91,15 +79,15 @@ final class AnalyzeFrequencyCommand implements Callable<Integer> {
 
   @Override
   public Integer call() {
-    QuantityRange range = captures.band("--band", band);
-    captures.within("--harmonics", harmonics, 2, 50);
+    QuantityRange range = distortion.band(captures);
+    int harmonics = distortion.harmonics(captures);
     double reference = captures.positive("--at", at, Unit.HERTZ);
     double shortest = captures.positive("--tone-length", length, Unit.SECOND);
     List<Measurement> found;
     try {
       List<ToneFigures> tones = new ArrayList<>();
       for (Path file : files) {
-        tones.addAll(tones(file, shortest, range));
+        tones.addAll(tones(file, shortest, range, harmonics));
       }
       List<ToneFigures> rising = rising(tones);
       found =
@@ -119,7 +107,7 @@ final class AnalyzeFrequencyCommand implements Callable<Integer> {
         m -> m.name().equals("thd+n against frequency"));
   }
 
-  private List<ToneFigures> tones(Path file, double shortest, QuantityRange range) {
+  private List<ToneFigures> tones(Path file, double shortest, QuantityRange range, int harmonics) {
     WavFile wav = captures.read(file);
     double[] volts = captures.volts(file, wav, channel);
     double rate = wav.sampleRateHz();

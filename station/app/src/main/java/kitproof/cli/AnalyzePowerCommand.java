@@ -80,27 +80,15 @@ final class AnalyzePowerCommand implements Callable<Integer> {
       description = "The tone, within a tenth (default: ${DEFAULT-VALUE}).")
   private String tone = "";
 
-  @Option(
-      names = "--band",
-      paramLabel = "RANGE",
-      defaultValue = "20 Hz..20 kHz",
-      description = "The measuring band of thd+n (default: ${DEFAULT-VALUE}).")
-  private String band = "";
-
-  @Option(
-      names = "--harmonics",
-      paramLabel = "N",
-      defaultValue = "5",
-      description = "The highest harmonic (default: ${DEFAULT-VALUE}).")
-  private int harmonics;
+  @Mixin private DistortionOptions distortion = new DistortionOptions(5);
 
   @Override
   public Integer call() {
     CaptureOptions captures = each.captures;
     Quantity hertz = captures.hertz("--tone", tone);
-    QuantityRange range = captures.band("--band", band);
+    QuantityRange range = distortion.band(captures);
     Band limits = new Band(range.low().value(), range.high().value());
-    captures.within("--harmonics", harmonics, 2, 50);
+    int harmonics = distortion.harmonics(captures);
     double lasts = captures.positive("--stair", stair, Unit.SECOND);
     double rests =
         settle == null ? SETTLE * lasts : captures.positive("--settle", settle, Unit.SECOND);

@@ -4,41 +4,30 @@ import java.io.IOException;
 import java.io.PrintWriter;
 import java.nio.file.Files;
 import java.nio.file.Path;
-import java.time.Instant;
 import java.time.LocalDate;
 import java.time.ZoneOffset;
 import java.time.format.DateTimeParseException;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
-import java.util.concurrent.Callable;
 import kitproof.calibration.Calibration;
 import kitproof.calibration.CalibrationText;
-import kitproof.console.Conversation;
 import kitproof.document.Parsed;
-import kitproof.driver.BenchClock;
-import kitproof.driver.SimulatedClock;
 import kitproof.event.Verdict;
 import kitproof.journal.RecordDocument;
 import kitproof.journal.RunRecord;
 import kitproof.mqtt.Outlook;
-import kitproof.operator.PersonDriver;
 import kitproof.plan.Bench;
 import kitproof.plan.Plan;
 import kitproof.plan.TimeKind;
 import kitproof.plugin.Drivers;
-import kitproof.run.Preflight;
 import kitproof.store.IndexPlace;
 import kitproof.value.Location;
 import kitproof.value.Problem;
 import org.jspecify.annotations.Nullable;
 import picocli.CommandLine.Command;
-import picocli.CommandLine.Mixin;
-import picocli.CommandLine.Model.CommandSpec;
 import picocli.CommandLine.Option;
 import picocli.CommandLine.ParameterException;
-import picocli.CommandLine.Parameters;
-import picocli.CommandLine.Spec;
 
 /** Calibrates a bench: a run of a plan of calibrations, folded into the file beside the bench. */
 @Command(
@@ -57,15 +46,7 @@ import picocli.CommandLine.Spec;
       "  kitproof calibrate calibration.yaml --bench bench.yaml \\",
       "      --certificate \"line-meter: C-17, 2026-03-01, 2027-02-28, A Laboratory\""
     })
-final class CalibrateCommand implements Callable<Integer> {
-  @Spec private CommandSpec spec;
-
-  @Parameters(paramLabel = "PLAN", description = "The plan of the calibration.")
-  private Path planFile = Path.of("");
-
-  @Option(names = "--bench", required = true, paramLabel = "FILE", description = "The bench file.")
-  private Path benchFile = Path.of("");
-
+final class CalibrateCommand extends OneRunCommand {
   @Option(
       names = "--due",
       paramLabel = "DAY",
@@ -91,10 +72,6 @@ final class CalibrateCommand implements Callable<Integer> {
       defaultValue = "records",
       description = "Folder of journals and records (default: ${DEFAULT-VALUE}).")
   private Path records = Path.of("");
-
-  @Mixin private IndexOption index = new IndexOption();
-
-  @Mixin private PluginsOption plugins = new PluginsOption();
 
   @Override
   public Integer call() throws IOException, InterruptedException {
@@ -131,21 +108,13 @@ final class CalibrateCommand implements Callable<Integer> {
           "found no --due; expected the last day on which it will hold, or holds-days in the"
               + " plan");
     }
-    String nobody = Terminal.find().person() ? "" : "no terminal";
-    List<Problem> unasked = Preflight.nobodyToAsk(plan, bench, nobody);
+    Attendance attendance = Attendance.find(false, plugins);
+    List<Problem> unasked = attendance.unasked(plan, bench);
     if (!unasked.isEmpty()) {
       Printed.problems(errors, unasked);
       return ExitCodes.BAD_INPUT;
     }
-    boolean asks =
-        bench.roles().values().stream().anyMatch(r -> r.driver().equals(PersonDriver.ID));
-    UnitRun run =
-        new UnitRun(
-            prepared.value(),
-            drivers,
-            asks ? new Conversation(plugins.desk(), Terminal.typed()) : null,
-            null);
-    Signals.handle(() -> run.stopAndSay(errors));
+    UnitRun run = attendance.run(prepared.value(), drivers, errors);
     UnitRun.Outcome outcome = outcome(run, bench, place);
     PrintWriter out = spec.commandLine().getOut();
     if (outcome.verdict() == Verdict.PASS) {
@@ -241,16 +210,12 @@ final class CalibrateCommand implements Callable<Integer> {
   }
 
   private UnitRun.Outcome outcome(UnitRun run, Bench bench, IndexPlace place) throws IOException {
-    BenchClock clock =
-        bench.time() == TimeKind.SIMULATED
-            ? new SimulatedClock(Instant.now())
-            : new SystemBenchClock(1);
     PrintWriter notes = spec.commandLine().getOut();
     boolean simulated = bench.time() == TimeKind.SIMULATED;
     Outlook outlook = new Outlook(0, simulated ? Outlook.MEASURED : 1);
     try (Session session = Session.open(records, place, null, bench, outlook, notes)) {
       UnitRun.Outcome outcome =
-          run.run(session.store(), bench.station(), "", clock, Terminal.find());
+          run.run(session.store(), bench.station(), "", BenchClocks.of(bench), Terminal.find());
       session.recorded();
       return outcome;
     }

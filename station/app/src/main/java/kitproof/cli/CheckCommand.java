@@ -233,7 +233,7 @@ final class CheckCommand implements Callable<Integer> {
   private void together(Plan plan, Drivers drivers) throws IOException {
     Parsed<References> references = reference.of(plan, records, "");
     problems.addAll(references.checked(found -> Preflight.references(plan, found, "")).problems());
-    Parsed<LimitFile> limits = LimitFile.read(plan.limits());
+    Parsed<LimitFile> limits = NamedLimits.of(plan);
     problems.addAll(limits.problems());
     if (!limits.isSound()) {
       return;

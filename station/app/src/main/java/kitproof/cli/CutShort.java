@@ -9,7 +9,6 @@ import java.util.List;
 import java.util.function.Consumer;
 import kitproof.document.Parsed;
 import kitproof.driver.BenchClock;
-import kitproof.driver.SimulatedClock;
 import kitproof.event.Event;
 import kitproof.gauge.StudyFolder;
 import kitproof.journal.BenchLock;
@@ -18,7 +17,6 @@ import kitproof.journal.RecordStore;
 import kitproof.journal.Recovery;
 import kitproof.plan.Bench;
 import kitproof.plan.BenchReader;
-import kitproof.plan.TimeKind;
 import kitproof.plugin.Drivers;
 import kitproof.run.Deadlines;
 import kitproof.run.Preflight;
@@ -52,7 +50,7 @@ final class CutShort {
             ? safeStart(
                 bench.value(),
                 drivers,
-                clock(bench.value()),
+                BenchClocks.of(bench.value()),
                 told -> notes.println("note: " + told),
                 "read back before anything else")
             : new Came(
@@ -90,12 +88,6 @@ final class CutShort {
     } catch (IOException e) {
       return "whether a run was cut short cannot be told: " + Main.message(e);
     }
-  }
-
-  private static BenchClock clock(Bench bench) {
-    return bench.time() == TimeKind.SIMULATED
-        ? new SimulatedClock(Instant.now())
-        : new SystemBenchClock(1);
   }
 
   /**

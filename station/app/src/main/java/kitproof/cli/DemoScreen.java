@@ -55,7 +55,10 @@ final class DemoScreen implements AutoCloseable {
             screen,
             session,
             () -> clock,
-            Terminal.find());
+            Terminal.find(),
+            "",
+            false,
+            null);
     server = serve();
   }
 

@@ -11,7 +11,6 @@ import java.util.Optional;
 import java.util.concurrent.Callable;
 import kitproof.batch.RecordFolder;
 import kitproof.batch.RunSource;
-import kitproof.console.Conversation;
 import kitproof.document.Parsed;
 import kitproof.event.Verdict;
 import kitproof.gauge.GaugeReport;
@@ -23,11 +22,9 @@ import kitproof.gauge.StudyFolder;
 import kitproof.gauge.Trialled;
 import kitproof.journal.SafeName;
 import kitproof.limit.LimitFile;
-import kitproof.operator.PersonDriver;
 import kitproof.plan.TimeKind;
 import kitproof.plugin.Drivers;
 import kitproof.report.GaugeStudyReport;
-import kitproof.run.Preflight;
 import kitproof.value.Nearest;
 import kitproof.value.Problem;
 import kitproof.value.Quantity;
@@ -262,22 +259,21 @@ final class GaugeStudyCommand implements Callable<Integer> {
         before.isPresent()
             ? design.same(spec.commandLine(), before.get(), prepared)
             : design.drawn(spec.commandLine(), name, prepared);
-    String nobody = json ? "--json" : Terminal.find().person() ? "" : "no terminal";
+    Attendance attendance = Attendance.find(json, plugins);
     List<Problem> unasked =
-        Preflight.nobodyToAsk(
+        attendance.unasked(
             GaugePrompt.before(prepared.plan(), prepared.bench(), study, study.order().get(0)),
-            prepared.bench(),
-            nobody);
+            prepared.bench());
     if (!unasked.isEmpty()) {
       Printed.problems(errors, unasked);
       return Optional.of(ExitCodes.BAD_INPUT);
     }
     if (GaugePrompt.operator(prepared.bench()).isEmpty()
-        && !nobody.isEmpty()
+        && !attendance.nobody().isEmpty()
         && prepared.bench().time() == TimeKind.REAL) {
       throw wrong(
           "found nobody who connects the units ("
-              + nobody
+              + attendance.nobody()
               + "); expected a terminal, or an operator in the bench file");
     }
     if (before.isEmpty()) {
@@ -290,16 +286,13 @@ final class GaugeStudyCommand implements Callable<Integer> {
         errors.flush();
       }
     }
-    boolean asks =
-        prepared.bench().roles().values().stream()
-            .anyMatch(role -> role.driver().equals(PersonDriver.ID));
     GaugeTrials trials =
         new GaugeTrials(
             study,
             folder,
             prepared,
             drivers,
-            asks && nobody.isEmpty() ? new Conversation(plugins.desk(), Terminal.typed()) : null,
+            attendance.conversation(prepared.bench()),
             json ? null : Terminal.find(),
             json ? errors : spec.commandLine().getOut());
     Signals.handle(() -> trials.stop(errors));

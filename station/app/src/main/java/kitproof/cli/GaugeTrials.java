@@ -2,7 +2,6 @@ package kitproof.cli;
 
 import java.io.IOException;
 import java.io.PrintWriter;
-import java.time.Instant;
 import java.util.List;
 import java.util.Optional;
 import java.util.Set;
@@ -10,7 +9,6 @@ import kitproof.batch.RecordFolder;
 import kitproof.console.Conversation;
 import kitproof.driver.BenchClock;
 import kitproof.driver.Handling;
-import kitproof.driver.SimulatedClock;
 import kitproof.event.Event;
 import kitproof.event.SafeToOpen;
 import kitproof.event.Verdict;
@@ -22,7 +20,6 @@ import kitproof.journal.RecordStore;
 import kitproof.journal.Recovery;
 import kitproof.journal.RunRecord;
 import kitproof.plan.Plan;
-import kitproof.plan.TimeKind;
 import kitproof.plugin.Drivers;
 import org.jspecify.annotations.Nullable;
 
@@ -89,8 +86,7 @@ final class GaugeTrials {
     for (Recovery.Recovered recovered : Recovery.run(store, real::now)) {
       notes.println("note: " + recovered);
     }
-    BenchClock clock =
-        prepared.bench().time() == TimeKind.SIMULATED ? new SimulatedClock(Instant.now()) : real;
+    BenchClock clock = BenchClocks.of(prepared.bench());
     Set<Integer> before =
         Trialled.numbers(Trialled.of(study, new RecordFolder(folder.folder()).runs().runs()));
     List<Study.Trial> left =

@@ -34,6 +34,7 @@ public final class Main {
           failed.getErr().flush();
           return ExitCodes.STATION_ERROR;
         });
+    line.setParameterExceptionHandler(new WrongWords());
     line.setCaseInsensitiveEnumValuesAllowed(true);
     return line;
   }

@@ -69,7 +69,7 @@ record Prepared(
       }
       return Parsed.wrong(problems);
     }
-    Parsed<LimitFile> limits = LimitFile.read(plan.value().limits());
+    Parsed<LimitFile> limits = NamedLimits.of(plan.value());
     problems.addAll(limits.problems());
     Parsed<CauseFile> causes = causes(plan.value());
     problems.addAll(causes.problems());

@@ -2,27 +2,21 @@ package kitproof.cli;
 
 import java.io.IOException;
 import java.io.PrintWriter;
-import java.nio.file.Path;
 import java.time.Instant;
 import java.util.List;
 import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
-import java.util.concurrent.Callable;
-import kitproof.console.Conversation;
 import kitproof.console.Words;
 import kitproof.document.Parsed;
 import kitproof.driver.BenchClock;
-import kitproof.driver.SimulatedClock;
 import kitproof.event.Verdict;
 import kitproof.journal.History;
 import kitproof.mqtt.BrokerAddress;
 import kitproof.mqtt.Outlook;
-import kitproof.operator.PersonDriver;
 import kitproof.plan.Plan;
 import kitproof.plan.TimeKind;
 import kitproof.plugin.Drivers;
-import kitproof.run.Preflight;
 import kitproof.run.Sequencer;
 import kitproof.store.IndexPlace;
 import kitproof.value.Problem;
@@ -30,11 +24,8 @@ import org.jspecify.annotations.Nullable;
 import picocli.CommandLine;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Mixin;
-import picocli.CommandLine.Model.CommandSpec;
 import picocli.CommandLine.Option;
 import picocli.CommandLine.ParameterException;
-import picocli.CommandLine.Parameters;
-import picocli.CommandLine.Spec;
 
 /** Runs a plan on one unit. */
 @Command(
@@ -63,15 +54,7 @@ import picocli.CommandLine.Spec;
       "  kitproof run plan.yaml --bench bench.yaml --unit LN12-001 --batch pilot \\",
       "      --broker mqtt://broker.shop.example:1883 --records /srv/records"
     })
-final class RunCommand implements Callable<Integer> {
-  @Spec private CommandSpec spec;
-
-  @Parameters(paramLabel = "PLAN", description = "The plan file.")
-  private Path planFile = Path.of("");
-
-  @Option(names = "--bench", required = true, paramLabel = "FILE", description = "The bench file.")
-  private Path benchFile = Path.of("");
-
+final class RunCommand extends OneRunCommand {
   @Option(
       names = "--unit",
       paramLabel = "SERIAL",
@@ -87,11 +70,7 @@ final class RunCommand implements Callable<Integer> {
 
   @Mixin private TellingOptions telling = new TellingOptions("records");
 
-  @Mixin private IndexOption index = new IndexOption();
-
   @Mixin private ReferenceOption reference = new ReferenceOption();
-
-  @Mixin private PluginsOption plugins = new PluginsOption();
 
   @Option(names = "--json", description = "Print the outcome as JSON and nothing else.")
   private boolean json;
@@ -128,14 +107,13 @@ final class RunCommand implements Callable<Integer> {
       Printed.problems(errors, prepared.problems());
       return ExitCodes.BAD_INPUT;
     }
-    String nobody = nobody();
-    List<Problem> unasked =
-        Preflight.nobodyToAsk(prepared.value().plan(), prepared.value().bench(), nobody);
+    Attendance attendance = Attendance.find(json, plugins);
+    List<Problem> unasked = attendance.unasked(prepared.value().plan(), prepared.value().bench());
     if (!unasked.isEmpty()) {
       Printed.problems(errors, unasked);
       return ExitCodes.BAD_INPUT;
     }
-    String unit = unit(prepared.value(), nobody);
+    String unit = unit(prepared.value(), attendance.nobody());
     if (!StationGate.isOfTheStation(prepared.value(), unit)) {
       prepared =
           StationGate.pass(prepared.value(), benchFile, telling.records(), override, Instant.now());
@@ -152,16 +130,7 @@ final class RunCommand implements Callable<Integer> {
       Printed.problems(errors, prepared.problems());
       return ExitCodes.BAD_INPUT;
     }
-    boolean asks =
-        prepared.value().bench().roles().values().stream()
-            .anyMatch(role -> role.driver().equals(PersonDriver.ID));
-    UnitRun run =
-        new UnitRun(
-            prepared.value(),
-            drivers,
-            asks && nobody.isEmpty() ? new Conversation(plugins.desk(), Terminal.typed()) : null,
-            null);
-    Signals.handle(() -> run.stopAndSay(errors));
+    UnitRun run = attendance.run(prepared.value(), drivers, errors);
     UnitRun.Outcome outcome = outcome(run, unit, prepared.value(), address, place);
     PrintWriter out = spec.commandLine().getOut();
     if (json) {
@@ -220,14 +189,6 @@ final class RunCommand implements Callable<Integer> {
     return unit;
   }
 
-  /** Why nobody can be asked anything; empty if somebody can. */
-  private String nobody() {
-    if (json) {
-      return "--json";
-    }
-    return Terminal.find().person() ? "" : "no terminal";
-  }
-
   private UnitRun.Outcome outcome(
       UnitRun run,
       String unit,
@@ -236,7 +197,7 @@ final class RunCommand implements Callable<Integer> {
       IndexPlace place)
       throws IOException {
     PrintWriter notes = json ? spec.commandLine().getErr() : spec.commandLine().getOut();
-    BenchClock clock = clock(prepared);
+    BenchClock clock = BenchClocks.of(prepared.bench());
     try (Session session =
         Session.open(
             telling.records(), place, address, prepared.bench(), outlook(prepared), notes)) {
@@ -250,12 +211,6 @@ final class RunCommand implements Callable<Integer> {
   private Outlook outlook(Prepared prepared) {
     boolean simulated = prepared.bench().time() == TimeKind.SIMULATED;
     return batch.outlook(simulated ? Outlook.MEASURED : 1, simulated);
-  }
-
-  private static BenchClock clock(Prepared prepared) {
-    return prepared.bench().time() == TimeKind.SIMULATED
-        ? new SimulatedClock(Instant.now())
-        : new SystemBenchClock(1);
   }
 
   /** "LN12-003: FAIL record: …": always the last line. */

@@ -2,27 +2,18 @@ package kitproof.cli;
 
 import java.io.IOException;
 import java.io.PrintWriter;
-import java.nio.file.Path;
-import java.time.Instant;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
-import java.util.concurrent.Callable;
-import kitproof.console.Conversation;
 import kitproof.document.Parsed;
-import kitproof.driver.BenchClock;
-import kitproof.driver.SimulatedClock;
 import kitproof.event.Verdict;
 import kitproof.journal.RecordDocument;
 import kitproof.mqtt.BrokerAddress;
 import kitproof.mqtt.Outlook;
-import kitproof.operator.PersonDriver;
 import kitproof.plan.Bench;
-import kitproof.plan.TimeKind;
 import kitproof.plugin.Drivers;
-import kitproof.run.Preflight;
 import kitproof.selfcheck.Selfcheck;
 import kitproof.selfcheck.StationLock;
 import kitproof.store.IndexPlace;
@@ -31,10 +22,7 @@ import kitproof.value.Problem;
 import org.jspecify.annotations.Nullable;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Mixin;
-import picocli.CommandLine.Model.CommandSpec;
 import picocli.CommandLine.Option;
-import picocli.CommandLine.Parameters;
-import picocli.CommandLine.Spec;
 
 /** Checks the station itself: a run of the check standard, which locks or unlocks it. */
 @Command(
@@ -57,23 +45,11 @@ import picocli.CommandLine.Spec;
       "Example:",
       "  kitproof selfcheck selfcheck.yaml --bench bench.yaml"
     })
-final class SelfcheckCommand implements Callable<Integer> {
-  @Spec private CommandSpec spec;
-
-  @Parameters(paramLabel = "PLAN", description = "The plan of the check.")
-  private Path planFile = Path.of("");
-
-  @Option(names = "--bench", required = true, paramLabel = "FILE", description = "The bench file.")
-  private Path benchFile = Path.of("");
-
+final class SelfcheckCommand extends OneRunCommand {
   @Option(names = "--json", description = "Print the outcome as JSON and nothing else.")
   private boolean json;
 
   @Mixin private TellingOptions telling = new TellingOptions("records");
-
-  @Mixin private IndexOption index = new IndexOption();
-
-  @Mixin private PluginsOption plugins = new PluginsOption();
 
   @Override
   public Integer call() throws IOException, InterruptedException {
@@ -89,21 +65,13 @@ final class SelfcheckCommand implements Callable<Integer> {
       return ExitCodes.BAD_INPUT;
     }
     Bench bench = prepared.value().bench();
-    String nobody = json ? "--json" : Terminal.find().person() ? "" : "no terminal";
-    List<Problem> unasked = Preflight.nobodyToAsk(prepared.value().plan(), bench, nobody);
+    Attendance attendance = Attendance.find(json, plugins);
+    List<Problem> unasked = attendance.unasked(prepared.value().plan(), bench);
     if (!unasked.isEmpty()) {
       Printed.problems(errors, unasked);
       return ExitCodes.BAD_INPUT;
     }
-    boolean asks =
-        bench.roles().values().stream().anyMatch(r -> r.driver().equals(PersonDriver.ID));
-    UnitRun run =
-        new UnitRun(
-            prepared.value(),
-            drivers,
-            asks && nobody.isEmpty() ? new Conversation(plugins.desk(), Terminal.typed()) : null,
-            null);
-    Signals.handle(() -> run.stopAndSay(errors));
+    UnitRun run = attendance.run(prepared.value(), drivers, errors);
     UnitRun.Outcome outcome = outcome(run, bench, address, place);
     Selfcheck found = Selfcheck.of(RecordDocument.read(outcome.record()), telling.records());
     List<String> locked =
@@ -139,15 +107,12 @@ final class SelfcheckCommand implements Callable<Integer> {
       UnitRun run, Bench bench, @Nullable BrokerAddress address, IndexPlace place)
       throws IOException {
     PrintWriter notes = json ? spec.commandLine().getErr() : spec.commandLine().getOut();
-    BenchClock clock =
-        bench.time() == TimeKind.SIMULATED
-            ? new SimulatedClock(Instant.now())
-            : new SystemBenchClock(1);
     try (Session session =
         Session.open(telling.records(), place, address, bench, new Outlook(0, 1), notes)) {
       String standard = bench.selfcheck().orElseThrow().checkStandard();
       UnitRun.Outcome outcome =
-          run.run(session.store(), standard, "", clock, json ? null : Terminal.find());
+          run.run(
+              session.store(), standard, "", BenchClocks.of(bench), json ? null : Terminal.find());
       session.recorded();
       return outcome;
     }

@@ -1,7 +1,6 @@
 package kitproof.cli;
 
 import java.io.IOException;
-import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.Instant;
 import java.time.LocalDate;
@@ -18,7 +17,6 @@ import kitproof.calibration.CalibrationText;
 import kitproof.document.Parsed;
 import kitproof.driver.BenchClock;
 import kitproof.event.Verdict;
-import kitproof.journal.History;
 import kitproof.journal.RecordDocument;
 import kitproof.journal.RunRecord;
 import kitproof.plan.Bench;
@@ -68,22 +66,6 @@ final class ServedStation implements Station, AutoCloseable {
    * @param bench as the session publishes it
    * @param clocks a clock for each run
    * @param shown where to print as well, or null
-   */
-  ServedStation(
-      PlanShelf shelf,
-      Path benchFile,
-      Bench bench,
-      Drivers drivers,
-      Screen screen,
-      Session session,
-      Supplier<BenchClock> clocks,
-      @Nullable Terminal shown) {
-    this(shelf, benchFile, bench, drivers, screen, session, clocks, shown, "", false, null);
-  }
-
-  /**
-   * The same.
-   *
    * @param batch that units usually belong to; empty if none
    * @param uncalibrated whether the bench may be without a calibration that holds
    * @param override who has opened the station's lock, and why; null if nobody has
@@ -131,28 +113,9 @@ final class ServedStation implements Station, AutoCloseable {
 
   /** Says at once that units will be refused, before somebody has put one on the bench. */
   void tellLock() {
-    Optional<Bench.Selfcheck> check = bench.selfcheck();
-    if (check.isEmpty() || override != null) {
-      return;
+    if (override == null) {
+      LockNotice.now(bench, benchFile, session.store().folder()).ifPresent(screen::note);
     }
-    try {
-      Path calibration = Calibration.beside(benchFile);
-      List<String> reasons =
-          StationLock.reasons(
-              StationLock.read(session.store().folder(), bench.station()),
-              check.get().every(),
-              Files.exists(calibration) ? Digest.of(calibration) : "",
-              Instant.now());
-      if (!reasons.isEmpty()) {
-        screen.note(locked(reasons));
-      }
-    } catch (IOException e) {
-      screen.note(locked(List.of(Main.message(e))));
-    }
-  }
-
-  private static String locked(List<String> reasons) {
-    return "The station is locked: " + String.join("; ", reasons);
   }
 
   @Override
@@ -243,7 +206,8 @@ final class ServedStation implements Station, AutoCloseable {
       if (!prepared.isSound()) {
         return Started.wrong(prepared.problems());
       }
-      Optional<Started> wrong = wrong(prepared.value(), order);
+      Optional<Started> wrong =
+          OrderRules.wrong(prepared.value(), order, bench, session.store().folder());
       if (wrong.isPresent()) {
         return wrong.get();
       }
@@ -257,34 +221,6 @@ final class ServedStation implements Station, AutoCloseable {
     } catch (IOException e) {
       return Started.refused(Main.message(e));
     }
-  }
-
-  /** What is in the way of this order for these files; empty if nothing is. */
-  private Optional<Started> wrong(Prepared prepared, Order order) throws IOException {
-    Bench now = prepared.bench();
-    if (!now.shop().equals(bench.shop())
-        || !now.station().equals(bench.station())
-        || now.time() != bench.time()) {
-      return Optional.of(
-          Started.refused(
-              "the bench file names another station than when this program was started; start it"
-                  + " again"));
-    }
-    Path records = session.store().folder();
-    Optional<String> refusal =
-        Serial.unprintable(order.unit())
-            .map(why -> "the serial number: " + why)
-            .or(() -> Serial.unprintable(order.batch()).map(why -> "the batch: " + why));
-    if (refusal.isEmpty()) {
-      refusal = Serial.wrong(prepared.plan(), order.unit(), History.units(records));
-    }
-    if (refusal.isPresent()) {
-      return refusal.map(Started::refused);
-    }
-    return order.again() || StationGate.isOfTheStation(prepared, order.unit())
-        ? Optional.empty()
-        : History.passed(History.of(records, prepared.plan().product(), order.unit()))
-            .map(passed -> Started.passedBefore(passed.run()));
   }
 
   private void begin(Prepared prepared, Order order) {
@@ -366,7 +302,9 @@ final class ServedStation implements Station, AutoCloseable {
               .map(StationLock::reasons)
               .orElse(List.of());
       screen.note(
-          locked.isEmpty() ? "The station has been checked and tests units." : locked(locked));
+          locked.isEmpty()
+              ? "The station has been checked and tests units."
+              : LockNotice.of(locked));
     }
   }
 

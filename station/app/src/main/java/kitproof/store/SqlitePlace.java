@@ -13,9 +13,15 @@ import org.sqlite.SQLiteDataSource;
  * An index in a file.
  *
  * @param file the database
+ * @param patience how long to wait for another program that is writing to it
  */
-record SqlitePlace(Path file) implements IndexPlace {
+record SqlitePlace(Path file, Duration patience) implements IndexPlace {
   private static final Duration PATIENCE = Duration.ofSeconds(2);
+
+  /** With the usual patience. */
+  SqlitePlace(Path file) {
+    this(file, PATIENCE);
+  }
 
   @Override
   public DataSource source() {
@@ -24,7 +30,7 @@ record SqlitePlace(Path file) implements IndexPlace {
     config.setJournalMode(SQLiteConfig.JournalMode.WAL);
     config.setSynchronous(SQLiteConfig.SynchronousMode.NORMAL); // it can be made again
     config.enforceForeignKeys(true);
-    config.setBusyTimeout((int) PATIENCE.toMillis());
+    config.setBusyTimeout((int) patience.toMillis());
     SQLiteDataSource source = new SQLiteDataSource(config);
     source.setUrl("jdbc:sqlite:" + file.toAbsolutePath());
     return source;

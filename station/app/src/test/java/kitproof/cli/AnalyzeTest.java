@@ -234,7 +234,7 @@ class AnalyzeTest {
     assertThat(cli.code()).isEqualTo(2);
     assertThat(cli.err().lines())
         .hasSize(4)
-        .anyMatch(l -> l.equals(missing + ": there is no such file"))
+        .anyMatch(l -> l.equals(missing + ": found no such file; expected a WAV file"))
         .anyMatch(l -> l.startsWith(empty + ": "))
         .anyMatch(l -> l.startsWith(text + ": "))
         .anyMatch(l -> l.startsWith(folder + ": "))

@@ -24,50 +24,13 @@ class CapturesIT {
   @TempDir Path folder;
 
   private Path limits(String gain) throws IOException {
-    return limits(folder, gain);
+    return SmallPlans.gainLimits(folder, "simple acceptance", gain);
   }
 
-  private static Path limits(Path folder, String gain) throws IOException {
-    Path file = folder.resolve("limits.yaml");
-    Files.writeString(
-        file,
-        """
-        limits: gain only
-        product: Linnet 12
-        revision: B
-        rule: simple acceptance
-        judge:
-          - {result: supply rise settled, low: 250 V, high: 310 V}
-          - {result: supply rise, mask: [{at: 2 s, low: 30 V}, {at: 10 s, low: 30 V}]}
-          - {result: gain, %s}
-        """
-            .formatted(gain));
-    return file;
-  }
-
-  /** First power, and the gain of both channels. */
+  /** First power, and the gain of both channels, which is judged good. */
   static Path shortPlan(Path folder, String captures) throws IOException {
-    limits(folder, "low: 20 dB");
-    return Files.writeString(
-        folder.resolve("plan.yaml"),
-        """
-        plan: gain only
-        product: Linnet 12
-        revision: B
-        limits: limits.yaml
-        captures: %s
-        steps:
-          - {step: first power, procedure: supply-rise, conditions: {lamps: 2}, meter: hv-meter,
-             function: hv, watch: 20 s, on-fail: stop}
-          - {step: warm-up, procedure: warm-up, mains: direct, conditions: {point: cathode V3},
-             meter: probe-meter, function: dc-voltage, at-least: 30 s, at-most: 120 s}
-          - {step: gain, procedure: gain, power: 1 W,
-             conditions: {mode: ultralinear, tap: 8 ohm, channel: both}}
-        shut-down:
-          - {step: discharge, procedure: discharge, meter: hv-meter, function: hv, safe: 30 V,
-             give-up-after: 150 s}
-        """
-            .formatted(captures));
+    SmallPlans.gainLimits(folder, "simple acceptance", "low: 20 dB");
+    return SmallPlans.gain(folder, "both", captures);
   }
 
   private Cli run(Path plan, Path records) {
@@ -144,22 +107,15 @@ class CapturesIT {
    * The shipped bench beside a calibration: more level than it says, and a path that is not flat.
    */
   private Path calibratedBench() throws IOException {
-    Path bench = Files.copy(BENCH, folder.resolve("bench.yaml"));
-    StringBuilder text = new StringBuilder("bench: simulated Linnet 12 bench\ndate: 2026-11-26\n");
-    text.append("outputs: [{channel: left, full-scale: 2.02 V, u: 1 mV}]\ninputs:\n");
-    StringBuilder paths = new StringBuilder("paths:\n");
-    for (String channel : List.of("left", "right")) {
-      for (String range : List.of("20 V", "5 V")) {
-        double volts = Double.parseDouble(range.replace(" V", "")) * 1.02;
-        String place = "channel: " + channel + ", range: range " + range;
-        text.append("  - {" + place + ", full-scale: " + volts + " V, u: 1 mV}\n");
-        paths.append("  - channel: " + channel + "\n    range: range " + range + "\n    points:\n");
-        paths.append("      - {at: 10 Hz, level: -1 dB, u: 0 dB, phase: 0 deg}\n");
-        paths.append("      - {at: 20 kHz, level: 0.5 dB, u: 0 dB, phase: 0 deg}\n");
-      }
-    }
-    Files.writeString(folder.resolve("bench.calibration.yaml"), text.append(paths));
-    return bench;
+    return new CalibratedBench(
+            List.of("left", "right"),
+            "full-scale: 2.02 V, u: 1 mV",
+            1.02,
+            "1 mV",
+            "level: -1 dB, u: 0 dB",
+            "level: 0.5 dB, u: 0 dB",
+            "")
+        .in(folder);
   }
 
   private static double left(Cli analysed, String of) {

@@ -41,6 +41,22 @@ class CheckTest {
   }
 
   @Test
+  void aLimitFileThatIsNotThereIsToldWhereThePlanNamesIt() throws IOException {
+    Path plan = changed(PLAN, "revision-b.yaml", "revison-b.yaml");
+    for (Cli cli :
+        new Cli[] {
+          Cli.run("check", plan, BENCH),
+          Cli.run("run", plan, "--bench", BENCH, "--unit", "LN12-001", "--records", folder)
+        }) {
+      assertThat(cli.code()).isEqualTo(2);
+      assertThat(cli.err())
+          .containsPattern(
+              "plan\\.yaml:\\d+:9: found no file \\S+revison-b\\.yaml; expected the limit file, by"
+                  + " its path from the plan; did you mean \"revision-b\\.yaml\"\\?");
+    }
+  }
+
+  @Test
   void aRelayBoardWithoutAWatchdogIsSaidToBeOne() throws IOException {
     Path serial = BENCH.resolveSibling("bench-serial.yaml");
     assertThat(Cli.run("check", serial).out())

@@ -123,7 +123,7 @@ class CommandsTest {
   void aNearCommandIsSuggested(String typed, String meant) {
     Cli cli = Cli.run(typed);
     assertThat(cli.code()).isEqualTo(2);
-    assertThat(cli.err()).contains(typed).contains("kitproof " + meant);
+    assertThat(cli.err()).contains(typed).contains("did you mean \"" + meant + "\"?");
   }
 
   @Test

@@ -41,22 +41,7 @@ class GaugeStudyTest {
   @BeforeEach
   void write() throws IOException {
     records = folder.resolve("records");
-    plan = folder.resolve("plan.yaml");
-    Files.writeString(
-        plan,
-        """
-        plan: cold
-        product: Linnet 12
-        revision: B
-        serial: 'LN12-[0-9]{3}'
-        limits: limits.yaml
-        steps:
-          - {step: cold, procedure: reading, meter: hv-meter, function: hv, result: hv}
-        """);
-    Files.writeString(
-        folder.resolve("limits.yaml"),
-        "{limits: cold, product: Linnet 12, revision: B, rule: simple acceptance,"
-            + " judge: [{result: hv, low: -1 V, high: 1 V}]}");
+    plan = SmallPlans.cold(folder);
   }
 
   private Cli study(String name, Object... more) {

@@ -38,22 +38,7 @@ class RetestTest {
   @BeforeEach
   void write() throws IOException {
     records = folder.resolve("records");
-    planFile = folder.resolve("plan.yaml");
-    Files.writeString(
-        planFile,
-        """
-        plan: cold
-        product: Linnet 12
-        revision: B
-        serial: 'LN12-[0-9]{3}'
-        limits: limits.yaml
-        steps:
-          - {step: cold, procedure: reading, meter: hv-meter, function: hv, result: hv}
-        """);
-    Files.writeString(
-        folder.resolve("limits.yaml"),
-        "{limits: cold, product: Linnet 12, revision: B, rule: simple acceptance,"
-            + " judge: [{result: hv, high: 1 V}]}");
+    planFile = SmallPlans.cold(folder);
   }
 
   private Cli run(Object... more) {
@@ -87,7 +72,7 @@ class RetestTest {
   void aUnitThatFailedIsTestedAgainWithoutAsking() throws IOException {
     Path limits = folder.resolve("limits.yaml");
     String good = Files.readString(limits);
-    Files.writeString(limits, good.replace("high: 1 V", "low: 10 V"));
+    Files.writeString(limits, good.replace("low: -1 V, high: 1 V", "low: 10 V"));
     assertThat(run("--unit", "LN12-001").code()).isEqualTo(1);
     Files.writeString(limits, good);
     Cli again = run("--unit", "LN12-001");

@@ -10,7 +10,6 @@ import java.nio.file.attribute.FileTime;
 import java.sql.Connection;
 import java.sql.DriverManager;
 import java.sql.ResultSet;
-import java.time.Duration;
 import java.time.Instant;
 import java.util.ArrayList;
 import java.util.List;
@@ -27,7 +26,6 @@ import kitproof.journal.KeptRuns;
 import kitproof.journal.RecordDocument;
 import kitproof.journal.RecordStore;
 import kitproof.journal.RunRecord;
-import org.awaitility.Awaitility;
 import org.flywaydb.core.Flyway;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
@@ -235,20 +233,6 @@ class IndexTest {
   }
 
   @Test
-  void anIndexThatIsLockedIsAnErrorOfTheIndexAlone() throws Exception {
-    catchUp();
-    keep("r4", "LN12-003", 4, Verdict.PASS);
-    try (Connection other = DriverManager.getConnection("jdbc:sqlite:" + Index.file(folder))) {
-      other.createStatement().execute("BEGIN IMMEDIATE");
-      assertThatThrownBy(this::catchUp)
-          .isInstanceOf(IndexException.class)
-          .hasMessageContaining("cannot be used");
-      other.createStatement().execute("ROLLBACK");
-    }
-    assertThat(catchUp().taken()).isEqualTo(1);
-  }
-
-  @Test
   void theFormOfAnOlderProgramIsBroughtUpAndFilledFromTheDocuments() throws Exception {
     Flyway.configure(Index.class.getClassLoader())
         .dataSource("jdbc:sqlite:" + Index.file(folder), "", "")
@@ -319,36 +303,5 @@ class IndexTest {
       writers.shutdownNow();
     }
     assertThat(ask("SELECT COUNT(*) FROM result")).containsExactly("9");
-  }
-
-  @Test
-  void aLockedIndexIsCaughtUpWhenTheLockIsGone() throws Exception {
-    catchUp();
-    keep("r4", "LN12-003", 4, Verdict.PASS);
-    List<String> heard = new CopyOnWriteArrayList<>();
-    IndexKeeper.Listener listener =
-        new IndexKeeper.Listener() {
-          @Override
-          public void behind(String trouble) {
-            heard.add(trouble);
-          }
-
-          @Override
-          public void upToDate() {
-            heard.add("up to date");
-          }
-        };
-    try (Connection other = DriverManager.getConnection("jdbc:sqlite:" + Index.file(folder))) {
-      other.createStatement().execute("BEGIN IMMEDIATE");
-      try (IndexKeeper keeper = IndexKeeper.start(folder, IndexPlace.beside(folder), listener)) {
-        Awaitility.await().atMost(Duration.ofSeconds(60)).until(() -> !heard.isEmpty());
-        other.createStatement().execute("ROLLBACK");
-        keeper.tell();
-        Awaitility.await().atMost(Duration.ofSeconds(60)).until(() -> heard.contains("up to date"));
-      }
-    }
-    assertThat(heard).hasSize(2);
-    assertThat(heard.get(0)).contains("another program is writing to it");
-    assertThat(ask("SELECT COUNT(*) FROM record")).containsExactly("4");
   }
 }

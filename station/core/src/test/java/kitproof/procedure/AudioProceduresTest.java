@@ -57,7 +57,7 @@ class AudioProceduresTest {
 
   static Stream<Row> polynomials() throws Exception {
     Map<String, Map<String, Double>> rows = new LinkedHashMap<>();
-    for (String[] line : FormulaBench.reference("polynomial_products.csv")) {
+    for (String[] line : ReferenceTable.rows("polynomial_products.csv")) {
       rows.computeIfAbsent(line[1], k -> new LinkedHashMap<>())
           .put(line[2], Double.parseDouble(line[3]));
     }
@@ -138,7 +138,7 @@ class AudioProceduresTest {
   }
 
   static Stream<Arguments> voltages() throws Exception {
-    return FormulaBench.reference("networks.csv").stream()
+    return ReferenceTable.rows("networks.csv").stream()
         .filter(line -> line[0].startsWith("voltage for P="))
         .map(
             line -> {
@@ -223,7 +223,7 @@ class AudioProceduresTest {
   void responseOfAFirstOrderNetworkIsItsClosedForm(String network, String kind) throws Exception {
     Map<Double, Double> db = new LinkedHashMap<>();
     double corner = 0;
-    for (String[] line : FormulaBench.reference("networks.csv")) {
+    for (String[] line : ReferenceTable.rows("networks.csv")) {
       if (line[0].equals(network) && line[2].equals("corner_Hz")) {
         corner = Double.parseDouble(line[3]);
       } else if (line[0].equals(network)) {

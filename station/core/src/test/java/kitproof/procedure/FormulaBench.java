@@ -2,15 +2,11 @@ package kitproof.procedure;
 
 import static org.assertj.core.api.Assertions.assertThat;
 
-import java.nio.charset.StandardCharsets;
-import java.nio.file.Files;
-import java.nio.file.Path;
 import java.time.Duration;
 import java.time.Instant;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
-import java.util.Objects;
 import java.util.Optional;
 import java.util.TreeMap;
 import java.util.function.BiPredicate;
@@ -143,29 +139,9 @@ final class FormulaBench implements StepBench {
       throws Exception {
     List<Measurement> measurements = measurements(procedure, yaml);
     List<Outline.Promise> promises = procedure.outline(settings(procedure, yaml)).promises();
-    assertThat(measurements).hasSameSizeAs(promises);
     measured.clear();
     measured.addAll(measurements);
-    Map<String, Figure> figures = new TreeMap<>();
-    for (int i = 0; i < promises.size(); i++) {
-      Outline.Promise promise = promises.get(i);
-      Measurement measurement = measurements.get(i);
-      assertThat(measurement.name()).isEqualTo(promise.name());
-      assertThat(measurement.conditions()).isEqualTo(conditions.and(promise.more()));
-      if (measurement.figure() instanceof Figure.OfQuantity one) {
-        assertThat(promise.curve()).as(promise.name()).isFalse();
-        if (promise.unit() != null) {
-          assertThat(one.quantity().unit()).as(promise.name()).isEqualTo(promise.unit());
-        }
-      } else if (measurement.figure() instanceof Figure.OfCurve curve) {
-        assertThat(promise.curve()).as(promise.name()).isTrue();
-        if (promise.unit() != null) {
-          assertThat(curve.curve().yUnit()).as(promise.name()).isEqualTo(promise.unit());
-        }
-      }
-      figures.put(measurement.name(), measurement.figure());
-    }
-    return figures;
+    return KeptPromises.figures(measurements, promises, conditions);
   }
 
   static double number(Figure figure) {
@@ -181,15 +157,6 @@ final class FormulaBench implements StepBench {
   static String reason(Figure figure) {
     assertThat(figure).isInstanceOf(Figure.Invalid.class);
     return ((Figure.Invalid) figure).reason();
-  }
-
-  /** The lines of a file of reference values beside this class, without its head. */
-  static List<String[]> reference(String name) throws Exception {
-    Path file = Path.of(Objects.requireNonNull(FormulaBench.class.getResource(name)).toURI());
-    return Files.readAllLines(file, StandardCharsets.UTF_8).stream()
-        .skip(1)
-        .map(line -> line.split(",", -1))
-        .toList();
   }
 
   final List<String> brokenOff = new ArrayList<>();
@@ -321,37 +288,14 @@ final class FormulaBench implements StepBench {
     return result;
   }
 
-  /** How long a reading takes while something is played. */
-  Duration readingTime = Duration.ofMillis(300);
+  /** The readings that are taken while something is played. */
+  final HeldReadings beside = new HeldReadings(clock, meter);
 
-  /** How many times longer readings take from one signal to the next. */
-  int slowing = 1;
-
-  /** How much longer than its signal an exchange takes. */
-  Duration beyondSignal = Duration.ZERO;
-
-  /** Seconds that each signal lasted while readings were taken. */
-  final List<Double> held = new ArrayList<>();
-
-  /** As many readings as fit into the time of what is done. */
   @Override
   public <T> Beside<T> readWhilePlaying(
       String role, String function, Duration from, Duration every, Work<T> work)
       throws InstrumentException, InterruptedException {
-    long began = clock.nanos();
-    T result = work.run();
-    long signal = clock.nanos() - began;
-    held.add(signal / 1e9);
-    List<Reading> readings = new ArrayList<>();
-    long step = Math.max(every.toNanos(), readingTime.toNanos());
-    for (long at = from.plus(beyondSignal).toNanos();
-        at + readingTime.toNanos() <= signal;
-        at += step) {
-      readings.add(meter.read(function));
-    }
-    Beside<T> beside = new Beside<>(result, readings, readingTime, beyondSignal);
-    readingTime = readingTime.multipliedBy(slowing);
-    return beside;
+    return beside.read(function, from, every, work);
   }
 
   @Override

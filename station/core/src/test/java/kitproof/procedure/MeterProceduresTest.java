@@ -91,7 +91,7 @@ class MeterProceduresTest {
 
   static Stream<Arguments> discharges() throws Exception {
     Map<String, double[]> rows = new LinkedHashMap<>();
-    for (String[] line : FormulaBench.reference("discharge.csv")) {
+    for (String[] line : ReferenceTable.rows("discharge.csv")) {
       double[] values = rows.computeIfAbsent(line[0], k -> new double[2]);
       values[line[1].equals("tau_s") ? 0 : 1] = Double.parseDouble(line[2]);
     }

@@ -55,18 +55,18 @@ class ReadingAtPowerTest {
   /** Two seconds to settle, four readings of half a second: the tone is on for all of them. */
   @Test
   void theToneLastsAsLongAsTheReadingsTake() throws Exception {
-    bench.readingTime = Duration.ofMillis(500);
-    bench.beyondSignal = Duration.ofMillis(700);
+    bench.beside.readingTime = Duration.ofMillis(500);
+    bench.beside.beyondSignal = Duration.ofMillis(700);
     bench.readings(watts(70));
     assertThat(number(bench.measure("reading-at-power", SETTINGS).get("mains power")))
         .isEqualTo(70);
-    assertThat(bench.held).hasSizeBetween(2, 3).allMatch(seconds -> seconds < 6);
-    assertThat(bench.held.stream().mapToDouble(s -> s).sum()).isGreaterThan(2 + 4 * 0.5);
+    assertThat(bench.beside.held).hasSizeBetween(2, 3).allMatch(seconds -> seconds < 6);
+    assertThat(bench.beside.held.stream().mapToDouble(s -> s).sum()).isGreaterThan(2 + 4 * 0.5);
   }
 
   @Test
   void aMeterThatIsNeverReadInTimeGivesNoFigure() throws Exception {
-    bench.slowing = 5;
+    bench.beside.slowing = 5;
     bench.readings(watts(70));
     assertThat(reason(bench.measure("reading-at-power", SETTINGS).get("mains power")))
         .isEqualTo("only 2 of 4 readings were taken while the tone was on");
@@ -101,6 +101,6 @@ class ReadingAtPowerTest {
     bench.readings(watts(70));
     assertThat(reason(bench.measure("reading-at-power", SETTINGS).get("mains power")))
         .contains("is not reached");
-    assertThat(bench.held).isEmpty();
+    assertThat(bench.beside.held).isEmpty();
   }
 }
