@@ -48,6 +48,7 @@ final class ToneBench {
   private final InputRanges ranges;
   private final Settle settle = new Settle();
   private final Map<String, Double> ohms = new HashMap<>();
+  private final Map<String, Double> gains = new HashMap<>();
   private final Optional<AudioTrust> trust;
 
   private ToneBench(StepBench bench, String role, AudioInterface audio, List<Channel> channels) {
@@ -203,6 +204,17 @@ final class ToneBench {
     return residual(channel, inputFullScale(channel), 1000);
   }
 
+  /** What else the station itself may show. */
+  OwnLines ownLines(Channel channel) {
+    return new OwnLines(
+        this,
+        channel,
+        bench.spurs(),
+        gains.getOrDefault(channel.name(), 0.0),
+        inputFullScale(channel),
+        outputFullScale(channel));
+  }
+
   /** The thd of the station itself, as a ratio; 0 if it is not known. */
   double ownThd(Channel channel, double outputVolts, double hertz) {
     return residual(channel, outputVolts, hertz).map(StationResidual::thd).orElse(0.0);
@@ -281,6 +293,11 @@ final class ToneBench {
       double drive = drivePeakVolts[c];
       Channel channel = channels.get(c);
       boolean there = within <= Settle.AT_REST;
+      shots
+          .get(c)
+          .good()
+          .ifPresent(
+              figures -> gains.put(channel.name(), figures.levelVolts() * Math.sqrt(2) / drive));
       shots
           .get(c)
           .good()
