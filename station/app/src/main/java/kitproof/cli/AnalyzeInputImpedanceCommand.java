@@ -15,8 +15,8 @@ import picocli.CommandLine.Parameters;
     mixinStandardHelpOptions = true,
     description =
         "Finds the input impedance from two captures of one sweep at the output: without and with a"
-            + " known resistor in series with the input; played alike, or by what the record says that"
-            + " they lie beside.",
+            + " known resistor in series with the input; played alike, or as the record says that they"
+            + " lie beside.",
     footer = {
       "",
       "Example:",

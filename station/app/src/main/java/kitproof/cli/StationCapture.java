@@ -51,8 +51,7 @@ record StationCapture(String run, Event.CaptureKept kept) {
    * @param channel of the file, from 1
    */
   OptionalDouble drive(int channel) {
-    String input =
-        channel <= kept.inputs().size() ? kept.inputs().get(channel - 1).name() : "";
+    String input = channel <= kept.inputs().size() ? kept.inputs().get(channel - 1).name() : "";
     Double own = kept.drives().get(input);
     if (own != null && own > 0) {
       return OptionalDouble.of(own);

@@ -41,7 +41,8 @@ class SpurTest {
                 shut-down:
                 """));
     Path limits = folder.resolve("limits.yaml");
-    Files.writeString(limits, Files.readString(limits) + "  - {result: stray line, high: -60 dBV}\n");
+    Files.writeString(
+        limits, Files.readString(limits) + "  - {result: stray line, high: -60 dBV}\n");
     return Cli.run(
         "run", plan, "--bench", bench, "--records", folder.resolve("records"), "--unit", unit);
   }

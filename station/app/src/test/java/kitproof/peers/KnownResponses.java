@@ -53,8 +53,7 @@ final class KnownResponses {
         Measurement.of(
             "frequency response",
             place.with("device", "high-pass"),
-            Curve.of(
-                Unit.HERTZ, new double[] {10, 30_000}, Unit.DECIBEL, new double[] {0, 0})));
+            Curve.of(Unit.HERTZ, new double[] {10, 30_000}, Unit.DECIBEL, new double[] {0, 0})));
   }
 
   /** The clipper at an output power. */

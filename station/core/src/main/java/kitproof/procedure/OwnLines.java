@@ -32,11 +32,7 @@ record OwnLines(
   double noiseVolts(double volts, double hertz, double bandwidth) {
     return volts
         * audio.noiseRatio(
-            audio.residual(channel, volts, hertz),
-            channel,
-            volts,
-            gain,
-            new Band(0, bandwidth));
+            audio.residual(channel, volts, hertz), channel, volts, gain, new Band(0, bandwidth));
   }
 
   /** The thd+n of the whole band, as a ratio; as {@link #noiseVolts}. */

@@ -10,8 +10,8 @@ import kitproof.value.Quantity;
 import kitproof.value.Unit;
 
 /**
- * A look at a square wave 20 dB down before it is played: how high a unit makes its peaks, by a gain
- * that rises with frequency, ringing or a top that sags.
+ * A look at a square wave 20 dB down before it is played: how high a unit makes its peaks, by a
+ * gain that rises with frequency, ringing or a top that sags.
  *
  * <p>A unit may make ten times more of them than of a sine and still not exceed the power.
  */
@@ -49,11 +49,9 @@ final class SquareLook {
         continue;
       }
       ToneBench.Channel channel = look.channel();
-      double target =
-          Math.sqrt(2) * Levels.volts(power.in(Unit.WATT), audio.loadOhms(channel));
+      double target = Math.sqrt(2) * Levels.volts(power.in(Unit.WATT), audio.loadOhms(channel));
       // Not below the look itself, which has been played.
-      double more =
-          Math.min(1 / QUIET, Math.max(1, wave.peakVolts(look.volts()) / QUIET / target));
+      double more = Math.min(1 / QUIET, Math.max(1, wave.peakVolts(look.volts()) / QUIET / target));
       if (Levels.db(more) > TOLD_DB) {
         audio.notice(
             String.format(

@@ -16,8 +16,8 @@ import kitproof.value.Quantity;
 import kitproof.value.Unit;
 
 /**
- * A square wave whose peaks are as high as those of the sine of a stated power, overshoot
- * included: 10–90 % rise time, overshoot, ringing frequency, sag, and two periods to look at.
+ * A square wave whose peaks are as high as those of the sine of a stated power, overshoot included:
+ * 10–90 % rise time, overshoot, ringing frequency, sag, and two periods to look at.
  *
  * <p>The stimulus' own slope, as steep as the interface's sample rate allows, is taken out of the
  * rise time as slopes add: as squares (common practice; exact for Gaussian slopes). A unit that is

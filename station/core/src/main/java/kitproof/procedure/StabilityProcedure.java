@@ -85,7 +85,8 @@ final class StabilityProcedure extends HeardProcedure<StabilityProcedure.Setting
     return new Take<>(
         Block.ofTone(audio, levels, tone),
         block ->
-            figures(StrayLine.of(block.volts(), tone, band, audio.ownLines(block.channel()).known())));
+            figures(
+                StrayLine.of(block.volts(), tone, band, audio.ownLines(block.channel()).known())));
   }
 
   @Override
@@ -98,7 +99,8 @@ final class StabilityProcedure extends HeardProcedure<StabilityProcedure.Setting
     CoherentTone tone = audio.tone(hertz, settings.listen.toNanos() / 1e9);
     Band band = new Band(settings.from.in(Unit.HERTZ), audio.sampleRateHz() / 2);
     StrayLine all = StrayLine.of(block.volts(), tone, band);
-    StrayLine found = StrayLine.of(block.volts(), tone, band, audio.ownLines(block.channel()).known());
+    StrayLine found =
+        StrayLine.of(block.volts(), tone, band, audio.ownLines(block.channel()).known());
     Measurement said =
         all.frequencyHz() == found.frequencyHz() || !all.standsOut()
             ? measurement

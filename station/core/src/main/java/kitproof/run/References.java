@@ -26,8 +26,7 @@ public final class References {
   private final List<String> known;
   private final String onBench;
 
-  private References(
-      Map<String, ReferenceUnit> units, Collection<String> known, String onBench) {
+  private References(Map<String, ReferenceUnit> units, Collection<String> known, String onBench) {
     this.units = new TreeMap<>(units);
     this.known = List.copyOf(known);
     this.onBench = onBench;
@@ -71,10 +70,10 @@ public final class References {
     for (String name : step.outline().otherUnits()) {
       if (!units.containsKey(name)) {
         if (name.equals(ReferenceUnit.NAMED)) {
-          return "left out: no reference unit was named (run --reference SERIAL)";
+          return "no reference unit was named";
         }
         if (name.equals(onBench)) {
-          return "left out: this unit is the reference, and has no record yet that it passed";
+          return "this unit is the reference, and has no record yet that it passed";
         }
       }
     }

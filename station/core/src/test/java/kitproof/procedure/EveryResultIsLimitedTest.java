@@ -79,8 +79,7 @@ class EveryResultIsLimitedTest {
         with(
             "resistance",
             "meter: m, function: f",
-            b ->
-                b.meter.readings("f", Unit.OHM, new Reading.Value(Quantity.of(56.8, Unit.OHM)))),
+            b -> b.meter.readings("f", Unit.OHM, new Reading.Value(Quantity.of(56.8, Unit.OHM)))),
         with(
             "supply-rise",
             "meter: m, function: hv, watch: 10 s",
@@ -123,15 +122,15 @@ class EveryResultIsLimitedTest {
               Conditions left = Conditions.of("channel", "left");
               b.earlier.add(Measurement.of("gain", left, Quantity.of(26, Unit.DECIBEL)));
               b.otherUnits.put(
-                  "reference", reference(Measurement.of("gain", left, Quantity.of(25, Unit.DECIBEL))));
+                  "reference",
+                  reference(Measurement.of("gain", left, Quantity.of(25, Unit.DECIBEL))));
             }),
         with(
             "comparison",
             "curve: frequency response, against: {unit: reference}",
             b -> {
               Curve curve =
-                  Curve.of(
-                      Unit.HERTZ, new double[] {20, 20e3}, Unit.DECIBEL, new double[] {0, -1});
+                  Curve.of(Unit.HERTZ, new double[] {20, 20e3}, Unit.DECIBEL, new double[] {0, -1});
               Measurement response =
                   Measurement.of("frequency response", Conditions.of("channel", "left"), curve);
               b.earlier.add(response);
@@ -161,8 +160,8 @@ class EveryResultIsLimitedTest {
   }
 
   /**
-   * An amplifier of everything there is to find: bent, slow at both ends, ringing at 6 kHz, humming,
-   * hissing, sounding at 17.3 kHz.
+   * An amplifier of everything there is to find: bent, slow at both ends, ringing at 6 kHz,
+   * humming, hissing, sounding at 17.3 kHz.
    */
   private static UnaryOperator<double[]> unit(FormulaBench bench, double gain) {
     return samples -> {
@@ -216,8 +215,7 @@ class EveryResultIsLimitedTest {
         steps:
           - {step: it, procedure: %s, conditions: {channel: %s}%s}
         """
-            .formatted(
-                of.procedure, of.channel, of.settings.isEmpty() ? "" : ", " + of.settings);
+            .formatted(of.procedure, of.channel, of.settings.isEmpty() ? "" : ", " + of.settings);
     return YamlReader.read("plan.yaml", text)
         .flatMap(source -> PlanReader.read(source, Path.of("plan.yaml")))
         .value();
@@ -292,9 +290,7 @@ class EveryResultIsLimitedTest {
           // which every plan with a first power-up needs besides
           .filteredOn(p -> !p.found().startsWith("a first power-up whose limits show a short"))
           .isEmpty();
-      assertThat(new Judge(good).judge(found).outcome())
-          .as(found.title())
-          .isEqualTo(Outcome.PASS);
+      assertThat(new Judge(good).judge(found).outcome()).as(found.title()).isEqualTo(Outcome.PASS);
       LimitFile tooLow = limits(found, limit(found.figure(), low - 2 * room, low - room));
       assertThat(new Judge(tooLow).judge(found).outcome())
           .as(found.title())

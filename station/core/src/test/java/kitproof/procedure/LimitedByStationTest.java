@@ -57,7 +57,8 @@ class LimitedByStationTest {
     Set<String> names = new TreeSet<>();
     List<Measurement> all = bench.all(procedure, settings);
     for (Measurement one : all) {
-      if (!(one.figure() instanceof Figure.Invalid) && one.note().contains("limited by the station")) {
+      if (!(one.figure() instanceof Figure.Invalid)
+          && one.note().contains("limited by the station")) {
         names.add(one.name());
       }
     }

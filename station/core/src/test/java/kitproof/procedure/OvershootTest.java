@@ -153,7 +153,9 @@ class OvershootTest {
     assertThat(loudest).isBetween(peak(1) * 0.97, peak(1) * TRANSIENT);
   }
 
-  /** The peak of a square wave is that of the sine of the stated power, also where it overshoots. */
+  /**
+   * The peak of a square wave is that of the sine of the stated power, also where it overshoots.
+   */
   @ParameterizedTest
   @CsvSource({"30000, 12, 2", "8000, 10, 4", "3000, -6, 1", "1000, 6, 1"})
   void noSquareWavePeaksAboveItsPower(double centre, double decibels, double q) throws Exception {
