@@ -60,6 +60,38 @@ public record SquareWave(int period, double sampleRateHz) {
     return samples;
   }
 
+  /**
+   * How high the peaks are of what came of it: half of what lies between the highest and the lowest
+   * of the mean period, between its samples too.
+   *
+   * @param volts a whole number of periods, at least one
+   */
+  public double peakVolts(double[] volts) {
+    if (volts.length < period || volts.length % period != 0) {
+      throw new IllegalArgumentException(volts.length + " samples for periods of " + period);
+    }
+    double[] mean = new double[period];
+    for (int i = 0; i < volts.length; i++) {
+      mean[i % period] += volts[i] * period / volts.length;
+    }
+    int highest = 0;
+    int lowest = 0;
+    for (int i = 1; i < period; i++) {
+      highest = mean[i] > mean[highest] ? i : highest;
+      lowest = mean[i] < mean[lowest] ? i : lowest;
+    }
+    return (vertex(mean, highest) - vertex(mean, lowest)) / 2;
+  }
+
+  /** The extreme of the parabola through an extreme sample and those beside it. */
+  private static double vertex(double[] samples, int at) {
+    double before = samples[Math.floorMod(at - 1, samples.length)];
+    double after = samples[(at + 1) % samples.length];
+    double bend = 2 * samples[at] - before - after;
+    double slope = after - before;
+    return bend == 0 ? samples[at] : samples[at] + slope * slope / (8 * bend);
+  }
+
   /** 10–90 % rise time of its own edges, seconds. */
   public double riseSeconds() {
     return EdgeFigures.of(samples(1, period), this).riseSeconds();

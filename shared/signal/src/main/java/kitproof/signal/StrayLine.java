@@ -1,6 +1,7 @@
 package kitproof.signal;
 
 import java.util.Arrays;
+import java.util.List;
 import java.util.function.IntPredicate;
 
 /**
@@ -15,6 +16,9 @@ public record StrayLine(double frequencyHz, double volts, double floorVolts) {
   /** Half width of a line through the flat-top window, bins. */
   private static final int LINE_BINS = 5;
 
+  /** How far a known line may be from where it was, as a part of its frequency. */
+  private static final double WANDERS = 1e-3;
+
   /** The highest of many lines of noise stays below this many times their median. */
   private static final double STANDS_OUT = 8;
 
@@ -26,14 +30,45 @@ public record StrayLine(double frequencyHz, double volts, double floorVolts) {
    * @param band where to look
    */
   public static StrayLine of(double[] volts, CoherentTone tone, Band band) {
+    return of(volts, tone, band, List.of());
+  }
+
+  /**
+   * A line that is there without the device.
+   *
+   * @param frequencyHz where
+   * @param volts the most that it may have
+   */
+  public record Known(double frequencyHz, double volts) {
+    /** Whether a bin of the spectrum is no more than this. */
+    boolean covers(double hz, double level, double binHz) {
+      return level <= volts
+          && Math.abs(hz - frequencyHz) <= LINE_BINS * binHz + WANDERS * frequencyHz;
+    }
+  }
+
+  /**
+   * The same, passing over lines that are known to be there without the device: one is told only
+   * where more is found than it may have.
+   */
+  public static StrayLine of(double[] volts, CoherentTone tone, Band band, List<Known> known) {
     if (volts.length != tone.blockLength() || tone.cycles() < 4 * LINE_BINS) {
       throw new IllegalArgumentException(
           volts.length + " samples for " + tone + ", which needs 20 cycles or more");
     }
+    Spectrum spectrum = Spectrum.of(volts, tone.sampleRateHz(), Window.FLAT_TOP);
     return of(
-        Spectrum.of(volts, tone.sampleRateHz(), Window.FLAT_TOP),
-        bin -> Math.floorMod(bin + LINE_BINS, tone.cycles()) <= 2 * LINE_BINS,
+        spectrum,
+        bin ->
+            Math.floorMod(bin + LINE_BINS, tone.cycles()) <= 2 * LINE_BINS
+                || isKnown(spectrum, bin, known),
         band);
+  }
+
+  private static boolean isKnown(Spectrum spectrum, int bin, List<Known> known) {
+    return known.stream()
+        .anyMatch(
+            line -> line.covers(spectrum.frequencyHz(bin), spectrum.volts(bin), spectrum.binHz()));
   }
 
   /**

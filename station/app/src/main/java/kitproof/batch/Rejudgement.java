@@ -11,14 +11,16 @@ import kitproof.limit.Judge;
 import kitproof.limit.Judgement;
 import kitproof.limit.LimitEntry;
 import kitproof.limit.LimitFile;
+import kitproof.procedure.ReferenceUnit;
 import kitproof.value.Measurement;
 import org.jspecify.annotations.Nullable;
 
 /**
  * What a run that was judged once would be under other limits. The run's record is not touched.
  *
- * <p>It passes only as a run does: every step was run, and every limit met by a measurement and
- * held. Where that cannot be told from what was measured, the verdict is open.
+ * <p>It passes only as a run does: every step was run that was not left out for want of a reference
+ * unit, and every limit met by a measurement and held. Where that cannot be told from what was
+ * measured, the verdict is open.
  *
  * @param run as it was judged, with the figures to be judged now
  * @param again how these figures were found, or null if they are those of the record
@@ -77,6 +79,9 @@ public record Rejudgement(
         unmet.removeIf(e -> e.appliesTo(measurement.name(), measurement.conditions()));
       }
     }
+    if (run.steps().stream().anyMatch(RunRecord.Step::isLeftOut)) {
+      unmet.removeIf(e -> e.when().values().containsKey(ReferenceUnit.CONDITION));
+    }
     if (run.verdict() != Verdict.PASS && run.verdict() != Verdict.FAIL) {
       return new Rejudgement(run, again, results, run.verdict(), "limits do not decide such a run");
     }
@@ -89,7 +94,9 @@ public record Rejudgement(
 
   private static String open(RunRecord run, List<Result> results, Set<LimitEntry> unmet) {
     for (RunRecord.Step step : run.steps()) {
-      if (step.outcome() != StepOutcome.PASSED && step.outcome() != StepOutcome.FAILED) {
+      if (step.outcome() != StepOutcome.PASSED
+          && step.outcome() != StepOutcome.FAILED
+          && !step.isLeftOut()) {
         return "step \"" + step.step() + "\" was not run to its end";
       }
     }

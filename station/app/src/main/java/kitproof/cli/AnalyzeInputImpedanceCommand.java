@@ -3,6 +3,7 @@ package kitproof.cli;
 import java.nio.file.Path;
 import java.util.concurrent.Callable;
 import kitproof.signal.Impedance;
+import kitproof.signal.Levels;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Mixin;
 import picocli.CommandLine.Option;
@@ -14,7 +15,8 @@ import picocli.CommandLine.Parameters;
     mixinStandardHelpOptions = true,
     description =
         "Finds the input impedance from two captures of one sweep at the output: without and with a"
-            + " known resistor in series with the input.",
+            + " known resistor in series with the input; played alike, or as the record says that they"
+            + " lie beside.",
     footer = {
       "",
       "Example:",
@@ -48,6 +50,7 @@ final class AnalyzeInputImpedanceCommand implements Callable<Integer> {
   public Integer call() {
     double series = pair.ohms("--resistor", resistor, false);
     double generator = pair.ohms("--source", source, true);
+    double played = Levels.ratio(-pair.lowerDb(without, with, "", null));
     return pair.analyse(
         without,
         with,
@@ -55,7 +58,12 @@ final class AnalyzeInputImpedanceCommand implements Callable<Integer> {
         (both, hz, at, conditions) ->
             PairOptions.impedance(
                 "input impedance",
-                Impedance.ofInput(hz, both.first()::at, both.second()::at, series, generator),
+                Impedance.ofInput(
+                    hz,
+                    both.first()::at,
+                    both.second().changed(1 / played - 1, 0),
+                    series,
+                    generator),
                 at,
                 conditions));
   }

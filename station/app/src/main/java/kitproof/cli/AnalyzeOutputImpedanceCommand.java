@@ -21,8 +21,9 @@ import picocli.CommandLine.Parameters;
     mixinStandardHelpOptions = true,
     description =
         "Finds output impedance and damping factor from two captures of one sweep, each into"
-            + " another load, played alike or the second lower by what --second-lower says. Never into none: an amplifier with an output transformer must not be"
-            + " driven without a load.",
+            + " another load, played alike, or the second lower: by what the record says that they"
+            + " lie beside, of captures from elsewhere by --second-lower. Never into none: an"
+            + " amplifier with an output transformer must not be driven without a load.",
     footer = {
       "",
       "Example:",
@@ -54,13 +55,11 @@ final class AnalyzeOutputImpedanceCommand implements Callable<Integer> {
 
   @Option(
       names = "--second-lower",
-      defaultValue = "0 dB",
       paramLabel = "DECIBELS",
       description =
-          "How much lower the sweep into the other load was played (default: ${DEFAULT-VALUE}). A run"
-              + " plays it lower by 10 lg of the larger load over the smaller, on its bench: say so"
-              + " of captures kept from one.")
-  private String secondLower = "";
+          "How much lower the sweep into the other load was played, of captures from elsewhere"
+              + " (default: 0 dB). What a run has kept is told by the record beside it.")
+  private @Nullable String secondLower;
 
   @Option(
       names = "--nominal-load",
@@ -73,7 +72,7 @@ final class AnalyzeOutputImpedanceCommand implements Callable<Integer> {
     double r1 = pair.ohms("--first-load", firstLoad, false);
     double r2 = pair.ohms("--second-load", secondLoad, false);
     double nominal = nominalLoad == null ? r1 : pair.ohms("--nominal-load", nominalLoad, false);
-    double lower = pair.captures.notNegative("--second-lower", secondLower, Unit.DECIBEL);
+    double lower = pair.lowerDb(first, second, "--second-lower", secondLower);
     double played = Levels.ratio(-lower);
     return pair.analyse(
         first,

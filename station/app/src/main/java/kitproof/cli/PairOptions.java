@@ -10,6 +10,7 @@ import kitproof.value.Measurement;
 import kitproof.value.Quantity;
 import kitproof.value.Unit;
 import kitproof.wav.WavFile;
+import org.jspecify.annotations.Nullable;
 import picocli.CommandLine.Mixin;
 import picocli.CommandLine.Option;
 
@@ -95,6 +96,11 @@ final class PairOptions {
             name + " at " + at.display(),
             conditions,
             Quantity.of(found.magnitudeAt(at.value()), Unit.OHM)));
+  }
+
+  /** By how much lower the second was played; see {@link StationPair}. */
+  double lowerDb(Path first, Path second, String option, @Nullable String told) {
+    return StationPair.lowerDb(captures, first, second, channel, option, told);
   }
 
   /** A resistance above zero. */

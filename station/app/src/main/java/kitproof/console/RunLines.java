@@ -240,7 +240,7 @@ final class RunLines {
       case ERROR, ABORTED -> lines.add(INDENT + words.bad(e.outcome() + ": " + e.reason()));
       case SKIPPED -> {
         if (!e.reason().isEmpty()) {
-          lines.add(INDENT + words.warn(e.reason()));
+          lines.add(INDENT + words.warn("left out: " + e.reason()));
         }
       }
     }

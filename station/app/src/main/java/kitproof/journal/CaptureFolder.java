@@ -84,7 +84,8 @@ public final class CaptureFolder implements CaptureShelf {
               taken.range(),
               corrections,
               taken.capture().clipped(),
-              taken.capture().lost()));
+              taken.capture().lost(),
+              taken.drives()));
       return "";
     } catch (IOException | IllegalArgumentException e) {
       broken = true;

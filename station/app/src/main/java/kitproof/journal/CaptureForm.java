@@ -16,7 +16,8 @@ import kitproof.value.Quantity;
 
 /**
  * Reads what is on record of a capture. Older records name neither input range nor corrections:
- * their captures were kept as corrected, and nothing is to be corrected any more.
+ * their captures were kept as corrected, and nothing is to be corrected any more. Nor do they say
+ * what was played.
  */
 final class CaptureForm extends JsonDeserializer<Event.CaptureKept> {
   /** To be put on the record. */
@@ -61,6 +62,15 @@ final class CaptureForm extends JsonDeserializer<Event.CaptureKept> {
         form.path("range").asText(""),
         form.path("corrections").asText(""),
         context.readTreeAsValue(form.path("clipped"), Boolean.class),
-        context.readTreeAsValue(form.path("lost"), Boolean.class));
+        context.readTreeAsValue(form.path("lost"), Boolean.class),
+        drives(form));
+  }
+
+  private static Map<String, Double> drives(JsonNode form) {
+    Map<String, Double> drives = new LinkedHashMap<>();
+    for (Map.Entry<String, JsonNode> drive : form.path("drives").properties()) {
+      drives.put(drive.getKey(), drive.getValue().asDouble());
+    }
+    return drives;
   }
 }

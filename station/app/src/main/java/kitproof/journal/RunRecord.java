@@ -80,6 +80,14 @@ public record RunRecord(
     public Step {
       results = List.copyOf(results);
     }
+
+    /**
+     * Whether it was not to be done in this run, for a reason that is told; else one that was
+     * skipped fell to what had happened before it.
+     */
+    public boolean isLeftOut() {
+      return outcome == StepOutcome.SKIPPED && !reason.isEmpty();
+    }
   }
 
   /** A measurement with its judgement. */

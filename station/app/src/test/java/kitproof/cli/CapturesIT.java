@@ -14,6 +14,8 @@ import java.util.stream.Stream;
 import kitproof.event.Event;
 import kitproof.journal.CaptureFolder;
 import kitproof.journal.RecordDocument;
+import kitproof.journal.RunRecord;
+import kitproof.value.Figure;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 
@@ -82,6 +84,55 @@ class CapturesIT {
       assertThat(result.has("record-invalid")).as(what).isEqualTo(result.has("invalid"));
       assertClose(what, now, result.get("record"));
     }
+    theImpedanceIsInItsLastTwoCapturesWithNothingToldOfTheirDrives(record(run));
+  }
+
+  private static void theImpedanceIsInItsLastTwoCapturesWithNothingToldOfTheirDrives(Path document)
+      throws IOException {
+    RunRecord record = RecordDocument.read(document);
+    RunRecord.Step step =
+        record.steps().stream()
+            .filter(one -> one.procedure().equals("output-impedance"))
+            .findFirst()
+            .orElseThrow();
+    List<Event.CaptureKept> own =
+        CaptureFolder.of(record).stream().filter(kept -> kept.index() == step.index()).toList();
+    Event.CaptureKept first = own.get(own.size() - 2);
+    Event.CaptureKept second = own.get(own.size() - 1);
+    assertThat(second.drives().get("left")).isLessThan(0.95 * first.drives().get("left"));
+    Cli cli =
+        Cli.run(
+            "analyze",
+            "output-impedance",
+            document.resolveSibling(first.file()),
+            document.resolveSibling(second.file()),
+            "--first-load",
+            first.loads().get("left"),
+            "--second-load",
+            second.loads().get("left"),
+            "--sweep",
+            "20 Hz..20 kHz",
+            "--duration",
+            "1 s",
+            "--aligned",
+            "--json");
+    assertThat(cli.code()).as(cli.err()).isZero();
+    double found = 0;
+    for (JsonNode result : cli.json().get("results")) {
+      found =
+          result.get("name").asText().equals("output impedance at 1 kHz")
+              ? result.get("value").asDouble()
+              : found;
+    }
+    double recorded =
+        step.results().stream()
+            .map(RunRecord.Result::measurement)
+            .filter(m -> m.name().equals("output impedance at 1 kHz"))
+            .filter(m -> "left".equals(m.conditions().values().get("channel")))
+            .map(m -> ((Figure.OfQuantity) m.figure()).quantity().value())
+            .findFirst()
+            .orElseThrow();
+    assertThat(found).isCloseTo(recorded, within(0.02 * recorded));
   }
 
   /**

@@ -43,7 +43,11 @@ class ReferenceTest {
                     .formatted(unit)));
     Path limits = folder.resolve("limits.yaml");
     Files.writeString(
-        limits, Files.readString(limits) + "  - {result: hv difference, low: -20 V, high: 20 V}\n");
+        limits,
+        Files.readString(limits)
+            + "  - {result: hv difference, when: {against unit: "
+            + unit
+            + "}, low: -20 V, high: 20 V}\n");
   }
 
   private Cli run(String unit, Object... more) {
@@ -66,6 +70,15 @@ class ReferenceTest {
     Cli first = run("LN12-001");
     assertThat(first.code()).as(first.out() + first.err()).isZero();
     assertThat(first.out()).contains("left out: no reference unit was named");
+    Cli rejudged =
+        Cli.run(
+            "rejudge",
+            "--records",
+            folder.resolve("records"),
+            "--limits",
+            folder.resolve("limits.yaml"),
+            "--json");
+    assertThat(rejudged.json().get("runs")).as("runs of another verdict").isEmpty();
     Cli sister = run("LN12-004", "--reference", "LN12-001");
     assertThat(sister.code()).as(sister.out() + sister.err()).isZero();
     assertThat(sister.out())

@@ -93,7 +93,8 @@ public final class RandomEvents {
               word(),
               word(),
               random.nextBoolean(),
-              random.nextBoolean());
+              random.nextBoolean(),
+              random.nextBoolean() ? Map.of() : Map.of(word(), random.nextDouble()));
       case 12 -> new Event.RailRead(quantity());
       default -> new Event.Notice(word());
     };

@@ -3,9 +3,17 @@ package kitproof.peers;
 import static kitproof.peers.KnownDevices.decibels;
 import static kitproof.peers.KnownDevices.places;
 
+import java.io.IOException;
+import java.nio.file.Path;
 import java.util.Arrays;
+import java.util.stream.IntStream;
 import kitproof.peers.KnownDevices.Clipper;
 import kitproof.peers.KnownDevices.SecondOrder;
+import kitproof.value.Conditions;
+import kitproof.value.Curve;
+import kitproof.value.Measurement;
+import kitproof.value.Quantity;
+import kitproof.value.Unit;
 
 /** Gain, responses, edges, a stray line and a climb to clipping, of devices known by formula. */
 final class KnownResponses {
@@ -23,7 +31,30 @@ final class KnownResponses {
   /** What is left of that one; the harmonics before it lie under a Gaussian slope. */
   private static final double LEFT_OF_LAST = 0.03;
 
+  /** By how much the straight device gives more than the other unit's. */
+  private static final double ABOVE_OTHER_DB = 1.25;
+
+  /** The highest peak is the first, within half a cycle of what rings. */
+  private static final double HIGHEST =
+      IntStream.range(0, 400).mapToDouble(i -> ofUnit(i * 1e-6)).max().orElseThrow();
+
   private KnownResponses() {}
+
+  /** Another unit: its straight device gives less, its high-pass is flat. */
+  private static Path other(Told told) throws IOException {
+    Conditions place = Conditions.of("channel", "left").with("tap", "8 ohm");
+    return ReferenceRecord.write(
+        told.scene.records().resolveSibling("other"),
+        "LN12-100",
+        Measurement.of(
+            "gain",
+            place.with("device", "straight").with("power", "1 W"),
+            Quantity.of(decibels(0.5) - ABOVE_OTHER_DB, Unit.DECIBEL)),
+        Measurement.of(
+            "frequency response",
+            place.with("device", "high-pass"),
+            Curve.of(Unit.HERTZ, new double[] {10, 30_000}, Unit.DECIBEL, new double[] {0, 0})));
+  }
 
   /** The clipper at an output power. */
   static Clipper.Cut clipped(double watts) {
@@ -31,10 +62,15 @@ final class KnownResponses {
   }
 
   /**
-   * Volts of the ringing device's square wave of 100 Hz, as high as the sine of 1 W in 8 ohm: each
-   * harmonic as the filter lets it through.
+   * Volts of the ringing device's square wave of 100 Hz, whose highest peak is as high as that of
+   * the sine of 1 W in 8 ohm.
    */
   static double square(double seconds) {
+    return 4 / HIGHEST * ofUnit(seconds);
+  }
+
+  /** Each harmonic as the filter lets it through, of a wave of 1 V. */
+  private static double ofUnit(double seconds) {
     double slope = Math.log(LEFT_OF_LAST) / (LAST * LAST);
     double volts = 0;
     for (int k = 1; k * 100 <= LAST * KnownDevices.RATE; k += 2) {
@@ -45,7 +81,7 @@ final class KnownResponses {
               * RINGING.lowPass(hz)
               * Math.sin(2 * Math.PI * hz * seconds + RINGING.lowPassRadians(hz));
     }
-    return 4 / RINGING.lowPass(100) * volts;
+    return volts;
   }
 
   /** When it rises through zero, at its first edge. */
@@ -71,6 +107,8 @@ final class KnownResponses {
           - {step: square wave, procedure: square-wave, conditions: {device: ringing, channel: left, tap: 8 ohm}, power: 1 W, frequency: 100 Hz}
           - {step: stability, procedure: stability, conditions: {device: modulator, channel: left, tap: 8 ohm}, power: 1 W, frequency: 7 kHz}
           - {step: climb, procedure: distortion-against-power, conditions: {device: limiter, channel: left, tap: 8 ohm}, powers: 0.5 W..2 W, rated: 1.4 W, per-decade: 40, harmonics: 3}
+          - {step: beside the other, procedure: comparison, conditions: {device: straight, channel: left, tap: 8 ohm}, result: gain, against: {unit: reference}}
+          - {step: beside the other, procedure: comparison, conditions: {device: high-pass, channel: left, tap: 8 ohm}, curve: frequency response, against: {unit: reference}}
         """;
     double sideband = decibels(Math.sqrt(8) * (0.1 / 4) / (1 - 0.1 / 2));
     double rises = squareRises();
@@ -78,6 +116,21 @@ final class KnownResponses {
     Expected expected =
         new Expected()
             .near("gain", "device: straight", decibels(0.5), 0.001, "dB")
+            .near("gain difference", "", ABOVE_OTHER_DB, 0.001, "dB")
+            .curve(
+                "frequency response difference", // from one that is flat
+                "",
+                "Hz",
+                places(30, 20_000, 200),
+                f -> decibels(HIGH_PASS.highPass(f) / HIGH_PASS.highPass(1000)),
+                0.03,
+                "dB")
+            .near(
+                "worst frequency response difference",
+                "",
+                decibels(HIGH_PASS.highPass(20) / HIGH_PASS.highPass(1000)),
+                1,
+                "dB")
             .near("polarity", "device: inverter", -1, 0, "")
             .curve(
                 "frequency response",
@@ -150,6 +203,7 @@ final class KnownResponses {
             // There is none; above clipping the third is looked at by EveryProcedureIT.
             .below("harmonic 2 against power", "W", new double[] {1.22, 1.8}, p -> -100, "dB")
             .below("harmonic 3 against power", "W", new double[] {1.22, 1.5}, p -> -100, "dB");
+    told.scene.reference(other(told));
     return KnownRun.start(bench, told, "LN12-101", plan, expected);
   }
 

@@ -44,8 +44,7 @@ final class ReferenceRecord {
                 0, result, new Judgement(Judgement.Outcome.NOT_JUDGED, null, "there is no limit")));
       }
       journal.append(
-          new Event.StepFinished(
-              0, "all", Conditions.NONE, StepOutcome.PASSED, "", Duration.ZERO));
+          new Event.StepFinished(0, "all", Conditions.NONE, StepOutcome.PASSED, "", Duration.ZERO));
       journal.append(new Event.RunEnded(Verdict.PASS, "", List.of()));
       return RecordDocument.write(store, journal.file());
     }

@@ -32,6 +32,7 @@ public interface CaptureShelf {
    * @param loads on the outputs by channel; under the empty name the one that is meant if no
    *     channel is named
    * @param range the input range that is selected; empty on a bench without
+   * @param drives peak volts that the interface was asked to play, by output
    */
   record Taken(
       int index,
@@ -40,8 +41,10 @@ public interface CaptureShelf {
       AudioPorts ports,
       Map<String, Quantity> loads,
       String range,
-      Capture capture) {
+      Capture capture,
+      Map<String, Double> drives) {
     public Taken {
+      drives = Map.copyOf(drives);
       loads = Map.copyOf(loads);
     }
   }

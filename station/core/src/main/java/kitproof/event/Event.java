@@ -197,6 +197,8 @@ public sealed interface Event {
    *     holds what the interface gave, uncorrected
    * @param clipped whether any input reached full scale
    * @param lost whether samples are missing
+   * @param drives peak volts that the interface was asked to play, by output; empty in records from
+   *     before these were kept
    */
   record CaptureKept(
       int index,
@@ -210,12 +212,62 @@ public sealed interface Event {
       String range,
       String corrections,
       boolean clipped,
-      boolean lost)
+      boolean lost,
+      Map<String, Double> drives)
       implements Event {
     public CaptureKept {
       outputs = List.copyOf(outputs);
       inputs = List.copyOf(inputs);
       loads = Map.copyOf(loads);
+      drives = Map.copyOf(drives);
+    }
+
+    /** One of which it is not known what was played. */
+    public CaptureKept(
+        int index,
+        String role,
+        String file,
+        String digest,
+        double sampleRateHz,
+        List<Port> outputs,
+        List<Port> inputs,
+        Map<String, Quantity> loads,
+        String range,
+        String corrections,
+        boolean clipped,
+        boolean lost) {
+      this(
+          index,
+          role,
+          file,
+          digest,
+          sampleRateHz,
+          outputs,
+          inputs,
+          loads,
+          range,
+          corrections,
+          clipped,
+          lost,
+          Map.of());
+    }
+
+    /** The same, of which this was played. */
+    public CaptureKept driven(Map<String, Double> played) {
+      return new CaptureKept(
+          index,
+          role,
+          file,
+          digest,
+          sampleRateHz,
+          outputs,
+          inputs,
+          loads,
+          range,
+          corrections,
+          clipped,
+          lost,
+          played);
     }
   }
 

@@ -10,7 +10,7 @@ public enum StepOutcome {
   ERROR("error"),
   /** Stopped by the operator or for safety. */
   ABORTED("aborted"),
-  /** Not begun, because of what happened before. */
+  /** Not begun, because of what happened before; or left out, for a reason that is told. */
   SKIPPED("skipped");
 
   private final String word;

@@ -11,6 +11,7 @@ import kitproof.calibration.Standing;
 import kitproof.driver.InstrumentKind;
 import kitproof.driver.Route;
 import kitproof.procedure.StationResidual;
+import kitproof.procedure.StationSpur;
 import kitproof.value.Node;
 import kitproof.value.Quantity;
 import kitproof.value.Unit;
@@ -154,6 +155,35 @@ public record Bench(
         .map(entry -> percent(((Node.Mapping) entry).get("load-per-kelvin")))
         .flatMap(Optional::stream)
         .findFirst();
+  }
+
+  /** Single lines that the station shows without a unit, if the file tells them. */
+  public List<StationSpur> spurs() {
+    List<StationSpur> spurs = new ArrayList<>();
+    if (source.get("residual").orElse(null) instanceof Node.Mapping residual
+        && residual.get("spurs").orElse(null) instanceof Node.Listing told) {
+      for (Node one : told.items()) {
+        if (one instanceof Node.Mapping spur) {
+          spurs.add(
+              new StationSpur(
+                  quantity(spur, "at", Unit.HERTZ, 0),
+                  ratio(spur, "input"),
+                  ratio(spur, "output")));
+        }
+      }
+    }
+    return spurs;
+  }
+
+  private static double ratio(Node.Mapping spur, String key) {
+    return Math.pow(10, quantity(spur, key, Unit.DECIBEL, Double.NEGATIVE_INFINITY) / 20);
+  }
+
+  /** What the reader has found to be a quantity of this unit. */
+  private static double quantity(Node.Mapping of, String key, Unit unit, double otherwise) {
+    return of.get(key).orElse(null) instanceof Node.Scalar scalar
+        ? Quantity.parse(scalar.text(), unit).in(unit)
+        : otherwise;
   }
 
   /** What the reader has found to be a percentage. */

@@ -100,5 +100,26 @@ public record BenchDocument(
       @Meaning("noise of an output from 20 Hz to 20 kHz, relative to its full scale")
           @In(Unit.DECIBEL)
           @Bounds(high = 0)
-          Quantity outputNoise) {}
+          Quantity outputNoise,
+      @Meaning("single lines that the interface shows without a unit, which are not the unit's")
+          @Initially("[]")
+          List<SpurEntry> spurs) {}
+
+  /** A single line of the interface's own. */
+  public record SpurEntry(
+      @Meaning("where it lies") @In(Unit.HERTZ) @Bounds(low = 1) Quantity at,
+      @Meaning("its level relative to an input's full scale, if it is the inputs'")
+          @In(Unit.DECIBEL)
+          @Bounds(high = -20)
+          @Nullable Quantity input,
+      @Meaning("its level relative to an output's full scale, if it is the outputs'")
+          @In(Unit.DECIBEL)
+          @Bounds(high = -20)
+          @Nullable Quantity output) {
+    public SpurEntry {
+      if (input == null && output == null) {
+        throw new IllegalArgumentException("a level under \"input\" or \"output\"");
+      }
+    }
+  }
 }

@@ -76,6 +76,12 @@ abstract class HeardProcedure<S extends Record> implements Procedure<S> {
     return measurement;
   }
 
+  /** The same with what is to be said about it for what was heard. */
+  Measurement said(S settings, ToneBench audio, Heard heard, Measurement measurement)
+      throws InstrumentException {
+    return measurement;
+  }
+
   @Override
   public final String id() {
     return id;
@@ -106,7 +112,8 @@ abstract class HeardProcedure<S extends Record> implements Procedure<S> {
     List<Measurement> results = new ArrayList<>();
     for (T heard : take.heard) {
       for (Measurement result : Promised.results(promises, heard, take.figures)) {
-        Measurement noted = noted(settings, audio, heard.channel(), result);
+        Measurement noted =
+            said(settings, audio, heard, noted(settings, audio, heard.channel(), result));
         boolean reckoned =
             audio.trust().isPresent() && !(result.figure() instanceof Figure.Invalid);
         results.add(reckoned ? take.known.apply(heard, noted) : noted);

@@ -2,6 +2,7 @@ package kitproof.procedure;
 
 import java.time.Duration;
 import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.List;
 import kitproof.document.Bounds;
 import kitproof.document.In;
@@ -129,6 +130,18 @@ final class HumProcedure extends HeardProcedure<HumProcedure.Settings> {
             trust
                 .volts(channel, hertz)
                 .times(trust.stationNoise(audio.own().of(channel), volts, own)));
+  }
+
+  /** The spectrum's points are of lines of a flat-top window. */
+  @Override
+  Measurement said(Settings settings, ToneBench audio, Heard heard, Measurement measurement) {
+    if (!(measurement.figure() instanceof Figure.OfCurve of)) {
+      return measurement;
+    }
+    double line = Window.FLAT_TOP.noiseBandwidthBins() / (settings.listen.toNanos() / 1e9);
+    double[] own = new double[of.curve().size()];
+    Arrays.fill(own, audio.own().noiseVolts(heard.channel(), line));
+    return OwnResidual.notedNoise(measurement, own);
   }
 
   static List<Figure> figures(double[] volts, double rate, Settings settings) {

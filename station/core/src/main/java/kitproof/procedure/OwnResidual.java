@@ -44,6 +44,15 @@ final class OwnResidual {
         : measurement;
   }
 
+  /**
+   * A curve in dBV, with a note if it is near the station's own at some of its points.
+   *
+   * @param own the station's own at each point, rms volts
+   */
+  static Measurement notedNoise(Measurement measurement, double[] own) {
+    return noted(measurement, own, "noise");
+  }
+
   /** A figure of crosstalk in dB, with a note if it is near the station's own leakage. */
   static Measurement notedLeakage(Measurement measurement, double own) {
     return measurement.figure() instanceof Figure.OfQuantity of
@@ -114,7 +123,7 @@ final class OwnResidual {
   }
 
   private static double ratio(double value, Unit unit) {
-    return unit == Unit.DECIBEL ? Levels.ratio(value) : value / 100;
+    return unit == Unit.PERCENT ? value / 100 : Levels.ratio(value);
   }
 
   private static boolean limits(double reading, double own) {

@@ -28,6 +28,9 @@ public record ReferenceUnit(
   /** How a plan names the unit that whoever starts the run chooses. */
   public static final String NAMED = "reference";
 
+  /** The condition by which results of such comparisons name it as the plan does. */
+  public static final String CONDITION = "against unit";
+
   public ReferenceUnit {
     results = List.copyOf(results);
   }

@@ -1,6 +1,7 @@
 package kitproof.procedure;
 
 import java.time.Duration;
+import java.util.Arrays;
 import java.util.List;
 import kitproof.document.Bounds;
 import kitproof.document.In;
@@ -9,12 +10,14 @@ import kitproof.document.Meaning;
 import kitproof.driver.InstrumentException;
 import kitproof.signal.Band;
 import kitproof.signal.CoherentTone;
+import kitproof.signal.Levels;
 import kitproof.signal.Spectrum;
 import kitproof.signal.ToneAnalysis;
 import kitproof.signal.Window;
 import kitproof.value.Conditions;
 import kitproof.value.Curve;
 import kitproof.value.Figure;
+import kitproof.value.Measurement;
 import kitproof.value.Quantity;
 import kitproof.value.QuantityRange;
 import kitproof.value.Unit;
@@ -90,6 +93,45 @@ final class SpectrumProcedure extends HeardProcedure<SpectrumProcedure.Settings>
     return new Take<>(
         Block.ofTone(audio, levels, tone),
         block -> figures(block.volts(), tone.sampleRateHz(), tone.frequencyHz(), settings));
+  }
+
+  /**
+   * What of it may be the station's: of lines its harmonics and its noise, of what is left without
+   * the fundamental its thd+n as a whole.
+   */
+  @Override
+  Measurement said(Settings settings, ToneBench audio, Heard heard, Measurement measurement)
+      throws InstrumentException {
+    if (!(measurement.figure() instanceof Figure.OfCurve of)) {
+      return measurement;
+    }
+    ToneBench.Channel channel = heard.channel();
+    double hertz = settings.frequency.in(Unit.HERTZ);
+    double volts = Levels.volts(settings.power.in(Unit.WATT), audio.loadOhms(channel));
+    OwnLines station = audio.ownLines(channel);
+    if (measurement.name().equals("residual waveform")) {
+      double own = station.thdPlusNoise(volts, hertz);
+      // Percent of the fundamental's peak, so that a sine of 1 % has an rms of 0.71 % here.
+      double reading = Math.sqrt(2) * Levels.rms(of.curve().ys()) / 100;
+      return OwnResidual.noted(measurement, reading, own);
+    }
+    double line =
+        Window.FLAT_TOP.noiseBandwidthBins()
+            / Math.max(settings.listen.toNanos() / 1e9, (settings.periods + 2) / hertz);
+    double noise = station.noiseVolts(volts, hertz, line);
+    double own = Math.hypot(noise, volts * audio.own().thd(channel, volts, hertz));
+    double[] everywhere = new double[of.curve().size()];
+    return switch (measurement.name()) {
+      case "spectrum" -> {
+        Arrays.fill(everywhere, own);
+        yield OwnResidual.notedNoise(measurement, everywhere);
+      }
+      case "harmonic spectrum" -> {
+        Arrays.fill(everywhere, own / volts);
+        yield OwnResidual.noted(measurement, everywhere);
+      }
+      default -> measurement;
+    };
   }
 
   /**

@@ -16,8 +16,8 @@ import kitproof.value.Quantity;
 import kitproof.value.Unit;
 
 /**
- * A square wave as high as the sine of a stated power: 10–90 % rise time, overshoot, ringing
- * frequency, sag, and two periods to look at.
+ * A square wave whose peaks are as high as those of the sine of a stated power, overshoot included:
+ * 10–90 % rise time, overshoot, ringing frequency, sag, and two periods to look at.
  *
  * <p>The stimulus' own slope, as steep as the interface's sample rate allows, is taken out of the
  * rise time as slopes add: as squares (common practice; exact for Gaussian slopes). A unit that is
@@ -75,7 +75,9 @@ final class SquareWaveProcedure extends HeardProcedure<SquareWaveProcedure.Setti
   Take<Block> take(Settings settings, StepBench bench, ToneBench audio) throws InstrumentException {
     double hertz = settings.frequency.in(Unit.HERTZ);
     SquareWave wave = SquareWave.near(hertz, audio.sampleRateHz());
-    List<Levelling.Level> levels = Levelling.toPower(audio, hertz, settings.power);
+    List<Levelling.Level> levels =
+        SquareLook.held(
+            audio, wave, Levelling.toPower(audio, hertz, settings.power), settings.power);
     int periods = (int) Math.max(4, settings.listen.toNanos() / 1e9 * wave.frequencyHz());
     List<Block> blocks =
         Block.driven(

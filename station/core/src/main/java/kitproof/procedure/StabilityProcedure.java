@@ -2,6 +2,7 @@ package kitproof.procedure;
 
 import java.time.Duration;
 import java.util.List;
+import java.util.Locale;
 import kitproof.document.Bounds;
 import kitproof.document.In;
 import kitproof.document.Initially;
@@ -9,9 +10,12 @@ import kitproof.document.Meaning;
 import kitproof.driver.InstrumentException;
 import kitproof.signal.Band;
 import kitproof.signal.CoherentTone;
+import kitproof.signal.Levels;
 import kitproof.signal.StrayLine;
+import kitproof.signal.Window;
 import kitproof.value.Conditions;
 import kitproof.value.Figure;
+import kitproof.value.Measurement;
 import kitproof.value.Quantity;
 import kitproof.value.Unit;
 
@@ -22,8 +26,8 @@ import kitproof.value.Unit;
  * <p>Which load is on the output, plain or with a capacitor across it, is selected by the step; the
  * setting {@code load} names it in the results, so that the two can be told apart.
  *
- * <p>A line of the station's own converters is not told from the unit's: what is known of the
- * station is its harmonics and its noise, and no single lines.
+ * <p>Lines that the station shows without a unit, as the bench file tells them under residual, are
+ * passed over unless more is found there than they may have.
  */
 final class StabilityProcedure extends HeardProcedure<StabilityProcedure.Settings> {
   record Settings(
@@ -80,7 +84,56 @@ final class StabilityProcedure extends HeardProcedure<StabilityProcedure.Setting
     Band band = new Band(from, audio.sampleRateHz() / 2);
     return new Take<>(
         Block.ofTone(audio, levels, tone),
-        block -> figures(StrayLine.of(block.volts(), tone, band)));
+        block ->
+            figures(
+                StrayLine.of(block.volts(), tone, band, audio.ownLines(block.channel()).known())));
+  }
+
+  @Override
+  Measurement said(Settings settings, ToneBench audio, Heard heard, Measurement measurement)
+      throws InstrumentException {
+    if (!(heard instanceof Block block) || !block.trouble().isEmpty()) {
+      return measurement;
+    }
+    double hertz = settings.frequency.in(Unit.HERTZ);
+    CoherentTone tone = audio.tone(hertz, settings.listen.toNanos() / 1e9);
+    Band band = new Band(settings.from.in(Unit.HERTZ), audio.sampleRateHz() / 2);
+    StrayLine all = StrayLine.of(block.volts(), tone, band);
+    StrayLine found =
+        StrayLine.of(block.volts(), tone, band, audio.ownLines(block.channel()).known());
+    Measurement said =
+        all.frequencyHz() == found.frequencyHz() || !all.standsOut()
+            ? measurement
+            : measurement.noted(
+                String.format(
+                    Locale.ROOT,
+                    "a line of %.1f dBV at %s is the station's own and passed over",
+                    Promised.decibels(all.volts()),
+                    Quantity.of(all.frequencyHz(), Unit.HERTZ).display()));
+    return said.figure() instanceof Figure.OfQuantity of
+            && of.quantity().unit() == Unit.DECIBEL_VOLT
+        ? OwnResidual.notedNoise(
+            said, found.volts(), highestOfNoise(settings, audio, block.channel(), tone, band))
+        : said;
+  }
+
+  /**
+   * What the strongest of all lines of the station's own noise comes to: of n powers that are
+   * exponentially distributed the highest is the mean times the logarithm of n (closed form).
+   */
+  private static double highestOfNoise(
+      Settings settings, ToneBench audio, ToneBench.Channel channel, CoherentTone tone, Band band)
+      throws InstrumentException {
+    double bin = tone.sampleRateHz() / tone.blockLength();
+    double volts = Levels.volts(settings.power.in(Unit.WATT), audio.loadOhms(channel));
+    double line =
+        audio
+            .ownLines(channel)
+            .noiseVolts(
+                volts,
+                settings.frequency.in(Unit.HERTZ),
+                Window.FLAT_TOP.noiseBandwidthBins() * bin);
+    return line * Math.sqrt(Math.log(Math.max(2, (band.highHz() - band.lowHz()) / bin)));
   }
 
   static List<Figure> figures(StrayLine line) {

@@ -1,5 +1,6 @@
 package kitproof.procedure;
 
+import java.util.List;
 import java.util.Optional;
 import kitproof.signal.Band;
 
@@ -101,6 +102,18 @@ final class StationResiduals {
   /** Its thd, as a ratio; 0 if it is not known. */
   double thd(ToneBench.Channel channel, double outputVolts, double hertz) {
     return of(channel, outputVolts, hertz).map(StationResidual::thd).orElse(0.0);
+  }
+
+  /**
+   * The lines that it shows of itself, and its noise in a line.
+   *
+   * @param spurs that the bench file tells
+   * @param gain of the unit, as a ratio; 0 if it is not known
+   */
+  OwnLines lines(
+      ToneBench.Channel channel, List<StationSpur> spurs, double gain, double sampleRateHz) {
+    return new OwnLines(
+        this, channel, spurs, gain, inputFullScale(channel), outputFullScale(channel), sampleRateHz);
   }
 
   /** The same of signals that go up to full scale. */

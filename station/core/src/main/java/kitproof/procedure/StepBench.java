@@ -79,6 +79,11 @@ public interface StepBench {
     return Optional.empty();
   }
 
+  /** Single lines that the station shows without a unit, if the bench file tells them. */
+  default List<StationSpur> spurs() {
+    return List.of();
+  }
+
   /**
    * The route of the load that {@link #load} tells, as a calibration names it.
    *

@@ -48,6 +48,7 @@ final class ToneBench {
   private final InputRanges ranges;
   private final Settle settle = new Settle();
   private final Map<String, Double> ohms = new HashMap<>();
+  private final Map<String, Double> gains = new HashMap<>();
   private final Optional<AudioTrust> trust;
   private final StationResiduals own;
 
@@ -146,6 +147,12 @@ final class ToneBench {
     return own;
   }
 
+  /** What else the station itself may show. */
+  OwnLines ownLines(Channel channel) {
+    return own.lines(
+        channel, bench.spurs(), gains.getOrDefault(channel.name(), 0.0), sampleRateHz());
+  }
+
   /** Makes sure that every channel has its load, read back as connected. */
   void requireLoads() throws InstrumentException {
     for (Channel channel : channels) {
@@ -214,6 +221,11 @@ final class ToneBench {
       double drive = drivePeakVolts[c];
       Channel channel = channels.get(c);
       boolean there = within <= Settle.AT_REST;
+      shots
+          .get(c)
+          .good()
+          .ifPresent(
+              figures -> gains.put(channel.name(), figures.levelVolts() * Math.sqrt(2) / drive));
       shots
           .get(c)
           .good()

@@ -1,5 +1,6 @@
 package kitproof.run;
 
+import java.util.HashMap;
 import java.util.Map;
 import java.util.function.Function;
 import java.util.function.Supplier;
@@ -61,10 +62,23 @@ final class KeptAudio extends PassedOnAudio {
                     ports(),
                     loads.apply(ports()),
                     range.get(),
-                    capture));
+                    capture,
+                    drives(ports(), stimulus)));
     if (!trouble.isEmpty()) {
       notice.tell(trouble);
     }
     return capture;
+  }
+
+  private static Map<String, Double> drives(AudioPorts ports, Signal stimulus) {
+    Map<String, Double> drives = new HashMap<>();
+    for (int c = 0; c < stimulus.channels(); c++) {
+      double peak = 0;
+      for (int i = 0; i < stimulus.length(); i++) {
+        peak = Math.max(peak, Math.abs(stimulus.at(c, i)));
+      }
+      drives.put(ports.outputs().get(c).name(), peak);
+    }
+    return drives;
   }
 }

@@ -34,9 +34,10 @@ final class ReferenceRules {
    * @param unit on the bench; empty if that is not known yet
    */
   static List<Problem> check(Plan plan, References references, String unit) {
-    ReferenceRules rules = new ReferenceRules(plan, references);
+    References besideIt = references.beside(unit);
+    ReferenceRules rules = new ReferenceRules(plan, besideIt);
     Stream.concat(plan.steps().stream(), plan.shutDown().stream())
-        .filter(step -> references.leavesOut(step, unit).isEmpty())
+        .filter(step -> besideIt.leavesOut(step).isEmpty())
         .forEach(
             step ->
                 step.outline().earlier().stream()

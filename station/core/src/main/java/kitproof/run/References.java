@@ -20,14 +20,16 @@ import kitproof.procedure.ReferenceUnit;
  */
 public final class References {
   /** None. */
-  public static final References NONE = new References(Map.of(), List.of());
+  public static final References NONE = new References(Map.of(), List.of(), "");
 
   private final Map<String, ReferenceUnit> units;
   private final List<String> known;
+  private final String onBench;
 
-  private References(Map<String, ReferenceUnit> units, Collection<String> known) {
+  private References(Map<String, ReferenceUnit> units, Collection<String> known, String onBench) {
     this.units = new TreeMap<>(units);
     this.known = List.copyOf(known);
+    this.onBench = onBench;
   }
 
   /**
@@ -37,7 +39,12 @@ public final class References {
    * @param known serial numbers of all units that there are records of
    */
   public static References of(Map<String, ReferenceUnit> units, Collection<String> known) {
-    return new References(units, known);
+    return new References(units, known, "");
+  }
+
+  /** The same with this unit on the bench; empty if that is not known yet. */
+  References beside(String unit) {
+    return new References(units, known, unit);
   }
 
   /** The names of all other units that a plan's steps compare with. */
@@ -58,15 +65,15 @@ public final class References {
     return known;
   }
 
-  /** Why a step is not done with this unit on the bench; empty if it is. */
-  String leavesOut(PlanStep step, String unit) {
+  /** Why a step is not done with the unit that is on the bench; empty if it is. */
+  String leavesOut(PlanStep step) {
     for (String name : step.outline().otherUnits()) {
       if (!units.containsKey(name)) {
         if (name.equals(ReferenceUnit.NAMED)) {
-          return "left out: no reference unit was named (run --reference SERIAL)";
+          return "no reference unit was named";
         }
-        if (name.equals(unit)) {
-          return "left out: this unit is the reference, and has no record yet that it passed";
+        if (name.equals(onBench)) {
+          return "this unit is the reference, and has no record yet that it passed";
         }
       }
     }

@@ -19,6 +19,7 @@ import kitproof.driver.Route;
 import kitproof.plan.Bench;
 import kitproof.plan.ChannelRoutes;
 import kitproof.procedure.StationResidual;
+import kitproof.procedure.StationSpur;
 import kitproof.procedure.StepBench;
 import kitproof.value.Conditions;
 import kitproof.value.Measurement;
@@ -226,6 +227,11 @@ final class ReplayBench implements StepBench {
   @Override
   public Optional<StationResidual> residual() {
     return bench.residual();
+  }
+
+  @Override
+  public List<StationSpur> spurs() {
+    return bench.spurs();
   }
 
   @Override

@@ -17,6 +17,7 @@ import kitproof.plan.Bench;
 import kitproof.plan.ChannelRoutes;
 import kitproof.plan.PlanStep;
 import kitproof.procedure.StationResidual;
+import kitproof.procedure.StationSpur;
 import kitproof.value.Conditions;
 import kitproof.value.Quantity;
 
@@ -289,6 +290,11 @@ final class Routing implements RatedAudio.Loads {
   /** What the station itself adds, if the bench file says it. */
   Optional<StationResidual> residual() {
     return bench.residual();
+  }
+
+  /** Single lines that the station shows without a unit, if the bench file tells them. */
+  List<StationSpur> spurs() {
+    return bench.spurs();
   }
 
   /**

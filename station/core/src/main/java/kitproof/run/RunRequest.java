@@ -101,6 +101,13 @@ public record RunRequest(
         retest, latest, heat, captures, handling, others);
   }
 
+  /** What is to be told at its beginning: what is compared with, how the bench stands. */
+  List<String> told() {
+    List<String> told = new ArrayList<>(references.told());
+    told.addAll(bench.standing().told());
+    return told;
+  }
+
   /** The first event of the run. */
   Event.RunStarted started() {
     List<PlanStep> all = new ArrayList<>(plan.steps());

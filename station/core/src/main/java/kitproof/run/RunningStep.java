@@ -20,6 +20,7 @@ import kitproof.procedure.Heard;
 import kitproof.procedure.Outline;
 import kitproof.procedure.ReferenceUnit;
 import kitproof.procedure.StationResidual;
+import kitproof.procedure.StationSpur;
 import kitproof.procedure.StepBench;
 import kitproof.value.Conditions;
 import kitproof.value.Measurement;
@@ -143,6 +144,11 @@ final class RunningStep implements StepBench, RatedAudio.Wait {
   @Override
   public Optional<StationResidual> residual() {
     return routing.residual();
+  }
+
+  @Override
+  public List<StationSpur> spurs() {
+    return routing.spurs();
   }
 
   @Override

@@ -138,10 +138,7 @@ public final class Sequencer {
               calibration.get(),
               standing.calibration().map(Calibration::certificates).orElse(List.of())));
     }
-    for (String told : request.references().told()) {
-      events.append(new Event.Notice(told));
-    }
-    for (String told : standing.told()) {
+    for (String told : request.told()) {
       events.append(new Event.Notice(told));
     }
     stop.attach();
@@ -254,7 +251,7 @@ public final class Sequencer {
               this::beat,
               timing,
               request.captures(),
-              request.references());
+              request.references().beside(request.unit()));
       runner.makeSafe("start of the run");
       requireCalibrated(open); // after it: a refusal leaves the bench safe as well
       guard.watch(open);
@@ -304,17 +301,10 @@ public final class Sequencer {
     for (int i = 0; i < steps.size(); i++) {
       if (tally.mustStop()) {
         runner.skip(i, steps.get(i));
-      } else if (leftOut(steps.get(i)).isEmpty()) {
-        runner.run(i, steps.get(i));
       } else {
-        judging.leftOut(steps.get(i));
-        runner.skip(i, steps.get(i), leftOut(steps.get(i)));
+        runner.run(i, steps.get(i));
       }
     }
-  }
-
-  private String leftOut(PlanStep step) {
-    return request.references().leavesOut(step, request.unit());
   }
 
   /** Done whenever mains has been on, whatever happened before; each step ends or breaks it off. */

@@ -89,14 +89,19 @@ final class StepRunner {
     skip(index, step, "");
   }
 
-  /** Leaves a step out, and says why. */
-  void skip(int index, PlanStep step, String why) {
+  private void skip(int index, PlanStep step, String why) {
     events.emit(
         new Event.StepFinished(
             index, step.name(), step.conditions(), StepOutcome.SKIPPED, why, Duration.ZERO));
   }
 
   StepOutcome run(int index, PlanStep step) {
+    String leftOut = references.leavesOut(step);
+    if (!leftOut.isEmpty()) {
+      judging.leftOut(step);
+      skip(index, step, leftOut);
+      return StepOutcome.SKIPPED;
+    }
     long begun = clock.nanos();
     bench.latest().stepBegan();
     Times before = timing.all();

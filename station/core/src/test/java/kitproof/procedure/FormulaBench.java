@@ -267,6 +267,13 @@ final class FormulaBench implements StepBench {
     return Optional.ofNullable(residual);
   }
 
+  final List<StationSpur> spurs = new ArrayList<>();
+
+  @Override
+  public List<StationSpur> spurs() {
+    return spurs;
+  }
+
   @Override
   public Quantity load(String channel) {
     return channel.equals("right") && rightLoad != null ? rightLoad : load;

@@ -1,6 +1,7 @@
 package kitproof.procedure;
 
 import static kitproof.procedure.FormulaBench.curve;
+import static kitproof.procedure.FormulaBench.number;
 import static org.assertj.core.api.Assertions.assertThat;
 import static org.assertj.core.api.Assertions.within;
 
@@ -150,6 +151,21 @@ class OvershootTest {
     bench.left = peaking(centre, decibels, q);
     bench.measure(procedure, "{power: 1 W}");
     assertThat(loudest).isBetween(peak(1) * 0.97, peak(1) * TRANSIENT);
+  }
+
+  /**
+   * The peak of a square wave is that of the sine of the stated power, also where it overshoots.
+   */
+  @ParameterizedTest
+  @CsvSource({"30000, 12, 2", "8000, 10, 4", "3000, -6, 1", "1000, 6, 1"})
+  void noSquareWavePeaksAboveItsPower(double centre, double decibels, double q) throws Exception {
+    bench.left = peaking(centre, decibels, q);
+    Map<String, Figure> figures = bench.measure("square-wave", "{power: 1 W}");
+    assertThat(loudest).isBetween(peak(1) * 0.97, peak(1) * 1.01);
+    if (decibels > 9) {
+      assertThat(bench.notices).anyMatch(text -> text.startsWith("square wave played "));
+      assertThat(number(figures.get("overshoot"))).isGreaterThan(3); // the unit's all the same
+    }
   }
 
   /**

@@ -14,6 +14,7 @@ import kitproof.value.Unit;
  * @param leakage of each input into the other one, as a ratio
  * @param cube third-order term of the inputs: x + cube·x³, x as a part of full scale
  * @param delay samples that are not taken out
+ * @param spur a line that the inputs' converters show by themselves
  */
 record AudioErrors(
     double[] outputs,
@@ -22,8 +23,22 @@ record AudioErrors(
     double highCorner,
     double leakage,
     double cube,
-    int delay) {
+    int delay,
+    Spur spur) {
   private static final double MOST = 0.2;
+
+  /**
+   * A single line.
+   *
+   * @param hertz where
+   * @param level its peak over full scale; 0 for none
+   */
+  record Spur(double hertz, double level) {
+    /** At a sample, as a part of full scale. */
+    double at(int sample, double rate) {
+      return level < 1e-15 ? 0 : level * Math.sin(2 * Math.PI * hertz * sample / rate);
+    }
+  }
 
   static AudioErrors read(Settings settings, double rate) {
     Settings errors = settings.part("errors");
@@ -44,6 +59,14 @@ record AudioErrors(
     if (delay < 0 || delay > 0.01) {
       errors.reject("delay", "0 s to 10 ms");
     }
+    double spur = errors.quantity("spur", Unit.DECIBEL, -400).value();
+    double spurAt = errors.quantity("spur-at", Unit.HERTZ, 10_000).value();
+    if (spur > -20) {
+      errors.reject("spur", "-20 dB or less");
+    }
+    if (spurAt <= 0 || spurAt >= rate / 2) {
+      errors.reject("spur-at", "more than 0 Hz, less than half the sample rate");
+    }
     return new AudioErrors(
         new double[] {gain(errors, "output-left"), gain(errors, "output-right")},
         new double[] {gain(errors, "input-left"), gain(errors, "input-right")},
@@ -51,7 +74,8 @@ record AudioErrors(
         highCorner,
         Math.pow(10, leakage / 20),
         4 * Math.pow(10, third / 20), // x³ of a sine holds a quarter of it as third harmonic
-        (int) Math.round(delay * rate));
+        (int) Math.round(delay * rate),
+        new Spur(spurAt, Math.pow(10, spur / 20)));
   }
 
   private static double gain(Settings errors, String key) {

@@ -56,7 +56,7 @@ final class SimulatedAudio implements AudioInterface {
     double[][] seen = settings.errors().seen(out, rate, inputs.get(0).fullScalePeakVolts() / gain);
     for (int i = 0; i < captured.length; i++) {
       captured[i] = seen[inputs.get(i).name().equals("left") ? 0 : 1].clone();
-      clipped |= convert(captured[i], gain, inputs.get(i).fullScalePeakVolts());
+      clipped |= convert(captured[i], gain, inputs.get(i).fullScalePeakVolts(), rate);
     }
     return new Capture(Signal.of(rate, captured), clipped, false);
   }
@@ -108,11 +108,12 @@ final class SimulatedAudio implements AudioInterface {
   }
 
   /** Attenuates less, adds noise and clips; tells whether full scale was reached. */
-  private boolean convert(double[] samples, double gain, double fullScale) {
+  private boolean convert(double[] samples, double gain, double fullScale, double rate) {
     boolean reached = false;
     double rms = settings.noise() * fullScale * Math.sqrt(0.5);
     for (int i = 0; i < samples.length; i++) {
-      double volts = gain * samples[i] + rms * noise.next();
+      double own = fullScale * settings.errors().spur().at(i, rate);
+      double volts = gain * samples[i] + rms * noise.next() + own;
       if (Math.abs(volts) >= fullScale) {
         volts = Math.copySign(fullScale, volts);
         reached = true;
