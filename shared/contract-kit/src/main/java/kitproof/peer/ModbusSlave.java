@@ -148,6 +148,11 @@ public final class ModbusSlave implements AutoCloseable {
     fail(fault, skip, 1);
   }
 
+  /** So many replies in a row suffer this fault. */
+  public void failTimes(Fault fault, int count) {
+    fail(fault, 0, count);
+  }
+
   /** Every reply suffers this fault until {@link Fault#NONE}. */
   public void failAlways(Fault fault) {
     fail(fault, 0, Integer.MAX_VALUE);

@@ -139,6 +139,35 @@ public final class SoundServer implements AutoCloseable {
     return program + " --server=unix:" + folder.resolve("run/native");
   }
 
+  /**
+   * From now on what is captured comes from this pipe, which is made: samples of two channels in 32
+   * bits, the lowest byte first, at the pace of whoever writes them and told as if at the card's
+   * rate.
+   */
+  public void captureFrom(Path pipe) {
+    var unused =
+        pactl(
+            "load-module",
+            "module-pipe-source",
+            "source_name=pipe",
+            "file=" + pipe,
+            "format=s32le",
+            "rate=48000",
+            "channels=2",
+            "channel_map=stereo");
+    var ignored = pactl("set-default-source", "pipe");
+  }
+
+  /** A shell command that gives what is played, as such samples at this rate, without an end. */
+  public String played(int rateHz) {
+    return client("parec")
+        + " --raw --format=s32le --channels=2 --latency-msec=20 --rate="
+        + rateHz
+        + " --device="
+        + CARD
+        + ".monitor";
+  }
+
   /** What {@code ALSA_CONFIG_PATH} must name in a process that is to play here. */
   public Path alsaConfiguration() {
     return folder.resolve("asound.conf");

@@ -8,7 +8,11 @@ import java.io.PrintStream;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.util.ArrayList;
 import java.util.List;
+import java.util.Map;
+import java.util.concurrent.Callable;
+import java.util.concurrent.ConcurrentHashMap;
 
 /**
  * One call of the program, in this process, with what it printed.
@@ -17,7 +21,7 @@ import java.util.List;
  * @param out standard output
  * @param err standard error
  */
-record Cli(int code, String out, String err) {
+public record Cli(int code, String out, String err) {
   /** The folder that has station, drivers and limits. */
   static final Path HOME = home();
 
@@ -36,21 +40,67 @@ record Cli(int code, String out, String err) {
   static synchronized Cli run(Object... arguments) {
     ByteArrayOutputStream out = new ByteArrayOutputStream();
     ByteArrayOutputStream err = new ByteArrayOutputStream();
+    int code =
+        run(
+            new PrintStream(out, true, StandardCharsets.UTF_8),
+            new PrintStream(err, true, StandardCharsets.UTF_8),
+            List.of(arguments).stream().map(Object::toString).toList());
+    return new Cli(
+        code, out.toString(StandardCharsets.UTF_8), err.toString(StandardCharsets.UTF_8));
+  }
+
+  /** The same, printing there as it goes on; returns the exit code. */
+  public static synchronized int run(PrintStream out, PrintStream err, List<String> arguments) {
+    return inside(out, err, () -> Main.run(arguments.toArray(String[]::new)));
+  }
+
+  private static int inside(PrintStream out, PrintStream err, Callable<Integer> work) {
     PrintStream outBefore = System.out;
     PrintStream errBefore = System.err;
     String homeBefore = System.getProperty("kitproof.home", "");
     System.setProperty("kitproof.home", HOME.toString());
-    System.setOut(new PrintStream(out, true, StandardCharsets.UTF_8));
-    System.setErr(new PrintStream(err, true, StandardCharsets.UTF_8));
+    System.setOut(out);
+    System.setErr(err);
     try {
-      int code = Main.run(List.of(arguments).stream().map(Object::toString).toArray(String[]::new));
-      return new Cli(
-          code, out.toString(StandardCharsets.UTF_8), err.toString(StandardCharsets.UTF_8));
+      return work.call();
+    } catch (RuntimeException e) {
+      throw e;
+    } catch (Exception e) {
+      throw new IllegalStateException(e);
     } finally {
       System.setOut(outBefore);
       System.setErr(errBefore);
       System.setProperty("kitproof.home", homeBefore);
     }
+  }
+
+  /**
+   * Several calls at once, which print through one another.
+   *
+   * @param calls the arguments, by a name each
+   * @return the exit codes by name
+   */
+  public static synchronized Map<String, Integer> together(
+      PrintStream both, Map<String, List<String>> calls) {
+    Map<String, Integer> codes = new ConcurrentHashMap<>();
+    inside(
+        both,
+        both,
+        () -> {
+          List<Thread> threads = new ArrayList<>();
+          calls.forEach(
+              (name, arguments) ->
+                  threads.add(
+                      new Thread(
+                          () -> codes.put(name, Main.run(arguments.toArray(String[]::new))),
+                          "program " + name)));
+          threads.forEach(Thread::start);
+          for (Thread thread : threads) {
+            thread.join();
+          }
+          return 0;
+        });
+    return codes;
   }
 
   JsonNode json() {

@@ -1,35 +1,22 @@
 package kitproof.peers;
 
 import java.io.IOException;
-import java.lang.reflect.InvocationTargetException;
-import java.lang.reflect.Proxy;
 import java.nio.file.Path;
-import java.time.Duration;
 import java.time.Instant;
 import java.util.List;
 import java.util.Map;
-import java.util.Optional;
 import java.util.Set;
 import java.util.function.UnaryOperator;
 import kitproof.document.YamlReader;
-import kitproof.driver.Answer;
-import kitproof.driver.AudioInterface;
 import kitproof.driver.AudioPort;
 import kitproof.driver.AudioPorts;
 import kitproof.driver.BenchClock;
 import kitproof.driver.BenchContext;
-import kitproof.driver.Capture;
 import kitproof.driver.DriverDescription;
 import kitproof.driver.DriverProvider;
-import kitproof.driver.Identity;
 import kitproof.driver.Instrument;
 import kitproof.driver.InstrumentException;
 import kitproof.driver.InstrumentKind;
-import kitproof.driver.LiveValue;
-import kitproof.driver.Meter;
-import kitproof.driver.Operator;
-import kitproof.driver.Question;
-import kitproof.driver.RelayBoard;
 import kitproof.driver.Route;
 import kitproof.driver.RouteSwitcher;
 import kitproof.driver.Settings;
@@ -38,7 +25,6 @@ import kitproof.driver.kit.Calls;
 import kitproof.driver.kit.FakeAudioInterface;
 import kitproof.driver.kit.FakeMeter;
 import kitproof.driver.kit.FakeRelayBoard;
-import kitproof.event.EventSink;
 import kitproof.journal.Journal;
 import kitproof.journal.RecordDocument;
 import kitproof.journal.RecordStore;
@@ -54,7 +40,7 @@ import kitproof.value.Problem;
 import kitproof.value.Signal;
 import kitproof.value.Unit;
 
-/** A run on fakes with a real journal, into which one fault is built. */
+/** A run on fakes with a real journal, whose clock or plan is another than usual. */
 final class FaultBench {
   private static final String PLAN =
       """
@@ -65,16 +51,10 @@ final class FaultBench {
       steps:
         - {step: first power, procedure: supply-rise, meter: hv-meter, function: hv, watch: 4 s, on-fail: stop}
         - {step: rail, procedure: reading, mains: direct, wait: 2 s, meter: hv-meter, function: hv, result: hv, on-fail: stop}
-      %s\
         - {step: gain, procedure: gain, conditions: {channel: left, tap: 4 ohm}, power: 1 W, on-fail: stop}
       shut-down:
         - {step: discharge, procedure: discharge, meter: hv-meter, function: hv, safe: 30 V, every: 500 ms}
       """;
-
-  /** A trimmer that stands right already. */
-  static final String TRIM =
-      "  - {step: trim, procedure: adjust, say: Turn the trimmer, control: trimmer, meter: hv-meter,"
-          + " function: hv, result: trimmed, window: 320 V..340 V, dwell: 1 s}\n";
 
   private static final String LIMITS =
       """
@@ -89,35 +69,12 @@ final class FaultBench {
         - {result: gain, low: 25.9 dB, high: 26.1 dB}
       """;
 
-  /** Comes before a driver's call; what it throws the driver throws. */
-  interface Before {
-    void call(String role, String method) throws Throwable;
-  }
-
-  /** Looks on while the run goes on, from its journal. */
-  interface Watched {
-    void begin(RecordStore store, Path journal) throws IOException;
-  }
-
   private final RecordStore store;
   private final SimulatedClock simulated = new SimulatedClock(Instant.EPOCH);
   final Calls calls = new Calls(simulated);
   BenchClock clock = simulated;
 
-  /** More steps before the last one. */
-  String more = "";
-
-  Before before = (role, method) -> {};
-  UnaryOperator<Capture> capture = UnaryOperator.identity();
-  UnaryOperator<EventSink> sink = UnaryOperator.identity();
   UnaryOperator<Plan> plan = UnaryOperator.identity();
-  Watched watchedBy = (records, journal) -> {};
-  Deadlines deadlines =
-      new Deadlines(
-          Duration.ofSeconds(5),
-          Duration.ofSeconds(5),
-          Duration.ofSeconds(5),
-          Duration.ofSeconds(30));
   FakeRelayBoard board = new FakeRelayBoard(calls, "relays", Set.of());
   private double rail;
   private long railNanos;
@@ -137,7 +94,6 @@ final class FaultBench {
   /** Runs to the end and reads the record back from the disk. */
   RunRecord run(String name) throws IOException {
     try (Journal journal = store.begin(name, clock::now)) {
-      watchedBy.begin(store, journal.file());
       var unused =
           new Sequencer(
                   new RunRequest(
@@ -145,7 +101,7 @@ final class FaultBench {
                       "LN12-001",
                       "",
                       plan.apply(
-                          YamlReader.read("plan.yaml", PLAN.formatted(more))
+                          YamlReader.read("plan.yaml", PLAN)
                               .flatMap(s -> PlanReader.read(s, Path.of("plan.yaml")))
                               .value()),
                       YamlReader.read("bench.yaml", "bench: faults\n" + roles())
@@ -154,10 +110,10 @@ final class FaultBench {
                       LimitFile.read("limits.yaml", LIMITS).value(),
                       Map.of(),
                       Map.of("fault", new Driver()),
-                      sink.apply(journal),
+                      journal,
                       clock,
                       System::nanoTime,
-                      deadlines))
+                      Deadlines.USUAL))
               .run();
       return RecordDocument.read(RecordDocument.write(store, journal.file()));
     }
@@ -170,24 +126,7 @@ final class FaultBench {
             .replace("driver: relay-switcher", "driver: fault")
             .replaceFirst("(?m)^ *settings: .*\n", "")
         + "  hv-meter: {driver: fault, kind: meter}\n"
-        + "  audio: {driver: fault, kind: audio-interface}\n"
-        + "  operator: {driver: fault, kind: operator}\n";
-  }
-
-  private <T> T with(Class<T> type, String role, T target) {
-    return type.cast(
-        Proxy.newProxyInstance(
-            type.getClassLoader(),
-            new Class<?>[] {type},
-            (proxy, method, arguments) -> {
-              before.call(role, method.getName());
-              try {
-                Object result = method.invoke(target, arguments);
-                return result instanceof Capture taken ? capture.apply(taken) : result;
-              } catch (InvocationTargetException e) {
-                throw e.getCause();
-              }
-            }));
+        + "  audio: {driver: fault, kind: audio-interface}\n";
   }
 
   private static Signal timesTwenty(Signal stimulus) {
@@ -199,31 +138,6 @@ final class FaultBench {
       }
     }
     return Signal.of(stimulus.sampleRateHz(), out);
-  }
-
-  /** A person who looks on. */
-  private static final class Nobody implements Operator {
-    @Override
-    public Identity identity() {
-      return new Identity("", "somebody", "", "");
-    }
-
-    @Override
-    public void ask(Question question) {}
-
-    @Override
-    public Optional<Answer> answer() {
-      return Optional.empty();
-    }
-
-    @Override
-    public void show(LiveValue value) {}
-
-    @Override
-    public void makeSafe() {}
-
-    @Override
-    public void close() {}
   }
 
   private final class Driver implements DriverProvider {
@@ -243,22 +157,16 @@ final class FaultBench {
       if (kind == InstrumentKind.METER) {
         FakeMeter meter = new FakeMeter(calls, "hv-meter");
         meter.function("hv", Unit.VOLT, FaultBench.this::rail);
-        return with(Meter.class, "hv-meter", meter);
+        return meter;
       }
       if (kind == InstrumentKind.SWITCHER) {
         board = FakeRelayBoard.of(calls, "relays", context.routes());
-        return RouteSwitcher.open(with(RelayBoard.class, "relays", board), context.routes(), clock);
-      }
-      if (kind == InstrumentKind.OPERATOR) {
-        return with(Operator.class, "operator", new Nobody());
+        return RouteSwitcher.open(board, context.routes(), clock);
       }
       List<AudioPort> in = List.of(new AudioPort("left", 60), new AudioPort("right", 60));
       List<AudioPort> out = List.of(new AudioPort("left", 3), new AudioPort("right", 3));
       AudioPorts ports = new AudioPorts(48_000, out, in);
-      return with(
-          AudioInterface.class,
-          "audio",
-          new FakeAudioInterface(calls, "audio", ports, FaultBench::timesTwenty));
+      return new FakeAudioInterface(calls, "audio", ports, FaultBench::timesTwenty);
     }
   }
 }

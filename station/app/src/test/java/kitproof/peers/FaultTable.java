@@ -26,10 +26,10 @@ public final class FaultTable {
       # Faults, and what becomes of a run
 
       Written by the tests named here with `-Dkitproof.faults.write=true`, compared by them otherwise. Every row is a run of
-      the station, or what becomes of its records. *Real* faults are on a wire (a pseudo-terminal with a real peer behind it), at
-      a real sound server, broker or PostgreSQL, on a mounted disk, or in the program's own process. *Played* ones are drivers, a
-      journal or a clock of the test that fail in a run of the real sequencer: no peer loses samples, changes its rate in the
-      middle or throws in our program when it is told to.
+      the station, or what becomes of its records. *Real* faults are made outside the program: on a wire (a pseudo-terminal with a
+      real peer behind it), at a real sound server, broker, terminal or PostgreSQL, on a mounted disk, by a signal. *In-process* ones
+      are by nature within it: a driver plugin that the whole program loads from its jar and that misbehaves, a console that throws,
+      a heap that has no more to give. *Played* is what only the test's own hands can do: the sequencer is given a clock that jumps.
       Every run has a complete record that ends with its verdict, unless its row says why not. Exit codes 3 (aborted) and
       4 (error) are for what kept the station from a verdict on the unit; a row that ends as pass or fail says why it is one.
       """;
@@ -37,8 +37,12 @@ public final class FaultTable {
   /** In the order of the page. */
   public enum Section {
     METER("Meter", "MeterFaultsIT"),
-    INSTRUMENTS("Relays, audio, drivers, clock, signals", "FaultTableIT"),
-    STATION("The computer and what is around it", "StationFaultsIT"),
+    RELAYS("Relay board", "RelayFaultsIT"),
+    AUDIO("Audio interface", "AudioFaultsIT"),
+    DRIVERS("Drivers", "DriverFaultsIT"),
+    PROGRAM("The program itself", "ProgramFaultsIT"),
+    DISK("The disk", "DiskFaultsIT"),
+    STATION("What is around it", "StationFaultsIT"),
     STORE("The store", "StoreFaultsIT");
 
     private final String heading;
@@ -64,8 +68,13 @@ public final class FaultTable {
     put(number, fault, "real", expected, seen);
   }
 
-  /** A row of a fault that drivers of the test play. */
-  void putFake(int number, String fault, String expected, String seen) {
+  /** A row of a fault that is within the program's own process by nature. */
+  void putInProcess(int number, String fault, String expected, String seen) {
+    put(number, fault, "in-process", expected, seen);
+  }
+
+  /** A row of a fault that only the test's own hands can make. */
+  void putPlayed(int number, String fault, String expected, String seen) {
     put(number, fault, "played", expected, seen);
   }
 
@@ -88,6 +97,13 @@ public final class FaultTable {
         + "; "
         + (confirmed ? "safe state read back" : "SAFE STATE NOT CONFIRMED, operator told")
         + (record.reason().isEmpty() ? "" : "; “" + plain(record.reason()) + "”");
+  }
+
+  /** The beginning of such words where nothing says what became of the relays. */
+  static String ended(RunRecord record) {
+    complete(record);
+    Verdict verdict = record.verdict();
+    return verdict + ", exit code " + verdict.exitCode();
   }
 
   /** From its start to its end. */

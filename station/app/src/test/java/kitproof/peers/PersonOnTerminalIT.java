@@ -26,7 +26,8 @@ class PersonOnTerminalIT {
 
   @Test
   @DisplayName(
-      "Typed answers are taken, wrong ones asked for again, an adjustment settles by itself")
+      "Typed answers are taken, wrong ones asked for again, an adjustment settles by itself, and a"
+          + " unit that has passed is asked for before it is tested again")
   void answered() throws Exception {
     try (SerialBench bench = new SerialBench(folder, PERSON, STEPS);
         Program program = bench.scene.startOnTerminal("LN12-021")) {
@@ -47,6 +48,23 @@ class PersonOnTerminalIT {
       assertThat(Results.value(record, "hv by eye")).isEqualTo(331);
       assertThat(Results.value(record, "set")).isBetween(320.0, 340.0);
       assertThat(answers(record)).containsExactly("331 V", "done", "done");
+      isAskedForBeforeItIsTestedAgain(bench, "LN12-021");
+    }
+  }
+
+  private static void isAskedForBeforeItIsTestedAgain(SerialBench bench, String passed)
+      throws Exception {
+    int moves = bench.slave.history().size();
+    try (Program program = bench.scene.startOnTerminal(passed)) {
+      program.awaitPrinted("Test it again? yes or no: ");
+      program.type("\n"); // a scanner's second Enter is no decision
+      assertThat(bench.slave.history()).as("nothing is touched before").hasSize(moves);
+      program.type("yes\n");
+      program.awaitPrinted("attempt 2: run ");
+      assertThat(program.printed().split("Test it again\\?", -1)).as("asked twice").hasSize(3);
+      program.awaitPrinted("read the panel meter");
+      program.type("\u0003");
+      assertThat(program.exitCode()).as(program.printed()).isEqualTo(3);
     }
   }
 

@@ -12,25 +12,37 @@ import java.time.Duration;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
+import java.util.Objects;
+import org.jspecify.annotations.Nullable;
 
 /**
  * The program in a process of its own, as a person starts it: it can be interrupted and killed.
  *
  * <p>What it prints on both streams goes to one file. It is killed when the test closes it.
  */
-final class Program implements AutoCloseable {
+class Program implements AutoCloseable {
   /** Far beyond what any of these runs takes on a busy machine. */
-  private static final Duration PATIENCE = Duration.ofMinutes(4);
+  static final Duration PATIENCE = Duration.ofMinutes(4);
 
   private static final Path HOME = Path.of("").toAbsolutePath().getParent().getParent();
 
-  private final Process process;
+  private final @Nullable Process process;
   private final Path printed;
+
+  /** One that is no process of its own. */
+  Program(Path printed) {
+    this.process = null;
+    this.printed = printed;
+  }
 
   private Program(Process process, Path printed) {
     this.process = process;
     this.printed = printed;
     Runtime.getRuntime().addShutdownHook(new Thread(process::destroyForcibly));
+  }
+
+  private Process process() {
+    return Objects.requireNonNull(process, "a process of its own");
   }
 
   /** Starts it with these arguments; what it prints is kept in the folder. */
@@ -56,6 +68,7 @@ final class Program implements AutoCloseable {
             Path.of(System.getProperty("java.home"), "bin", "java").toString(),
             "-Xmx256m",
             "-XX:+UseSerialGC",
+            "-XX:TieredStopAtLevel=1", // it starts sooner, and never runs for long
             "-Dkitproof.home=" + HOME,
             "-cp",
             System.getProperty("java.class.path"),
@@ -85,8 +98,8 @@ final class Program implements AutoCloseable {
   /** Types these characters, control characters among them. */
   void type(String keys) throws IOException {
     try {
-      process.getOutputStream().write(keys.getBytes(StandardCharsets.UTF_8));
-      process.getOutputStream().flush();
+      process().getOutputStream().write(keys.getBytes(StandardCharsets.UTF_8));
+      process().getOutputStream().flush();
     } catch (IOException e) {
       throw new IOException("it has ended, having printed:\n" + printed(), e);
     }
@@ -106,31 +119,31 @@ final class Program implements AutoCloseable {
   }
 
   boolean isAlive() {
-    return process.isAlive();
+    return process().isAlive();
   }
 
   /** What a terminal sends: INT for Ctrl-C, HUP when it is closed. */
   void signal(String name) throws IOException, InterruptedException {
-    String pid = Long.toString(process.pid());
+    String pid = Long.toString(process().pid());
     assertThat(new ProcessBuilder("kill", "-" + name, pid).start().waitFor()).isZero();
   }
 
   /** SIGKILL: nothing more is done by it. */
   void kill() throws InterruptedException {
-    process.destroyForcibly();
-    process.waitFor();
+    process().destroyForcibly();
+    process().waitFor();
   }
 
   /** Waits for its end and returns the exit code. */
   int exitCode() throws IOException, InterruptedException {
-    assertThat(process.waitFor(PATIENCE.toMillis(), MILLISECONDS))
+    assertThat(process().waitFor(PATIENCE.toMillis(), MILLISECONDS))
         .as("ended within %s; it printed:%n%s", PATIENCE, printed())
         .isTrue();
-    return process.exitValue();
+    return process().exitValue();
   }
 
   @Override
   public void close() {
-    process.destroyForcibly();
+    process().destroyForcibly();
   }
 }

@@ -53,6 +53,11 @@ final class Roles {
         .formatted(line);
   }
 
+  /** The same, whose answers are waited for no longer than a second. */
+  static String impatientMeter(String line) {
+    return meter(line + "\n      timeout: 1 s");
+  }
+
   /** The sound device, 2 V peak out and 40 V peak in. */
   static String audio() {
     return """

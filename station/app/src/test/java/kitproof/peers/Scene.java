@@ -19,6 +19,8 @@ final class Scene {
   private String broker = "";
   private Map<String, String> environment = Map.of();
   private List<String> more = List.of();
+  private boolean inside;
+  private String plugins = "";
 
   Scene(Path folder) {
     this.folder = folder;
@@ -52,6 +54,12 @@ final class Scene {
     return this;
   }
 
+  /** The program takes its plugins from this folder. */
+  Scene plugins(Path from) {
+    plugins = from.toString();
+    return this;
+  }
+
   /** The program plays on the sound server that this file names. */
   Scene sound(Path alsaConfiguration) {
     environment = Map.of("ALSA_CONFIG_PATH", alsaConfiguration.toString());
@@ -64,13 +72,21 @@ final class Scene {
     return this;
   }
 
+  /** From now on it runs in the test's own process, where it starts sooner. */
+  Scene inside() {
+    inside = true;
+    return this;
+  }
+
   private void write(String name, String text) throws IOException {
     Files.writeString(folder.resolve(name), text);
   }
 
   /** Starts a run. */
   Program start(String unit) throws IOException {
-    return Program.start(folder, arguments(unit), environment);
+    return inside
+        ? ProgramInside.start(folder, arguments(unit))
+        : Program.start(folder, arguments(unit), environment);
   }
 
   /** Starts a run on a terminal of its own; an empty unit is asked for there. */
@@ -78,7 +94,8 @@ final class Scene {
     return Program.startOnTerminal(folder, arguments(unit));
   }
 
-  private List<String> arguments(String unit) {
+  /** What the program is told for a run. */
+  List<String> arguments(String unit) {
     List<String> arguments =
         new ArrayList<>(
             List.of(
@@ -91,6 +108,9 @@ final class Scene {
                 "--uncalibrated"));
     if (!unit.isEmpty()) {
       arguments.addAll(List.of("--unit", unit));
+    }
+    if (!plugins.isEmpty()) {
+      arguments.addAll(List.of("--plugins", plugins));
     }
     if (!broker.isEmpty()) {
       arguments.addAll(List.of("--broker", broker));

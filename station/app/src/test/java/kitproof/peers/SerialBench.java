@@ -22,7 +22,7 @@ final class SerialBench implements AutoCloseable {
   static final String RISE =
       """
         - {result: supply rise settled, low: 200 V, high: 290 V}
-        - {result: supply rise, mask: [{at: 1500 ms, low: 100 V}, {at: 2 s, low: 100 V}]}
+        - {result: supply rise, mask: [{at: 700 ms, low: 100 V}, {at: 1 s, low: 100 V}]}
       """;
 
   private static final int WATCHDOG = 16;
@@ -44,18 +44,18 @@ final class SerialBench implements AutoCloseable {
     this(folder, more, steps, "");
   }
 
-  private SerialBench(Path folder, String more, String steps, String watchdog) throws Exception {
+  private SerialBench(Path folder, String more, String steps, String settings) throws Exception {
     slave =
-        watchdog.isEmpty()
-            ? ModbusSlave.on(relayCable.far())
-            : ModbusSlave.withWatchdog(relayCable.far(), WATCHDOG);
+        settings.contains("watchdog")
+            ? ModbusSlave.withWatchdog(relayCable.far(), WATCHDOG)
+            : ModbusSlave.on(relayCable.far());
     rail = new Rail(slave::coilsOn, 0, volts -> meter.value("VOLT:DC", volts));
     scene =
         new Scene(folder)
             .bench(
                 "roles:\n"
-                    + Roles.modbusRelays(relayCable.near() + watchdog)
-                    + Roles.meter(meterCable.near())
+                    + Roles.modbusRelays(relayCable.near() + settings)
+                    + Roles.impatientMeter(meterCable.near())
                     + more);
     this.steps = steps;
     powered();
@@ -67,10 +67,10 @@ final class SerialBench implements AutoCloseable {
         .plan(
             """
             steps:
-              - {step: first power, procedure: supply-rise, meter: hv-meter, function: hv, watch: 2 s, every: 100 ms, on-fail: stop}
+              - {step: first power, procedure: supply-rise, meter: hv-meter, function: hv, watch: 1 s, every: 100 ms, on-fail: stop}
             %s\
             shut-down:
-              - {step: discharge, procedure: discharge, meter: hv-meter, function: hv, safe: 10 V, give-up-after: 30 s, every: 100 ms}
+              - {step: discharge, procedure: discharge, meter: hv-meter, function: hv, safe: 30 V, give-up-after: 30 s, every: 100 ms}
             """
                 .formatted(steps))
         .limits(RISE);
@@ -82,15 +82,26 @@ final class SerialBench implements AutoCloseable {
     return new SerialBench(folder, "", steps, setting);
   }
 
+  /** The same, whose relay board's replies are waited for no longer than a quarter of a second. */
+  static SerialBench impatientWithRelays(Path folder, String steps) throws Exception {
+    return new SerialBench(folder, "", steps, ", timeout: 250 ms");
+  }
+
   /** The same, whose meter also reads the ripple (VOLT:AC), which stays at 0 V by itself. */
   static SerialBench withRipple(Path folder, String steps) throws Exception {
     SerialBench bench = new SerialBench(folder, "", steps);
     bench.scene.bench(
         "roles:\n"
             + Roles.modbusRelays(bench.relayCable.near())
-            + Roles.meter(bench.meterCable.near())
+            + Roles.impatientMeter(bench.meterCable.near())
             + "        ripple: {configure: \"CONF:VOLT:AC 100\", unit: V}\n");
     return bench;
+  }
+
+  /** From now on the program runs in the test's own process, where it starts sooner. */
+  SerialBench inside() {
+    scene.inside();
+    return this;
   }
 
   /** From now on the unit's HV rail is shorted. */
