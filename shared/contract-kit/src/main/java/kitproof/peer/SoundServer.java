@@ -200,6 +200,24 @@ public final class SoundServer implements AutoCloseable {
     signal("CONT");
   }
 
+  /** The card stands still, as one that was unplugged: what comes in meanwhile is lost. */
+  public void suspend() {
+    pactl("suspend-sink", CARD, "1");
+  }
+
+  /** The card goes on. */
+  public void resume() {
+    pactl("suspend-sink", CARD, "0");
+  }
+
+  /** How many streams programs have open, in and out; one of a device under test is none. */
+  public long streams() {
+    return List.of("sink-inputs", "source-outputs").stream()
+        .flatMap(kind -> pactl("list", "short", kind).lines())
+        .filter(line -> !line.isBlank() && !line.contains("module-ladspa-sink"))
+        .count();
+  }
+
   private void signal(String name) {
     try {
       run(folder, List.of("kill", "-" + name, Long.toString(process.pid())));

@@ -12,7 +12,8 @@ import kitproof.report.Markup;
 
 /**
  * The wiring that a bench file implies, as one page to print: roles, a drawing, groups of routes,
- * relays, what stands at rest as a checklist, and the interlocks of plans.
+ * relays, what stands at rest as a checklist, the heat that loads stand, and the interlocks of
+ * plans and of every bench.
  *
  * <p>The page is whole in itself, has no script, and fits A4 and Letter. It says what the file says
  * and no more: which terminal a lead goes to is known to the file by names only.
@@ -79,7 +80,8 @@ public final class BenchGuide {
     new DrawingPages(page).write(bench, wiring);
     new GroupPages(page).write(bench, wiring);
     new RelayPages(page).write(wiring);
-    plans.forEach(plan -> new InterlockPages(page).write(plan));
+    new LoadPages(page).write(bench, plans);
+    plans.forEach(plan -> new InterlockPages(page).write(plan, bench));
     signatures(page);
     return "<!DOCTYPE html>\n" + page.end().end().close() + "\n";
   }

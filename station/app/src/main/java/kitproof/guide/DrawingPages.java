@@ -75,12 +75,47 @@ final class DrawingPages {
               blocks.add(new Block(loads(bench), said, List.of()));
             });
     for (Bench.Role role : bench.roles().values()) {
-      if (role.kind() == InstrumentKind.METER) {
-        String said = "reads " + functions(role) + "; its leads are not in the file";
+      String said = said(role);
+      if (!said.isEmpty()) {
         blocks.add(new Block(role.name(), said, List.of()));
       }
     }
     return blocks;
+  }
+
+  /** At which port it is, and what of it no group switches; empty for a person. */
+  private static String said(Bench.Role role) {
+    return switch (role.kind()) {
+      case METER -> port(role) + "reads " + functions(role) + "; its leads are not in the file";
+      case SWITCHER -> port(role) + "moves the relays of " + groups(role);
+      case AUDIO_INTERFACE ->
+          port(role)
+              + "outputs: "
+              + channels(role, "outputs")
+              + "; inputs: "
+              + channels(role, "inputs");
+      case OPERATOR -> "";
+    };
+  }
+
+  private static String port(Bench.Role role) {
+    return role.settings().get("line").map(line -> "at " + SettingWords.of(line) + ": ").orElse("");
+  }
+
+  private static String groups(Bench.Role role) {
+    return role.routes().stream().map(Route::group).distinct().collect(Collectors.joining(", "));
+  }
+
+  private static String channels(Bench.Role role, String side) {
+    return role.settings().get(side).orElse(null) instanceof Node.Mapping ports
+        ? ports.entries().stream()
+            .map(
+                port ->
+                    port.value() instanceof Node.Mapping of && of.get("channel").isPresent()
+                        ? port.key() + " channel " + SettingWords.of(of.get("channel").get())
+                        : port.key())
+            .collect(Collectors.joining(", "))
+        : "as its driver says";
   }
 
   private static String functions(Bench.Role role) {

@@ -75,9 +75,7 @@ final class GroupPages {
   }
 
   private static String rating(@Nullable LoadRating rating) {
-    return rating == null
-        ? ""
-        : Table.value(rating.power()) + ", averaged over " + Table.time(rating.over());
+    return rating == null ? "" : LoadPages.rating(rating);
   }
 
   private static String resistor(@Nullable LoadRating rating) {

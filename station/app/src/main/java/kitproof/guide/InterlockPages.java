@@ -1,37 +1,38 @@
 package kitproof.guide;
 
+import java.util.ArrayList;
 import java.util.List;
 import java.util.stream.Collectors;
 import kitproof.interlock.Interlock;
+import kitproof.plan.Bench;
 import kitproof.plan.Mains;
 import kitproof.plan.Plan;
 import kitproof.report.Markup;
+import kitproof.run.BoardLooks;
 import kitproof.value.Quantity;
 import org.jspecify.annotations.Nullable;
 
-/** What a plan watches beside its steps. */
+/** What is watched beside the steps of a plan: by the plan, and on every bench. */
 final class InterlockPages {
-  private static final String BOARDS =
-      "Besides, every relay board is asked each second while mains is on, whether it answers and its"
-          + " relays are as they were left: 4\u00a0s and the relays' time.";
-
   private final Markup page;
 
   InterlockPages(Markup page) {
     this.page = page;
   }
 
-  void write(Plan plan) {
+  void write(Plan plan, Bench bench) {
+    List<Interlock> all = new ArrayList<>(plan.interlocks());
+    all.addAll(BoardLooks.of(bench));
     page.begin("section").element("h2", "Interlocks of plan " + plan.name());
-    if (plan.interlocks().isEmpty()) {
-      page.element("p", "The plan names none.").element("p", BOARDS).end();
-      return;
-    }
     page.element(
         "p",
-        "The program reads these meters beside every step. A value outside its band takes the mains"
-            + " away within the time given; so does a meter that says nothing. The meters must be"
-            + " connected whenever a unit is.");
+        (plan.interlocks().isEmpty()
+                ? "The plan names none of its own. "
+                : "The program reads these meters beside every step. A value outside its band takes"
+                    + " the mains away within the time given; so does a meter that says nothing. The"
+                    + " meters must be connected whenever a unit is. ")
+            + "Whatever a plan says, every relay board is asked as long as mains is on: one that"
+            + " does not answer, or whose relays are not as they were left, ends the run likewise.");
     Table.begin(
         page,
         "interlocks",
@@ -47,7 +48,7 @@ final class InterlockPages {
             "Armed",
             "Steps"));
     page.begin("tbody");
-    for (Interlock lock : plan.interlocks()) {
+    for (Interlock lock : all) {
       Table.row(
           page,
           lock.name(),
@@ -62,7 +63,7 @@ final class InterlockPages {
               armed(lock),
               steps(plan, lock)));
     }
-    page.end().end().element("p", BOARDS).end();
+    page.end().end().end();
   }
 
   private static String end(@Nullable Quantity end) {

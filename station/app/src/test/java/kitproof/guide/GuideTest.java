@@ -142,13 +142,66 @@ class GuideTest {
     }
     assertThat(rows(page, "interlocks"))
         .extracting(row -> row.get(0))
-        .containsExactly("Interlock", "HV rail", "mains power", "output valve");
+        .containsExactly(
+            "Interlock", "HV rail", "mains power", "output valve", "answers of relays");
     assertThat(rows(page, "interlocks").get(2))
         .containsSequence("wattmeter, power", "\u2013", "130\u00a0W", "\u2013", "2\u00a0s")
         .contains("mains direct");
     assertThat(rows(page, "interlocks").get(3)).contains("18\u00a0V, 10\u00a0s");
-    assertThat(page.getDocumentElement().getTextContent())
-        .contains("every relay board is asked each second while mains is on");
+    // Four seconds and four times the longest time to settle: see BoardLooks.
+    long settle = bench.routes().stream().mapToLong(r -> r.settle().toMillis()).max().orElseThrow();
+    assertThat(rows(page, "interlocks").get(4))
+        .containsSequence(
+            "relays, read-back",
+            "\u2013",
+            "\u2013",
+            "\u2013",
+            (4_000 + 4 * settle) / 1e3 + "\u00a0s",
+            "1\u00a0s")
+        .contains("mains limited or direct", "all");
+  }
+
+  @Test
+  void theHeatThatLoadsStandIsThereToBeComparedAndWhatThePlanMakesOfIt() throws Exception {
+    Document page = parsed(page(bench("bench-serial.yaml")));
+    assertThat(rows(page, "loads"))
+        .hasSize(7)
+        .contains(
+            List.of(
+                "left 8 ohm",
+                "left 8 ohm tap, left 8 ohm tap, second load, left 8 ohm tap, capacitor",
+                "8.02\u00a0ohm",
+                "25\u00a0W, averaged over 60\u00a0s",
+                "",
+                ""));
+    assertThat(rows(page, "heat"))
+        .anySatisfy(
+            row ->
+                assertThat(row)
+                    .startsWith("left 8 ohm")
+                    .contains("20\u00a0W", "21\u00a0%", "not at all"));
+    Path file =
+        Files.writeString(
+            folder.resolve("bench.yaml"),
+            "bench: a\nshop: s\nstation: t\nroles:\n  r:\n    driver: d\n    kind: switcher\n"
+                + "    routes:\n      on: {group: g, purpose: load, load: 8 ohm}\n");
+    assertThat(
+            rows(
+                parsed(BenchGuide.html(BenchReader.read(file).value(), List.of(), Map.of())),
+                "loads"))
+        .anySatisfy(row -> assertThat(row).contains("8\u00a0ohm", "none: its heat is not watched"));
+  }
+
+  @Test
+  void theDrawingTellsThePortOfEachInstrument() throws Exception {
+    String drawn =
+        elements(parsed(page(bench("bench-serial.yaml"))).getDocumentElement(), "text").stream()
+            .map(Element::getTextContent)
+            .collect(Collectors.joining(" "));
+    assertThat(drawn)
+        .contains(
+            "at /dev/serial/by-id/usb-relay-board: moves the", "/dev/serial/by-id/usb-hv-meter")
+        .contains("outputs: left channel 1, right channel 2;");
   }
 
   /** By hand from the wiring in the comment of the bench file. */
@@ -207,7 +260,9 @@ class GuideTest {
         elements(page.getDocumentElement(), "span").stream()
             .filter(e -> e.getAttribute("class").equals("box"))
             .count();
-    assertThat(boxes).isEqualTo(rest.size() - 1 + bench("bench-serial.yaml").routes().size());
+    int loads = rows(page, "loads").size() - 1;
+    assertThat(boxes)
+        .isEqualTo(rest.size() - 1 + bench("bench-serial.yaml").routes().size() + loads);
   }
 
   @Test

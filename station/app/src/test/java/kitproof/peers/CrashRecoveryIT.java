@@ -2,9 +2,7 @@ package kitproof.peers;
 
 import static org.assertj.core.api.Assertions.assertThat;
 
-import java.io.BufferedReader;
 import java.io.IOException;
-import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.Duration;
@@ -15,18 +13,21 @@ import java.util.HashSet;
 import java.util.List;
 import java.util.Locale;
 import java.util.Map;
-import java.util.Random;
 import java.util.Set;
 import java.util.TreeSet;
 import java.util.concurrent.ExecutorService;
 import java.util.concurrent.Executors;
 import java.util.concurrent.Future;
-import java.util.concurrent.TimeUnit;
-import java.util.concurrent.locks.LockSupport;
+import java.util.function.Predicate;
 import java.util.regex.Matcher;
 import java.util.regex.Pattern;
+import java.util.stream.Collectors;
+import java.util.stream.Stream;
+import kitproof.event.Entry;
 import kitproof.event.Verdict;
 import kitproof.journal.History;
+import kitproof.journal.Journal;
+import kitproof.journal.RandomEvents;
 import kitproof.journal.RecordDocument;
 import kitproof.journal.RecordStore;
 import kitproof.journal.Recovery;
@@ -42,12 +43,13 @@ import org.junit.jupiter.api.io.TempDir;
 
 /**
  * Two hundred stations killed with SIGKILL at moments made by chance, while they run and publish.
- * Two of the benches are at it side by side; on each every station is the next start after the one
- * before: what it must find and put in order is what the last kill left.
+ * Three of the benches are at it side by side; on each every station is the next start after the
+ * one before: what it must find and put in order is what the last kill left. What it has made of
+ * that is looked at while the next one starts.
  */
 class CrashRecoveryIT {
   private static final int KILLS = 200;
-  private static final int SIDE_BY_SIDE = 2;
+  private static final int SIDE_BY_SIDE = 3;
 
   /** A start looks through all that its bench has on record, so none has too much. */
   private static final int BENCHES = 8;
@@ -57,11 +59,25 @@ class CrashRecoveryIT {
 
   @TempDir private Path folder;
 
-  /** What one station said before it was killed. */
-  private record Life(List<String> flushed, String found, String safe) {}
-
   /** What was seen of one bench. */
-  private record Seen(int energised, Set<String> flushed, Set<String> cutShort) {}
+  private record Seen(List<CrashLife> lives) {
+    int count(Predicate<CrashLife> those) {
+      return (int) lives.stream().filter(those).count();
+    }
+
+    Set<String> flushed() {
+      Set<String> ids = new TreeSet<>();
+      lives.forEach(life -> ids.addAll(life.flushed()));
+      return ids;
+    }
+
+    Set<String> cutShort() {
+      Set<String> runs = new HashSet<>();
+      lives.forEach(life -> runs.add(life.cutShort()));
+      runs.remove("");
+      return runs;
+    }
+  }
 
   /** What its records say in the end. */
   private record Recorded(Set<String> entries, int runs, int aborted) {}
@@ -100,11 +116,17 @@ class CrashRecoveryIT {
       Map<String, Integer> published = awaitPublished(subscriber, entries);
       assertThat(published.keySet()).as("every entry has reached the broker").containsAll(entries);
       assertThat(entries).as("nothing that is not on record").containsAll(published.keySet());
-      int energised = seen.stream().mapToInt(Seen::energised).sum();
+      Seen all = new Seen(seen.stream().flatMap(one -> one.lives.stream()).toList());
+      int energised = all.count(CrashLife::foundEnergised);
       System.out.printf(
           Locale.ROOT,
-          "%d kills, %d with relays left on, %d runs aborted of %d, %d entries, %d told again%n",
+          "%d kills (%s, %d with a load switched), %d starts with relays left on, %d runs aborted"
+              + " of %d, %d entries, %d told again%n",
           KILLS,
+          Stream.of(CrashLife.Phase.values())
+              .map(phase -> all.count(life -> life.phase() == phase) + " " + phase)
+              .collect(Collectors.joining(", ")),
+          all.count(CrashLife::loadSwitched),
           energised,
           aborted,
           runs,
@@ -112,6 +134,12 @@ class CrashRecoveryIT {
           published.values().stream().filter(times -> times > 1).count());
       assertThat(aborted).isGreaterThan(KILLS / 3);
       assertThat(energised).isGreaterThan(KILLS / 10);
+      for (CrashLife.Phase phase : CrashLife.Phase.values()) {
+        assertThat(all.count(life -> life.phase() == phase))
+            .as("kills %s", phase)
+            .isGreaterThan(KILLS / 20);
+      }
+      assertThat(all.count(CrashLife::loadSwitched)).isPositive();
     }
   }
 
@@ -128,35 +156,82 @@ class CrashRecoveryIT {
         station);
   }
 
-  /** Ready to be started; its first life, which ends by itself, is not among those looked at. */
+  /**
+   * Ready to be started; its first life, which ends by itself, is not among those looked at. As
+   * later ones do, it finds a run that was cut short.
+   */
   private SharedClasses victim(String broker) throws IOException, InterruptedException {
     Path own = Files.createDirectories(folder.resolve("first"));
+    String cutShort = "20261124T090000.000Z-LN12-001";
+    RecordStore store = new RecordStore(own.resolve("records"));
+    try (Journal journal = store.begin(cutShort, () -> Instant.EPOCH)) {
+      List<Entry> entries = new RandomEvents(1).run(cutShort, 20);
+      for (Entry entry : entries.subList(0, entries.size() - 1)) {
+        journal.append(entry.event());
+      }
+    }
     List<String> once = new ArrayList<>(arguments(own, "20261124T100000", broker, "first"));
     once.add("1");
     return new SharedClasses(own, CrashVictim.class, once);
   }
 
-  private Seen bench(int bench, SharedClasses victim, String broker)
-      throws IOException, InterruptedException {
+  private Seen bench(int bench, SharedClasses victim, String broker) throws Exception {
     Path own = Files.createDirectories(folder(bench));
-    int energised = 0;
-    Set<String> flushed = new TreeSet<>();
-    Set<String> cutShort = new HashSet<>();
-    for (int kill = bench; kill < KILLS; kill += BENCHES) {
-      String names =
-          String.format(Locale.ROOT, "20261125T1%d%02d%02d", bench, kill / 60, kill % 60);
-      Life life = live(victim.command(arguments(own, names, broker, "bench-" + bench)), kill);
-      assertThat(life.safe).as("kill %d: %s", kill, life).isIn("safe []", "");
-      if (!life.found.isEmpty() && !life.found.equals("found []")) {
-        energised++;
+    RecordStore store = new RecordStore(own.resolve("records"));
+    List<CrashLife> lives = new ArrayList<>();
+    List<CrashLife> open = new ArrayList<>();
+    ExecutorService looking = Executors.newSingleThreadExecutor();
+    List<Future<?>> looks = new ArrayList<>();
+    try {
+      for (int kill = bench; kill < KILLS; kill += BENCHES) {
+        String names =
+            String.format(Locale.ROOT, "20261125T1%d%02d%02d", bench, kill / 60, kill % 60);
+        CrashLife life =
+            CrashLife.lived(
+                victim.command(arguments(own, names, broker, "bench-" + bench)),
+                own.resolve("relays"),
+                own.resolve("records/journals"),
+                kill);
+        lives.add(life);
+        if (!life.safe().isEmpty()) {
+          assertThat(life.safe()).as("kill %d: %s", kill, life).isEqualTo("safe []");
+          List<CrashLife> before = List.copyOf(open);
+          open.clear();
+          looks.add(looking.submit(() -> putInOrder(store, before)));
+        }
+        open.add(life);
       }
-      if (!life.flushed.isEmpty()) {
-        String last = life.flushed.get(life.flushed.size() - 1);
-        cutShort.add(last.substring(0, last.lastIndexOf('/')));
+      for (Future<?> look : looks) {
+        look.get();
       }
-      flushed.addAll(life.flushed);
+    } finally {
+      looking.shutdownNow();
     }
-    return new Seen(energised, flushed, cutShort);
+    return new Seen(lives);
+  }
+
+  /** What the first start that came so far has made of the lives before it. */
+  private static Boolean putInOrder(RecordStore store, List<CrashLife> before) throws IOException {
+    List<History.Attempt> history = History.of(store.folder(), "Linnet 12", "LN12-001");
+    for (CrashLife life : before) {
+      String run = life.cutShort();
+      if (run.isEmpty()) {
+        continue;
+      }
+      RunRecord record = RecordDocument.read(store.recordFile(run));
+      boolean ended = record.verdict() == Verdict.PASS;
+      assertThat(record.verdict()).as(run).isIn(Verdict.PASS, Verdict.ABORTED);
+      assertThat(record.reason()).as(run).isEqualTo(ended ? "" : Recovery.REASON);
+      List<String> ids = record.events().stream().map(Entry::id).toList();
+      assertThat(ids)
+          .as("no flushed event of %s is lost", run)
+          .containsAll(
+              life.flushed().stream().filter(id -> CrashLife.runOf(id).equals(run)).toList());
+      assertThat(history)
+          .as("%s in the unit's history", run)
+          .anyMatch(a -> a.run().equals(run) && a.verdict() == record.verdict());
+    }
+    return true;
   }
 
   private Recorded recorded(int bench, Seen seen) throws IOException {
@@ -174,11 +249,11 @@ class CrashRecoveryIT {
         aborted.add(record.run());
       }
     }
-    assertThat(entries).as("no flushed event is lost").containsAll(seen.flushed);
+    assertThat(entries).as("no flushed event is lost").containsAll(seen.flushed());
     List<History.Attempt> history = History.of(store.folder(), "Linnet 12", "LN12-001");
     assertThat(history.stream().map(History.Attempt::run))
         .as("every start is in the unit's history")
-        .containsAll(seen.cutShort);
+        .containsAll(seen.cutShort());
     assertThat(
             history.stream()
                 .filter(attempt -> attempt.verdict() == Verdict.ABORTED)
@@ -186,7 +261,7 @@ class CrashRecoveryIT {
         .as("those that were interrupted, as aborted")
         .containsExactlyInAnyOrderElementsOf(aborted);
     // The others of those in which a kill came had told their end already.
-    for (String run : seen.cutShort) {
+    for (String run : seen.cutShort()) {
       RunRecord record = RecordDocument.read(store.recordFile(run));
       assertThat(aborted.contains(run) || record.verdict() == Verdict.PASS).as(run).isTrue();
     }
@@ -219,34 +294,5 @@ class CrashRecoveryIT {
       }
     }
     return times;
-  }
-
-  /** Starts a station, kills it after some of its lines and a little more, and reads the rest. */
-  private static Life live(List<String> command, int kill)
-      throws IOException, InterruptedException {
-    Random random = new Random(kill);
-    Process station = new ProcessBuilder(command).redirectErrorStream(true).start();
-    int lines = 1 + random.nextInt(40);
-    long more = random.nextInt(3_000_000);
-    List<String> printed = new ArrayList<>();
-    boolean killed = false;
-    try (BufferedReader out = station.inputReader(StandardCharsets.UTF_8)) {
-      for (String line = out.readLine(); line != null; line = out.readLine()) {
-        printed.add(line);
-        if (printed.size() >= lines && !killed) {
-          LockSupport.parkNanos(more);
-          station.destroyForcibly();
-          killed = true;
-        }
-      }
-    } catch (IOException closedByTheKill) {
-      assertThat(killed).isTrue();
-    }
-    assertThat(station.waitFor(60, TimeUnit.SECONDS)).isTrue();
-    assertThat(killed).as("killed, not ended: %s", printed).isTrue();
-    return new Life(
-        printed.stream().filter(l -> l.matches(".*-LN12-001/[0-9]+")).toList(),
-        printed.stream().filter(l -> l.startsWith("found ")).findFirst().orElse(""),
-        printed.stream().filter(l -> l.startsWith("safe ")).findFirst().orElse(""));
   }
 }

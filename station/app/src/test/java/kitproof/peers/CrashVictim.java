@@ -12,7 +12,10 @@ import java.util.Locale;
 import java.util.Map;
 import java.util.Set;
 import java.util.TreeSet;
+import java.util.concurrent.locks.LockSupport;
 import kitproof.document.YamlReader;
+import kitproof.driver.AudioPort;
+import kitproof.driver.AudioPorts;
 import kitproof.driver.BenchContext;
 import kitproof.driver.DriverDescription;
 import kitproof.driver.DriverProvider;
@@ -26,6 +29,7 @@ import kitproof.driver.RouteSwitcher;
 import kitproof.driver.Settings;
 import kitproof.driver.SimulatedClock;
 import kitproof.driver.kit.Calls;
+import kitproof.driver.kit.FakeAudioInterface;
 import kitproof.driver.kit.FakeMeter;
 import kitproof.driver.kit.RealClock;
 import kitproof.event.Entry;
@@ -45,6 +49,7 @@ import kitproof.run.Deadlines;
 import kitproof.run.RunRequest;
 import kitproof.run.Sequencer;
 import kitproof.value.Problem;
+import kitproof.value.Signal;
 import kitproof.value.Unit;
 
 /**
@@ -54,6 +59,14 @@ import kitproof.value.Unit;
  */
 public final class CrashVictim {
   private static final String RELAYS = "K1 K2 K3 K4 K5 K6";
+  static final String MAINS_RELAY = "K1";
+  static final Set<String> DRIVE_RELAYS = Set.of("K3", "K4");
+  static final String LOAD_RELAY = "K5";
+
+  /** Printed whenever a signal begins. */
+  static final String PLAYS = "plays";
+
+  private static final long SIGNAL_NANOS = 3_000_000;
 
   private CrashVictim() {}
 
@@ -121,6 +134,7 @@ public final class CrashVictim {
   private static final String LIMITS =
       "{limits: crash, product: Linnet 12, revision: B, rule: simple acceptance,"
           + " judge: [{result: supply rise settled, low: 300 V, high: 340 V},"
+          + " {result: gain, low: 25.9 dB, high: 26.1 dB},"
           + " {result: supply rise, mask: [{at: 1 s, low: 50 V}, {at: 2 s, low: 50 V}]}]}";
 
   private static kitproof.plan.Plan plan() {
@@ -135,6 +149,9 @@ public final class CrashVictim {
           - repeat: {point: [anode, cathode]}
             steps:
               - {step: rail, procedure: reading, mains: direct, meter: hv-meter, function: hv, result: hv, count: 3}
+          - repeat: {channel: [left], tap: [8 ohm, 4 ohm]}
+            steps:
+              - {step: gain, procedure: gain, power: 1 W}
         shut-down:
           - {step: discharge, procedure: discharge, meter: hv-meter, function: hv, safe: 30 V, every: 200 ms, give-up-after: 20 s}
         """;
@@ -149,7 +166,8 @@ public final class CrashVictim {
             + Roles.modbusRelays("unused")
                 .replace("driver: relay-switcher", "driver: file")
                 .replaceFirst("(?m)^ *settings: .*\n", "")
-            + "  hv-meter: {driver: file, kind: meter}\n";
+            + "  hv-meter: {driver: file, kind: meter}\n"
+            + "  audio: {driver: file, kind: audio-interface}\n";
     return YamlReader.read("bench.yaml", bench).flatMap(BenchReader::read).value();
   }
 
@@ -180,6 +198,9 @@ public final class CrashVictim {
     @Override
     public Instrument open(InstrumentKind kind, Settings settings, BenchContext context)
         throws InstrumentException {
+      if (kind == InstrumentKind.AUDIO_INTERFACE) {
+        return audio();
+      }
       if (kind == InstrumentKind.METER) {
         long[] since = {clock.nanos()};
         double[] volts = {0};
@@ -200,6 +221,31 @@ public final class CrashVictim {
       Instrument switcher = RouteSwitcher.open(board, context.routes(), clock);
       System.out.println("safe " + board.energised());
       return switcher;
+    }
+
+    /** An amplifier of a gain of 20 behind an interface, whose signals take some real time. */
+    private FakeAudioInterface audio() {
+      List<AudioPort> stereo = List.of(new AudioPort("left", 10), new AudioPort("right", 10));
+      return new FakeAudioInterface(
+          new Calls(clock),
+          "audio",
+          new AudioPorts(48_000, stereo, stereo),
+          stimulus -> {
+            System.out.println(PLAYS);
+            LockSupport.parkNanos(SIGNAL_NANOS);
+            return amplified(stimulus);
+          });
+    }
+
+    private static Signal amplified(Signal stimulus) {
+      double[][] volts = new double[stimulus.channels()][];
+      for (int c = 0; c < volts.length; c++) {
+        volts[c] = stimulus.channel(c);
+        for (int i = 0; i < volts[c].length; i++) {
+          volts[c][i] *= 20;
+        }
+      }
+      return Signal.of(stimulus.sampleRateHz(), volts);
     }
   }
 

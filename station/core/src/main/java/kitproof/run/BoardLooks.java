@@ -18,7 +18,7 @@ import kitproof.value.Conditions;
  * way. So it is noticed within {@link #WITHIN} and four times what the board's relays take to
  * settle.
  */
-final class BoardLooks {
+public final class BoardLooks {
   private static final Duration EVERY = Duration.ofSeconds(1);
   private static final Duration ANSWERS_WITHIN = Duration.ofSeconds(2);
 
@@ -28,7 +28,7 @@ final class BoardLooks {
   private BoardLooks() {}
 
   /** One for each board. */
-  static List<Interlock> of(Bench bench) {
+  public static List<Interlock> of(Bench bench) {
     return bench.roles().values().stream()
         .filter(role -> role.kind() == InstrumentKind.SWITCHER)
         .map(BoardLooks::of)

@@ -24,6 +24,10 @@ import org.jspecify.annotations.Nullable;
 
 /** The instruments of a bench, open, by role; closed in reverse, each whatever the others did. */
 final class OpenBench implements AutoCloseable {
+  private static final String LEFT_OPEN =
+      "left open to the end of the program, with its loads where they are, as what drives could not"
+          + " be closed either";
+
   /** Guarded: who stops a run asks from a thread of its own. */
   private final Map<String, OpenInstrument> instruments =
       Collections.synchronizedMap(new LinkedHashMap<>());
@@ -228,20 +232,42 @@ final class OpenBench implements AutoCloseable {
     return troubles;
   }
 
-  /** Closes everything, last opened first. Returns what went wrong, a line each. */
+  /**
+   * Closes everything, last opened first; boards that hold loads last of all, and only if the drive
+   * is known to be off by then: an interface that is closed plays nothing, and a board that is
+   * closed has been put to rest. Returns what went wrong, a line each.
+   */
   List<String> closeAll() {
     List<OpenInstrument> reversed = asOpened();
     Collections.reverse(reversed);
     instruments.clear();
     List<String> troubles = new ArrayList<>();
+    List<OpenInstrument> left = new ArrayList<>();
     for (OpenInstrument instrument : reversed) {
-      try {
-        instrument.close();
-      } catch (InstrumentException e) {
-        troubles.add("closing " + instrument.role().name() + ": " + e.getMessage());
+      if (instrument.isHeld() || !close(instrument, troubles)) {
+        left.add(instrument);
+      }
+    }
+    boolean isOff = SafeKeeper.isOffWithout(left, reversed);
+    for (OpenInstrument instrument : left) {
+      if (instrument.isHeld() && isOff) {
+        var unused = close(instrument, troubles);
+      } else if (instrument.isHeld()) {
+        instrument.leave();
+        troubles.add("closing " + instrument.role().name() + ": " + LEFT_OPEN);
       }
     }
     return troubles;
+  }
+
+  private static boolean close(OpenInstrument instrument, List<String> troubles) {
+    try {
+      instrument.close();
+      return true;
+    } catch (InstrumentException e) {
+      troubles.add("closing " + instrument.role().name() + ": " + e.getMessage());
+      return false;
+    }
   }
 
   @Override

@@ -112,23 +112,26 @@ final class OpenInstrument {
   }
 
   /**
-   * From here on it is left as it is, also when the bench is closed, until it is made safe: the
-   * outputs of whoever may still be driven keep their loads. Its driver then stays open to the end
-   * of the program.
+   * From here on it is left as it is until it is made safe or closed: the outputs of whoever may
+   * still be driven keep their loads.
    */
   void hold() {
     held = true;
   }
 
-  /**
-   * Closes, unless it is held; an instrument that is in a call is closed from here, which frees the
-   * call.
-   */
+  /** Whether it is to be left as it is until the drive is known to be off. */
+  boolean isHeld() {
+    return held;
+  }
+
+  /** Takes no more calls, and leaves relays and driver as they are to the end of the program. */
+  void leave() {
+    calls.end();
+  }
+
+  /** Closes; an instrument that is in a call is closed from here, which frees the call. */
   void close() throws InstrumentException {
     try {
-      if (held) {
-        return;
-      }
       if (calls.isBusy()) {
         calls.toTheEndFromHere("close", declared.instrument()::close);
       } else {

@@ -34,7 +34,7 @@ final class SafeKeeper {
   private static final String NOT_YET = "not yet";
   private static final String HELD =
       "the loads are left as they are, as neither the mute nor the audio interface is known to have"
-          + " taken the drive away; their boards are left open";
+          + " taken the drive away; their boards are left open until one has";
 
   private final OpenBench bench;
   private final Routing routing;
@@ -123,6 +123,24 @@ final class SafeKeeper {
   private static boolean isOff(
       List<CompletableFuture<String>> muting, List<CompletableFuture<String>> silencing) {
     return (muting.isEmpty() && silencing.isEmpty()) || areDone(muting) || areDone(silencing);
+  }
+
+  /**
+   * The same of a bench of which all is closed but these: what is closed is at rest and silent.
+   *
+   * @param all every instrument that was open
+   */
+  static boolean isOffWithout(List<OpenInstrument> left, List<OpenInstrument> all) {
+    List<OpenInstrument> driving = having(Route.Purpose.DRIVE, all);
+    List<OpenInstrument> playing =
+        all.stream().filter(i -> i.role().kind() == InstrumentKind.AUDIO_INTERFACE).toList();
+    return (driving.isEmpty() && playing.isEmpty())
+        || areClosed(driving, left)
+        || areClosed(playing, left);
+  }
+
+  private static boolean areClosed(List<OpenInstrument> some, List<OpenInstrument> left) {
+    return !some.isEmpty() && some.stream().noneMatch(left::contains);
   }
 
   private static boolean areDone(List<CompletableFuture<String>> some) {

@@ -67,6 +67,7 @@ class HeldLoadsTest {
   private final CountDownLatch isOver = new CountDownLatch(1);
   private Obeys mute = WELL;
   private Obeys silence = WELL;
+  private Obeys end = WELL;
 
   private static Obeys after(CountDownLatch latch) {
     return () -> {
@@ -78,6 +79,19 @@ class HeldLoadsTest {
         throw new InstrumentException(InstrumentException.Kind.OTHER, "interrupted", e);
       }
     };
+  }
+
+  /** Opens its relays as it is closed, as the station's own switcher does. */
+  private final class Board extends BoardAtRest {
+    Board(List<Route> routes) {
+      super(routes, HeldLoadsTest.this::opened, HeldLoadsTest.this::selected);
+    }
+
+    @Override
+    public void close() throws InstrumentException {
+      openAll();
+      done.add(drives() ? "drive board closed" : "load board closed");
+    }
   }
 
   private void opened(boolean drives) throws InstrumentException {
@@ -119,7 +133,10 @@ class HeldLoadsTest {
     }
 
     @Override
-    public void close() {}
+    public void close() throws InstrumentException {
+      end.now();
+      done.add("interface closed");
+    }
   }
 
   private Event.SafeState command(Duration safe) throws Exception {
@@ -127,7 +144,7 @@ class HeldLoadsTest {
         BENCH,
         (kind, settings, context) ->
             kind == InstrumentKind.SWITCHER
-                ? new BoardAtRest(context.routes(), this::opened, this::selected)
+                ? new Board(context.routes())
                 : new Audio(),
         safe);
   }
@@ -145,7 +162,8 @@ class HeldLoadsTest {
     mute = after(mainsIsOff);
     silence = after(mainsIsOff);
     assertThat(command(Duration.ofSeconds(30)).confirmed()).isTrue();
-    assertThat(done).startsWith("mains off").hasSize(4);
+    assertThat(done).startsWith("mains off");
+    assertThat(done.subList(0, 4)).doesNotHaveDuplicates().noneMatch(d -> d.endsWith("closed"));
     assertThat(done.get(1)).isIn("drive muted", "interface silent");
     assertThat(done).contains("loads at rest");
   }
@@ -157,7 +175,8 @@ class HeldLoadsTest {
       Event.SafeState state = command(Duration.ofMillis(200));
       assertThat(state.confirmed()).isFalse();
       assertThat(state.detail()).contains("drive-relays did not make safe within 200 ms");
-      assertThat(done).containsExactly("interface silent", "mains off", "loads at rest");
+      assertThat(done.subList(0, 3))
+          .containsExactly("interface silent", "mains off", "loads at rest");
     } finally {
       isOver.countDown();
     }
@@ -167,11 +186,45 @@ class HeldLoadsTest {
   void whereNeitherObeysMainsGoesButNoLoadMoves() throws Exception {
     mute = NOT;
     silence = NOT;
+    end = NOT;
     Event.SafeState state = command(Duration.ofSeconds(30));
     assertThat(done).as("also when the bench is closed").containsExactly("mains off");
     assertThat(state.confirmed()).isFalse();
     assertThat(state.detail())
         .contains("gone", "the loads are left as they are", "their boards are left open");
+  }
+
+  @Test
+  void anInterfaceThatIsClosedPlaysNothingSoThatTheLoadsAreLetGo() throws Exception {
+    mute = NOT;
+    silence = NOT;
+    assertThat(command(Duration.ofSeconds(30)).confirmed()).isFalse();
+    assertThat(done)
+        .containsExactly("mains off", "interface closed", "loads at rest", "load board closed");
+  }
+
+  @Test
+  void aDriveThatIsMutedAtClosingLetsTheLoadsGo() throws Exception {
+    mute = new Once();
+    silence = NOT;
+    end = NOT;
+    assertThat(command(Duration.ofSeconds(30)).confirmed()).isFalse();
+    assertThat(done)
+        .containsExactly(
+            "mains off", "drive muted", "drive board closed", "loads at rest", "load board closed");
+  }
+
+  /** Fails the first time. */
+  private static final class Once implements Obeys {
+    private boolean failed;
+
+    @Override
+    public void now() throws InstrumentException {
+      if (!failed) {
+        failed = true;
+        NOT.now();
+      }
+    }
   }
 
   @Test

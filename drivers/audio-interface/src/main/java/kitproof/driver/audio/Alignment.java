@@ -2,6 +2,7 @@ package kitproof.driver.audio;
 
 import java.util.List;
 import java.util.Optional;
+import java.util.OptionalInt;
 import kitproof.driver.AudioPorts;
 import kitproof.driver.Capture;
 import kitproof.driver.InstrumentException;
@@ -29,10 +30,31 @@ final class Alignment {
    *
    * @param begun the frame of the recording at which playing would have come back that takes no
    *     time
-   * @param late whether something may have been lost
+   * @param late whether something may have been lost, where no marker tells
+   * @param delay how late it came back, if that has been found already; frames
    */
   record Taken(
-      RunningLines running, Passage passage, Recording recording, int begun, boolean late) {}
+      RunningLines running,
+      Passage passage,
+      Recording recording,
+      int begun,
+      boolean late,
+      OptionalInt delay) {
+    /** Nothing is known of losses and of the delay yet. */
+    Taken(RunningLines running, Passage passage, Recording recording, int begun) {
+      this(running, passage, recording, begun, false, OptionalInt.empty());
+    }
+
+    /** The same with what has come in until now, for another thread. */
+    Taken until() {
+      return new Taken(running, passage, recording.copy(), begun, late, delay);
+    }
+
+    /** The same at the end. */
+    Taken whole(boolean lost, OptionalInt found) {
+      return new Taken(running, passage, recording, begun, lost, found);
+    }
+  }
 
   /** A buffer on the way out, one on the way in, one for what comes between; frames. */
   int longestDelay() {
@@ -60,14 +82,14 @@ final class Alignment {
       int delay = taken.running.delay().orElseThrow();
       return capture(taken, delay, !isKept(taken, delay));
     }
-    Optional<Sought> first = first(taken);
-    if (first.isEmpty()) {
+    OptionalInt found = taken.delay.isPresent() ? taken.delay : delay(taken);
+    if (found.isEmpty()) {
       if (second(taken, taken.begun, longestDelay()).isEmpty()) {
         throw unheard();
       }
       return capture(taken, lastDelay, true); // the end of it came back: its beginning was lost
     }
-    int delay = first.get().position - passage.markerAt() - taken.begun;
+    int delay = found.getAsInt();
     if (delay < 0) {
       return capture(taken, lastDelay, true); // nothing comes back before it is played
     }
@@ -76,11 +98,13 @@ final class Alignment {
     return capture(taken, delay, !isKept(taken, delay));
   }
 
-  /** The first marker in the recording. */
-  private Optional<Sought> first(Taken taken) {
+  /** How late the first marker came back, if it is in the recording; frames. */
+  OptionalInt delay(Taken taken) {
     Marker marker = taken.passage.first();
-    int last = taken.begun + taken.passage.markerAt() + longestDelay();
-    return seek(marker, taken.recording, taken.begun, last + marker.length());
+    int at = taken.begun + taken.passage.markerAt();
+    return seek(marker, taken.recording, taken.begun, at + longestDelay() + marker.length())
+        .map(sought -> OptionalInt.of(sought.position - at))
+        .orElse(OptionalInt.empty());
   }
 
   private InstrumentException unheard() {

@@ -1,6 +1,7 @@
 package kitproof.driver.audio;
 
 import java.time.Duration;
+import java.util.OptionalInt;
 import kitproof.driver.AudioInterface;
 import kitproof.driver.AudioPorts;
 import kitproof.driver.BenchClock;
@@ -127,9 +128,7 @@ final class LiveAudio implements AudioInterface {
       if (fresh) {
         transfer.start();
       }
-      int begun = transfer.begun();
-      transfer.record(begun + alignment.delayAtMost(now, passage) + passage.length());
-      Alignment.Taken taken = new Alignment.Taken(now, passage, recording, begun, transfer.late());
+      Alignment.Taken taken = record(now, passage, recording);
       wanted = false;
       runOn = worker.meanwhile(() -> keepSilent(transfer));
       return taken;
@@ -138,6 +137,27 @@ final class LiveAudio implements AudioInterface {
         letGo();
       }
     }
+  }
+
+  private Alignment.Taken record(RunningLines now, Passage passage, Recording recording)
+      throws InstrumentException, InterruptedException {
+    Transfer transfer = now.transfer();
+    int begun = transfer.begun();
+    int end = begun + passage.length();
+    int most = alignment.delayAtMost(now, passage);
+    Alignment.Taken taken = new Alignment.Taken(now, passage, recording, begun);
+    if (!passage.marked()) {
+      boolean lost = transfer.recordCounting(begun + passage.stimulusAt(), end + most);
+      boolean gap = transfer.late() && !passage.isSilent(); // of silence none is a gap
+      return taken.whole(lost || gap, OptionalInt.empty());
+    }
+    if (passage.isFollowing()) {
+      transfer.record(end + most);
+      return taken;
+    }
+    EarlyDelay early = new EarlyDelay(alignment, taken, ports().sampleRateHz());
+    transfer.record(() -> end + early.atMost());
+    return taken.whole(false, early.found());
   }
 
   /** On the worker's thread, between exchanges. */

@@ -5,15 +5,16 @@ import java.util.Optional;
 /**
  * A short sound that is found again in a capture, to the sample.
  *
- * <p>A tenth of a second of linear chirp from 500 Hz to 8 kHz under a raised-cosine envelope: no
- * DC, no click, all of it well within what an amplifier passes. It is found by correlation, made
- * independent of level: the energy in the chirp's band that the chirp explains. A unit that
- * inverts, filters, distorts or hums does not hide it, and a stimulus far louder than it is not
- * taken for it: a tone explains less than a hundredth of such energy, a chirp in noise ten times as
- * strong a tenth.
+ * <p>A tenth of a second, or half of that where its place is known, of linear chirp from 500 Hz to
+ * 8 kHz under a raised-cosine envelope: no DC, no click, all of it well within what an amplifier
+ * passes. It is found by correlation, made independent of level: the energy in the chirp's band
+ * that the chirp explains. A unit that inverts, filters, distorts or hums does not hide it, and a
+ * stimulus far louder than it is not taken for it: a tone explains less than a hundredth of such
+ * energy, a chirp in noise ten times as strong a tenth.
  */
 final class Marker {
   private static final double SECONDS = 0.1;
+  private static final double KNOWN_SECONDS = 0.05;
   private static final double LOW_HZ = 500;
   private static final double HIGH_HZ = 8_000;
 
@@ -26,24 +27,27 @@ final class Marker {
 
   /** The marker that goes up, from 500 Hz to 8 kHz. */
   static Marker rising(double sampleRateHz) {
-    return new Marker(sampleRateHz, false);
+    return new Marker(sampleRateHz, SECONDS, false);
   }
 
-  /** The same played backwards; neither is taken for the other. */
+  /**
+   * The one that goes down, in half the time: it is looked for where it ought to be. Neither is
+   * taken for the other.
+   */
   static Marker falling(double sampleRateHz) {
-    return new Marker(sampleRateHz, true);
+    return new Marker(sampleRateHz, KNOWN_SECONDS, true);
   }
 
-  private Marker(double sampleRateHz, boolean backwards) {
+  private Marker(double sampleRateHz, double seconds, boolean backwards) {
     this.sampleRateHz = sampleRateHz;
-    int length = (int) Math.round(SECONDS * sampleRateHz);
+    int length = (int) Math.round(seconds * sampleRateHz);
     double high = highHz();
     samples = new double[length];
     double sum = 0;
     for (int i = 0; i < length; i++) {
       double forwards = (i + 0.5) / length;
       double t = backwards ? 1 - forwards : forwards;
-      double cycles = SECONDS * (LOW_HZ * t + (high - LOW_HZ) * t * t / 2);
+      double cycles = seconds * (LOW_HZ * t + (high - LOW_HZ) * t * t / 2);
       double envelope = Math.sin(Math.PI * t);
       samples[i] = envelope * envelope * Math.sin(2 * Math.PI * cycles);
       sum += samples[i] * samples[i];

@@ -16,9 +16,17 @@ import kitproof.value.Signal;
  * that is silent altogether goes without markers.
  */
 final class Passage {
+  /** Lines that have just been started may swallow some of what comes first. */
   private static final double LEAD_SECONDS = 0.05;
+
+  /** For the marker to die away in the unit before the stimulus. */
   private static final double PAUSE_SECONDS = 0.1;
-  private static final double TAIL_SECONDS = 0.05;
+
+  /** For the stimulus to die away in the marker's band before the marker. */
+  private static final double SECOND_PAUSE_SECONDS = 0.02;
+
+  /** By so much a second marker may be late and still be heard to be so. */
+  private static final double TAIL_SECONDS = 0.01;
 
   private final Marker first;
   private final Marker second;
@@ -26,13 +34,19 @@ final class Passage {
   private final List<Integer> markerChannels;
   private final List<Integer> outputChannels;
   private final double[][] stimulus;
+  private final boolean silent;
   private final boolean following;
   private final int lead;
   private final int pause;
+  private final int secondPause;
   private final int tail;
 
   private Passage(
-      LiveSettings settings, double[][] stimulus, List<Integer> markerChannels, boolean following) {
+      LiveSettings settings,
+      double[][] stimulus,
+      List<Integer> markerChannels,
+      boolean silent,
+      boolean following) {
     double rate = settings.wiring().rate();
     this.first = Marker.rising(rate);
     this.second = Marker.falling(rate);
@@ -40,9 +54,11 @@ final class Passage {
     this.markerChannels = markerChannels;
     this.outputChannels = settings.wiring().outputChannels();
     this.stimulus = stimulus;
+    this.silent = silent;
     this.following = following;
-    this.lead = (int) Math.round(LEAD_SECONDS * rate);
+    this.lead = following ? 0 : (int) Math.round(LEAD_SECONDS * rate);
     this.pause = (int) Math.round(PAUSE_SECONDS * rate);
+    this.secondPause = (int) Math.round(SECOND_PAUSE_SECONDS * rate);
     this.tail = (int) Math.round(TAIL_SECONDS * rate);
   }
 
@@ -64,12 +80,13 @@ final class Passage {
     Optional<Integer> reference = settings.reference().flatMap(LiveSettings.Reference::output);
     List<Integer> markerChannels = reference.map(List::of).orElse(driven);
     boolean wanted = settings.align() == LiveSettings.Align.MARKER;
-    return new Passage(settings, stimulus, wanted ? markerChannels : List.of(), false);
+    return new Passage(
+        settings, stimulus, wanted ? markerChannels : List.of(), driven.isEmpty(), false);
   }
 
   /** The same without the first marker and the pause after it. */
   Passage following(LiveSettings settings) {
-    return new Passage(settings, stimulus, markerChannels, true);
+    return new Passage(settings, stimulus, markerChannels, silent, true);
   }
 
   /** The marker before the stimulus. */
@@ -84,6 +101,11 @@ final class Passage {
 
   boolean marked() {
     return !markerChannels.isEmpty();
+  }
+
+  /** Whether nothing is driven. */
+  boolean isSilent() {
+    return silent;
   }
 
   /** Whether it goes without its first marker. */
@@ -102,7 +124,7 @@ final class Passage {
   }
 
   int stimulusAt() {
-    return following ? lead : lead + first.length() + pause;
+    return following ? 0 : lead + first.length() + pause;
   }
 
   int stimulusLength() {
@@ -110,7 +132,7 @@ final class Passage {
   }
 
   int secondMarkerAt() {
-    return stimulusAt() + stimulusLength() + pause;
+    return stimulusAt() + stimulusLength() + secondPause;
   }
 
   /** Where the second marker ends, or a stimulus that follows without any; then all is silent. */

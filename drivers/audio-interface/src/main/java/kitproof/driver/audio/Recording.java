@@ -20,6 +20,21 @@ final class Recording {
     this.codes = new int[channels.size()][frames];
   }
 
+  private Recording(Recording other) {
+    this.codec = other.codec;
+    this.channels = other.channels;
+    this.codes = new int[other.codes.length][];
+    for (int c = 0; c < codes.length; c++) {
+      codes[c] = Arrays.copyOf(other.codes[c], other.length);
+    }
+    this.length = other.length;
+  }
+
+  /** What is in it now, for another thread. */
+  Recording copy() {
+    return new Recording(this);
+  }
+
   int length() {
     return length;
   }

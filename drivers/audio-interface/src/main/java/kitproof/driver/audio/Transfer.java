@@ -3,6 +3,7 @@ package kitproof.driver.audio;
 import java.time.Duration;
 import java.util.Arrays;
 import java.util.function.BooleanSupplier;
+import java.util.function.IntSupplier;
 import javax.sound.sampled.SourceDataLine;
 import javax.sound.sampled.TargetDataLine;
 import kitproof.driver.BenchClock;
@@ -21,6 +22,15 @@ import org.jspecify.annotations.Nullable;
 final class Transfer {
   private static final Duration PAUSE = Duration.ofMillis(5);
 
+  /** How long frames may be behind before they count as lost: a busy server brings them late. */
+  private static final Duration BEHIND = Duration.ofMillis(300);
+
+  /** By so much what is most timely differs from one while to the next, with nothing lost. */
+  private static final double UNSURE_SECONDS = 0.01;
+
+  /** By so much of its length more in a long capture, as two clocks go (common practice). */
+  private static final double CLOCKS_DIFFER = 300e-6;
+
   private final SourceDataLine out;
   private final TargetDataLine in;
   private final SampleCodec outCodec;
@@ -28,6 +38,7 @@ final class Transfer {
   private final BenchClock clock;
   private final Duration timeout;
   private final BooleanSupplier cancelled;
+  private final CaptureClock captureClock;
   private final byte[] outBuffer;
   private final byte[] inBuffer;
   private Stretch stretch = Stretch.SILENCE;
@@ -64,6 +75,7 @@ final class Transfer {
     this.outCodec = new SampleCodec(out.getFormat());
     this.inCodec = new SampleCodec(in.getFormat());
     this.clock = clock;
+    this.captureClock = new CaptureClock(in.getFormat().getFrameRate());
     this.timeout = timeout;
     this.cancelled = cancelled;
     this.outBuffer = new byte[out.getBufferSize()];
@@ -89,7 +101,31 @@ final class Transfer {
 
   /** Goes on until this many frames are in the recording. */
   void record(int frames) throws InstrumentException, InterruptedException {
-    until(() -> captured - stretch.recordedFrom >= frames);
+    record(() -> frames);
+  }
+
+  /** The same, where it may show meanwhile how many it takes. */
+  void record(IntSupplier frames) throws InstrumentException, InterruptedException {
+    until(() -> captured - stretch.recordedFrom >= frames.getAsInt());
+  }
+
+  /**
+   * Goes on until this many frames are in the recording, and counts them against the clock: where
+   * no marker tells of it, samples that were lost show in that all that come after come too late.
+   *
+   * @param from the first frame of which none may be missing
+   * @return whether there are fewer than have come in that time before
+   */
+  boolean recordCounting(int from, int to) throws InstrumentException, InterruptedException {
+    record(from);
+    double seconds = (to - from) / in.getFormat().getFrameRate();
+    double unsure = (UNSURE_SECONDS + CLOCKS_DIFFER * seconds) * in.getFormat().getFrameRate();
+    double enough = captureClock.ahead() - unsure;
+    record(to);
+    captureClock.forget();
+    long end = clock.nanos() + BEHIND.toNanos();
+    until(() -> captureClock.ahead() >= enough || clock.nanos() >= end);
+    return captureClock.ahead() < enough;
   }
 
   /**
@@ -182,6 +218,9 @@ final class Transfer {
       stretch.recording.append(inBuffer, taken);
     }
     captured += taken;
+    if (taken > 0) {
+      captureClock.came(clock.nanos(), captured);
+    }
     return read > 0;
   }
 }

@@ -121,7 +121,7 @@ class AlignmentTest {
     }
     Recording recording = new Recording(codec, List.of(0), came.length);
     recording.append(bytes, came.length);
-    return new Alignment.Taken(running, passage, recording, BEGUN, false);
+    return new Alignment.Taken(running, passage, recording, BEGUN);
   }
 
   /** Of lines that nothing moves through here. */

@@ -85,6 +85,31 @@ class SoundLossIT {
   }
 
   @Test
+  @DisplayName("Samples lost in a silent capture are missed, though no marker tells of them")
+  void lostInSilence() throws Exception {
+    Signal silence = Signal.of(RATE, new double[3 * RATE], new double[3 * RATE]);
+    try (AudioInterface audio = Bench.open()) {
+      assertThat(Bench.exchange(audio, silence).signal().channel(0)).containsOnly(0);
+      audio.rest();
+      CompletableFuture<Void> loser =
+          CompletableFuture.runAsync(
+              () -> {
+                while (server.streams() < 2) {
+                  sleep(10);
+                }
+                sleep(1_000); // the capture lasts three
+                server.suspend();
+                sleep(200); // it cannot end while the card stands still
+                server.resume();
+              });
+      Capture capture = audio.exchange(silence);
+      loser.get(20, TimeUnit.SECONDS);
+      assertThat(capture.lost()).isTrue();
+      assertThat(Bench.exchange(audio, silence).signal().length()).isEqualTo(3 * RATE);
+    }
+  }
+
+  @Test
   @DisplayName("A server that dies between two exchanges is told by the next one, in time")
   void killedBetween() throws Exception {
     try (AudioInterface audio = Bench.open(impatient())) {

@@ -2,10 +2,10 @@ package kitproof.driver.audio;
 
 import static org.assertj.core.api.Assertions.assertThat;
 
-import java.nio.charset.StandardCharsets;
 import java.util.ArrayList;
 import java.util.Collections;
 import java.util.List;
+import java.util.Locale;
 import kitproof.driver.AudioInterface;
 import kitproof.driver.InstrumentException.Kind;
 import kitproof.driver.kit.InstrumentContract;
@@ -34,21 +34,35 @@ class SuccessionIT {
   }
 
   @Test
-  @DisplayName("What an exchange takes beyond its stimulus is no more than half a second")
+  @DisplayName("What an exchange takes beyond its stimulus is the device's queue and the marker")
   void beyondTheStimulus() throws Exception {
-    double[] sine = Bench.sine((int) (SECONDS * RATE), 100, 0.5);
-    List<Double> beyond = new ArrayList<>();
+    List<Double> first = new ArrayList<>();
+    List<Double> following = new ArrayList<>();
     try (AudioInterface audio = Bench.open()) {
-      for (int i = 0; i < 8; i++) {
-        long before = System.nanoTime();
-        Signal captured = Bench.exchange(audio, Signal.of(RATE, sine, sine)).signal();
-        beyond.add((System.nanoTime() - before) / 1e9 - SECONDS);
-        assertThat(captured.at(0, 12)).isEqualTo(10 * Math.rint(sine[12] * 0x1p23) / 0x1p23);
+      for (int step = 0; step < 4; step++) {
+        for (int i = 0; i < 4; i++) {
+          (i == 0 ? first : following).add(beyond(audio));
+        }
+        audio.rest();
       }
     }
-    System.out.println("beyond a stimulus of 0.1 s, in the order of exchanges: " + beyond);
+    System.out.printf(
+        Locale.ROOT,
+        "beyond a stimulus of 0.1 s: %.3f s the first of a step, %.3f s one that follows%n",
+        Collections.min(first),
+        Collections.min(following));
     // The quickest: others compute on the same processors.
-    assertThat(Collections.min(beyond)).isLessThan(0.55);
+    assertThat(Collections.min(following)).isLessThan(0.28);
+    assertThat(Collections.min(first)).isLessThan(0.9);
+  }
+
+  private static double beyond(AudioInterface audio) throws Exception {
+    double[] sine = Bench.sine((int) (SECONDS * RATE), 100, 0.5);
+    long before = System.nanoTime();
+    Signal captured = Bench.exchange(audio, Signal.of(RATE, sine, sine)).signal();
+    double beyond = (System.nanoTime() - before) / 1e9 - SECONDS;
+    assertThat(captured.at(0, 12)).isEqualTo(10 * Math.rint(sine[12] * 0x1p23) / 0x1p23);
+    return beyond;
   }
 
   @Test
@@ -67,39 +81,28 @@ class SuccessionIT {
   @DisplayName("Lines are closed at rest, when made safe, after a failure and at the end")
   void closed() throws Exception {
     AudioInterface audio = Bench.open();
-    assertThat(streams()).isZero();
+    assertThat(server.streams()).isZero();
     Bench.exchange(audio, tone());
-    assertThat(streams()).isEqualTo(2);
+    assertThat(server.streams()).isEqualTo(2);
     audio.rest();
-    assertThat(streams()).isZero();
+    assertThat(server.streams()).isZero();
     Bench.exchange(audio, tone());
     audio.makeSafe();
-    assertThat(streams()).isZero();
+    assertThat(server.streams()).isZero();
     Bench.exchange(audio, tone());
     server.insert("amp", "amp_mono", 0.0); // the loop is open: no marker comes back
     audio.rest();
     InstrumentContract.assertFails(Kind.PROTOCOL, () -> audio.exchange(tone()));
-    assertThat(streams()).isZero();
+    assertThat(server.streams()).isZero();
     server.remove();
     Bench.exchange(audio, tone());
     audio.close();
-    assertThat(streams()).isZero();
+    assertThat(server.streams()).isZero();
   }
 
   private static Signal tone() {
     double[] sine = Bench.sine((int) (SECONDS * RATE), 100, 0.5);
     return Signal.of(RATE, sine, sine);
-  }
-
-  /** How many are open at the server, of programs, in and out. */
-  private static long streams() throws Exception {
-    long count = 0;
-    for (String kind : List.of("sink-inputs", "source-outputs")) {
-      String listed = new String(said("", "pactl", "list short " + kind), StandardCharsets.UTF_8);
-      // A plugin that was inserted has a stream of its own.
-      count += listed.lines().filter(line -> !line.contains("module-ladspa-sink")).count();
-    }
-    return count;
   }
 
   private static byte[] said(String before, String client, String words) throws Exception {

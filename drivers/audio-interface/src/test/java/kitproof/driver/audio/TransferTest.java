@@ -32,6 +32,8 @@ class TransferTest {
   private Duration hiccup = Duration.ZERO;
   private long giving = Long.MAX_VALUE;
   private long taking = Long.MAX_VALUE;
+  private long losing;
+  private int lost;
   private int given;
   private int taken;
 
@@ -125,11 +127,11 @@ class TransferTest {
   @Test
   @DisplayName("A device that stops taking in the middle counts as lost")
   void stopsTaking() {
-    taking = RATE / 2;
+    taking = RATE / 4;
 
     assertThat(InstrumentContract.assertFails(Kind.UNREACHABLE, () -> run(transfer())))
         .hasMessageContaining("takes no more samples");
-    assertThat(taken).isEqualTo(RATE / 2);
+    assertThat(taken).isEqualTo(RATE / 4);
   }
 
   @Test
@@ -143,6 +145,30 @@ class TransferTest {
     transfer.record(RATE);
 
     assertThat(transfer.late()).isTrue();
+  }
+
+  @Test
+  @DisplayName("Counted against the clock, frames that were lost are missed without any marker")
+  void countsWhatIsLost() throws Exception {
+    Transfer transfer = transfer();
+    transfer.start();
+    assertThat(transfer.recordCounting(RATE / 2, RATE)).isFalse();
+    losing = RATE + RATE / 2;
+    lost = RATE / 50;
+    assertThat(transfer.recordCounting(RATE + RATE / 4, 2 * RATE)).isTrue();
+    assertThat(transfer.recordCounting(2 * RATE + RATE / 2, 3 * RATE))
+        .as("lost before, not in this part")
+        .isFalse();
+  }
+
+  @Test
+  @DisplayName("Frames that are only fetched late are none that were lost")
+  void countsWhatIsLate() throws Exception {
+    Transfer transfer = transfer();
+    transfer.start();
+    transfer.record(RATE / 2);
+    hiccup = Duration.ofMillis(80);
+    assertThat(transfer.recordCounting(RATE, 2 * RATE)).isFalse();
   }
 
   @Test
@@ -182,6 +208,11 @@ class TransferTest {
     return cancelled.get();
   }
 
+  /** Frames that the card has lost until it has come so far. */
+  private int lost(int passed) {
+    return passed >= losing ? lost : 0;
+  }
+
   /** Gives and takes at the rate of the simulated time, up to its end. */
   private <T> T line(Class<T> type) {
     return type.cast(
@@ -200,7 +231,7 @@ class TransferTest {
                         * (int)
                             (out
                                 ? Math.min(passed + RATE / 10, taking) - taken
-                                : Math.min(passed, giving) - given);
+                                : Math.min(passed - lost(passed), giving) - given);
                 case "write" -> {
                   taken += (int) arguments[2] / 2;
                   yield arguments[2];
