@@ -27,11 +27,20 @@ import org.jspecify.annotations.Nullable;
  * reason; it never passes.
  */
 public final class Judge {
-  private final Map<String, List<LimitEntry>> byResult = new HashMap<>();
+  /** Why a result of the past is left open that guarded acceptance cannot decide on. */
+  public static final String NO_UNCERTAINTY =
+      "cannot be judged under " + DecisionRule.GUARDED_ACCEPTANCE + ": no uncertainty";
+
+  private final Map<String, List<LimitEntry>> byResult;
   private final Acceptance acceptance;
 
+  private Judge(Map<String, List<LimitEntry>> byResult, Acceptance acceptance) {
+    this.byResult = byResult;
+    this.acceptance = acceptance;
+  }
+
   public Judge(LimitFile file) {
-    acceptance = file.acceptance();
+    this(new HashMap<>(), file.acceptance());
     for (LimitEntry entry : file.entries()) {
       byResult.computeIfAbsent(entry.result(), name -> new ArrayList<>()).add(entry);
     }
@@ -72,6 +81,23 @@ public final class Judge {
     return entry.limit() instanceof Limit.Mask mask
         ? MaskJudge.judge(curve.curve(), mask, acceptance, uncertainty)
         : unfit(entry.limit(), "the limit is for a single quantity, the result is a curve");
+  }
+
+  /**
+   * Judges a result of the past. One that came without an uncertainty says nothing of the unit
+   * where the rule asks for one, as it may have been measured under a rule that did not: it is not
+   * judged then, unless it is outside of the limit itself, which no uncertainty mends.
+   */
+  public Judgement judgeStored(Measurement measurement) {
+    Judgement judged = judge(measurement);
+    Limit limit = judged.limit();
+    if (!acceptance.isGuarded() || measurement.uncertainty() != null || limit == null) {
+      return judged;
+    }
+    Judgement byItself = new Judge(byResult, Acceptance.SIMPLE).judge(measurement);
+    return byItself.outcome().fails()
+        ? byItself
+        : new Judgement(Outcome.NOT_JUDGED, limit, NO_UNCERTAINTY);
   }
 
   /**

@@ -28,6 +28,10 @@ record LimitDocument(
         @In(Unit.PERCENT)
         @Bounds(low = 50, high = 99.999)
         @Nullable Located<Quantity> conformance,
+    @Meaning(
+            "Of limits that a program has proposed: who has read them and stands for them; no run"
+                + " is judged by limits of nobody")
+        @Nullable Located<String> signedOffBy,
     @Meaning("The limits; of several that apply to a result the one with most conditions is taken")
         List<Located<Row>> judge)
     implements SelfChecked {

@@ -2,10 +2,13 @@ package kitproof.limit;
 
 import java.nio.file.Path;
 import java.util.List;
+import java.util.Optional;
 import kitproof.document.Binder;
+import kitproof.document.Located;
 import kitproof.document.Parsed;
 import kitproof.document.SchemaMaker;
 import kitproof.document.YamlReader;
+import kitproof.value.Location;
 import kitproof.value.Node;
 
 /**
@@ -15,6 +18,9 @@ import kitproof.value.Node;
  * between which no result could choose. {@link Judge} applies it.
  */
 public final class LimitFile {
+  /** What stands under {@code signed-off-by} until a person has read proposed limits. */
+  public static final String NOBODY = "nobody";
+
   private final LimitDocument document;
   private final List<LimitEntry> entries;
 
@@ -65,6 +71,14 @@ public final class LimitFile {
    */
   public double conformance() {
     return acceptance().conformance();
+  }
+
+  /** Where a proposal says that nobody has signed it off yet; empty for all other limits. */
+  public Optional<Location> unsigned() {
+    Located<String> by = document.signedOffBy();
+    return by == null || !by.value().strip().equalsIgnoreCase(NOBODY)
+        ? Optional.empty()
+        : Optional.of(by.location());
   }
 
   Acceptance acceptance() {

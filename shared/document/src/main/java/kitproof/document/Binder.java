@@ -25,9 +25,9 @@ import org.jspecify.annotations.Nullable;
  * Quantity} or {@link QuantityRange} with {@link In}, an enum (by its {@code toString} words), a
  * list, a map from names, another record, {@link Conditions}, a raw {@link Node}, {@link Located}
  * around any of these, or {@link Variant}. It must be given unless it is {@code @Nullable} or has
- * {@link Initially}. What a record's constructor refuses with an {@link IllegalArgumentException}
- * becomes a problem of its section, the message saying what is expected; what needs a closer place
- * is found by a {@link SelfChecked} record.
+ * {@link Initially}. A record {@link InShort} may be given as one text. What a record's constructor
+ * refuses with an {@link IllegalArgumentException} becomes a problem of its section, the message
+ * saying what is expected; what needs a closer place is found by a {@link SelfChecked} record.
  */
 public final class Binder {
   private final Variants variants;
@@ -187,7 +187,24 @@ public final class Binder {
       if (plain.isRecord() && node instanceof Node.Mapping section) {
         return section(section, plain);
       }
+      InShort inShort = plain.getAnnotation(InShort.class);
+      if (inShort != null && node instanceof Node.Scalar && !isNothing(node)) {
+        return inShort(node, slot, plain, inShort.value());
+      }
       return wrong(node, slot.key(), Texts.expected(slot, type));
+    }
+
+    private @Nullable Object inShort(Node text, Slot slot, Class<?> type, String key) {
+      int before = problems.size();
+      Node.Mapping rest = new Node.Mapping(text.location(), List.of());
+      List<@Nullable Object> values = new ArrayList<>();
+      for (Slot own : Slot.of(type)) {
+        values.add(
+            own.key().equals(key)
+                ? read(text, own.under(slot.key()), own.type())
+                : component(rest, own));
+      }
+      return problems.size() > before ? null : construct(rest, type, values);
     }
 
     private @Nullable Object readGeneric(Node node, Slot slot, ParameterizedType type) {

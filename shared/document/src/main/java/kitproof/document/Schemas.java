@@ -81,7 +81,17 @@ final class Schemas {
     if (plain == Node.Listing.class) {
       return schema.put("type", "array");
     }
-    return context.createDefinitionReference(context.getTypeContext().resolve(plain));
+    ObjectNode section = context.createDefinitionReference(context.getTypeContext().resolve(plain));
+    InShort inShort = plain.getAnnotation(InShort.class);
+    if (inShort == null) {
+      return section;
+    }
+    ArrayNode either = schema.putArray("anyOf");
+    Slot.of(plain).stream()
+        .filter(own -> own.key().equals(inShort.value()))
+        .forEach(own -> either.add(of(own, own.type())));
+    either.add(section);
+    return schema;
   }
 
   private ObjectNode ofGeneric(Slot slot, ParameterizedType type) {

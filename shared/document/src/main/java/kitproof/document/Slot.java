@@ -79,6 +79,11 @@ record Slot(
     return node instanceof Node.Scalar s ? new Node.Scalar(location, s.text(), s.quoted()) : node;
   }
 
+  /** The same in a place that goes by another key. */
+  Slot under(String other) {
+    return new Slot(other, type, initially, optional, units, low, high, oneOrMore, holds);
+  }
+
   boolean holds(double number) {
     return number >= low && number <= high;
   }

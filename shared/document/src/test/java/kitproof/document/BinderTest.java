@@ -46,6 +46,11 @@ class BinderTest {
     }
   }
 
+  @InShort("colour")
+  record Paint(Colour colour, @Initially("1") int coats) {}
+
+  record Painted(@Initially("red") Paint paint) {}
+
   record Everything(
       String name,
       int whole,
@@ -167,9 +172,9 @@ class BinderTest {
             "f.yaml:13:11: found settings: \"5\"; expected a section",
             "f.yaml:14:8: found place: \"x\"; expected a whole number",
             "f.yaml:15:8: found a section with load, count; expected any count but 13",
-            "f.yaml:16:1: found key \"safe-to-opn\"; expected one of name, whole, share, on, settle,"
-                + " safe-to-open, band, colour, taps, parts, when, settings, place, thd+n, maybe,"
-                + " colours; did you mean \"safe-to-open\"?",
+            "f.yaml:16:1: found key \"safe-to-opn\"; expected one of name, whole, share, on,"
+                + " settle, safe-to-open, band, colour, taps, parts, when, settings, place, thd+n,"
+                + " maybe, colours; did you mean \"safe-to-open\"?",
             "f.yaml:17:16: found colours \"grean\"; expected one of red, dark blue");
   }
 
@@ -327,5 +332,43 @@ class BinderTest {
     Problem heavy = Problem.of(new Location("f.yaml", 1, 7), "4 ohm", "8 ohm");
     assertThat(parsed.checked(inner -> List.of()).value()).isEqualTo(parsed.value());
     assertThat(parsed.checked(inner -> List.of(heavy)).problems()).containsExactly(heavy);
+  }
+
+  @ParameterizedTest
+  @CsvSource(
+      delimiter = '|',
+      value = {
+        "other: 1|",
+        "paint: dark blue|Paint[colour=dark blue, coats=1]",
+        "paint: {colour: dark blue}|Paint[colour=dark blue, coats=1]",
+        "paint: {colour: red, coats: 3}|Paint[colour=red, coats=3]",
+        "paint: {coats: 3}|",
+        "paint: dark bleu|",
+        "paint: ''|",
+        "paint: |",
+        "paint: [red]|"
+      })
+  void oneTextMayStandForASection(String yaml, @Nullable String read) {
+    Parsed<Painted> painted =
+        new Binder().bind(YamlReader.read("f.yaml", yaml).value(), Painted.class);
+    if (read == null) {
+      assertThat(painted.isSound()).isFalse();
+    } else {
+      assertThat(painted.value().paint()).hasToString(read);
+    }
+  }
+
+  @Test
+  void whatIsWrongWithSuchATextIsToldByTheKeyThatIsThere() {
+    Parsed<Painted> bleu =
+        new Binder().bind(YamlReader.read("f.yaml", "paint: dark bleu").value(), Painted.class);
+    assertThat(bleu.problems())
+        .singleElement()
+        .hasToString(
+            "f.yaml:1:8: found paint \"dark bleu\"; expected one of red, dark blue; did you mean"
+                + " \"dark blue\"?");
+    Parsed<Painted> none =
+        new Binder().bind(new Node.Mapping(Location.of("f.yaml"), List.of()), Painted.class);
+    assertThat(none.value().paint()).isEqualTo(new Paint(Colour.RED, 1));
   }
 }

@@ -176,4 +176,19 @@ class SchemaMakerTest {
     assertThat(new SchemaMaker(BinderTest.PROCEDURES).make(BinderTest.Plan.class, "Plan"))
         .isEqualTo(new SchemaMaker(BinderTest.PROCEDURES).make(BinderTest.Plan.class, "Plan"));
   }
+
+  @ParameterizedTest
+  @CsvSource(
+      delimiter = '|',
+      value = {
+        "paint: dark blue|true",
+        "paint: {colour: red, coats: 3}|true",
+        "paint: dark bleu|false",
+        "paint: {coats: 3}|false",
+        "paint: [red]|false"
+      })
+  void whereOneTextMayStandForASectionTheSchemaHasBoth(String yaml, boolean good) {
+    Schema painted = schema(new SchemaMaker().make(BinderTest.Painted.class, "Painted"));
+    assertThat(errors(painted, yaml).isEmpty()).isEqualTo(good);
+  }
 }

@@ -1,6 +1,7 @@
 package kitproof.wav;
 
 import java.nio.ByteBuffer;
+import javax.sound.sampled.AudioFormat;
 
 /** How one sample is stored, least significant byte first. */
 public enum WavEncoding {
@@ -25,6 +26,11 @@ public enum WavEncoding {
   /** Whether samples are IEEE 754 numbers rather than integers. */
   public boolean floating() {
     return floating;
+  }
+
+  /** The JDK's name for it. */
+  AudioFormat.Encoding format() {
+    return floating ? AudioFormat.Encoding.PCM_FLOAT : AudioFormat.Encoding.PCM_SIGNED;
   }
 
   int bytes() {
@@ -55,6 +61,11 @@ public enum WavEncoding {
   }
 
   private int code(double sample) {
+    return code(sample, bits);
+  }
+
+  /** The nearest code of so many bits; full scale and beyond is the last one. */
+  static int code(double sample, int bits) {
     double scale = Math.scalb(1.0, bits - 1);
     return (int) Math.max(-scale, Math.min(scale - 1, Math.rint(sample * scale)));
   }

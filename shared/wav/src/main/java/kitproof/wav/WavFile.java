@@ -6,12 +6,14 @@ import java.util.Arrays;
 import kitproof.value.Signal;
 
 /**
- * The content of a WAV file: samples with ±1.0 at full scale.
+ * The content of a WAV or FLAC file: samples with ±1.0 at full scale.
  *
- * <p>Reads and writes 16, 24 and 32-bit integers and 32-bit float, with any number of channels, in
- * the plain and the extensible form of the header (Microsoft and IBM, "Multimedia Programming
- * Interface and Data Specifications 1.0", 1991; Microsoft, {@code WAVEFORMATEXTENSIBLE}). What a
- * file says beside its samples is passed over.
+ * <p>As WAV it reads and writes 16, 24 and 32-bit integers and 32-bit float, with any number of
+ * channels, in the plain and the extensible form of the header (Microsoft and IBM, "Multimedia
+ * Programming Interface and Data Specifications 1.0", 1991; Microsoft, {@code
+ * WAVEFORMATEXTENSIBLE}), by the JDK's own sound files; {@code WavHead} and {@code WavWriter} say
+ * what those cannot. As FLAC (RFC 9639) it reads up to 24-bit integers and writes 16 and 24 bits,
+ * by libraries. What a file says beside its samples is passed over.
  *
  * <p>A value: arrays are copied in and out.
  */
@@ -54,14 +56,14 @@ public final class WavFile {
   }
 
   /**
-   * Reads a whole file.
+   * Reads a whole file, WAV or FLAC by how it begins.
    *
    * @throws WavException if it is broken, cut short or of another form; the message tells what was
    *     found and what was expected
    * @throws IOException if the file cannot be read at all
    */
   public static WavFile read(Path file) throws IOException {
-    return WavReader.read(file);
+    return FlacReader.marks(file) ? FlacReader.read(file) : WavReader.read(file);
   }
 
   /**
@@ -71,6 +73,32 @@ public final class WavFile {
    */
   public void write(Path file) throws IOException {
     WavWriter.write(this, file);
+  }
+
+  /**
+   * Writes it as FLAC, in place of a file that may be there: 16 bits as they are, all else as 24
+   * bits, which is without loss if {@link #fitsFlac()}.
+   *
+   * @throws IOException if it cannot be written, or FLAC has no place for so many channels or such
+   *     a rate
+   */
+  public void writeFlac(Path file) throws IOException {
+    FlacWriter.write(this, file);
+  }
+
+  /** Whether every sample is a code of 24 bits, as converters of up to 24 bits give. */
+  public boolean fitsFlac() {
+    double scale = 0x1p23;
+    for (double[] channel : samples) {
+      for (double sample : channel) {
+        double code = sample * scale;
+        // what is beside it by less is the rounding of volts, not a finer converter
+        if (Math.abs(code - WavEncoding.code(sample, 24)) > 1e-4) {
+          return false;
+        }
+      }
+    }
+    return true;
   }
 
   public WavEncoding encoding() {

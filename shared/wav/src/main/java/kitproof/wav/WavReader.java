@@ -1,182 +1,71 @@
 package kitproof.wav;
 
-import java.io.BufferedInputStream;
 import java.io.IOException;
-import java.io.InputStream;
 import java.nio.ByteBuffer;
 import java.nio.ByteOrder;
-import java.nio.charset.StandardCharsets;
-import java.nio.file.Files;
 import java.nio.file.Path;
-import org.jspecify.annotations.Nullable;
+import javax.sound.sampled.AudioFormat;
+import javax.sound.sampled.AudioInputStream;
+import javax.sound.sampled.AudioSystem;
+import javax.sound.sampled.UnsupportedAudioFileException;
 
-/**
- * Walks the chunks of one file.
- *
- * <p>The JDK's reader is not used because it tells only that a broken file is "unsupported", and
- * fills up a file that was cut short without a word.
- */
+/** Reads a file by the JDK's reader, once {@link WavHead} has found it sound. */
 final class WavReader {
-  static final int PCM = 1;
-  static final int FLOAT = 3;
-  private static final int EXTENSIBLE = 0xfffe;
   private static final int FRAMES_AT_ONCE = 4096;
 
-  /** The tail of every sub-format GUID of the extensible form; its first two bytes are the tag. */
-  private static final byte[] GUID_TAIL = {
-    0, 0, 0, 0, 0x10, 0, (byte) 0x80, 0, 0, (byte) 0xaa, 0, 0x38, (byte) 0x9b, 0x71
-  };
-
-  private final Path file;
-  private final InputStream in;
-  private long remaining;
-
-  private WavReader(Path file, InputStream in, long size) {
-    this.file = file;
-    this.in = in;
-    this.remaining = size;
-  }
+  private WavReader() {}
 
   static WavFile read(Path file) throws IOException {
-    try (InputStream in = new BufferedInputStream(Files.newInputStream(file), 1 << 16)) {
-      return new WavReader(file, in, Files.size(file)).read();
+    WavHead head = WavHead.of(file);
+    try (AudioInputStream in = AudioSystem.getAudioInputStream(file.toFile())) {
+      requireAlike(file, head, in.getFormat(), in.getFrameLength());
+      return new WavFile(head.encoding(), head.sampleRateHz(), samples(file, head, in));
+    } catch (UnsupportedAudioFileException e) {
+      throw new WavException(file, head + ", which the JDK cannot read", "16 to 32-bit samples");
     }
   }
 
-  private WavFile read() throws IOException {
-    ByteBuffer head = take(12, "the RIFF header");
-    String riff = tag(head);
-    head.getInt(); // its size is wrong in many a file that was streamed; the chunks' count
-    String wave = tag(head);
-    if (!riff.equals("RIFF") || !wave.equals("WAVE")) {
-      throw new WavException(file, "\"" + riff + "…" + wave + "\"", "\"RIFF…WAVE\" at its start");
+  /** Two readers that disagree mean that one of them is wrong; neither is taken then. */
+  private static void requireAlike(Path file, WavHead head, AudioFormat format, long frames)
+      throws WavException {
+    WavEncoding encoding = head.encoding();
+    boolean alike =
+        !format.isBigEndian()
+            && format.getSampleSizeInBits() == encoding.bits()
+            && format.getEncoding().equals(encoding.format())
+            && format.getChannels() == head.channels()
+            && format.getSampleRate() == (float) head.sampleRateHz()
+            && format.getFrameSize() == encoding.bytes() * head.channels()
+            && frames == head.frames();
+    if (!alike) {
+      throw new WavException(file, format + ", " + frames + " frames", head.toString());
     }
-    Format format = null;
-    while (remaining >= 8) {
-      ByteBuffer chunk = take(8, "a chunk");
-      String tag = tag(chunk);
-      long size = chunk.getInt() & 0xffff_ffffL;
-      if (tag.equals("data")) {
-        return data(format, size);
-      }
-      if (size > remaining) {
-        throw cutShort("chunk \"" + tag + "\"", size);
-      }
-      long padded = Math.min(remaining, size + size % 2);
-      if (tag.equals("fmt ")) {
-        format = format(take((int) Math.min(padded, 64), "the format"));
-        padded -= Math.min(padded, 64);
-      }
-      in.skipNBytes(padded);
-      remaining -= padded;
-    }
-    throw new WavException(file, "no samples", "a chunk \"data\" after the chunk \"fmt \"");
   }
 
-  private WavFile data(@Nullable Format format, long size) throws IOException {
-    if (format == null) {
-      throw new WavException(file, "samples without a format", "a chunk \"fmt \" before \"data\"");
-    }
-    if (size > remaining) {
-      throw cutShort("the samples", size);
-    }
-    int frame = format.encoding.bytes() * format.channels;
-    if (size % frame != 0) {
-      throw new WavException(
-          file, size + " bytes of samples", "whole frames of " + frame + " bytes");
-    }
-    if (size / frame > Integer.MAX_VALUE - 8) {
-      throw new WavException(file, size / frame + " frames", "fewer than two thousand million");
-    }
-    int frames = (int) (size / frame);
-    double[][] samples = new double[format.channels][frames];
+  private static double[][] samples(Path file, WavHead head, AudioInputStream in)
+      throws IOException {
+    int frames = head.frames();
+    int frame = head.encoding().bytes() * head.channels();
+    double[][] samples = new double[head.channels()][frames];
     for (int from = 0; from < frames; from += FRAMES_AT_ONCE) {
       int count = Math.min(FRAMES_AT_ONCE, frames - from);
-      ByteBuffer bytes = take(count * frame, "the samples");
+      byte[] read = in.readNBytes(count * frame);
+      if (read.length < count * frame) {
+        throw new WavException(
+            file,
+            "a file that ends within frame " + (from + read.length / frame),
+            frames + " frames");
+      }
+      ByteBuffer bytes = ByteBuffer.wrap(read).order(ByteOrder.LITTLE_ENDIAN);
       for (int i = from; i < from + count; i++) {
         for (double[] channel : samples) {
-          channel[i] = format.encoding.get(bytes);
+          channel[i] = head.encoding().get(bytes);
           if (!Double.isFinite(channel[i])) {
             throw new WavException(file, channel[i] + " in frame " + i, "finite numbers");
           }
         }
       }
     }
-    return new WavFile(format.encoding, format.sampleRateHz, samples);
+    return samples;
   }
-
-  private Format format(ByteBuffer bytes) throws WavException {
-    if (bytes.remaining() < 16) {
-      throw new WavException(
-          file, "a format of " + bytes.remaining() + " bytes", "at least 16 bytes");
-    }
-    int tag = bytes.getShort() & 0xffff;
-    int channels = bytes.getShort() & 0xffff;
-    int rate = bytes.getInt();
-    bytes.getInt();
-    int frame = bytes.getShort() & 0xffff;
-    int bits = bytes.getShort() & 0xffff;
-    if (tag == EXTENSIBLE) {
-      tag = subFormat(bytes);
-    }
-    WavEncoding encoding = encoding(tag, bits);
-    if (channels == 0 || rate <= 0) {
-      throw new WavException(
-          file, channels + " channels at " + rate + " Hz", "at least one channel and a rate");
-    }
-    if (frame != channels * encoding.bytes()) {
-      throw new WavException(
-          file,
-          "frames of " + frame + " bytes",
-          channels * encoding.bytes() + " bytes for " + channels + " channels of " + encoding);
-    }
-    return new Format(encoding, channels, rate);
-  }
-
-  private int subFormat(ByteBuffer bytes) throws WavException {
-    if (bytes.remaining() < 24) {
-      throw new WavException(file, "an extensible format that is cut short", "40 bytes of it");
-    }
-    bytes.position(bytes.position() + 8); // size, valid bits (left-aligned), speaker positions
-    int tag = bytes.getShort() & 0xffff;
-    byte[] tail = new byte[GUID_TAIL.length];
-    bytes.get(tail);
-    return java.util.Arrays.equals(tail, GUID_TAIL) ? tag : EXTENSIBLE;
-  }
-
-  private WavEncoding encoding(int tag, int bits) throws WavException {
-    for (WavEncoding encoding : WavEncoding.values()) {
-      if (tag == (encoding.floating() ? FLOAT : PCM) && bits == encoding.bits()) {
-        return encoding;
-      }
-    }
-    String kind = tag == PCM ? "integer" : tag == FLOAT ? "float" : "samples of format " + tag;
-    throw new WavException(file, bits + "-bit " + kind, "16, 24 or 32-bit integer or 32-bit float");
-  }
-
-  private ByteBuffer take(int count, String what) throws IOException {
-    if (count > remaining) {
-      throw cutShort(what, count);
-    }
-    byte[] bytes = in.readNBytes(count);
-    if (bytes.length < count) {
-      remaining = bytes.length;
-      throw cutShort(what, count);
-    }
-    remaining -= count;
-    return ByteBuffer.wrap(bytes).order(ByteOrder.LITTLE_ENDIAN);
-  }
-
-  private WavException cutShort(String what, long size) {
-    return new WavException(
-        file, "a file that ends after " + remaining + " bytes of " + what, size + " bytes");
-  }
-
-  private static String tag(ByteBuffer bytes) {
-    byte[] tag = new byte[4];
-    bytes.get(tag);
-    return new String(tag, StandardCharsets.ISO_8859_1);
-  }
-
-  private record Format(WavEncoding encoding, int channels, int sampleRateHz) {}
 }

@@ -2,16 +2,29 @@ package kitproof.wav;
 
 import java.io.BufferedOutputStream;
 import java.io.IOException;
+import java.io.InputStream;
 import java.io.OutputStream;
+import java.io.RandomAccessFile;
 import java.nio.ByteBuffer;
 import java.nio.ByteOrder;
-import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import javax.sound.sampled.AudioFileFormat;
+import javax.sound.sampled.AudioFormat;
+import javax.sound.sampled.AudioInputStream;
+import javax.sound.sampled.AudioSystem;
 
-/** Writes the plain form, which every program reads. */
+/**
+ * Writes the plain form, which every program reads, by the JDK's writer, a piece at a time.
+ *
+ * <p>That leaves out the byte that makes the samples' chunk even, as RIFF wants of every chunk; it
+ * is added here.
+ */
 final class WavWriter {
-  private static final int FORMAT_BYTES = 16;
+  /** RIFF tells sizes in 32 bits; the JDK reckons with 31 of them. */
+  private static final long MOST_BYTES = Integer.MAX_VALUE - 1024L;
+
+  private static final int SIZE_OF_RIFF = 4;
 
   private WavWriter() {}
 
@@ -19,47 +32,79 @@ final class WavWriter {
     WavEncoding encoding = wav.encoding();
     int frame = encoding.bytes() * wav.channels();
     long data = (long) frame * wav.length();
-    // Float has a "fact" chunk with the number of frames, as the specification wants of all but
-    // PCM.
-    int fact = encoding.floating() ? 12 : 0;
-    long padding = data % 2;
-    long riff = 4 + 8 + FORMAT_BYTES + fact + 8 + data + padding;
-    if (riff > 0xffff_ffffL) {
+    if (data > MOST_BYTES) {
       throw new IOException(file + ": " + data + " bytes of samples are too many for a WAV file");
     }
-    ByteBuffer head = little(20 + FORMAT_BYTES + fact + 8);
-    tag(head, "RIFF").putInt((int) riff);
-    tag(head, "WAVE");
-    tag(head, "fmt ").putInt(FORMAT_BYTES);
-    head.putShort((short) (encoding.floating() ? WavReader.FLOAT : WavReader.PCM))
-        .putShort((short) wav.channels())
-        .putInt(wav.sampleRateHz())
-        .putInt(wav.sampleRateHz() * frame)
-        .putShort((short) frame)
-        .putShort((short) encoding.bits());
-    if (encoding.floating()) {
-      tag(head, "fact").putInt(4).putInt(wav.length());
-    }
-    tag(head, "data").putInt((int) data);
-    try (OutputStream out = new BufferedOutputStream(Files.newOutputStream(file))) {
-      out.write(head.array());
-      ByteBuffer bytes = little(frame);
-      for (int i = 0; i < wav.length(); i++) {
-        bytes.clear();
-        for (int c = 0; c < wav.channels(); c++) {
-          encoding.put(bytes, wav.at(c, i));
-        }
-        out.write(bytes.array());
+    AudioFormat format =
+        new AudioFormat(
+            encoding.format(),
+            wav.sampleRateHz(),
+            encoding.bits(),
+            wav.channels(),
+            frame,
+            wav.sampleRateHz(),
+            false);
+    try (AudioInputStream samples = new AudioInputStream(new Frames(wav), format, wav.length());
+        OutputStream out = new BufferedOutputStream(Files.newOutputStream(file))) {
+      AudioSystem.write(samples, AudioFileFormat.Type.WAVE, out);
+      if (data % 2 != 0) {
+        out.write(0);
       }
-      out.write(new byte[(int) padding]);
+    }
+    if (data % 2 != 0) {
+      countThePadding(file);
     }
   }
 
-  private static ByteBuffer little(int size) {
-    return ByteBuffer.allocate(size).order(ByteOrder.LITTLE_ENDIAN);
+  private static void countThePadding(Path file) throws IOException {
+    try (RandomAccessFile written = new RandomAccessFile(file.toFile(), "rw")) {
+      written.seek(SIZE_OF_RIFF);
+      written.writeInt(Integer.reverseBytes((int) written.length() - SIZE_OF_RIFF - 4));
+    }
   }
 
-  private static ByteBuffer tag(ByteBuffer bytes, String tag) {
-    return bytes.put(tag.getBytes(StandardCharsets.US_ASCII));
+  /** The samples as they lie in the file, made as they are asked for. */
+  private static final class Frames extends InputStream {
+    private static final int AT_ONCE = 4096;
+
+    private final WavFile wav;
+    private final ByteBuffer bytes;
+    private int next;
+
+    Frames(WavFile wav) {
+      this.wav = wav;
+      bytes =
+          ByteBuffer.allocate(AT_ONCE * wav.encoding().bytes() * wav.channels())
+              .order(ByteOrder.LITTLE_ENDIAN)
+              .flip();
+    }
+
+    private boolean ended() {
+      if (!bytes.hasRemaining() && next < wav.length()) {
+        bytes.clear();
+        for (int end = Math.min(wav.length(), next + AT_ONCE); next < end; next++) {
+          for (int c = 0; c < wav.channels(); c++) {
+            wav.encoding().put(bytes, wav.at(c, next));
+          }
+        }
+        bytes.flip();
+      }
+      return !bytes.hasRemaining();
+    }
+
+    @Override
+    public int read() {
+      return ended() ? -1 : bytes.get() & 0xff;
+    }
+
+    @Override
+    public int read(byte[] into, int from, int count) {
+      if (ended()) {
+        return -1;
+      }
+      int given = Math.min(count, bytes.remaining());
+      bytes.get(into, from, given);
+      return given;
+    }
   }
 }

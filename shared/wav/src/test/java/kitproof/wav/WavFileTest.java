@@ -4,8 +4,12 @@ import static org.assertj.core.api.Assertions.assertThat;
 import static org.assertj.core.api.Assertions.assertThatThrownBy;
 
 import java.io.IOException;
+import java.io.InputStream;
+import java.nio.ByteBuffer;
+import java.nio.ByteOrder;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.util.Objects;
 import javax.sound.sampled.AudioFormat;
 import javax.sound.sampled.AudioInputStream;
 import javax.sound.sampled.AudioSystem;
@@ -16,6 +20,7 @@ import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.EnumSource;
+import org.junit.jupiter.params.provider.ValueSource;
 
 class WavFileTest {
   private static final double[] LEFT = {0, 0.5, -1, 0.25, -0.125};
@@ -69,6 +74,38 @@ class WavFileTest {
       int expected = encoding.floating() ? Float.floatToIntBits(-0.75f) >> 24 : -96;
       assertThat(top).isEqualTo(expected);
     }
+  }
+
+  @ParameterizedTest
+  @DisplayName(
+      "What is written is to the last byte what libsndfile 1.2.0 writes of the same samples")
+  @ValueSource(strings = {"plain-16", "plain-24", "plain-32"})
+  void anotherWriter(String name) throws IOException {
+    byte[] theirs;
+    try (InputStream in =
+        Objects.requireNonNull(WavFileTest.class.getResourceAsStream(name + ".wav"))) {
+      theirs = in.readAllBytes();
+    }
+    Path file = Files.write(folder.resolve("theirs.wav"), theirs);
+    Path ours = folder.resolve("ours.wav");
+    WavFile.read(file).write(ours);
+    assertThat(Files.readAllBytes(ours)).isEqualTo(theirs);
+  }
+
+  @Test
+  @DisplayName("Many pieces are written and read without a seam, an odd number of bytes padded")
+  void longerThanOnePiece() throws IOException {
+    double[] ramp = new double[3 * 4096 + 1];
+    for (int i = 0; i < ramp.length; i++) {
+      ramp[i] = (i - 6000) * 0x1p-23;
+    }
+    Path file = folder.resolve("long.wav");
+    WavFile.of(WavEncoding.PCM_24, 192_000, ramp).write(file);
+    assertThat(WavFile.read(file).channel(0)).containsExactly(ramp);
+    ByteBuffer bytes = ByteBuffer.wrap(Files.readAllBytes(file)).order(ByteOrder.LITTLE_ENDIAN);
+    assertThat(bytes.capacity()).isEqualTo(44 + 3 * ramp.length + 1);
+    assertThat(bytes.getInt(4)).as("size of the RIFF chunk").isEqualTo(bytes.capacity() - 8);
+    assertThat(bytes.getInt(40)).as("size of the samples").isEqualTo(3 * ramp.length);
   }
 
   @Test

@@ -1,4 +1,4 @@
-"""Writes the WAV fixtures with libsndfile (Debian package libsndfile1), a writer that is not ours.
+"""Writes the WAV and FLAC fixtures with libsndfile (Debian package libsndfile1), a writer that is not ours.
 
 Sample of frame i and channel c: ((7919 i + 104729 c) mod 65536 - 32768) / 32768, which every
 encoding holds exactly.
@@ -20,14 +20,15 @@ lib.sf_writef_double.restype = ctypes.c_int64
 lib.sf_writef_int.argtypes = [ctypes.c_void_p, ctypes.POINTER(ctypes.c_int32), ctypes.c_int64]
 lib.sf_writef_int.restype = ctypes.c_int64
 lib.sf_close.argtypes = [ctypes.c_void_p]
-PLAIN, EXTENSIBLE = 0x010000, 0x130000
+PLAIN, EXTENSIBLE, FLAC = 0x010000, 0x130000, 0x170000
 CASES = [("plain-16", PLAIN | 2, 1, 44100), ("plain-24", PLAIN | 3, 2, 48000), ("plain-32", PLAIN | 4, 2, 96000),
          ("plain-float", PLAIN | 6, 2, 192000), ("extensible-16", EXTENSIBLE | 2, 2, 48000),
-         ("extensible-24", EXTENSIBLE | 3, 3, 192000), ("extensible-float", EXTENSIBLE | 6, 1, 48000)]
+         ("extensible-24", EXTENSIBLE | 3, 3, 192000), ("extensible-float", EXTENSIBLE | 6, 1, 48000),
+         ("flac-16", FLAC | 2, 2, 44100), ("flac-24", FLAC | 3, 3, 192000)]
 for name, form, channels, rate in CASES:
     frames = 33
     info = Info(0, rate, channels, form, 0, 0)
-    handle = lib.sf_open((name + ".wav").encode(), 0x20, ctypes.byref(info))
+    handle = lib.sf_open((name + (".flac" if form & FLAC == FLAC else ".wav")).encode(), 0x20, ctypes.byref(info))
     assert handle, name
     codes = [(7919 * i + 104729 * c) % 65536 - 32768 for i in range(frames) for c in range(channels)]
     if name.endswith("float"):

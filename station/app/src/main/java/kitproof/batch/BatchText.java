@@ -13,19 +13,21 @@ import kitproof.limit.statistics.RuleMark;
 import kitproof.limit.statistics.SubgroupChart;
 import kitproof.limit.statistics.Trend;
 import kitproof.limit.statistics.Yield;
+import org.jspecify.annotations.Nullable;
 
 /** A batch in words, for a person at a terminal. */
 public final class BatchText {
   /** How the figures are to be read. */
   public static final List<String> NOTES =
       List.of(
-          "Cp and Cpk presume normal values from one source; bounds of Cpk after Bissell. few data:"
+          "Cp and Cpk presume normal values from one source; bounds of Cp from the chi-squared"
+              + " distribution, of Cpk after Bissell. few data:"
               + " below "
               + SeriesReport.FEW
               + " units.",
           "not normal: Anderson-Darling, p < 0.01. Unlike its sisters: generalised ESD, p < 0.01.",
-          "Trends and what a result goes with: least squares, between stations analysis of variance,"
-              + " p < 0.01; one in a hundred is chance.");
+          "Trends and what a result goes with: least squares, between stations analysis of"
+              + " variance, p < 0.01; one in a hundred is chance.");
 
   private BatchText() {}
 
@@ -203,8 +205,8 @@ public final class BatchText {
     lines.add("Each unit by its last attempt, the least capable result first");
     lines.add(
         text(
-            "  %6s %6s %15s %5s %11s %11s  %s",
-            "Cp", "Cpk", "95 %", "units", "mean", "s", "result"));
+            "  %6s %15s %6s %15s %5s %11s %11s  %s",
+            "Cp", "95 %", "Cpk", "95 %", "units", "mean", "s", "result"));
     for (SeriesReport report : reports) {
       lines.add(row(report).stripTrailing());
     }
@@ -222,22 +224,21 @@ public final class BatchText {
             ? ""
             : text("%.2f", report.capability().cp());
     String cpk = report.capability() == null ? "" : text("%.2f", report.capability().cpk());
-    String bounds =
-        report.capability() == null
-            ? ""
-            : text(
-                "%.2f to %.2f",
-                report.capability().cpkBounds().low(), report.capability().cpkBounds().high());
     return text(
-        "  %6s %6s %15s %5d %11s %11s  %s%s",
+        "  %6s %15s %6s %15s %5d %11s %11s  %s%s",
         cp,
+        report.capability() == null ? "" : bounds(report.capability().cpBounds()),
         cpk,
-        bounds,
+        report.capability() == null ? "" : bounds(report.capability().cpkBounds()),
         series.points().size(),
         mean,
         spread,
         series.title(),
         report.warnings().isEmpty() ? "" : ": " + String.join(", ", report.warnings()));
+  }
+
+  private static String bounds(@Nullable Interval of) {
+    return of == null ? "" : text("%.2f to %.2f", of.low(), of.high());
   }
 
   private static String text(String format, Object... values) {

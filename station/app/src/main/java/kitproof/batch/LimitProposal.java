@@ -21,7 +21,7 @@ import org.jspecify.annotations.Nullable;
  * <p>Each result gets the sides its limit had. Results that were not judged are left out, but where
  * nothing was judged at all, as in a first pilot, every result gets both sides. The file is text
  * with its evidence in comments, sound for the reader of limit files, and for a person to sign
- * before use.
+ * before use: until then a run refuses it.
  */
 public final class LimitProposal {
   /** Fewer good units give limits so wide that they tell nothing. */
@@ -98,7 +98,7 @@ public final class LimitProposal {
   private void head() {
     RunRecord first = last(good.units().get(0));
     lines.add("# Proposed limits. To be read and signed off by a person before use.");
-    lines.add("# Signed off by: ____________________   Date: ____________");
+    lines.add("# Until a name stands under signed-off-by no unit is run by them.");
     lines.add("#");
     lines.add(
         "# From the "
@@ -125,6 +125,7 @@ public final class LimitProposal {
     lines.add("product: " + Yaml.text(first.product()));
     lines.add("revision: " + Yaml.text(first.revision()));
     lines.add("rule: simple acceptance");
+    lines.add("signed-off-by: " + LimitFile.NOBODY);
     lines.add("judge:");
   }
 

@@ -45,6 +45,11 @@ public record Rejudgement(
    * @param after the judgement by the other limits
    */
   public record Result(Measurement measurement, Judgement before, Judgement after) {
+    /** Whether the limits ask for an uncertainty that is not on record. */
+    boolean wantsUncertainty() {
+      return after.limit() != null && after.outcome() == Judgement.Outcome.NOT_JUDGED;
+    }
+
     /** Whether one outcome lets the unit pass and the other does not. */
     public boolean turns() {
       return before.outcome().fails() != after.outcome().fails();
@@ -75,7 +80,7 @@ public record Rejudgement(
     for (RunRecord.Step step : run.steps()) {
       for (RunRecord.Result result : step.results()) {
         Measurement measurement = result.measurement();
-        results.add(new Result(measurement, result.judgement(), judge.judge(measurement)));
+        results.add(new Result(measurement, result.judgement(), judge.judgeStored(measurement)));
         unmet.removeIf(e -> e.appliesTo(measurement.name(), measurement.conditions()));
       }
     }
@@ -99,6 +104,13 @@ public record Rejudgement(
           && !step.isLeftOut()) {
         return "step \"" + step.step() + "\" was not run to its end";
       }
+    }
+    List<Result> unjudged = results.stream().filter(Result::wantsUncertainty).toList();
+    if (!unjudged.isEmpty()) {
+      return unjudged.get(0).measurement.title()
+          + " "
+          + Judge.NO_UNCERTAINTY
+          + (unjudged.size() == 1 ? "" : ", and " + (unjudged.size() - 1) + " more like it");
     }
     if (!unmet.isEmpty()) {
       return "nothing was measured for the limit of " + unmet.iterator().next().title();

@@ -38,9 +38,9 @@ import picocli.CommandLine.Spec;
       AnalyzeRecordCommand.class
     },
     description =
-        "Measures a tone in saved captures: level, power, gain, THD, THD+N, harmonics. The tone's exact"
-            + " frequency is found, so the capture may come from another clock. Other kinds of"
-            + " captures have commands of their own below.",
+        "Measures a tone in saved captures: level, power, gain, THD, THD+N, harmonics. The tone's"
+            + " exact frequency is found, so the capture may come from another clock. Other kinds"
+            + " of captures have commands of their own below.",
     footer = {
       "",
       "Examples:",
@@ -54,7 +54,10 @@ final class AnalyzeCommand implements Callable<Integer> {
   @Mixin private ToneOption tone = new ToneOption();
   @Mixin private ReferenceOptions reference = new ReferenceOptions();
 
-  @Parameters(arity = "0..*", paramLabel = "WAV", description = "WAV files: 16, 24, 32 bit, float.")
+  @Parameters(
+      arity = "0..*",
+      paramLabel = "FILE",
+      description = "WAV (16, 24, 32 bit, float) or FLAC files.")
   private List<Path> files = List.of();
 
   @Mixin private DistortionOptions distortion = new DistortionOptions(10);
@@ -71,7 +74,8 @@ final class AnalyzeCommand implements Callable<Integer> {
   public Integer call() {
     if (files.isEmpty()) {
       throw new ParameterException(
-          spec.commandLine(), "Say what to analyze: a WAV file with a tone, or a command below.");
+          spec.commandLine(),
+          "Say what to analyze: a WAV or FLAC file with a tone, or a command below.");
     }
     CaptureFigures figures = wanted();
     List<Measurement> measurements = new ArrayList<>();

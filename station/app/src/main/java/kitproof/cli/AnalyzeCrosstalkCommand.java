@@ -23,8 +23,8 @@ import picocli.CommandLine.Option;
     name = "crosstalk",
     mixinStandardHelpOptions = true,
     description =
-        "Compares two channels of a capture of a sweep that drives one of them: how far the other one"
-            + " lies below it.",
+        "Compares two channels of a capture of a sweep that drives one of them: how far the other"
+            + " one lies below it.",
     footer = {
       "",
       "Example:",
@@ -48,7 +48,7 @@ final class AnalyzeCrosstalkCommand extends TwoChannelSweep {
 
   @Option(
       names = "--silence",
-      paramLabel = "WAV",
+      paramLabel = "FILE",
       description =
           "A capture, as long, with nothing played: it tells what noise and hum alone would be"
               + " taken for. Without it crosstalk is an upper bound that noise may set.")

@@ -29,9 +29,9 @@ import picocli.CommandLine.Parameters;
     name = "distortion-against-frequency",
     mixinStandardHelpOptions = true,
     description =
-        "Finds distortion against frequency in one capture of tones one after the other, or in several"
-            + " captures. Which tones they are, and when each begins, is found from them; the"
-            + " output's level should be the same for all.",
+        "Finds distortion against frequency in one capture of tones one after the other, or in"
+            + " several captures. Which tones they are, and when each begins, is found from them;"
+            + " the output's level should be the same for all.",
     footer = {
       "",
       "Examples:",
@@ -44,7 +44,10 @@ final class AnalyzeFrequencyCommand implements Callable<Integer> {
 
   @Mixin private CaptureOptions captures = new CaptureOptions();
 
-  @Parameters(arity = "1..*", paramLabel = "WAV", description = "WAV files: 16, 24, 32 bit, float.")
+  @Parameters(
+      arity = "1..*",
+      paramLabel = "FILE",
+      description = "WAV (16, 24, 32 bit, float) or FLAC files.")
   private List<Path> files = List.of();
 
   @Option(

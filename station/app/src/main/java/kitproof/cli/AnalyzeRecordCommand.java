@@ -30,11 +30,12 @@ import picocli.CommandLine.Spec;
     name = "record",
     mixinStandardHelpOptions = true,
     description =
-        "Measures a run again on the captures that were kept beside its record, by the procedures of"
-            + " its plan, and shows each figure beside the one on record. Changes nothing.",
+        "Measures a run again on the captures that were kept beside its record, by the procedures"
+            + " of its plan, and shows each figure beside the one on record. Changes nothing.",
     footer = {
       "",
-      "A plan keeps captures with \"captures: failed\" or \"captures: all\".",
+      "A plan keeps captures with \"captures: failed\" or \"captures: all\", as FLAC with",
+      "\"captures: {keep: all, as: flac}\".",
       "",
       "Example:",
       "  kitproof analyze record records/20261125T101500.123Z-LN12-001.json \\",

@@ -44,7 +44,10 @@ final class AnalyzeSweepCommand implements Callable<Integer> {
   @Mixin private SweepOptions sweeps = new SweepOptions();
   @Mixin private ReferenceOptions reference = new ReferenceOptions();
 
-  @Parameters(arity = "1..*", paramLabel = "WAV", description = "WAV files, every channel of each.")
+  @Parameters(
+      arity = "1..*",
+      paramLabel = "FILE",
+      description = "WAV or FLAC files, every channel of each.")
   private List<Path> files = List.of();
 
   @Option(

@@ -89,7 +89,7 @@ final class CaptureOptions {
       throw new ParameterException(spec.commandLine(), file + ": " + tooLong(), e);
     } catch (NoSuchFileException e) {
       throw new ParameterException(
-          spec.commandLine(), file + ": found no such file; expected a WAV file", e);
+          spec.commandLine(), file + ": found no such file; expected a WAV or FLAC file", e);
     } catch (IOException e) {
       String message = String.valueOf(e.getMessage()).replace(file + ": ", "");
       throw new ParameterException(spec.commandLine(), file + ": " + message, e);

@@ -1,22 +1,33 @@
 package kitproof.cli;
 
 import java.util.Locale;
+import java.util.concurrent.TimeUnit;
+import java.util.function.LongSupplier;
 import org.jspecify.annotations.Nullable;
 
-/** How far something has come, on one line that is wiped in the end; nothing off a terminal. */
+/**
+ * How far something has come, on one line that is wiped in the end; nothing off a terminal. It is
+ * painted ten times a second at most, and told how long the rest may take once that can be guessed.
+ */
 final class Counting implements AutoCloseable {
   private static final int WIDTH = 30;
-
-  /** Often enough to be seen to move, seldom enough to cost nothing. */
-  private static final int EVERY = 25;
+  private static final long EVERY_NANOS = TimeUnit.MILLISECONDS.toNanos(100);
+  private static final long GUESSED_AFTER_NANOS = TimeUnit.SECONDS.toNanos(2);
+  private static final String WIPED = "\u001b[K";
 
   private final @Nullable Terminal terminal;
   private final String what;
+  private final LongSupplier nanos;
+  private final long begun;
+  private long painted;
   private boolean shown;
 
-  private Counting(@Nullable Terminal terminal, String what) {
-    this.terminal = terminal;
+  Counting(@Nullable Terminal terminal, String what, LongSupplier nanos) {
+    this.terminal = terminal != null && terminal.terminal() ? terminal : null;
     this.what = what;
+    this.nanos = nanos;
+    begun = nanos.getAsLong();
+    painted = begun;
   }
 
   /**
@@ -26,24 +37,28 @@ final class Counting implements AutoCloseable {
    * @param what is counted, in the plural
    */
   static Counting on(@Nullable Terminal terminal, String what) {
-    return new Counting(terminal != null && terminal.terminal() ? terminal : null, what);
+    return new Counting(terminal, what, System::nanoTime);
   }
 
   void looked(int count) {
-    show(count, Integer.toString(count) + " " + what);
+    if (isTime()) {
+      paint(count + " " + what);
+    }
   }
 
   void looked(int count, int of) {
-    show(
-        count,
-        String.format(
-            Locale.ROOT,
-            "[%s] %d of %d %s (%d %%)",
-            bar(count, of),
-            count,
-            of,
-            what,
-            100L * count / of));
+    if (isTime()) {
+      paint(
+          String.format(
+              Locale.ROOT,
+              "[%s] %d of %d %s (%d %%)%s",
+              bar(count, of),
+              count,
+              of,
+              what,
+              100L * count / of,
+              rest(count, of)));
+    }
   }
 
   private static String bar(int count, int of) {
@@ -51,10 +66,26 @@ final class Counting implements AutoCloseable {
     return "#".repeat(full) + "-".repeat(WIDTH - full);
   }
 
-  private void show(int count, String words) {
-    if (terminal != null && count % EVERY == 0) {
-      terminal.out().print("\r" + words + "\u001b[K");
+  private String rest(int count, int of) {
+    long gone = nanos.getAsLong() - begun;
+    if (count == 0 || gone < GUESSED_AFTER_NANOS) {
+      return "";
+    }
+    long seconds = Math.round(gone / 1e9 / count * (of - count));
+    return seconds < 60
+        ? ", " + seconds + " s left"
+        : String.format(Locale.ROOT, ", %d:%02d min left", seconds / 60, seconds % 60);
+  }
+
+  private boolean isTime() {
+    return terminal != null && nanos.getAsLong() - painted >= EVERY_NANOS;
+  }
+
+  private void paint(String words) {
+    if (terminal != null) {
+      terminal.out().print("\r" + words + WIPED);
       terminal.out().flush();
+      painted = nanos.getAsLong();
       shown = true;
     }
   }
@@ -62,7 +93,7 @@ final class Counting implements AutoCloseable {
   @Override
   public void close() {
     if (shown && terminal != null) {
-      terminal.out().print("\r\u001b[K");
+      terminal.out().print("\r" + WIPED);
       terminal.out().flush();
       shown = false;
     }

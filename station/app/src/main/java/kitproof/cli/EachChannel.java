@@ -23,7 +23,10 @@ import picocli.CommandLine.Parameters;
 final class EachChannel {
   @Mixin CaptureOptions captures = new CaptureOptions();
 
-  @Parameters(arity = "1..*", paramLabel = "WAV", description = "WAV files: 16, 24, 32 bit, float.")
+  @Parameters(
+      arity = "1..*",
+      paramLabel = "FILE",
+      description = "WAV (16, 24, 32 bit, float) or FLAC files.")
   private List<Path> files = List.of();
 
   @Option(

@@ -36,6 +36,12 @@ import picocli.CommandLine.Spec;
       "DIR/rejudged, a file for each run and limit file, and another if the figures were measured",
       "again (--captures-of); its name has the digests of the files. None is ever written over.",
       "",
+      "Limits with guarded acceptance need each result's uncertainty. A run without (of a bench"
+          + " that",
+      "was not calibrated, or from before records had it) is left open and the result named,"
+          + " unless",
+      "it fails all the same.",
+      "",
       "Examples:",
       "  kitproof rejudge --limits revision-c.yaml --batch pilot",
       "  kitproof rejudge --limits revision-c.yaml --write",

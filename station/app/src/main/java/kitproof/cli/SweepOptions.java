@@ -39,11 +39,12 @@ final class SweepOptions {
 
   @Option(
       names = "--stimulus",
-      paramLabel = "WAV",
+      paramLabel = "FILE",
       description =
-          "The file that was played, its first channel, instead of --duration: any exponential sweep"
-              + " through the band of --sweep, at any sample rate. If it begins an octave below the"
-              + " band, harmonics are clear of its beginning right down to the lower edge.")
+          "The file that was played, its first channel, instead of --duration: any exponential"
+              + " sweep through the band of --sweep, at any sample rate. If it begins an octave"
+              + " below the band, harmonics are clear of its beginning right down to the lower"
+              + " edge.")
   private @Nullable Path stimulus;
 
   @Option(
@@ -85,7 +86,7 @@ final class SweepOptions {
 
   private double seconds() {
     if (duration == null) {
-      throw wrong("Say how the sweep was played: --duration TIME or --stimulus WAV", null);
+      throw wrong("Say how the sweep was played: --duration TIME or --stimulus FILE", null);
     }
     return new OptionText(spec).positive("--duration", duration, Unit.SECOND);
   }

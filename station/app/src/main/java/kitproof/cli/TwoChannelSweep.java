@@ -16,7 +16,7 @@ abstract class TwoChannelSweep implements Callable<Integer> {
   @Mixin CaptureOptions captures = new CaptureOptions();
   @Mixin private SweepOptions sweeps = new SweepOptions();
 
-  @Parameters(paramLabel = "WAV", description = "A capture of two channels or more.")
+  @Parameters(paramLabel = "FILE", description = "A capture of two channels or more.")
   private Path file = Path.of("");
 
   private final String result;

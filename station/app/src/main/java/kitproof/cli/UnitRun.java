@@ -32,6 +32,7 @@ import kitproof.journal.RecordDocument;
 import kitproof.journal.RecordStore;
 import kitproof.journal.RunRecord;
 import kitproof.plan.KeepCaptures;
+import kitproof.plan.KeptCaptures;
 import kitproof.plugin.Drivers;
 import kitproof.run.Deadlines;
 import kitproof.run.HeatBooks;
@@ -323,10 +324,10 @@ final class UnitRun {
   }
 
   private CaptureShelf shelf(RecordStore store, String run) {
-    KeepCaptures which = prepared.plan().captures();
-    return which == KeepCaptures.NONE
+    KeptCaptures which = prepared.plan().captures();
+    return which.keep() == KeepCaptures.NONE
         ? CaptureShelf.NONE
-        : new CaptureFolder(store.folder(), run, which == KeepCaptures.ALL, prepared.calibration());
+        : new CaptureFolder(store.folder(), run, which, prepared.calibration());
   }
 
   private List<Suggestion> causes(RunRecord record) {

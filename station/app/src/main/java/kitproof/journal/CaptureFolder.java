@@ -18,13 +18,17 @@ import kitproof.driver.Capture;
 import kitproof.event.CaptureShelf;
 import kitproof.event.Event;
 import kitproof.event.Verdict;
+import kitproof.plan.KeepCaptures;
+import kitproof.plan.KeptAs;
+import kitproof.plan.KeptCaptures;
 import kitproof.value.Signal;
 import kitproof.wav.WavEncoding;
 import kitproof.wav.WavFile;
 
 /**
- * The captures of a run as WAV files in {@code records/captures/RUN}: 32-bit integers, full scale
- * that of the input, so that a converter of up to 32 bits is kept bit by bit. On a calibrated bench
+ * The captures of a run in {@code records/captures/RUN}, full scale that of the input: as WAV of
+ * 32-bit integers, so that a converter of up to 32 bits is kept bit by bit, or as FLAC of 24 bits,
+ * which is as good for one of up to 24; where it is not the operator is told. On a calibrated bench
  * a copy of the calibration lies beside them, by which the run corrected what it made of them.
  *
  * <p>They are written as they come. At the end of the run they are forced to disk, or removed where
@@ -38,22 +42,23 @@ public final class CaptureFolder implements CaptureShelf {
   private final Path records;
   private final Path folder;
   private final String name;
-  private final boolean ofPassed;
+  private final KeptCaptures which;
   private final String calibration;
   private final List<Event.CaptureKept> written = new ArrayList<>();
   private boolean broken;
+  private boolean rounded;
 
   /**
    * For one run.
    *
-   * @param ofPassed whether a unit that passes has its captures kept too
+   * @param which whether a unit that passes has its captures kept too, and the form of all
    * @param calibration text of the calibration that the run corrects by; empty if by none
    */
-  public CaptureFolder(Path records, String run, boolean ofPassed, String calibration) {
+  public CaptureFolder(Path records, String run, KeptCaptures which, String calibration) {
     this.records = records;
     this.name = SafeName.ofFile(run);
     this.folder = records.resolve(FOLDER).resolve(name);
-    this.ofPassed = ofPassed;
+    this.which = which;
     this.calibration = calibration;
   }
 
@@ -64,13 +69,17 @@ public final class CaptureFolder implements CaptureShelf {
     }
     String file =
         String.format(
-            Locale.ROOT, "%04d-%s.wav", written.size() + 1, SafeName.ofFile(taken.step()));
+            Locale.ROOT,
+            "%04d-%s.%s",
+            written.size() + 1,
+            SafeName.ofFile(taken.step()),
+            which.as());
     try {
       Files.createDirectories(folder);
       String corrections = corrections();
       Path path = folder.resolve(file);
       AudioPorts ports = taken.ports();
-      wav(ports, taken.capture().signal()).write(path);
+      String told = write(samples(ports, taken.capture().signal()), path);
       written.add(
           new Event.CaptureKept(
               taken.index(),
@@ -86,7 +95,7 @@ public final class CaptureFolder implements CaptureShelf {
               taken.capture().clipped(),
               taken.capture().lost(),
               taken.drives()));
-      return "";
+      return told;
     } catch (IOException | IllegalArgumentException e) {
       broken = true;
       return "captures are not kept from here on: " + e.getMessage();
@@ -105,10 +114,25 @@ public final class CaptureFolder implements CaptureShelf {
     return Digests.of(copy);
   }
 
-  private static WavFile wav(AudioPorts ports, Signal signal) {
+  /** What the operator should know of it; empty if there is nothing. */
+  private String write(WavFile samples, Path path) throws IOException {
+    if (which.as() == KeptAs.WAV) {
+      samples.write(path);
+      return "";
+    }
+    samples.writeFlac(path);
+    if (rounded || samples.fitsFlac()) {
+      return "";
+    }
+    rounded = true;
+    return "captures are kept rounded to the 24 bits that FLAC holds; \"as: wav\" in the plan keeps"
+        + " all that this interface gives";
+  }
+
+  private static WavFile samples(AudioPorts ports, Signal signal) {
     if (signal.sampleRateHz() != Math.rint(signal.sampleRateHz())) {
       throw new IllegalArgumentException(
-          "a WAV file has no place for " + signal.sampleRateHz() + " samples per second");
+          "a sound file has no place for " + signal.sampleRateHz() + " samples per second");
     }
     double[][] shares = new double[signal.channels()][];
     for (int c = 0; c < shares.length; c++) {
@@ -129,7 +153,7 @@ public final class CaptureFolder implements CaptureShelf {
   public List<Event.CaptureKept> keep(Verdict verdict) {
     List<Event.CaptureKept> kept = new ArrayList<>();
     try {
-      if (verdict == Verdict.PASS && !ofPassed) {
+      if (verdict == Verdict.PASS && which.keep() == KeepCaptures.FAILED) {
         remove();
         return List.of();
       }

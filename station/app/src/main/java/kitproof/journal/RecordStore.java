@@ -25,7 +25,7 @@ import java.util.stream.Stream;
  * records/journals/RUN.lock     held while the run is alive, gone when it has ended
  * records/set-aside/RUN.jsonl   journals cut short before their first line was whole
  * records/set-aside/chain-….jsonl  a damaged ledger, in whose place one was made from the documents
- * records/captures/RUN/…wav     captures, where the plan has them kept; named in the record
+ * records/captures/RUN/…        captures (WAV or FLAC), where the plan has them kept; named in the record
  * records/index.sqlite         the index, made from the documents; not there if it is in a PostgreSQL
  * records/folder.id            the name by which a shared index knows this folder
  * records/gauge/NAME/           a gauge study, a folder of records like this one; never read here

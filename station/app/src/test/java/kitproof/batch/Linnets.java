@@ -19,9 +19,12 @@ import kitproof.limit.Judgement.Outcome;
 import kitproof.limit.Limit;
 import kitproof.value.Conditions;
 import kitproof.value.Curve;
+import kitproof.value.Figure;
 import kitproof.value.Measurement;
 import kitproof.value.Quantity;
+import kitproof.value.Uncertainty;
 import kitproof.value.Unit;
+import org.jspecify.annotations.Nullable;
 
 /** Writes records of runs with made-up figures, as a station would. */
 public final class Linnets {
@@ -29,9 +32,16 @@ public final class Linnets {
 
   private final RecordStore store;
   private Instant now = Instant.parse("2026-11-25T08:00:00Z");
+  private @Nullable Uncertainty uncertainty;
 
   public Linnets(Path folder) throws IOException {
     store = new RecordStore(folder);
+  }
+
+  /** How well the gain of the runs from here on is known; not at all if null. */
+  public Linnets known(@Nullable Uncertainty ofGain) {
+    uncertainty = ofGain;
+    return this;
   }
 
   /** Goes on where another station's clock stands. */
@@ -93,7 +103,7 @@ public final class Linnets {
     }
   }
 
-  private static List<Event.ResultJudged> results(double gain, double top) {
+  private List<Event.ResultJudged> results(double gain, double top) {
     Limit limit = new Limit.Scalar(Quantity.of(25, Unit.DECIBEL), Quantity.of(27, Unit.DECIBEL));
     Limit mask =
         new Limit.Mask(
@@ -111,7 +121,12 @@ public final class Linnets {
     return List.of(
         new Event.ResultJudged(
             0,
-            Measurement.of("gain", TAP, Quantity.of(gain, Unit.DECIBEL)),
+            new Measurement(
+                "gain",
+                TAP,
+                new Figure.OfQuantity(Quantity.of(gain, Unit.DECIBEL)),
+                "",
+                uncertainty),
             new Judgement(gain < 25 || gain > 27 ? Outcome.FAIL : Outcome.PASS, limit, "words")),
         new Event.ResultJudged(
             0,

@@ -227,7 +227,7 @@ class AnalyzeSweepTest {
     Path file = wav(captured(0.5, 0));
     assertThat(Cli.run("analyze").err()).contains("Say what to analyze");
     assertThat(analyze("sweep", folder.resolve("none.wav")).err())
-        .contains("none.wav: found no such file; expected a WAV file");
+        .contains("none.wav: found no such file; expected a WAV or FLAC file");
     assertThat(
             Cli.run("analyze", "sweep", file, "--sweep", "20 kHz..20 Hz", "--duration", "1 s")
                 .err())

@@ -274,7 +274,7 @@ class AnalyzeTonesTest {
       assertThat(over.code()).as(command).isEqualTo(2);
       assertThat(over.out()).as(command).contains("reaches full scale");
       assertThat(Cli.run("analyze", command, folder.resolve("none.wav")).err())
-          .contains("none.wav: found no such file; expected a WAV file");
+          .contains("none.wav: found no such file; expected a WAV or FLAC file");
     }
     Cli narrow = Cli.run("analyze", "noise", silent, "--band", "20 Hz..40 kHz");
     assertThat(narrow.out()).contains("invalid: 40 kHz is beyond half of the capture's sample");

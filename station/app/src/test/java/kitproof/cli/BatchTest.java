@@ -78,7 +78,8 @@ class BatchTest {
         .containsPattern("2 +67 % +gain\n +1 +100 % +frequency response")
         .contains("LN12-012 is unlike its sisters, 24.5 dB (median 26.01 dB)")
         .contains("LN12-005 is unlike its sisters, 26.7 dB (median 26.01 dB)")
-        .contains("    Cp    Cpk            95 %")
+        .contains("    Cp            95 %    Cpk            95 %")
+        .containsPattern("  0\\.\\d\\d    0\\.\\d\\d to \\d\\.\\d\\d   -?\\d\\.\\d\\d ")
         .containsPattern(" 12 +25.93 dB .* gain \\(mode triode, tap 8 ohm\\): few data, not normal")
         .contains("1 result without a limit not shown")
         .contains("\ncalibration: none told");
@@ -172,6 +173,7 @@ class BatchTest {
         .doesNotContain("LN12-012");
     LimitFile limits = LimitFile.read(file).value();
     assertThat(limits.entries()).hasSize(2);
+    assertThat(limits.unsigned()).as("no run takes it as it is").isPresent();
     Judge judge = new Judge(limits);
     RecordDocument.read(good).steps().get(0).results().stream()
         .map(r -> r.measurement())

@@ -300,6 +300,59 @@ class CapturesIT {
   }
 
   @Test
+  void asFlacTheyAreSmallerAndMeasureTheSame() throws IOException {
+    Path wav = folder.resolve("wav");
+    assertThat(run(shortPlan(folder, "all"), wav).code()).isZero();
+    Path plan = shortPlan(folder, "{keep: all, as: flac}");
+    Path records = folder.resolve("records");
+    Cli run = run(plan, records);
+    assertThat(run.code()).as(run.out() + run.err()).isZero();
+    Path record = record(run);
+    List<Path> kept = wavs(records);
+    assertThat(kept).hasSameSizeAs(wavs(wav)).allMatch(f -> f.toString().endsWith(".flac"));
+    for (int i = 0; i < kept.size(); i++) {
+      assertThat(Files.size(kept.get(i))).isLessThan(Files.size(wavs(wav).get(i)) * 3 / 4);
+    }
+    // the simulated interface gives more than 24 bits
+    assertThat(Files.readString(record)).containsOnlyOnce("rounded to the 24 bits that FLAC holds");
+    Cli again = again(record, plan);
+    assertThat(again.code()).as(again.err()).isZero();
+    assertThat(again.json().get("troubles")).isEmpty();
+    assertThat(left(again, "value")).isCloseTo(left(again, "record"), within(1e-5));
+
+    Cli judged =
+        Cli.run(
+            "rejudge",
+            "--limits",
+            limits("low: 90 dB"),
+            "--records",
+            records,
+            "--captures-of",
+            plan,
+            "--bench",
+            BENCH);
+    assertThat(judged.out()).contains("1 of 1 runs would change", "gain", "pass -> fail");
+
+    String file = kept.get(0).toString();
+    Cli flac = Cli.run("analyze", file, "--full-scale", "20 V", "--json");
+    Cli same = Cli.run("analyze", wavs(wav).get(0), "--full-scale", "20 V", "--json");
+    assertThat(flac.code()).as(flac.err()).isZero();
+    double level = flac.json().at("/results/0/value").asDouble();
+    assertThat(level)
+        .isPositive()
+        .isCloseTo(same.json().at("/results/0/value").asDouble(), within(1e-6));
+
+    assertThat(Cli.run("store", "verify", "--records", records).code()).isZero();
+    byte[] bytes = Files.readAllBytes(kept.get(0));
+    bytes[bytes.length / 2] ^= 1;
+    Files.write(kept.get(0), bytes);
+    Cli verify = Cli.run("store", "verify", "--records", records);
+    assertThat(verify.code()).isEqualTo(4);
+    assertThat(verify.err()).contains("0001-gain.flac: it was altered after it was written");
+    assertThat(Cli.run("analyze", file).err()).contains("0001-gain.flac: found ");
+  }
+
+  @Test
   void aCaptureThatWasAlteredOrIsMissingIsNamed() throws IOException {
     Path plan = shortPlan(folder, "all");
     Path records = folder.resolve("records");
@@ -342,5 +395,8 @@ class CapturesIT {
     Cli typo = run(shortPlan(folder, "fail"), records);
     assertThat(typo.code()).isEqualTo(2);
     assertThat(typo.err()).contains("found captures \"fail\"; expected one of none, failed, all");
+    Cli form = run(shortPlan(folder, "{keep: all, as: flak}"), records);
+    assertThat(form.code()).isEqualTo(2);
+    assertThat(form.err()).contains("found as \"flak\"", "\"flac\"");
   }
 }

@@ -20,10 +20,14 @@ import kitproof.event.Verdict;
 import kitproof.journal.RecordDocument;
 import kitproof.journal.RunRecord;
 import kitproof.value.Figure;
+import kitproof.value.Uncertainty;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 
-/** A batch's tables, read by Python's own csv and json, against the records they were made from. */
+/**
+ * A batch's tables, read by Python's own csv and json and by pandas (Debian package
+ * python3-pandas), against the records they were made from.
+ */
 class ExportsIT {
   private static final String BATCH = "pilot, \"first\" of \u00b5";
 
@@ -39,7 +43,7 @@ class ExportsIT {
     Path out = folder.resolve("read.json");
     Path err = folder.resolve("read.err");
     Process python =
-        new ProcessBuilder("python3", script.toString(), tables.toString())
+        new ProcessBuilder("/usr/bin/python3", script.toString(), tables.toString())
             .redirectOutput(out.toFile())
             .redirectError(err.toFile())
             .start();
@@ -50,10 +54,11 @@ class ExportsIT {
   @Test
   void pythonReadsWhatTheRecordsSay() throws Exception {
     Path records = folder.resolve("records");
-    Linnets linnets = new Linnets(records);
+    Linnets linnets = new Linnets(records).known(Uncertainty.of(0.1, 1.0 / 7, 12.5, List.of()));
     List<Path> documents = new ArrayList<>();
     documents.add(linnets.run(BATCH, 1, 26.123456789012345, -0.5));
     documents.add(linnets.run(BATCH, 2, 1.0 / 3, -0.5));
+    linnets.known(null);
     documents.add(linnets.run(BATCH, 3, 26, -0.5, Verdict.ERROR));
     documents.add(linnets.run(BATCH, 3, 26.000000000000004, -1.5));
     linnets.run("another", 4, 26, -0.5);

@@ -5,7 +5,6 @@ import static org.assertj.core.api.Assertions.assertThat;
 import java.io.IOException;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Path;
-import java.util.List;
 import java.util.Objects;
 import kitproof.journal.RecordDocument;
 import kitproof.journal.RunRecord;
@@ -17,35 +16,10 @@ import org.junit.jupiter.api.io.TempDir;
 class GuardedReportTest {
   @TempDir private Path folder;
 
-  private Path calibratedBench() throws IOException {
-    return new CalibratedBench(
-            List.of("left"),
-            "full-scale: 2 V, u: 1 mV",
-            1,
-            "4 mV",
-            "level: 0 dB, u: 0.01 dB",
-            "level: 0 dB, u: 0.01 dB",
-            """
-            instruments:
-              hv-meter:
-                accuracy:
-                  - {function: hv, limits: "±(0.5 % + 3 digits)", resolution: 0.1 V}
-            resistors: [{route: left 8 ohm tap, resistance: 8 ohm, u: 4 mohm}]
-            """)
-        .in(folder);
-  }
-
   @Test
   void aGuardedGainIsJudgedExplainedAndCertified() throws IOException {
-    Path bench = calibratedBench();
-    Path plan = SmallPlans.gain(folder, "left", "none");
-    SmallPlans.gainLimits(folder, "guarded acceptance", "low: 20 dB, high: 40 dB");
     Path records = folder.resolve("records");
-    Cli run =
-        Cli.run(
-            "run", plan, "--bench", bench, "--records", records, "--unit", "LN12-001", "--json");
-    assertThat(run.code()).as(run.out() + run.err()).isZero();
-    RunRecord record = RecordDocument.read(Path.of(run.json().get("record").asText()));
+    RunRecord record = RecordDocument.read(GuardedRun.of(folder, records));
     RunRecord.Result gain =
         record.steps().stream()
             .flatMap(step -> step.results().stream())

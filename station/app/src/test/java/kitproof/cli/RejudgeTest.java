@@ -11,6 +11,7 @@ import java.util.List;
 import java.util.stream.Stream;
 import kitproof.batch.Linnets;
 import kitproof.event.Verdict;
+import kitproof.value.Uncertainty;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
@@ -119,6 +120,60 @@ class RejudgeTest {
     } catch (IOException e) {
       throw new AssertionError(e);
     }
+  }
+
+  private Path guarded(String rows) throws IOException {
+    Path file = limits("guarded.yaml", "Linnet 12", rows);
+    return Files.writeString(
+        file, Files.readString(file).replace("simple acceptance", "guarded acceptance"));
+  }
+
+  @Test
+  void underGuardedAcceptanceWhoeverIsTooNearALimitChanges() throws IOException {
+    Path known = folder.resolve("known");
+    // 95 % on one side of a normal distribution is 1.645 standard deviations (NIST/SEMATECH
+    // e-Handbook, table of the normal distribution): the guard band is 0.329 dB wide
+    Linnets linnets =
+        new Linnets(known).known(Uncertainty.of(0.2, 0.2, Double.POSITIVE_INFINITY, List.of()));
+    linnets.run("pilot", 1, 26, -0.5);
+    linnets.run("pilot", 2, 25.3, -0.5);
+    linnets.run("pilot", 3, 25.34, -0.5);
+    linnets.run("pilot", 4, 27.1, -0.5);
+    Path limits = guarded("  - {result: gain, low: 25 dB, high: 27.5 dB}\n");
+    Cli cli = Cli.run("rejudge", "--records", known, "--limits", limits);
+    assertThat(cli.code()).as(cli.err()).isZero();
+    assertThat(cli.out())
+        .contains("2 of 4 runs would change")
+        .contains("LN12-002: pass -> fail")
+        .contains("gain (mode triode, tap 8 ohm): pass -> in the guard band, 25.3 dB")
+        .contains("LN12-004: fail -> pass")
+        .doesNotContain("LN12-001", "LN12-003");
+  }
+
+  @Test
+  void withoutAnUncertaintyGuardedAcceptanceLeavesTheVerdictOpen() throws IOException {
+    Path limits =
+        guarded(
+            "  - {result: gain, low: 25 dB, high: 27 dB}\n"
+                + "  - {result: cathode voltage, low: 8 V, high: 10 V}\n");
+    Cli cli = rejudge("--limits", limits);
+    assertThat(cli.code()).as(cli.err()).isZero();
+    assertThat(cli.out())
+        .contains("2 of 4 runs would change")
+        .contains(
+            "LN12-001: pass -> open, gain (mode triode, tap 8 ohm) cannot be judged under guarded"
+                + " acceptance: no uncertainty, and 1 more like it")
+        .contains("LN12-002: pass -> open")
+        .as("what is outside of the limit itself is so however well it is known")
+        .doesNotContain("LN12-003", "LN12-004");
+    JsonNode runs = rejudge("--limits", limits, "--json", "--write").json();
+    assertThat(runs.at("/runs/2/after").textValue()).isEqualTo("fail");
+    assertThat(runs.at("/runs/0/after").isNull()).isTrue();
+    assertThat(runs.at("/runs/0/results")).isEmpty();
+    JsonNode kept = new ObjectMapper().readTree(text(Path.of(runs.at("/written/0").textValue())));
+    assertThat(kept.at("/results/0/after/outcome").textValue()).isEqualTo("not judged");
+    assertThat(kept.at("/results/0/after/detail").textValue()).endsWith("no uncertainty");
+    assertThat(kept.at("/results/1/after/detail").textValue()).isEqualTo("there is no limit");
   }
 
   @Test

@@ -3,6 +3,7 @@ package kitproof.cli;
 import static org.assertj.core.api.Assertions.assertThat;
 
 import java.io.IOException;
+import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.Instant;
 import java.util.List;
@@ -91,6 +92,64 @@ class SharedIndexIT {
     assertThat(none.err()).contains("expected one of pilot; did you mean \"pilot\"?");
     Cli pairs = Cli.run("batch", "pilot", "--index", address, "--pairs", "pairs.yaml");
     assertThat(pairs.err()).contains("found --index with --pairs; curves and single runs are in");
+  }
+
+  /**
+   * A unit that fails on one bench is mended and goes to another one, and a third sees it again.
+   */
+  @Test
+  void attemptsOfAUnitAreNumberedAcrossStations() throws Exception {
+    server.createDatabase("attempts");
+    String address = server.address("attempts");
+    Instant begin = Instant.parse("2026-11-02T10:00:00Z");
+    List<Verdict> verdicts =
+        List.of(Verdict.FAIL, Verdict.ERROR, Verdict.ABORTED, Verdict.PASS, Verdict.PASS);
+    List<String> stations = List.of("bench-2", "bench-1", "bench-1", "bench-3", "bench-2");
+    for (int i = 0; i < verdicts.size(); i++) {
+      RecordStore store = new RecordStore(folder.resolve(stations.get(i)));
+      String unit = i == 4 ? "LN12-002" : "LN12-001";
+      Instant time = begin.plusSeconds(3600L * i);
+      KeptRuns.keep(store, "run-" + i, stations.get(i), unit, time, verdicts.get(i));
+    }
+    for (String name : List.of("bench-3", "bench-1", "bench-2")) { // not in the order of time
+      Path records = folder.resolve(name);
+      assertThat(Cli.run("store", "rebuild", "--records", records, "--index", address).code())
+          .isZero();
+    }
+    assertThat(
+            KilledServer.ask(
+                address,
+                "SELECT run || ' ' || number || ' ' || from_last FROM kitproof.attempt WHERE unit ="
+                    + " 'LN12-001' ORDER BY number"))
+        .containsExactly("run-0 1 3", "run-2 2 2", "run-3 3 1");
+    Path own = folder.resolve("bench-1");
+    Cli units = Cli.run("store", "units", "--records", own, "--index", address);
+    assertThat(units.out())
+        .contains("LN12-001   3 attempts  first fail     last pass")
+        .contains("LN12-002   1 attempt   first pass     last pass")
+        .contains("2 units: 1 passed at the first attempt, 2 at the last");
+    String batch =
+        Cli.run("store", "units", "--records", own, "--index", address, "--json")
+            .json()
+            .at("/units/0/batch")
+            .asText();
+    Cli told = Cli.run("batch", batch, "--index", address);
+    assertThat(told.code()).as(told.err()).isZero();
+    assertThat(told.out()).contains("2 units, 5 runs");
+    assertThat(told.out()).containsPattern("first.*1 of 2").containsPattern("(final|last).*2 of 2");
+    // a station's own folder knows of its own runs only, and says so by what it counts
+    assertThat(Cli.run("store", "units", "--records", own).out())
+        .contains("LN12-001   1 attempt   first aborted  last aborted");
+    // each has a chain of its own, and none is asked for what another one has
+    for (String name : stations) {
+      Cli verify = Cli.run("store", "verify", "--records", folder.resolve(name));
+      assertThat(verify.code()).as(verify.err()).isZero();
+    }
+    Path altered = folder.resolve("bench-1").resolve("run-2.json");
+    Files.writeString(altered, Files.readString(altered).replace("aborted", "pass"));
+    assertThat(Cli.run("store", "verify", "--records", own).err())
+        .contains("record run-2: it was altered");
+    assertThat(Cli.run("store", "verify", "--records", folder.resolve("bench-2")).code()).isZero();
   }
 
   @Test

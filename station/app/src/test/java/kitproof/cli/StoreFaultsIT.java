@@ -9,13 +9,7 @@ import java.sql.Connection;
 import java.sql.DriverManager;
 import java.sql.ResultSet;
 import java.time.Instant;
-import java.util.ArrayList;
-import java.util.List;
 import java.util.Map;
-import java.util.concurrent.Callable;
-import java.util.concurrent.ExecutorService;
-import java.util.concurrent.Executors;
-import java.util.concurrent.Future;
 import java.util.stream.Stream;
 import kitproof.journal.Ledger;
 import kitproof.journal.RecordStore;
@@ -26,7 +20,6 @@ import kitproof.peers.Tmpfs;
 import kitproof.store.Index;
 import kitproof.store.IndexKeeper;
 import kitproof.store.IndexPlace;
-import kitproof.store.Indexing;
 import kitproof.store.Verification;
 import org.flywaydb.core.Flyway;
 import org.junit.jupiter.api.AfterAll;
@@ -196,58 +189,71 @@ class StoreFaultsIT {
   }
 
   @Test
-  void writersOfOneFolder() throws Exception {
-    Path records = folder.resolve("records");
-    ExecutorService writers = Executors.newFixedThreadPool(4);
-    try {
-      List<Future<Integer>> done = new ArrayList<>();
-      for (int writer = 0; writer < 4; writer++) {
-        int own = writer;
-        Callable<Integer> work =
-            () -> {
-              for (int i = 0; i < 5; i++) {
-                FaultyFolder.keep(records, 1 + own * 5 + i);
-                try (Index index = Index.open(records)) {
-                  Indexing caughtUp = Indexing.catchUp(records, index, (looked, of) -> true);
-                  assertThat(caughtUp.findings()).isEmpty();
-                }
-              }
-              return own;
-            };
-        done.add(writers.submit(work));
-      }
-      for (Future<Integer> one : done) {
-        one.get(); // what failed there fails here
-      }
-    } finally {
-      writers.shutdownNow();
+  void twoProgramsWriteOneFolderAndTheIndexBesideIt() throws Exception {
+    Path records = Files.createDirectories(folder.resolve("records"));
+    String index = "jdbc:sqlite:" + Index.file(records);
+    Verification found = twoPrograms(records, "", index, "record", "result");
+    TABLE.put(
+        66,
+        "two programs that write one folder and the index beside it (SQLite) at the same time",
+        "they take turns: one chain, every record in it, every record in the index",
+        seenOfTwo(found) + FaultTable.plain(FaultyFolder.rebuilt(records)));
+  }
+
+  @Test
+  void twoProgramsWriteOneFolderAndItsIndexInPostgres() throws Exception {
+    Path records = Files.createDirectories(folder.resolve("records"));
+    try (PostgreSql server = PostgreSql.open().start()) {
+      server.createDatabase("writers");
+      String address = server.address("writers");
+      String index = "jdbc:" + address + "?user=" + System.getProperty("user.name");
+      Verification found =
+          twoPrograms(records, address, index, "kitproof.record", "kitproof.result");
+      TABLE.put(
+          69,
+          "two programs that write one folder and its index in a PostgreSQL at the same time",
+          "they take turns: one chain, every record in it, every record in the index",
+          seenOfTwo(found) + "all of them in the index");
+    }
+  }
+
+  private static String seenOfTwo(Verification found) {
+    return found.chained() + " of " + 2 * Writers.EACH + " records in the chain; ";
+  }
+
+  /** Nothing lost, in documents, chain and index; each program says of each record that it is. */
+  private Verification twoPrograms(
+      Path records, String address, String jdbc, String record, String result) throws Exception {
+    int all = 2 * Writers.EACH;
+    for (String said : Writers.run(folder, records, address, 2)) {
+      assertThat(said.lines().filter(line -> line.startsWith("kept ")))
+          .as(said)
+          .hasSize(Writers.EACH);
     }
     Verification found = Verification.of(records, looked -> {});
     assertThat(found.findings()).isEmpty();
-    assertThat(found.chained()).isEqualTo(20);
+    assertThat(found.chained()).isEqualTo(all);
     assertThat(Ledger.read(records))
         .extracting(Ledger.Line::run)
         .doesNotHaveDuplicates()
-        .hasSize(20);
-    try (Connection index = DriverManager.getConnection("jdbc:sqlite:" + Index.file(records));
+        .hasSize(all);
+    try (Connection index = DriverManager.getConnection(jdbc);
         ResultSet rows =
             index
                 .createStatement()
                 .executeQuery(
-                    "SELECT COUNT(*), (SELECT COUNT(*) FROM result), (SELECT COUNT(DISTINCT run) FROM"
-                        + " record) FROM record")) { // before anything makes it anew
+                    "SELECT COUNT(*), (SELECT COUNT(*) FROM "
+                        + result
+                        + "), (SELECT COUNT(DISTINCT run) FROM "
+                        + record
+                        + ") FROM "
+                        + record)) { // before anything makes it anew
       assertThat(rows.next()).isTrue();
-      assertThat(rows.getInt(1)).as("records").isEqualTo(20);
-      assertThat(rows.getInt(2)).as("results").isEqualTo(60);
-      assertThat(rows.getInt(3)).as("runs").isEqualTo(20);
+      assertThat(rows.getInt(1)).as("records").isEqualTo(all);
+      assertThat(rows.getInt(2)).as("results").isEqualTo(3 * all);
+      assertThat(rows.getInt(3)).as("runs").isEqualTo(all);
     }
-    TABLE.put(
-        66,
-        "four writers of one folder and its index at the same time",
-        "they take turns: one chain, every record in it",
-        found.chained()
-            + " of 20 records in the chain, all as they were written; "
-            + FaultTable.plain(FaultyFolder.rebuilt(records)));
+    return found;
   }
 
   @Test

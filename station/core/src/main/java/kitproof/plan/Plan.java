@@ -20,7 +20,7 @@ import kitproof.value.Node;
  * @param steps repetition written out
  * @param shutDown done at the end whenever mains has been on
  * @param interlocks watched beside the steps
- * @param captures whose captures are kept beside the record
+ * @param captures whose captures are kept beside the record, and in which form
  * @param source the file's content, for places in messages
  */
 public record Plan(
@@ -32,7 +32,7 @@ public record Plan(
     List<PlanStep> steps,
     List<PlanStep> shutDown,
     List<Interlock> interlocks,
-    KeepCaptures captures,
+    KeptCaptures captures,
     Node.Mapping source) {
   /** Steps that ask or tell the person, and measure nothing. */
   private static final Set<String> OF_A_PERSON = Set.of("prompt", "entry");
@@ -57,7 +57,7 @@ public record Plan(
         steps,
         shutDown,
         interlocks,
-        KeepCaptures.NONE,
+        KeptCaptures.NONE,
         source);
   }
 

@@ -23,9 +23,9 @@ public record PlanDocument(
         @Initially("0")
         @Bounds(low = 0, high = 3660)
         int holdsDays,
-    @Meaning("whose captures are kept beside the record: none, failed units', all")
+    @Meaning("whose captures are kept beside the record (none, failed units', all), and as what")
         @Initially("none")
-        KeepCaptures captures,
+        KeptCaptures captures,
     @Meaning("what is done, in order: steps, and repeats of steps over conditions")
         @Holds(StepOrRepeat.class)
         List<Node> steps,

@@ -40,6 +40,16 @@ final class LimitsOnPlan {
   static List<Problem> check(LimitFile limits, Plan plan) {
     List<Problem> problems = new ArrayList<>();
     same(limits, plan, problems);
+    limits
+        .unsigned()
+        .ifPresent(
+            place ->
+                problems.add(
+                    Problem.of(
+                        place,
+                        "proposed limits that nobody has signed off",
+                        "under signed-off-by the name of a person who has read them and stands for"
+                            + " them")));
     List<Promised> promised =
         Stream.concat(plan.steps().stream(), plan.shutDown().stream())
             .flatMap(LimitsOnPlan::promisesOf)
