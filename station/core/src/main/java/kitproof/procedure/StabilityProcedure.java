@@ -63,8 +63,10 @@ final class StabilityProcedure extends HeardProcedure<StabilityProcedure.Setting
   List<Outline.Promise> promises(Settings settings) {
     Conditions more = Conditions.of("power", settings.power.display()).with("load", settings.load);
     return List.of(
-        Outline.Promise.ofChannel("stray line", more, Unit.DECIBEL_VOLT, false),
-        Outline.Promise.ofChannel("stray line frequency", more, Unit.HERTZ, false));
+        Outline.Promise.ofChannel("stray line", more, Unit.DECIBEL_VOLT, false)
+            .known(Outline.Basis.INPUT, Outline.Basis.RESIDUAL),
+        Outline.Promise.ofChannel("stray line frequency", more, Unit.HERTZ, false)
+            .known(Outline.Basis.OBSERVED));
   }
 
   @Override
@@ -78,9 +80,12 @@ final class StabilityProcedure extends HeardProcedure<StabilityProcedure.Setting
     List<Levelling.Level> levels = Levelling.toPower(audio, hertz, settings.power);
     CoherentTone tone = audio.tone(hertz, settings.listen.toNanos() / 1e9);
     Band band = new Band(from, audio.sampleRateHz() / 2);
-    return new Take<>(
+    return Take.looked(
         Block.ofTone(audio, levels, tone),
-        block -> figures(StrayLine.of(block.volts(), tone, band)));
+        block -> figures(StrayLine.of(block.volts(), tone, band)),
+        block ->
+            new StrayLineTrust(audio, block, StrayLine.of(block.volts(), tone, band), hertz)
+                ::known);
   }
 
   static List<Figure> figures(StrayLine line) {
