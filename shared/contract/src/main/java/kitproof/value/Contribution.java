@@ -163,6 +163,12 @@ public record Contribution(
         name, evaluation, distribution, side, standard, unit, newSensitivity, degreesOfFreedom);
   }
 
+  /** The same by another name. */
+  public Contribution named(String other) {
+    return new Contribution(
+        other, evaluation, distribution, side, standard, unit, sensitivity, degreesOfFreedom);
+  }
+
   /** The same with the truth on one side only. */
   public Contribution on(Side only) {
     return new Contribution(

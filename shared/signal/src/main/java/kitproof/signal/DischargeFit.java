@@ -13,9 +13,15 @@ import org.apache.commons.math3.stat.regression.SimpleRegression;
  * @param initialVolts of the fitted line at time zero
  * @param fitQuality coefficient of determination r² of the line: 1 for a pure exponential
  * @param pointsUsed readings that entered the fit
+ * @param timeConstantStandard standard deviation of the time constant by the readings' distances
+ *     from the line, seconds; NaN of two readings
  */
 public record DischargeFit(
-    double timeConstantSeconds, double initialVolts, double fitQuality, int pointsUsed) {
+    double timeConstantSeconds,
+    double initialVolts,
+    double fitQuality,
+    int pointsUsed,
+    double timeConstantStandard) {
 
   /**
    * Fits.
@@ -39,7 +45,11 @@ public record DischargeFit(
       throw new IllegalArgumentException("no discharge: " + line.getN() + " readings, no fall");
     }
     return new DischargeFit(
-        -1 / slope, Math.exp(line.getIntercept()), line.getRSquare(), (int) line.getN());
+        -1 / slope,
+        Math.exp(line.getIntercept()),
+        line.getRSquare(),
+        (int) line.getN(),
+        line.getSlopeStdErr() / (slope * slope));
   }
 
   /** When the fitted exponential reaches this voltage, counted from time zero. */

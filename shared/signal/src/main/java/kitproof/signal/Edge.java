@@ -51,6 +51,10 @@ final class Edge {
     return volts.length / 2;
   }
 
+  static double stepSeconds(SquareWave wave) {
+    return wave.period() / wave.sampleRateHz() / Fft.powerOfTwo((long) FINER * wave.period());
+  }
+
   double stepSeconds() {
     return stepSeconds;
   }

@@ -69,6 +69,11 @@ public record EdgeFigures(
         step);
   }
 
+  /** In steps of so many seconds edges and ringing are looked at. */
+  public static double stepSeconds(SquareWave wave) {
+    return Edge.stepSeconds(wave);
+  }
+
   /** The top with its ringing, seen beside a first guess; empty if nothing rings there. */
   private static Optional<RingingTop> ringing(Edge edge, RingingTop guess) {
     double[] rest = rest(edge, guess);

@@ -1,5 +1,8 @@
 package kitproof.signal;
 
+import java.util.Arrays;
+import java.util.function.DoubleUnaryOperator;
+
 /**
  * A square wave whose edges are as steep as the sample rate can carry without ringing of their own:
  * odd harmonics under a Gaussian slope that ends below half the sample rate.
@@ -90,6 +93,32 @@ public record SquareWave(int period, double sampleRateHz) {
     double bend = 2 * samples[at] - before - after;
     double slope = after - before;
     return bend == 0 ? samples[at] : samples[at] + slope * slope / (8 * bend);
+  }
+
+  /**
+   * A captured period as it would be with its harmonics changed: what an error of a path does.
+   *
+   * @param period one period; only its odd harmonics are kept
+   * @param levelDb how much more of each, by frequency
+   * @param degrees how much each is turned, by frequency
+   */
+  public double[] changed(
+      double[] period, DoubleUnaryOperator levelDb, DoubleUnaryOperator degrees) {
+    Require.samples(period, this.period);
+    double[] spectrum = Arrays.copyOf(period, this.period);
+    Fft.forward(spectrum);
+    double[] made = new double[this.period];
+    for (int harmonic = 1; harmonic <= highestHarmonic(); harmonic += 2) {
+      double hertz = harmonic * frequencyHz();
+      double size = Levels.ratio(levelDb.applyAsDouble(hertz));
+      double turn = Math.toRadians(degrees.applyAsDouble(hertz));
+      double re = Fft.re(spectrum, harmonic);
+      double im = Fft.im(spectrum, harmonic);
+      made[2 * harmonic] = size * (re * Math.cos(turn) - im * Math.sin(turn));
+      made[2 * harmonic + 1] = size * (re * Math.sin(turn) + im * Math.cos(turn));
+    }
+    Fft.inverse(made);
+    return made;
   }
 
   /** 10–90 % rise time of its own edges, seconds. */

@@ -12,8 +12,18 @@ import org.apache.commons.math3.stat.regression.SimpleRegression;
  * @param range the highest reading less the lowest
  * @param endToEnd mean of the last tenth of the readings, at least one, less that of the first
  *     tenth
+ * @param slopeStandard standard deviation of the slope by the readings' distances from the line;
+ *     NaN of two readings
+ * @param deviation standard deviation of the readings about the line; NaN of two readings
  */
-public record Trend(double mean, double slope, double change, double range, double endToEnd) {
+public record Trend(
+    double mean,
+    double slope,
+    double change,
+    double range,
+    double endToEnd,
+    double slopeStandard,
+    double deviation) {
 
   /**
    * Looks for it.
@@ -40,6 +50,8 @@ public record Trend(double mean, double slope, double change, double range, doub
         slope,
         slope * (seconds[seconds.length - 1] - seconds[0]),
         all.max() - all.min(),
-        last - first);
+        last - first,
+        line.getSlopeStdErr(),
+        Math.sqrt(line.getMeanSquareError()));
   }
 }

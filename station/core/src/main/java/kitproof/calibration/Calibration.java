@@ -197,12 +197,26 @@ public final class Calibration {
   }
 
   /**
-   * Full scale of an input: rms of a sine at the unit's output.
+   * Full scale of an input: rms of a sine at the unit's output. Of a range that has none of its own
+   * it is that of the range at rest times the attenuator's ratio.
    *
    * @param range the input range's route; null on a bench without ranges
    */
   public Optional<Known> input(String role, String channel, @Nullable String range) {
-    return level(document.inputs(), role, channel, range);
+    return level(document.inputs(), role, channel, range)
+        .or(() -> range == null ? Optional.empty() : byRatio(role, channel, range));
+  }
+
+  private Optional<Known> byRatio(String role, String channel, String range) {
+    return attenuation(role, channel, range)
+        .flatMap(
+            ratio ->
+                document.inputs().stream()
+                    .map(Located::value)
+                    .filter(input -> input.role().equals(role) && input.channel().equals(channel))
+                    .filter(input -> attenuation(role, channel, input.range()).isEmpty())
+                    .map(rest -> known(rest.fullScale(), rest.u(), rest.dof()).times(ratio))
+                    .findFirst());
   }
 
   private static Optional<Known> level(
@@ -236,7 +250,7 @@ public final class Calibration {
    *
    * @param range the input range's route
    */
-  public Optional<Known> attenuation(String role, String channel, String range) {
+  public Optional<Known> attenuation(String role, String channel, @Nullable String range) {
     String place = CalibrationDocument.place(role, channel, range);
     return document.attenuators().stream()
         .map(Located::value)
@@ -246,12 +260,12 @@ public final class Calibration {
   }
 
   /**
-   * What of a driven channel comes in at another one by the station itself, relative to it, dB: the
-   * most of the two calibrated frequencies around this one.
+   * What of a driven channel comes in at another one by the station itself, relative to it, dB,
+   * with its standard uncertainty: the most of the two calibrated frequencies around this one.
    *
    * @return empty if no frequency of these channels is calibrated
    */
-  public Optional<Double> leakage(String role, String from, String to, double hertz) {
+  public Optional<Known> leakage(String role, String from, String to, double hertz) {
     List<CalibrationDocument.Leakage> all =
         document.leakages().stream()
             .map(Located::value)
@@ -269,7 +283,10 @@ public final class Calibration {
     for (int i = all.size() - 1; i >= 0; i--) {
       above = all.get(i).at().value() >= hertz ? all.get(i) : above;
     }
-    return Optional.of(Math.max(below.level().value(), above.level().value()));
+    CalibrationDocument.Leakage more =
+        below.level().value() > above.level().value() ? below : above;
+    return Optional.of(
+        new Known(more.level(), more.u() == null ? 0 : more.u().value(), Double.POSITIVE_INFINITY));
   }
 
   /** Level and phase of the path of a channel, output on input. */
@@ -280,14 +297,9 @@ public final class Calibration {
         .filter(p -> CalibrationDocument.place(p.role(), p.channel(), p.range()).equals(place))
         .findFirst()
         .map(
-            p -> {
-              List<CalibrationDocument.Point> points = p.points().value();
-              return new PathResponse(
-                  points.stream().mapToDouble(point -> point.at().value()).toArray(),
-                  points.stream().mapToDouble(point -> point.level().value()).toArray(),
-                  points.stream().mapToDouble(point -> point.u().value()).toArray(),
-                  points.stream().mapToDouble(point -> point.phase().value()).toArray());
-            });
+            p ->
+                new PathResponse(
+                    p.points().value().stream().map(CalibrationDocument.Point::known).toList()));
   }
 
   /** The delay of a channel, seconds. */
@@ -296,7 +308,7 @@ public final class Calibration {
         .map(Located::value)
         .filter(d -> d.role().equals(role) && d.channel().equals(channel))
         .findFirst()
-        .map(d -> known(d.delay(), d.u(), null));
+        .map(d -> known(d.delay(), d.u(), d.dof()));
   }
 
   /** What is taken out of the readings of a meter's function, if anything is. */

@@ -169,7 +169,26 @@ record CalibrationDocument(
       @Meaning("The frequency") @In(Unit.HERTZ) @Bounds(low = 1e-3) Quantity at,
       @Meaning("Level that comes back") @In(Unit.DECIBEL) Quantity level,
       @Meaning("Its standard uncertainty") @In(Unit.DECIBEL) @Bounds(low = 0) Quantity u,
-      @Meaning("Phase that comes back") @In(Unit.DEGREE) Quantity phase) {}
+      @Meaning("Degrees of freedom of that; infinite if left out") @Bounds(low = 0.1)
+          @Nullable Double dof,
+      @Meaning("Phase that comes back") @In(Unit.DEGREE) Quantity phase,
+      @Meaning("Its standard uncertainty; without it that of phases is not known")
+          @In(Unit.DEGREE)
+          @Bounds(low = 0)
+          @Nullable Quantity phaseU,
+      @Meaning("Degrees of freedom of that; infinite if left out") @Bounds(low = 0.1)
+          @Nullable Double phaseDof) {
+    PathResponse.Point known() {
+      return new PathResponse.Point(
+          at.value(),
+          level.value(),
+          u.value(),
+          dof == null ? Double.POSITIVE_INFINITY : dof,
+          phase.value(),
+          phaseU == null ? Double.NaN : phaseU.value(),
+          phaseDof == null ? Double.POSITIVE_INFINITY : phaseDof);
+    }
+  }
 
   /** Own distortion and noise at one level. */
   record Residual(
@@ -210,7 +229,9 @@ record CalibrationDocument(
       @Meaning("The channel") String channel,
       @Meaning("From output to input; may be negative where more was taken out") @In(Unit.SECOND)
           Quantity delay,
-      @Meaning("Its standard uncertainty") @In(Unit.SECOND) @Bounds(low = 0) Quantity u) {}
+      @Meaning("Its standard uncertainty") @In(Unit.SECOND) @Bounds(low = 0) Quantity u,
+      @Meaning("Degrees of freedom; infinite if left out") @Bounds(low = 0.1)
+          @Nullable Double dof) {}
 
   @Override
   public List<Problem> problems(Location section) {

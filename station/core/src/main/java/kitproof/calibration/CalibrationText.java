@@ -6,11 +6,8 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import kitproof.document.Located;
-import kitproof.value.Curve;
 import kitproof.value.Figure;
 import kitproof.value.Measurement;
-import kitproof.value.Quantity;
-import kitproof.value.Uncertainty;
 import kitproof.value.Unit;
 import org.jspecify.annotations.Nullable;
 
@@ -86,30 +83,23 @@ public final class CalibrationText {
     writing.line(SCHEMA_LINE + schema);
     writing.line(
         "# Written by \"kitproof calibrate\"; certificates and limits of error are yours to add.");
-    writing.line("bench: " + quoted(origin.bench));
+    writing.line("bench: " + CalibrationEntries.quoted(origin.bench));
     writing.line("date: " + origin.date);
     if (origin.due != null) {
       writing.line("due: " + origin.due);
     }
     if (!origin.by.isEmpty()) {
-      writing.line("by: " + quoted(origin.by));
+      writing.line("by: " + CalibrationEntries.quoted(origin.by));
     }
-    writing.line("record: " + quoted(origin.record));
+    writing.line("record: " + CalibrationEntries.quoted(origin.record));
     writing.room("temperature", Unit.CELSIUS, found);
     writing.room("humidity", Unit.PERCENT, found);
     writing.instruments(origin, before);
-    int entries = writing.text.length();
-    writing.levels("outputs", "output full scale", found);
-    writing.levels("inputs", "input full scale", found);
-    writing.attenuators(found);
-    writing.paths(found);
-    writing.residuals(found);
-    writing.resistors(found);
-    writing.leakages(found);
-    writing.delays(found);
-    if (writing.text.length() == entries) {
+    String entries = CalibrationEntries.of(found);
+    if (entries.isEmpty()) {
       throw new IllegalArgumentException("no result of a calibration in run " + origin.record);
     }
+    writing.text.append(entries);
     return writing.text.toString();
   }
 
@@ -119,7 +109,7 @@ public final class CalibrationText {
 
   /** A condition of the room, as the person has entered it in the run. */
   private void room(String name, Unit unit, List<Measurement> found) {
-    for (Measurement each : named(found, name)) {
+    for (Measurement each : CalibrationEntries.named(found, name)) {
       if (each.figure() instanceof Figure.OfQuantity one && one.quantity().unit() == unit) {
         line(name + ": " + one.quantity());
         return;
@@ -131,8 +121,8 @@ public final class CalibrationText {
     line("instruments:");
     origin.identities.forEach(
         (role, identity) -> {
-          line("  " + quoted(role) + ":");
-          line("    identity: " + quoted(identity));
+          line("  " + CalibrationEntries.quoted(role) + ":");
+          line("    identity: " + CalibrationEntries.quoted(identity));
           Optional<CalibrationDocument.Instrument> kept =
               before.flatMap(b -> kept(b, role, identity));
           origin.certificates.stream()
@@ -207,13 +197,13 @@ public final class CalibrationText {
   private void certificate(Certificate certificate) {
     line(
         "    certificate: {number: "
-            + quoted(certificate.number)
+            + CalibrationEntries.quoted(certificate.number)
             + ", date: "
             + certificate.date
             + ", due: "
             + certificate.due
             + ", by: "
-            + quoted(certificate.by)
+            + CalibrationEntries.quoted(certificate.by)
             + "}");
   }
 
@@ -225,9 +215,9 @@ public final class CalibrationText {
       CalibrationDocument.Accuracy accuracy = each.value();
       line(
           "      - {function: "
-              + quoted(accuracy.function())
+              + CalibrationEntries.quoted(accuracy.function())
               + ", limits: "
-              + quoted(accuracy.limits().value())
+              + CalibrationEntries.quoted(accuracy.limits().value())
               + (accuracy.resolution() == null ? "" : ", resolution: " + accuracy.resolution())
               + (accuracy.range() == null ? "" : ", range: " + accuracy.range())
               + "}");
@@ -239,201 +229,12 @@ public final class CalibrationText {
       CalibrationDocument.Correction correction = each.value();
       line(
           "      - {function: "
-              + quoted(correction.function())
+              + CalibrationEntries.quoted(correction.function())
               + ", gain: "
               + correction.gain()
               + (correction.offset() == null ? "" : ", offset: " + correction.offset())
               + (correction.u() == null ? "" : ", u: " + correction.u())
               + "}");
     }
-  }
-
-  private void levels(String section, String result, List<Measurement> found) {
-    List<String> lines = new ArrayList<>();
-    for (Measurement each : named(found, result)) {
-      lines.add(
-          "  - {"
-              + place(each)
-              + ", full-scale: "
-              + quantity(each)
-              + ", u: "
-              + standard(each, 0, Unit.VOLT)
-              + dof(each)
-              + "}");
-    }
-    section(section, lines);
-  }
-
-  private void paths(List<Measurement> found) {
-    List<String> lines = new ArrayList<>();
-    for (Measurement level : named(found, "path level")) {
-      Curve levels = curve(level);
-      Curve phases = curve(beside(found, "path phase", level));
-      lines.add("  - " + place(level).replace(", ", "\n    "));
-      lines.add("    points:");
-      for (int i = 0; i < levels.size(); i++) {
-        lines.add(
-            "      - {at: "
-                + Quantity.of(levels.x(i), Unit.HERTZ)
-                + ", level: "
-                + Quantity.of(levels.y(i), Unit.DECIBEL)
-                + ", u: "
-                + standard(level, i, Unit.DECIBEL)
-                + ", phase: "
-                + Quantity.of(phases.y(i), Unit.DEGREE)
-                + "}");
-      }
-    }
-    section("paths", lines);
-  }
-
-  private void attenuators(List<Measurement> found) {
-    List<String> lines = new ArrayList<>();
-    for (Measurement each : named(found, "input attenuation")) {
-      lines.add(
-          "  - {"
-              + place(each)
-              + ", ratio: "
-              + quantity(each).value()
-              + ", u: "
-              + standard(each, 0, Unit.ONE).value()
-              + dof(each)
-              + "}");
-    }
-    section("attenuators", lines);
-  }
-
-  private void residuals(List<Measurement> found) {
-    List<String> lines = new ArrayList<>();
-    for (Measurement each : named(found, "residual thd+n")) {
-      String at = each.conditions().values().getOrDefault("frequency", "");
-      lines.add(
-          "  - {"
-              + place(each)
-              + ", at: "
-              + Quantity.parse(at, Unit.HERTZ)
-              + ", level: "
-              + quantity(beside(found, "residual level", each))
-              + ", thd: "
-              + quantity(beside(found, "residual distortion", each))
-              + ", noise: "
-              + quantity(beside(found, "residual noise", each))
-              + ", thd-plus-noise: "
-              + quantity(each)
-              + ", u: "
-              + standard(each, 0, Unit.DECIBEL)
-              + "}");
-    }
-    section("residuals", lines);
-  }
-
-  /** The result of this name under the same conditions. */
-  private static Measurement beside(List<Measurement> found, String name, Measurement one) {
-    return named(found, name).stream()
-        .filter(other -> other.conditions().equals(one.conditions()))
-        .findFirst()
-        .orElseThrow(() -> new IllegalArgumentException("no " + name + " beside " + one.title()));
-  }
-
-  private void resistors(List<Measurement> found) {
-    List<String> lines = new ArrayList<>();
-    for (Measurement each : named(found, "resistance as connected")) {
-      lines.add(
-          "  - {route: "
-              + quoted(each.conditions().values().getOrDefault("route", ""))
-              + ", resistance: "
-              + quantity(each)
-              + ", u: "
-              + standard(each, 0, Unit.OHM)
-              + dof(each)
-              + "}");
-    }
-    section("resistors", lines);
-  }
-
-  private void leakages(List<Measurement> found) {
-    List<String> lines = new ArrayList<>();
-    for (Measurement each : named(found, "leakage")) {
-      Map<String, String> conditions = each.conditions().values();
-      lines.add(
-          "  - {from: "
-              + quoted(conditions.getOrDefault("channel", ""))
-              + ", to: "
-              + quoted(conditions.getOrDefault("to", ""))
-              + ", at: "
-              + Quantity.parse(conditions.getOrDefault("frequency", ""), Unit.HERTZ)
-              + ", level: "
-              + quantity(each)
-              + (each.uncertainty() == null ? "" : ", u: " + standard(each, 0, Unit.DECIBEL))
-              + "}");
-    }
-    section("leakages", lines);
-  }
-
-  private void delays(List<Measurement> found) {
-    List<String> lines = new ArrayList<>();
-    for (Measurement each : named(found, "path delay")) {
-      lines.add(
-          "  - {"
-              + place(each)
-              + ", delay: "
-              + quantity(each)
-              + ", u: "
-              + standard(each, 0, Unit.SECOND)
-              + "}");
-    }
-    section("delays", lines);
-  }
-
-  private void section(String name, List<String> lines) {
-    if (!lines.isEmpty()) {
-      line(name + ":");
-      lines.forEach(this::line);
-    }
-  }
-
-  private static List<Measurement> named(List<Measurement> found, String name) {
-    return found.stream().filter(each -> each.name().equals(name)).toList();
-  }
-
-  private static String place(Measurement of) {
-    Map<String, String> conditions = of.conditions().values();
-    String range = conditions.get("range");
-    return "channel: "
-        + quoted(conditions.getOrDefault("channel", ""))
-        + (range == null ? "" : ", range: " + quoted(range));
-  }
-
-  private static Quantity quantity(Measurement of) {
-    if (of.figure() instanceof Figure.OfQuantity one) {
-      return one.quantity();
-    }
-    throw new IllegalArgumentException(of.title() + " could not be measured");
-  }
-
-  private static Curve curve(Measurement of) {
-    if (of.figure() instanceof Figure.OfCurve curve) {
-      return curve.curve();
-    }
-    throw new IllegalArgumentException(of.title() + " could not be measured");
-  }
-
-  private static Quantity standard(Measurement of, int index, Unit unit) {
-    Uncertainty uncertainty = of.uncertainty();
-    if (uncertainty == null) {
-      throw new IllegalArgumentException(of.title() + " without its uncertainty");
-    }
-    return Quantity.of(Math.max(uncertainty.below(index), uncertainty.above(index)), unit);
-  }
-
-  private static String dof(Measurement of) {
-    Uncertainty uncertainty = of.uncertainty();
-    return uncertainty == null || Double.isInfinite(uncertainty.degreesOfFreedom(0))
-        ? ""
-        : ", dof: " + Math.round(Math.max(1, Math.floor(uncertainty.degreesOfFreedom(0))));
-  }
-
-  private static String quoted(String text) {
-    return "\"" + text.replace("\\", "\\\\").replace("\"", "\\\"") + "\"";
   }
 }

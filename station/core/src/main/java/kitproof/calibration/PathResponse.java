@@ -1,6 +1,7 @@
 package kitproof.calibration;
 
 import java.util.Arrays;
+import java.util.List;
 
 /**
  * Level and phase that the audio path adds by itself, against frequency: straight lines between
@@ -15,10 +16,51 @@ public final class PathResponse {
   private final double[] logHertz;
   private final double[] levels;
   private final double[] standards;
+  private final double[] degrees;
   private final double[] phases;
+  private final double[] phaseStandards;
+  private final double[] phaseDegrees;
 
   /**
-   * Copies its points.
+   * A point of the path.
+   *
+   * @param hertz above zero
+   * @param level dB
+   * @param standard standard uncertainty of the level, dB
+   * @param degreesOfFreedom of that
+   * @param phase degrees, without jumps of a whole turn from point to point
+   * @param phaseStandard its standard uncertainty, degrees; NaN if it is not known
+   * @param phaseDegreesOfFreedom of that
+   */
+  public record Point(
+      double hertz,
+      double level,
+      double standard,
+      double degreesOfFreedom,
+      double phase,
+      double phaseStandard,
+      double phaseDegreesOfFreedom) {}
+
+  /**
+   * Of points.
+   *
+   * @param points by frequency, rising strictly, at least two
+   */
+  public PathResponse(List<Point> points) {
+    this(
+        points.stream().mapToDouble(Point::hertz).toArray(),
+        points.stream().mapToDouble(Point::level).toArray(),
+        points.stream().mapToDouble(Point::standard).toArray(),
+        points.stream().mapToDouble(Point::phase).toArray());
+    for (int i = 0; i < points.size(); i++) {
+      degrees[i] = points.get(i).degreesOfFreedom;
+      phaseStandards[i] = points.get(i).phaseStandard;
+      phaseDegrees[i] = points.get(i).phaseDegreesOfFreedom;
+    }
+  }
+
+  /**
+   * Copies its points; of the phase it is not known how well it is known.
    *
    * @param hertz rising strictly, above zero, at least two
    * @param levels dB
@@ -42,6 +84,15 @@ public final class PathResponse {
     this.levels = levels.clone();
     this.standards = standards.clone();
     this.phases = phases.clone();
+    this.degrees = filled(hertz.length, Double.POSITIVE_INFINITY);
+    this.phaseStandards = filled(hertz.length, Double.NaN);
+    this.phaseDegrees = filled(hertz.length, Double.POSITIVE_INFINITY);
+  }
+
+  private static double[] filled(int length, double value) {
+    double[] filled = new double[length];
+    Arrays.fill(filled, value);
+    return filled;
   }
 
   /** Whether the frequency lies between the first and the last point. */
@@ -63,6 +114,30 @@ public final class PathResponse {
   /** Standard uncertainty of the level, dB. */
   public double standard(double hertz) {
     return at(standards, hertz);
+  }
+
+  /** Degrees of freedom of that: of two points around a frequency the lower. */
+  public double degreesOfFreedom(double hertz) {
+    return lower(degrees, hertz);
+  }
+
+  /** Standard uncertainty of the phase, degrees; NaN if the calibration does not tell it. */
+  public double phaseStandard(double hertz) {
+    return at(phaseStandards, hertz);
+  }
+
+  /** Degrees of freedom of that: of two points around a frequency the lower. */
+  public double phaseDegreesOfFreedom(double hertz) {
+    return lower(phaseDegrees, hertz);
+  }
+
+  private double lower(double[] of, double hertz) {
+    double wanted = Math.log(hertz);
+    int above = 1;
+    while (above < of.length - 1 && logHertz[above] < wanted) {
+      above++;
+    }
+    return Math.min(of[above - 1], of[above]);
   }
 
   /** Phase that comes back, degrees. */

@@ -22,9 +22,11 @@ public final class Residuals {
    * Distortion and noise of a channel, output on input.
    *
    * @param thd over the tone
-   * @param noise rms from 20 Hz to 20 kHz over full scale of the input in its range
+   * @param noise rms from 20 Hz to 20 kHz over full scale of the input in its range; with a tone
+   *     there may be more of it than alone, which thd+n shows
+   * @param degreesOfFreedom of both, by the standard uncertainty that thd+n has
    */
-  public record Own(double thd, double noise) {}
+  public record Own(double thd, double noise, double degreesOfFreedom) {}
 
   /**
    * Of a channel in a range at a tone and level: of the tones calibrated the nearest, between its
@@ -63,7 +65,30 @@ public final class Residuals {
     return Optional.of(
         new Own(
             ratio(between(low.thd().value(), high.thd().value(), part)),
-            ratio(between(low.noise().value(), high.noise().value(), part))));
+            Math.max(
+                ratio(between(low.noise().value(), high.noise().value(), part)),
+                between(besides(low), besides(high), part)),
+            Math.min(degreesOfFreedom(low), degreesOfFreedom(high))));
+  }
+
+  /** What of thd+n is no distortion, over full scale; 0 if thd+n is not told. */
+  private static double besides(CalibrationDocument.Residual of) {
+    if (of.thdPlusNoise() == null) {
+      return 0;
+    }
+    double whole = ratio(of.thdPlusNoise().value());
+    double thd = ratio(of.thd().value());
+    return Math.sqrt(Math.max(0, whole * whole - thd * thd)) * ratio(of.level().value());
+  }
+
+  /** Of a standard uncertainty that is itself known to so much (JCGM 100:2008, G.4.2). */
+  private static double degreesOfFreedom(CalibrationDocument.Residual of) {
+    return of.u() == null ? Double.POSITIVE_INFINITY : known(of.u().value());
+  }
+
+  private static double known(double decibels) {
+    double relative = decibels * Math.log(10) / 20;
+    return relative > 0 ? 0.5 / (relative * relative) : Double.POSITIVE_INFINITY;
   }
 
   private static double ratio(double decibels) {
@@ -88,13 +113,18 @@ public final class Residuals {
   }
 
   /**
-   * What of a driven channel comes in at another by the station itself, as a ratio to what is
-   * driven: the most of the two calibrated frequencies around this one.
+   * What of a driven channel comes in at another by the station itself.
+   *
+   * @param ratio to what is driven: the most of the two calibrated frequencies around the one asked
+   *     for
+   * @param degreesOfFreedom of it, by its standard uncertainty
    */
-  public OptionalDouble leakage(String from, String to, double hertz) {
+  public record Leakage(double ratio, double degreesOfFreedom) {}
+
+  /** What of a driven channel comes in at another by the station itself, if that is told. */
+  public Optional<Leakage> leakage(String from, String to, double hertz) {
     return calibration
         .leakage(role, from, to, hertz)
-        .map(decibels -> OptionalDouble.of(ratio(decibels)))
-        .orElseGet(OptionalDouble::empty);
+        .map(found -> new Leakage(ratio(found.value().value()), known(found.standard())));
   }
 }

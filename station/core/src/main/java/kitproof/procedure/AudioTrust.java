@@ -1,5 +1,8 @@
 package kitproof.procedure;
 
+import java.util.HashMap;
+import java.util.List;
+import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import kitproof.calibration.Calibration;
@@ -37,6 +40,7 @@ final class AudioTrust {
   private final AudioPorts ports;
   private final InputRanges ranges;
   private final Residuals residuals;
+  private final Map<String, Optional<PathResponse>> paths = new HashMap<>();
 
   AudioTrust(
       Calibration calibration, StepBench bench, String role, AudioPorts ports, InputRanges ranges) {
@@ -90,11 +94,73 @@ final class AudioTrust {
     return Factor.of(known.contribution(name), known.value().value());
   }
 
+  /** Level and phase of the path of a channel in the range in use; read once for all points. */
+  private Optional<PathResponse> response(ToneBench.Channel channel) {
+    String range = ranges.name();
+    return paths.computeIfAbsent(
+        input(channel) + in(range), place -> calibration.path(role, input(channel), range));
+  }
+
+  /**
+   * How well the phase of an output against its drive is known, without noise, in degrees: the
+   * path's as calibrated, and the delay that is taken out.
+   */
+  Budgeted phase(ToneBench.Channel channel, double hertz) {
+    String what = "phase of the path of " + input(channel) + in(ranges.name());
+    Optional<PathResponse> path = response(channel).filter(known -> known.covers(hertz));
+    if (path.isEmpty() || Double.isNaN(path.get().phaseStandard(hertz))) {
+      return Budgeted.lacking("the " + what + " at " + at(hertz));
+    }
+    Budgeted turned =
+        Budgeted.of(
+            List.of(
+                Contribution.known(
+                        what + " at " + at(hertz),
+                        Distribution.NORMAL,
+                        path.get().phaseStandard(hertz),
+                        Unit.DEGREE)
+                    .with(path.get().phaseDegreesOfFreedom(hertz))));
+    return calibration
+        .delay(role, input(channel))
+        .map(
+            delay ->
+                turned.and(delay.contribution("delay of " + input(channel)).times(360 * hertz)))
+        .orElse(turned);
+  }
+
+  /** What an error of the path may do to the level there, dB; NaN if that is not known. */
+  double pathLevel(ToneBench.Channel channel, double hertz) {
+    return response(channel)
+        .filter(path -> path.covers(hertz))
+        .map(path -> path.standard(hertz))
+        .orElse(Double.NaN);
+  }
+
+  /** The same of the phase, degrees. */
+  double pathPhase(ToneBench.Channel channel, double hertz) {
+    return response(channel)
+        .filter(path -> path.covers(hertz))
+        .map(path -> path.phaseStandard(hertz))
+        .orElse(Double.NaN);
+  }
+
+  /** The least degrees of freedom that level and phase of the path have between two frequencies. */
+  double pathDegreesOfFreedom(ToneBench.Channel channel, double low, double high) {
+    double least = Double.POSITIVE_INFINITY;
+    for (double hertz = low; hertz <= high && response(channel).isPresent(); hertz *= 1.1) {
+      PathResponse path = response(channel).get();
+      least =
+          Math.min(
+              least, Math.min(path.degreesOfFreedom(hertz), path.phaseDegreesOfFreedom(hertz)));
+    }
+    return least;
+  }
+
   /** What the path's calibration leaves, and the output's share in it. */
   private Factor path(ToneBench.Channel channel, double hertz) {
     String range = ranges.name();
     String what = "path of " + input(channel) + in(range);
-    Optional<PathResponse> path = calibration.path(role, input(channel), range);
+    Optional<PathResponse> path = response(channel);
     if (path.isEmpty()) {
       return Factor.lacking("the " + what);
     }
@@ -103,17 +169,17 @@ final class AudioTrust {
     }
     return Factor.decibels(
             Contribution.known(
-                what + " at " + at(hertz),
-                Distribution.NORMAL,
-                path.get().standard(hertz),
-                Unit.DECIBEL))
+                    what + " at " + at(hertz),
+                    Distribution.NORMAL,
+                    path.get().standard(hertz),
+                    Unit.DECIBEL)
+                .with(path.get().degreesOfFreedom(hertz)))
         .times(share(channel, hertz));
   }
 
   private Factor share(ToneBench.Channel channel, double hertz) {
     double level =
-        calibration
-            .path(role, input(channel), ranges.name())
+        response(channel)
             .filter(path -> path.covers(hertz))
             .map(path -> path.level(hertz))
             .orElse(0.0);
@@ -140,23 +206,28 @@ final class AudioTrust {
   Factor noiseVolts(ToneBench.Channel channel, double low, double high) {
     String range = ranges.name();
     String what = "path of " + input(channel) + in(range);
-    Optional<PathResponse> path = calibration.path(role, input(channel), range);
+    Optional<PathResponse> path = response(channel);
     if (path.isEmpty()) {
       return inputScale(channel).times(Factor.lacking("the " + what));
     }
     int points = 200;
     double squares = 0;
     double most = 0;
+    double degrees = Double.POSITIVE_INFINITY;
     for (int i = 0; i < points; i++) {
       double hertz = low + (high - low) * (i + 0.5) / points;
       squares += Math.pow(10, path.get().level(hertz) / 10) / points;
-      most = Math.max(most, path.get().standard(hertz));
+      if (path.get().standard(hertz) > most) {
+        most = path.get().standard(hertz);
+        degrees = path.get().degreesOfFreedom(hertz);
+      }
     }
     String where = at(low) + " to " + at(high);
     return inputScale(channel)
         .times(
             Factor.decibels(
-                Contribution.known(what + ", " + where, Distribution.NORMAL, most, Unit.DECIBEL)))
+                Contribution.known(what + ", " + where, Distribution.NORMAL, most, Unit.DECIBEL)
+                    .with(degrees)))
         .times(share(channel, 10 * Math.log10(squares), where));
   }
 
@@ -237,21 +308,24 @@ final class AudioTrust {
   Factor stationNoise(Optional<StationResidual> known, double volts, double own) {
     return known.isEmpty()
         ? Factor.lacking("the station's own noise")
-        : Factor.of(NearResidual.of(volts, own, 0, Unit.VOLT).get(0), volts);
+        : Factor.of(
+            NearResidual.of(volts, own, 0, Unit.VOLT).get(0).with(known.get().degreesOfFreedom()),
+            volts);
   }
 
   /** What of a driven channel comes in at another by the station itself, of a ratio of the two. */
   Factor leakage(ToneBench.Channel from, ToneBench.Channel to, double hertz, double ratioOfLevels) {
-    OptionalDouble leak = residuals.leakage(input(from), input(to), hertz);
+    Optional<Residuals.Leakage> leak = residuals.leakage(input(from), input(to), hertz);
     String what = "leakage of " + input(from) + " into " + input(to);
     return leak.isEmpty()
         ? Factor.lacking("the " + what)
         : Factor.of(
             Contribution.within(
-                what + " at " + at(hertz),
-                Distribution.ARCSINE,
-                100 * leak.getAsDouble(),
-                Unit.PERCENT),
+                    what + " at " + at(hertz),
+                    Distribution.ARCSINE,
+                    100 * leak.get().ratio(),
+                    Unit.PERCENT)
+                .with(leak.get().degreesOfFreedom()),
             100 * ratioOfLevels);
   }
 
@@ -271,7 +345,8 @@ final class AudioTrust {
                 new StationResidual(
                     own.thd(),
                     own.noise(),
-                    outputNoise(channel, own.noise() * inputFullScale, outputFullScale, stated)));
+                    outputNoise(channel, own.noise() * inputFullScale, outputFullScale, stated),
+                    own.degreesOfFreedom()));
   }
 
   /**

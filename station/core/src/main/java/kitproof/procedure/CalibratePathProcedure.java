@@ -186,15 +186,18 @@ final class CalibratePathProcedure implements Procedure<CalibratePathProcedure.S
   }
 
   private static List<Measurement> curves(PathPoints of, Conditions conditions) {
-    double[] degrees = of.degreesOfFreedom();
     return List.of(
         Measurement.of(
                 "path level",
                 conditions,
                 Curve.of(Unit.HERTZ, of.hertz(), Unit.DECIBEL, of.level()))
-            .with(Uncertainty.of(of.levelStandard(), of.levelStandard(), degrees, List.of())),
+            .with(known(of.levelStandard(), of.degreesOfFreedom())),
         Measurement.of(
                 "path phase", conditions, Curve.of(Unit.HERTZ, of.hertz(), Unit.DEGREE, of.phase()))
-            .with(Uncertainty.of(of.phaseStandard(), of.phaseStandard(), degrees, List.of())));
+            .with(known(of.phaseStandard(), of.phaseDegreesOfFreedom())));
+  }
+
+  private static Uncertainty known(double[] standard, double[] degreesOfFreedom) {
+    return Uncertainty.of(standard, standard, degreesOfFreedom, List.of());
   }
 }

@@ -89,7 +89,9 @@ final class ComparisonProcedure implements Procedure<ComparisonProcedure.Setting
     promises.add(
         new Outline.Promise(name(settings), more, null, curve).known(Outline.Basis.OBSERVED));
     if (curve) {
-      promises.add(new Outline.Promise("worst " + name(settings), more, null, false));
+      promises.add(
+          new Outline.Promise("worst " + name(settings), more, null, false)
+              .known(Outline.Basis.OBSERVED));
     }
     return new Outline(
         promises,
@@ -135,7 +137,9 @@ final class ComparisonProcedure implements Procedure<ComparisonProcedure.Setting
         all.add(
             DifferenceTrust.ofCurve(
                 Measurement.of(name(settings), conditions, difference.asCurve()), first, other));
-        all.add(Measurement.of("worst " + name(settings), conditions, worst));
+        all.add(
+            DifferenceTrust.worst(
+                Measurement.of("worst " + name(settings), conditions, worst), all.get(0)));
       } else {
         all.add(
             DifferenceTrust.of(Measurement.of(name(settings), conditions, worst), first, other));

@@ -63,6 +63,9 @@ final class CrosstalkProcedure implements Procedure<CrosstalkProcedure.Settings>
   /** The floor is averaged over so many points. */
   private static final int FLOOR_DEGREES = 13;
 
+  /** As many of them count as independent (found by drawing noise; a test draws it again). */
+  private static final int FLOOR_POINTS = 8;
+
   @Override
   public String id() {
     return "crosstalk";
@@ -80,7 +83,8 @@ final class CrosstalkProcedure implements Procedure<CrosstalkProcedure.Settings>
             List.of(
                 Outline.Promise.ofChannel(CURVE, more, Unit.DECIBEL, true)
                     .known(Outline.Basis.INPUT, Outline.Basis.LEAKAGE),
-                Outline.Promise.ofChannel("crosstalk floor", more, Unit.DECIBEL, true),
+                Outline.Promise.ofChannel("crosstalk floor", more, Unit.DECIBEL, true)
+                    .known(Outline.Basis.INPUT),
                 Outline.Promise.ofChannel(
                         "crosstalk at " + settings.frequency.display(), more, Unit.DECIBEL, false)
                     .known(Outline.Basis.INPUT, Outline.Basis.LEAKAGE)),
@@ -183,7 +187,9 @@ final class CrosstalkProcedure implements Procedure<CrosstalkProcedure.Settings>
           audio.knownCurve(
               Measurement.of(CURVE, conditions, found.level()),
               trust -> here -> known(trust, from, to, found, here)),
-          Measurement.of("crosstalk floor", conditions, found.floor()),
+          audio.knownCurve(
+              Measurement.of("crosstalk floor", conditions, found.floor()),
+              trust -> here -> floor(trust, from, to, here)),
           audio.known(
               Measurement.of(
                   "crosstalk at " + settings.frequency.display(),
@@ -210,7 +216,7 @@ final class CrosstalkProcedure implements Procedure<CrosstalkProcedure.Settings>
         hz ->
             calibration
                 .flatMap(c -> c.leakage(settings.audio, from, to, hz))
-                .map(Levels::ratio)
+                .map(known -> Levels.ratio(known.value().value()))
                 .orElse(0.0);
     return results.stream()
         .map(
@@ -223,6 +229,20 @@ final class CrosstalkProcedure implements Procedure<CrosstalkProcedure.Settings>
                   result, own.applyAsDouble(settings.frequency.in(Unit.HERTZ)));
             })
         .toList();
+  }
+
+  /** The mean of squares over so many points of noise. */
+  private static Factor floor(
+      AudioTrust trust, ToneBench.Channel from, ToneBench.Channel to, double hertz) {
+    return trust
+        .volts(to, hertz)
+        .over(trust.volts(from, hertz))
+        .times(
+            Factor.relative(
+                "noise and hum with nothing played",
+                Contribution.Evaluation.TYPE_A,
+                1 / (2 * Math.sqrt(FLOOR_POINTS)),
+                FLOOR_POINTS));
   }
 
   /** A bound is uncertain by all that is below it, down to the noise that sets it. */

@@ -71,11 +71,16 @@ final class DifferenceFrequencyDistortionProcedure
         Conditions.of("power", settings.power.display())
             .with("tones", settings.low.display() + " and " + settings.high.display());
     return List.of(
-        Outline.Promise.ofChannel("difference-frequency distortion 2", more, Unit.PERCENT, false),
-        Outline.Promise.ofChannel("difference-frequency distortion 3", more, Unit.PERCENT, false),
-        Outline.Promise.ofChannel("product f2-f1", more, Unit.DECIBEL, false),
-        Outline.Promise.ofChannel("product 2f1-f2", more, Unit.DECIBEL, false),
-        Outline.Promise.ofChannel("product 2f2-f1", more, Unit.DECIBEL, false));
+        promise("difference-frequency distortion 2", more, Unit.PERCENT),
+        promise("difference-frequency distortion 3", more, Unit.PERCENT),
+        promise("product f2-f1", more, Unit.DECIBEL),
+        promise("product 2f1-f2", more, Unit.DECIBEL),
+        promise("product 2f2-f1", more, Unit.DECIBEL));
+  }
+
+  private static Outline.Promise promise(String name, Conditions more, Unit unit) {
+    return Outline.Promise.ofChannel(name, more, unit, false)
+        .known(Outline.Basis.INPUT, Outline.Basis.LOAD, Outline.Basis.RESIDUAL);
   }
 
   @Override

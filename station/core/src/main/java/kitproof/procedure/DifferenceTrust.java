@@ -49,6 +49,43 @@ final class DifferenceTrust {
                 curve.yUnit()));
   }
 
+  /** The worst of a curve of differences, as that point of it is known. */
+  static Measurement worst(Measurement worst, Measurement differences) {
+    Uncertainty known = differences.uncertainty();
+    if (known == null
+        || !(worst.figure() instanceof Figure.OfQuantity of)
+        || !(differences.figure() instanceof Figure.OfCurve curve)) {
+      return worst;
+    }
+    int at = 0;
+    for (int i = 1; i < curve.curve().size(); i++) {
+      boolean nearer =
+          Math.abs(curve.curve().y(i) - of.quantity().value())
+              < Math.abs(curve.curve().y(at) - of.quantity().value());
+      at = nearer ? i : at;
+    }
+    int found = at;
+    return Budgeted.on(
+        worst,
+        value ->
+            Budgeted.of(
+                List.of(
+                    line(
+                        "the difference there, below",
+                        known.below(found),
+                        known.degreesOfFreedom(found),
+                        Side.BELOW,
+                        1,
+                        value.unit()),
+                    line(
+                        "the difference there, above",
+                        known.above(found),
+                        known.degreesOfFreedom(found),
+                        Side.ABOVE,
+                        1,
+                        value.unit()))));
+  }
+
   private static int nearest(Curve curve, double x) {
     int nearest = 0;
     for (int i = 1; i < curve.size(); i++) {

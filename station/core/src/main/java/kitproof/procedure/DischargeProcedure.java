@@ -86,11 +86,14 @@ final class DischargeProcedure implements Procedure<DischargeProcedure.Settings>
                 .against(Unit.SECOND)
                 .known(Outline.Basis.METER),
             new Outline.Promise(
-                settings.result + " time constant", Conditions.NONE, Unit.SECOND, false),
+                    settings.result + " time constant", Conditions.NONE, Unit.SECOND, false)
+                .known(Outline.Basis.METER),
             new Outline.Promise(
-                settings.result + " time to 60 V", Conditions.NONE, Unit.SECOND, false),
+                    settings.result + " time to 60 V", Conditions.NONE, Unit.SECOND, false)
+                .known(Outline.Basis.METER),
             new Outline.Promise(
-                settings.result + " time to safe", Conditions.NONE, Unit.SECOND, false)),
+                    settings.result + " time to safe", Conditions.NONE, Unit.SECOND, false)
+                .known(Outline.Basis.METER)),
         List.of(new Outline.Need(settings.meter, InstrumentKind.METER, settings.function)),
         false,
         Outline.MainsUse.OFF,
@@ -104,6 +107,7 @@ final class DischargeProcedure implements Procedure<DischargeProcedure.Settings>
     List<Meters.Sample> samples = new ArrayList<>();
     // The last reading before the mains goes is the value at time zero.
     Meters.Sample before = Meters.sample(bench, meter, settings.function);
+    Duration switched = bench.elapsed();
     bench.mains(Route.Purpose.MAINS_OFF);
     Duration start = bench.elapsed();
     samples.add(before.at(start));
@@ -148,6 +152,7 @@ final class DischargeProcedure implements Procedure<DischargeProcedure.Settings>
         bench.conditions(),
         samples,
         start.toNanos() / 1e9,
+        start.minus(switched).toNanos() / 1e9,
         MeterTrust.of(bench, settings.meter, settings.function));
   }
 
@@ -186,6 +191,7 @@ final class DischargeProcedure implements Procedure<DischargeProcedure.Settings>
       Conditions conditions,
       List<Meters.Sample> all,
       double startSeconds,
+      double switching,
       MeterTrust trust) {
     List<Meters.Sample> good = all.stream().filter(Meters.Sample::good).toList();
     double[] seconds = good.stream().mapToDouble(s -> s.seconds() - startSeconds).toArray();
@@ -200,32 +206,53 @@ final class DischargeProcedure implements Procedure<DischargeProcedure.Settings>
                 name, conditions, (all.size() - good.size()) + " readings gave no value"));
     // With the meter's leads exchanged the rail is as dangerous as it is the right way round.
     double[] height = Arrays.stream(volts).map(Math::abs).toArray();
-    measurements.add(timeConstant(settings, conditions, seconds, height));
+    int first = firstOfFit(settings, height);
+    List<Meters.Sample> fitted = good.subList(first, good.size());
+    double[] fitSeconds = Arrays.copyOfRange(seconds, first, seconds.length);
+    double[] fitHeight = Arrays.copyOfRange(height, first, height.length);
     measurements.add(
-        timeBelow(name + " time to 60 V", conditions, seconds, height, TOUCHABLE_VOLTS));
-    measurements.add(
-        timeBelow(
-            name + " time to safe", conditions, seconds, height, settings.safe.in(Unit.VOLT)));
+        timeConstant(
+            name + " time constant",
+            conditions,
+            fitSeconds,
+            fitHeight,
+            trust,
+            new TimeTrust(trust, fitted, fitSeconds, fitHeight, Unit.VOLT, switching)));
+    TimeTrust times = new TimeTrust(trust, good, seconds, height, Unit.VOLT, switching);
+    for (String end : List.of(" time to 60 V", " time to safe")) {
+      double limit = end.endsWith("safe") ? settings.safe.in(Unit.VOLT) : TOUCHABLE_VOLTS;
+      measurements.add(
+          trust.known(
+              timeBelow(name + end, conditions, seconds, height, limit),
+              time -> times.passing(limit, time.in(Unit.SECOND))));
+    }
     return measurements;
   }
 
-  private static Measurement timeConstant(
-      Settings settings, Conditions conditions, double[] seconds, double[] volts) {
-    String name = settings.result + " time constant";
+  /** Index of the first reading that the time constant is fitted to. */
+  private static int firstOfFit(Settings settings, double[] volts) {
     int first = 0;
     if (settings.fitBelow != null) {
       while (first < volts.length && volts[first] >= settings.fitBelow.in(Unit.VOLT)) {
         first++;
       }
     }
+    return first;
+  }
+
+  private static Measurement timeConstant(
+      String name,
+      Conditions conditions,
+      double[] seconds,
+      double[] volts,
+      MeterTrust trust,
+      TimeTrust times) {
     try {
-      double constant =
-          DischargeFit.of(
-                  Arrays.copyOfRange(seconds, first, seconds.length),
-                  Arrays.copyOfRange(volts, first, volts.length))
-              .timeConstantSeconds();
-      return constant > 0
-          ? Measurement.of(name, conditions, Quantity.of(constant, Unit.SECOND))
+      DischargeFit fit = DischargeFit.of(seconds, volts);
+      return fit.timeConstantSeconds() > 0
+          ? trust.known(
+              Measurement.of(name, conditions, Quantity.of(fit.timeConstantSeconds(), Unit.SECOND)),
+              constant -> times.timeConstant(fit))
           : Measurement.invalid(name, conditions, "the rail rises");
     } catch (IllegalArgumentException e) {
       return Measurement.invalid(name, conditions, String.valueOf(e.getMessage()));

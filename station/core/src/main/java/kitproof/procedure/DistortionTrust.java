@@ -1,14 +1,11 @@
 package kitproof.procedure;
 
-import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
 import kitproof.signal.Band;
 import kitproof.signal.Harmonic;
 import kitproof.signal.ToneFigures;
 import kitproof.uncertainty.NearResidual;
-import kitproof.value.Contribution;
-import kitproof.value.Contribution.Distribution;
 import kitproof.value.Contribution.Evaluation;
 import kitproof.value.Measurement;
 import kitproof.value.Unit;
@@ -25,7 +22,7 @@ import kitproof.value.Unit;
  */
 final class DistortionTrust {
   /** Power is levelled within this. */
-  private static final double LEVELLED_DB = 0.01;
+  static final double LEVELLED_DB = 0.01;
 
   private final AudioTrust trust;
   private final ToneBench.Channel channel;
@@ -48,17 +45,7 @@ final class DistortionTrust {
     this.own = own;
     this.stationNoise = stationNoise;
     this.band = band;
-    this.level =
-        trust
-            .volts(channel, figures.frequencyHz())
-            .over(trust.load(channel).power(0.5))
-            .times(
-                Factor.decibels(
-                    Contribution.within(
-                        "levelling to the power",
-                        Distribution.RECTANGULAR,
-                        LEVELLED_DB,
-                        Unit.DECIBEL)));
+    this.level = LevelledTrust.level(trust, channel, figures.frequencyHz(), LEVELLED_DB);
   }
 
   /**
@@ -197,7 +184,8 @@ final class DistortionTrust {
       return Budgeted.lacking("the station's own residual");
     }
     return Budgeted.of(
-        new ArrayList<>(
-            NearResidual.of(100 * reading, 100 * noise, 100 * own.get().thd(), Unit.PERCENT)));
+        NearResidual.of(100 * reading, 100 * noise, 100 * own.get().thd(), Unit.PERCENT).stream()
+            .map(line -> line.with(own.get().degreesOfFreedom()))
+            .toList());
   }
 }

@@ -9,6 +9,7 @@ import kitproof.driver.InstrumentException;
 import kitproof.driver.InstrumentKind;
 import kitproof.signal.Trend;
 import kitproof.value.Conditions;
+import kitproof.value.Contribution;
 import kitproof.value.Curve;
 import kitproof.value.Measurement;
 import kitproof.value.Quantity;
@@ -62,8 +63,10 @@ final class DriftProcedure implements Procedure<DriftProcedure.Settings> {
             new Outline.Promise(name, Conditions.NONE, unit(settings), true)
                 .against(Unit.SECOND)
                 .known(Outline.Basis.METER),
-            new Outline.Promise(name + " per minute", Conditions.NONE, unit(settings), false),
-            new Outline.Promise(name + " change", Conditions.NONE, unit(settings), false)),
+            new Outline.Promise(name + " per minute", Conditions.NONE, unit(settings), false)
+                .known(Outline.Basis.METER),
+            new Outline.Promise(name + " change", Conditions.NONE, unit(settings), false)
+                .known(Outline.Basis.METER)),
         List.of(new Outline.Need(settings.meter, InstrumentKind.METER, settings.function)),
         false,
         Outline.MainsUse.NONE,
@@ -95,14 +98,42 @@ final class DriftProcedure implements Procedure<DriftProcedure.Settings> {
     double[] values = samples.stream().mapToDouble(s -> s.quantity().value()).toArray();
     Trend trend = Trend.of(seconds, values);
     Unit unit = unit(settings);
+    MeterTrust trust = MeterTrust.of(bench, settings.meter, settings.function);
+    double soak = seconds[seconds.length - 1];
+    double slope = trend.slope() * SECONDS_PER_MINUTE;
     return List.of(
-        MeterTrust.of(bench, settings.meter, settings.function)
-            .knownCurve(
-                Measurement.of(name, conditions, Curve.of(Unit.SECOND, seconds, unit, values))),
-        Measurement.of(
-            name + " per minute",
-            conditions,
-            Quantity.of(trend.slope() * SECONDS_PER_MINUTE, unit)),
-        Measurement.of(name + " change", conditions, Quantity.of(trend.endToEnd(), unit)));
+        trust.knownCurve(
+            Measurement.of(name, conditions, Curve.of(Unit.SECOND, seconds, unit, values))),
+        trust.known(
+            Measurement.of(name + " per minute", conditions, Quantity.of(slope, unit)),
+            figure ->
+                trust
+                    .change(values, trend.change(), unit)
+                    .scaled(SECONDS_PER_MINUTE / soak)
+                    .and(
+                        scatter(trend.slopeStandard() * SECONDS_PER_MINUTE, values.length, unit),
+                        TimeTrust.clock(slope, unit))),
+        trust.known(
+            Measurement.of(name + " change", conditions, Quantity.of(trend.endToEnd(), unit)),
+            figure ->
+                trust
+                    .change(values, trend.endToEnd(), unit)
+                    .and(
+                        scatter(
+                            trend.deviation() * Math.sqrt(2.0 / Math.max(1, values.length / 10)),
+                            values.length,
+                            unit))));
+  }
+
+  private static Contribution scatter(double standard, int readings, Unit unit) {
+    return new Contribution(
+        "distance of the readings from a straight line",
+        Contribution.Evaluation.TYPE_A,
+        Contribution.Distribution.NORMAL,
+        Contribution.Side.BOTH,
+        standard,
+        unit,
+        1,
+        readings - 2.0);
   }
 }

@@ -23,7 +23,6 @@ import kitproof.value.Curve;
 import kitproof.value.Measurement;
 import kitproof.value.Quantity;
 import kitproof.value.QuantityRange;
-import kitproof.value.Uncertainty;
 import kitproof.value.Unit;
 import org.jspecify.annotations.Nullable;
 
@@ -122,10 +121,11 @@ final class FrequencyResponseProcedure implements Procedure<FrequencyResponsePro
         Outline.Promise.ofChannel(Corners.UPPER, cornerConditions(settings), Unit.HERTZ, false)
             .known(Outline.Basis.INPUT, Outline.Basis.OUTPUT));
     if (settings.method == Method.SWEEP) {
-      promises.add(Outline.Promise.ofChannel("phase", more, Unit.DEGREE, true).against(Unit.HERTZ));
       promises.add(
-          Outline.Promise.ofChannel("polarity", more, Unit.ONE, false)
-              .known(Outline.Basis.OBSERVED));
+          Outline.Promise.ofChannel("phase", more, Unit.DEGREE, true)
+              .against(Unit.HERTZ)
+              .known(Outline.Basis.INPUT, Outline.Basis.PHASE));
+      promises.add(Outline.Promise.ofChannel("polarity", more, Unit.ONE, false));
     }
     return Outline.ofDriving(
             promises,
@@ -168,7 +168,12 @@ final class FrequencyResponseProcedure implements Procedure<FrequencyResponsePro
             known(audio, relative, trusted, Corners.of(relative, drop, REFERENCE_HERTZ, corners)));
       }
       if (settings.method == Method.SWEEP) {
-        measurements.addAll(phase(answer, settings.interfaceDelay, conditions));
+        for (Measurement each : phase(answer, settings.interfaceDelay, conditions)) {
+          measurements.add(
+              each.name().equals("phase") && answer.seen != null
+                  ? PhaseTrust.known(audio, audio.channels().get(c), answer.seen, each)
+                  : each);
+        }
       }
     }
     return measurements;
@@ -180,15 +185,17 @@ final class FrequencyResponseProcedure implements Procedure<FrequencyResponsePro
    * @param curve output over drive in dB; null if there is none
    * @param response with its phase; null unless it was swept
    * @param noise what noise in the capture leaves open, by frequency
+   * @param seen the noise in the sweep; null unless it was swept
    * @param trouble why there is none
    */
   private record Answer(
       @Nullable Curve curve,
       @Nullable FrequencyResponse response,
       DoubleFunction<Factor> noise,
+      @Nullable SweepNoise seen,
       String trouble) {
     static Answer none(String trouble) {
-      return new Answer(null, null, hertz -> Factor.EXACT, trouble);
+      return new Answer(null, null, hertz -> Factor.EXACT, null, trouble);
     }
   }
 
@@ -233,16 +240,14 @@ final class FrequencyResponseProcedure implements Procedure<FrequencyResponsePro
     List<Levelling.Level> levels = SweepShot.levels(audio, sweep, REFERENCE_HERTZ, settings.power);
     double[] hertz = ResponseFigures.logSpaced(low, high, POINTS_PER_OCTAVE);
     return SweepShot.play(audio, sweep, levels).stream()
-        .map(
-            shot ->
-                shot.good()
-                    ? new Answer(
-                        shot.response().magnitudeDb(hertz),
-                        shot.response().linear(),
-                        new SweepNoise(shot.response(), "noise in the sweep")::at,
-                        "")
-                    : Answer.none(shot.trouble()))
+        .map(shot -> shot.good() ? swept(shot, hertz) : Answer.none(shot.trouble()))
         .toList();
+  }
+
+  private static Answer swept(SweepShot shot, double[] hertz) {
+    SweepNoise noise = new SweepNoise(shot.response(), "noise in the sweep");
+    return new Answer(
+        shot.response().magnitudeDb(hertz), shot.response().linear(), noise::at, noise, "");
   }
 
   private static List<Answer> stepped(ToneBench audio, double low, double high, Settings settings)
@@ -281,6 +286,7 @@ final class FrequencyResponseProcedure implements Procedure<FrequencyResponsePro
               nearest,
               audio.sampleRateHz() / 2);
         },
+        null,
         "");
   }
 
@@ -306,7 +312,6 @@ final class FrequencyResponseProcedure implements Procedure<FrequencyResponsePro
     return Polarity.of(undelayed, middle)
         .map(polarity -> polarity == Polarity.KEPT ? 1 : -1)
         .map(sign -> Measurement.of("polarity", conditions, Quantity.of(sign, Unit.ONE)))
-        .map(sign -> sign.with(Uncertainty.of(0, 0, Double.POSITIVE_INFINITY, List.of())))
         .orElseGet(
             () ->
                 Measurement.invalid(

@@ -2,9 +2,12 @@ package kitproof.procedure;
 
 import java.time.Duration;
 import java.util.ArrayList;
+import java.util.IdentityHashMap;
 import java.util.List;
+import java.util.Map;
 import java.util.function.BiFunction;
 import java.util.function.Function;
+import java.util.function.UnaryOperator;
 import kitproof.driver.InstrumentException;
 import kitproof.value.Figure;
 import kitproof.value.Measurement;
@@ -49,6 +52,22 @@ abstract class HeardProcedure<S extends Record> implements Procedure<S> {
     /** Of figures of which no more is known. */
     Take(List<T> heard, Function<T, List<Figure>> figures) {
       this(heard, figures, (one, measurement) -> measurement);
+    }
+
+    /**
+     * Of figures of which is known what one look at what was heard tells.
+     *
+     * @param look is taken once of each channel, on a calibrated bench
+     */
+    static <T extends Heard> Take<T> looked(
+        List<T> heard,
+        Function<T, List<Figure>> figures,
+        Function<T, UnaryOperator<Measurement>> look) {
+      Map<T, UnaryOperator<Measurement>> looks = new IdentityHashMap<>();
+      return new Take<>(
+          heard,
+          figures,
+          (one, measurement) -> looks.computeIfAbsent(one, look).apply(measurement));
     }
   }
 

@@ -82,7 +82,8 @@ final class HumProcedure extends HeardProcedure<HumProcedure.Settings> {
   List<Outline.Promise> promises(Settings settings) {
     List<Outline.Promise> promises = new ArrayList<>();
     promises.add(
-        Outline.Promise.ofChannel("hum spectrum", Conditions.NONE, Unit.DECIBEL_VOLT, true));
+        Outline.Promise.ofChannel("hum spectrum", Conditions.NONE, Unit.DECIBEL_VOLT, true)
+            .known(Outline.Basis.INPUT, Outline.Basis.RESIDUAL));
     promises.add(
         Outline.Promise.ofChannel("hum", Conditions.NONE, Unit.DECIBEL_VOLT, false)
             .known(Outline.Basis.INPUT, Outline.Basis.RESIDUAL));
@@ -104,7 +105,13 @@ final class HumProcedure extends HeardProcedure<HumProcedure.Settings> {
     audio.requireLoads();
     double rate = audio.sampleRateHz();
     List<Block> blocks = Block.silent(audio, (int) (settings.listen.toNanos() / 1e9 * rate));
-    return new Take<>(blocks, block -> figures(block.volts(), rate, settings));
+    return Take.looked(
+        blocks,
+        block -> figures(block.volts(), rate, settings),
+        block -> {
+          SpectrumTrust lines = new SpectrumTrust(audio, block);
+          return result -> known(settings, audio, block.channel(), lines, result);
+        });
   }
 
   @Override
@@ -118,18 +125,42 @@ final class HumProcedure extends HeardProcedure<HumProcedure.Settings> {
     double width = measurement.name().equals("hum") ? settings.lines * line : line;
     double volts = Levels.ratio(of.quantity().in(Unit.DECIBEL_VOLT));
     double own = audio.own().noiseVolts(channel, width);
-    Measurement noted = OwnResidual.notedNoise(measurement, volts, own);
+    return OwnResidual.notedNoise(measurement, volts, own);
+  }
+
+  private static Measurement known(
+      Settings settings,
+      ToneBench audio,
+      ToneBench.Channel channel,
+      SpectrumTrust lines,
+      Measurement result) {
+    if (result.figure() instanceof Figure.OfCurve of) {
+      Curve curve = of.curve();
+      return Budgeted.onCurve(
+          result,
+          i ->
+              lines
+                  .line(curve.x(i), Levels.ratio(curve.y(i)))
+                  .figure(curve.y(i), Unit.DECIBEL_VOLT));
+    }
     // A total is made of lines each on its own; the lowest is known least of them.
+    boolean total = result.name().equals("hum");
     double hertz =
-        measurement.name().equals("hum")
+        total
             ? settings.mains.in(Unit.HERTZ)
-            : Quantity.parse(measurement.name().substring("hum ".length()), Unit.HERTZ).value();
+            : Quantity.parse(result.name().substring("hum ".length()), Unit.HERTZ).value();
     return audio.known(
-        noted,
-        trust ->
-            trust
-                .volts(channel, hertz)
-                .times(trust.stationNoise(audio.own().of(channel), volts, own)));
+        result,
+        trust -> {
+          double volts = Levels.ratio(((Figure.OfQuantity) result.figure()).quantity().value());
+          double width = (total ? settings.lines : 1) * lines.floor().bandwidthHz();
+          return trust
+              .volts(channel, hertz)
+              .times(lines.seen(hertz, volts))
+              .times(
+                  trust.stationNoise(
+                      audio.own().of(channel), volts, audio.own().noiseVolts(channel, width)));
+        });
   }
 
   /** The spectrum's points are of lines of a flat-top window. */

@@ -17,6 +17,8 @@ import kitproof.value.Unit;
  * last digit that it shows, and by how much its readings differed.
  */
 final class MeterTrust {
+  private static final String LAST_DIGIT = "last digit of ";
+
   private final Optional<Calibration> calibration;
   private final String role;
   private final String function;
@@ -55,7 +57,7 @@ final class MeterTrust {
             digit ->
                 lines.add(
                     Contribution.within(
-                        "last digit of " + role + ", " + function,
+                        LAST_DIGIT + role + ", " + function,
                         Contribution.Distribution.RECTANGULAR,
                         digit.value() / 2,
                         value.unit())));
@@ -88,6 +90,25 @@ final class MeterTrust {
                 spread.standardDeviation(),
                 spread.count(),
                 unit));
+  }
+
+  /**
+   * What there is of a change within readings of one meter in one range: what its limits of error
+   * leave of an offset is the same in all, so that they count by as much of the readings as
+   * changed; the last digit does not follow.
+   */
+  Budgeted change(double[] values, double change, Unit unit) {
+    double most = 0;
+    for (double value : values) {
+      most = Math.max(most, Math.abs(value));
+    }
+    Budgeted whole = reading(Quantity.of(most, unit));
+    List<Contribution> lines = new ArrayList<>();
+    for (Contribution line : whole.lines()) {
+      boolean digit = line.name().startsWith(LAST_DIGIT);
+      lines.add(line.times(digit ? Math.sqrt(2) : most == 0 ? 1 : Math.abs(change) / most));
+    }
+    return new Budgeted(lines, whole.lacking());
   }
 
   /** A mean of readings with what is known of it, on a calibrated bench. */

@@ -18,23 +18,29 @@ final class Meters {
    *
    * @param quantity the value, or zero in {@link Unit#ONE} if there is none
    * @param trouble empty if there is a value
+   * @param took how long the meter took to give it, seconds: so much earlier it may have been true
    */
-  record Sample(double seconds, Quantity quantity, String trouble) {
+  record Sample(double seconds, Quantity quantity, String trouble, double took) {
     /** A reading as it came. */
     static Sample of(double seconds, Reading reading) {
       if (reading instanceof Reading.Value value) {
-        return new Sample(seconds, value.quantity(), "");
+        return new Sample(seconds, value.quantity(), "", 0);
       }
       String trouble =
           reading instanceof Reading.Overload overload
               ? "the meter shows overload (" + (overload.negative() ? "negative" : "positive") + ")"
               : "the meter has no number to give";
-      return new Sample(seconds, Quantity.of(0, Unit.ONE), trouble);
+      return new Sample(seconds, Quantity.of(0, Unit.ONE), trouble, 0);
     }
 
     /** The same, as if it had been read at this time of the step. */
     Sample at(Duration elapsed) {
-      return new Sample(elapsed.toNanos() / 1e9, quantity, trouble);
+      return new Sample(elapsed.toNanos() / 1e9, quantity, trouble, took);
+    }
+
+    /** The same with the time that the meter took. */
+    private Sample since(Duration asked) {
+      return new Sample(seconds, quantity, trouble, seconds - asked.toNanos() / 1e9);
     }
 
     boolean good() {
@@ -44,13 +50,14 @@ final class Meters {
 
   /** Reads once, now. */
   static Sample sample(StepBench bench, Meter meter, String function) throws InstrumentException {
-    return sample(bench, meter.read(function));
+    Duration asked = bench.elapsed();
+    return sample(bench, meter.read(function), asked);
   }
 
-  /** A reading that has just been taken. */
-  static Sample sample(StepBench bench, Reading reading) {
+  /** A reading that has just been taken, asked for at this time of the step. */
+  static Sample sample(StepBench bench, Reading reading, Duration asked) {
     double seconds = bench.elapsed().toNanos() / 1e9;
-    return Sample.of(seconds, reading);
+    return Sample.of(seconds, reading).since(asked);
   }
 
   /** Reads n times, each {@code every} after the one before began, or as fast as the meter can. */

@@ -70,13 +70,18 @@ final class ModulationDistortionProcedure
         Conditions.of("power", settings.power.display())
             .with("tones", settings.low.display() + " and " + settings.high.display());
     return List.of(
-        Outline.Promise.ofChannel("modulation distortion", more, Unit.PERCENT, false),
-        Outline.Promise.ofChannel("modulation distortion 2", more, Unit.PERCENT, false),
-        Outline.Promise.ofChannel("modulation distortion 3", more, Unit.PERCENT, false),
-        Outline.Promise.ofChannel("sideband f2-f1", more, Unit.DECIBEL, false),
-        Outline.Promise.ofChannel("sideband f2+f1", more, Unit.DECIBEL, false),
-        Outline.Promise.ofChannel("sideband f2-2f1", more, Unit.DECIBEL, false),
-        Outline.Promise.ofChannel("sideband f2+2f1", more, Unit.DECIBEL, false));
+        promise("modulation distortion", more, Unit.PERCENT),
+        promise("modulation distortion 2", more, Unit.PERCENT),
+        promise("modulation distortion 3", more, Unit.PERCENT),
+        promise("sideband f2-f1", more, Unit.DECIBEL),
+        promise("sideband f2+f1", more, Unit.DECIBEL),
+        promise("sideband f2-2f1", more, Unit.DECIBEL),
+        promise("sideband f2+2f1", more, Unit.DECIBEL));
+  }
+
+  private static Outline.Promise promise(String name, Conditions more, Unit unit) {
+    return Outline.Promise.ofChannel(name, more, unit, false)
+        .known(Outline.Basis.INPUT, Outline.Basis.LOAD, Outline.Basis.RESIDUAL);
   }
 
   @Override

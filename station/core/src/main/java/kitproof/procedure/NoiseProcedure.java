@@ -77,13 +77,10 @@ final class NoiseProcedure extends HeardProcedure<NoiseProcedure.Settings> {
             "band", settings.band.low().display() + ".." + settings.band.high().display());
     List<Outline.Promise> promises = new ArrayList<>();
     for (String weighting : List.of("none", "A", "C", "ITU-R 468 rms", "ITU-R 468 quasi-peak")) {
-      Outline.Promise noise =
-          Outline.Promise.ofChannel(
-              "noise", band.with("weighting", weighting), Unit.DECIBEL_VOLT, false);
       promises.add(
-          weighting.endsWith(QUASI_PEAK)
-              ? noise
-              : noise.known(Outline.Basis.INPUT, Outline.Basis.RESIDUAL));
+          Outline.Promise.ofChannel(
+                  "noise", band.with("weighting", weighting), Unit.DECIBEL_VOLT, false)
+              .known(Outline.Basis.INPUT, Outline.Basis.RESIDUAL));
     }
     for (String weighting : List.of("none", "A", "C")) {
       Conditions more = band.with("weighting", weighting).with("rated", settings.rated.display());
@@ -141,7 +138,15 @@ final class NoiseProcedure extends HeardProcedure<NoiseProcedure.Settings> {
                 / Levels.ratio(told);
     Measurement noted = OwnResidual.notedNoise(measurement, volts, own);
     if (measurement.conditions().values().getOrDefault("weighting", "").endsWith(QUASI_PEAK)) {
-      return noted; // a meter with a memory: its figure has no simple statistics
+      return audio.known(
+          noted,
+          trust ->
+              trust
+                  .noiseVolts(channel, band.lowHz(), band.highHz())
+                  .times(QuasiPeakTrust.reading(band, settings.listen.toNanos() / 1e9))
+                  .times(
+                      trust.stationNoise(
+                          audio.own().of(channel), volts, QuasiPeakTrust.OF_NOISE * own)));
     }
     double independent = weighting.noiseBandwidthHz(band) * settings.listen.toNanos() / 1e9;
     return audio.known(

@@ -131,7 +131,7 @@ public record Outline(
    * @param curve whether it is a curve
    * @param perChannel whether a step for both channels yields one for each of them
    * @param against the unit of a curve's x, or null if that is not told
-   * @param basis what its uncertainty rests on; empty if that is not reckoned
+   * @param basis what its uncertainty rests on; empty if it has none, as a yes or no
    */
   public record Promise(
       String name,
@@ -171,6 +171,8 @@ public record Outline(
   public enum Basis {
     /** Full scale and path of the channel's input. */
     INPUT("the full scale and path of the input"),
+    /** Phase of the path, with its uncertainty. */
+    PHASE("the phase of the path with its uncertainty (phase-u)"),
     /** Full scale of the channel's output. */
     OUTPUT("the full scale of the output"),
     /** Resistance of the load. */

@@ -14,7 +14,8 @@ import org.jspecify.annotations.Nullable;
  *     and how far the path bends away from them is part of it
  * @param phase without the delay, degrees
  * @param phaseStandard its standard uncertainty, degrees
- * @param degreesOfFreedom of both
+ * @param degreesOfFreedom of the level's
+ * @param phaseDegreesOfFreedom of the phase's
  * @param reference level of the loop at the tone of the full scales over what was played, dB
  */
 record PathPoints(
@@ -24,6 +25,7 @@ record PathPoints(
     double[] phase,
     double[] phaseStandard,
     double[] degreesOfFreedom,
+    double[] phaseDegreesOfFreedom,
     double reference) {
   /** The spread of a few repeats is known better from so many points to both sides together. */
   private static final int POOLED = 3;
@@ -32,6 +34,7 @@ record PathPoints(
     int n = hertz.length;
     return new PathPoints(
         hertz,
+        new double[n],
         new double[n],
         new double[n],
         new double[n],
@@ -63,7 +66,8 @@ record PathPoints(
       }
       points.put(p, levels, turned);
     }
-    return points.pooled(p -> bend(found.get(0), hertz, p) / Math.sqrt(3));
+    return points.pooled(
+        p -> bend(found.get(0), hertz, p) / Math.sqrt(3), p -> bend(points.phase, p));
   }
 
   /**
@@ -95,12 +99,11 @@ record PathPoints(
       points.put(p, levels, turned);
     }
     double sweptReference = swept.levelStandard[0];
-    PathPoints low =
-        points.pooled(p -> Math.hypot(sweptReference, Math.hypot(unsettled[p], points.bend(p))));
-    for (int p = 0; p < hertz.length; p++) {
-      low.phaseStandard[p] = Math.hypot(low.phaseStandard[p], turning[p]);
-    }
-    return low.before(swept);
+    return points
+        .pooled(
+            p -> Math.hypot(sweptReference, Math.hypot(unsettled[p], bend(points.level, p))),
+            p -> Math.hypot(turning[p], bend(points.phase, p)))
+        .before(swept);
   }
 
   private void put(int point, List<Double> levels, List<Double> phases) {
@@ -110,20 +113,45 @@ record PathPoints(
     levelStandard[point] = LineCalibration.deviation(levels) / Math.sqrt(count);
     phaseStandard[point] = LineCalibration.deviation(phases) / Math.sqrt(count);
     degreesOfFreedom[point] = (count - 1.0) * Math.min(2 * POOLED + 1, hertz.length);
+    phaseDegreesOfFreedom[point] = degreesOfFreedom[point];
   }
 
   private interface Also {
     double at(int point);
   }
 
-  /** With the spread of neighbours taken together, and what else makes the level uncertain, dB. */
-  private PathPoints pooled(Also also) {
-    double[] levels = pooled(levelStandard);
-    for (int p = 0; p < levels.length; p++) {
-      levels[p] = Math.hypot(levels[p], also.at(p));
+  /**
+   * With the spread of neighbours taken together.
+   *
+   * @param alsoLevel what else makes the level uncertain, dB
+   * @param alsoPhase what else makes the phase uncertain, degrees
+   */
+  private PathPoints pooled(Also alsoLevel, Also alsoPhase) {
+    PathPoints pooled =
+        new PathPoints(
+            hertz,
+            level,
+            pooled(levelStandard),
+            phase,
+            pooled(phaseStandard),
+            degreesOfFreedom.clone(),
+            phaseDegreesOfFreedom.clone(),
+            reference);
+    for (int p = 0; p < hertz.length; p++) {
+      widen(pooled.levelStandard, pooled.degreesOfFreedom, p, alsoLevel.at(p));
+      widen(pooled.phaseStandard, pooled.phaseDegreesOfFreedom, p, alsoPhase.at(p));
     }
-    return new PathPoints(
-        hertz, level, levels, phase, pooled(phaseStandard), degreesOfFreedom, reference);
+    return pooled;
+  }
+
+  /** Adds what is not from the spread, as JCGM 100:2008, G.2b has it. */
+  private static void widen(double[] standard, double[] degrees, int point, double more) {
+    double spread = standard[point];
+    standard[point] = Math.hypot(spread, more);
+    degrees[point] =
+        spread == 0
+            ? Double.POSITIVE_INFINITY
+            : degrees[point] * Math.pow(standard[point] / spread, 4);
   }
 
   private static double[] pooled(double[] standard) {
@@ -152,11 +180,11 @@ record PathPoints(
   /**
    * The same from the points alone: half way an even bend is an eighth of its second difference.
    */
-  private double bend(int point) {
-    int middle = Math.max(1, Math.min(hertz.length - 2, point));
-    return hertz.length < 3
+  private static double bend(double[] y, int point) {
+    int middle = Math.max(1, Math.min(y.length - 2, point));
+    return y.length < 3
         ? 0
-        : Math.abs(level[middle - 1] - 2 * level[middle] + level[middle + 1]) / 8 / Math.sqrt(3);
+        : Math.abs(y[middle - 1] - 2 * y[middle] + y[middle + 1]) / 8 / Math.sqrt(3);
   }
 
   private PathPoints before(PathPoints other) {
@@ -167,6 +195,7 @@ record PathPoints(
         joined(phase, other.phase),
         joined(phaseStandard, other.phaseStandard),
         joined(degreesOfFreedom, other.degreesOfFreedom),
+        joined(phaseDegreesOfFreedom, other.phaseDegreesOfFreedom),
         reference);
   }
 

@@ -22,6 +22,7 @@ final class RiseCurve {
   private final Unit unit;
   private final List<Meters.Sample> samples = new ArrayList<>();
   private double startSeconds;
+  private double switching;
   private String trouble = "";
 
   RiseCurve(StepBench bench, String meter, String function, String name, Unit unit) {
@@ -41,7 +42,8 @@ final class RiseCurve {
             .known(Outline.Basis.METER),
         new Outline.Promise(name + " settled", Conditions.NONE, unit, false)
             .known(Outline.Basis.METER),
-        new Outline.Promise(name + " time to settle", Conditions.NONE, Unit.SECOND, false));
+        new Outline.Promise(name + " time to settle", Conditions.NONE, Unit.SECOND, false)
+            .known(Outline.Basis.METER));
   }
 
   /** Reads while the mains is still off. */
@@ -51,15 +53,21 @@ final class RiseCurve {
     trouble = sample.trouble();
   }
 
-  /** Mains has come now. */
-  void start(Duration elapsed) {
+  /**
+   * Mains has come now.
+   *
+   * @param since when it was switched
+   */
+  void start(Duration elapsed, Duration since) {
+    switching = elapsed.minus(since).toNanos() / 1e9;
     startSeconds = elapsed.toNanos() / 1e9;
     samples.set(0, samples.get(0).at(elapsed));
   }
 
   /** Reads once, in this time; whether to go on. */
   boolean read(Duration atMost) throws InstrumentException {
-    Meters.Sample sample = Meters.sample(bench, bench.read(meter, function, atMost));
+    Duration asked = bench.elapsed();
+    Meters.Sample sample = Meters.sample(bench, bench.read(meter, function, atMost), asked);
     if (!sample.good()) {
       trouble = sample.trouble();
       bench.breakOff(name + ": " + trouble);
@@ -107,8 +115,14 @@ final class RiseCurve {
         trust.known(Measurement.of(name + " settled", conditions, Quantity.of(settled, unit))));
     measurements.add(
         after.isPresent()
-            ? Measurement.of(
-                name + " time to settle", conditions, Quantity.of(after.getAsDouble(), Unit.SECOND))
+            ? trust.known(
+                Measurement.of(
+                    name + " time to settle",
+                    conditions,
+                    Quantity.of(after.getAsDouble(), Unit.SECOND)),
+                time ->
+                    new TimeTrust(trust, samples, seconds, values, unit, switching)
+                        .settled(settled, tolerance, time.in(Unit.SECOND)))
             : Measurement.invalid(name + " time to settle", conditions, name + " has not settled"));
     return measurements;
   }

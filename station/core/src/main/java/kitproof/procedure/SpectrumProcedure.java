@@ -78,10 +78,18 @@ final class SpectrumProcedure extends HeardProcedure<SpectrumProcedure.Settings>
         Conditions.of("power", settings.power.display())
             .with("frequency", settings.frequency.display());
     return List.of(
-        Outline.Promise.ofChannel("spectrum", more, Unit.DECIBEL_VOLT, true),
-        Outline.Promise.ofChannel("harmonic spectrum", more, Unit.DECIBEL, true),
-        Outline.Promise.ofChannel("waveform", more, Unit.VOLT, true),
-        Outline.Promise.ofChannel("residual waveform", more, Unit.PERCENT, true));
+        Outline.Promise.ofChannel("spectrum", more, Unit.DECIBEL_VOLT, true)
+            .known(Outline.Basis.INPUT, Outline.Basis.LOAD, Outline.Basis.RESIDUAL),
+        Outline.Promise.ofChannel("harmonic spectrum", more, Unit.DECIBEL, true)
+            .known(Outline.Basis.INPUT, Outline.Basis.LOAD, Outline.Basis.RESIDUAL),
+        Outline.Promise.ofChannel("waveform", more, Unit.VOLT, true)
+            .known(Outline.Basis.INPUT, Outline.Basis.PHASE, Outline.Basis.LOAD),
+        Outline.Promise.ofChannel("residual waveform", more, Unit.PERCENT, true)
+            .known(
+                Outline.Basis.INPUT,
+                Outline.Basis.PHASE,
+                Outline.Basis.LOAD,
+                Outline.Basis.RESIDUAL));
   }
 
   @Override
@@ -90,9 +98,10 @@ final class SpectrumProcedure extends HeardProcedure<SpectrumProcedure.Settings>
     List<Levelling.Level> levels = Levelling.toPower(audio, hertz, settings.power);
     double seconds = Math.max(settings.listen.toNanos() / 1e9, (settings.periods + 2) / hertz);
     CoherentTone tone = audio.tone(hertz, seconds);
-    return new Take<>(
+    return Take.looked(
         Block.ofTone(audio, levels, tone),
-        block -> figures(block.volts(), tone.sampleRateHz(), tone.frequencyHz(), settings));
+        block -> figures(block.volts(), tone.sampleRateHz(), tone.frequencyHz(), settings),
+        block -> new ToneSpectrumTrust(audio, block, tone.frequencyHz())::known);
   }
 
   /**

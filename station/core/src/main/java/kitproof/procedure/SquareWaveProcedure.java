@@ -64,11 +64,16 @@ final class SquareWaveProcedure extends HeardProcedure<SquareWaveProcedure.Setti
         Conditions.of("power", settings.power.display())
             .with("frequency", settings.frequency.display());
     return List.of(
-        Outline.Promise.ofChannel("square wave", more, Unit.VOLT, true),
-        Outline.Promise.ofChannel("rise time", more, Unit.SECOND, false),
-        Outline.Promise.ofChannel("overshoot", more, Unit.PERCENT, false),
-        Outline.Promise.ofChannel("ringing frequency", more, Unit.HERTZ, false),
-        Outline.Promise.ofChannel("sag", more, Unit.PERCENT, false));
+        Outline.Promise.ofChannel("square wave", more, Unit.VOLT, true)
+            .known(Outline.Basis.INPUT, Outline.Basis.PHASE, Outline.Basis.LOAD),
+        Outline.Promise.ofChannel("rise time", more, Unit.SECOND, false)
+            .known(Outline.Basis.INPUT, Outline.Basis.PHASE),
+        Outline.Promise.ofChannel("overshoot", more, Unit.PERCENT, false)
+            .known(Outline.Basis.INPUT, Outline.Basis.PHASE),
+        Outline.Promise.ofChannel("ringing frequency", more, Unit.HERTZ, false)
+            .known(Outline.Basis.INPUT, Outline.Basis.PHASE),
+        Outline.Promise.ofChannel("sag", more, Unit.PERCENT, false)
+            .known(Outline.Basis.INPUT, Outline.Basis.PHASE));
   }
 
   @Override
@@ -86,7 +91,10 @@ final class SquareWaveProcedure extends HeardProcedure<SquareWaveProcedure.Setti
             periods * wave.period(),
             wave.frequencyHz(),
             length -> wave.samples(1, length));
-    return new Take<>(blocks, block -> figures(block.volts(), wave, wave.riseSeconds()));
+    return Take.looked(
+        blocks,
+        block -> figures(block.volts(), wave, wave.riseSeconds()),
+        block -> new SquareWaveTrust(audio, block, wave, wave.riseSeconds())::known);
   }
 
   /**

@@ -67,8 +67,10 @@ final class StabilityProcedure extends HeardProcedure<StabilityProcedure.Setting
   List<Outline.Promise> promises(Settings settings) {
     Conditions more = Conditions.of("power", settings.power.display()).with("load", settings.load);
     return List.of(
-        Outline.Promise.ofChannel("stray line", more, Unit.DECIBEL_VOLT, false),
-        Outline.Promise.ofChannel("stray line frequency", more, Unit.HERTZ, false));
+        Outline.Promise.ofChannel("stray line", more, Unit.DECIBEL_VOLT, false)
+            .known(Outline.Basis.INPUT, Outline.Basis.RESIDUAL),
+        Outline.Promise.ofChannel("stray line frequency", more, Unit.HERTZ, false)
+            .known(Outline.Basis.OBSERVED));
   }
 
   @Override
@@ -82,11 +84,15 @@ final class StabilityProcedure extends HeardProcedure<StabilityProcedure.Setting
     List<Levelling.Level> levels = Levelling.toPower(audio, hertz, settings.power);
     CoherentTone tone = audio.tone(hertz, settings.listen.toNanos() / 1e9);
     Band band = new Band(from, audio.sampleRateHz() / 2);
-    return new Take<>(
+    return Take.looked(
         Block.ofTone(audio, levels, tone),
-        block ->
-            figures(
-                StrayLine.of(block.volts(), tone, band, audio.ownLines(block.channel()).known())));
+        block -> figures(line(audio, block, tone, band)),
+        block -> new StrayLineTrust(audio, block, line(audio, block, tone, band), hertz)::known);
+  }
+
+  /** The strongest that is not the station's own. */
+  private static StrayLine line(ToneBench audio, Block block, CoherentTone tone, Band band) {
+    return StrayLine.of(block.volts(), tone, band, audio.ownLines(block.channel()).known());
   }
 
   @Override
@@ -99,8 +105,7 @@ final class StabilityProcedure extends HeardProcedure<StabilityProcedure.Setting
     CoherentTone tone = audio.tone(hertz, settings.listen.toNanos() / 1e9);
     Band band = new Band(settings.from.in(Unit.HERTZ), audio.sampleRateHz() / 2);
     StrayLine all = StrayLine.of(block.volts(), tone, band);
-    StrayLine found =
-        StrayLine.of(block.volts(), tone, band, audio.ownLines(block.channel()).known());
+    StrayLine found = line(audio, block, tone, band);
     Measurement said =
         all.frequencyHz() == found.frequencyHz() || !all.standsOut()
             ? measurement

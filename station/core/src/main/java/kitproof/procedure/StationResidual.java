@@ -12,12 +12,19 @@ import kitproof.value.Unit;
  * @param thd ratio, near full scale
  * @param inputNoise rms from 20 Hz to 20 kHz over that of a full-scale sine
  * @param outputNoise the same of an output
+ * @param degreesOfFreedom how well they are known; infinite if they are taken as certain
  */
-public record StationResidual(double thd, double inputNoise, double outputNoise) {
+public record StationResidual(
+    double thd, double inputNoise, double outputNoise, double degreesOfFreedom) {
   private static final double STATED_BANDWIDTH_HERTZ = 20_000 - 20;
 
   /** A reading no more than so many times the station's own is limited by it. */
   public static final double LIMITS_BELOW = 3;
+
+  /** Taken as certain. */
+  public StationResidual(double thd, double inputNoise, double outputNoise) {
+    this(thd, inputNoise, outputNoise, Double.POSITIVE_INFINITY);
+  }
 
   /** From decibels as a bench file has them. */
   public static StationResidual of(Quantity thd, Quantity inputNoise, Quantity outputNoise) {

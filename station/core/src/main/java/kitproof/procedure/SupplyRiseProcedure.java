@@ -92,9 +92,10 @@ final class SupplyRiseProcedure implements Procedure<SupplyRiseProcedure.Setting
     for (RiseCurve curve : curves) {
       curve.before(); // the value at time zero is the last one before the mains comes
     }
+    Duration switched = bench.elapsed();
     bench.mains(Route.Purpose.MAINS_LIMITED);
     Duration start = bench.elapsed();
-    curves.forEach(curve -> curve.start(start));
+    curves.forEach(curve -> curve.start(start, switched));
     Duration next = start;
     Duration last = start;
     boolean good = true;

@@ -16,6 +16,9 @@ final class SweepNoise {
   /** Noise is averaged over so many points on each side, a twelfth of an octave apart. */
   private static final int NEIGHBOURS = 6;
 
+  /** Of what it finds. */
+  static final int DEGREES_OF_FREEDOM = 2 * NEIGHBOURS + 1;
+
   private static final double STEP = Math.pow(2, 1 / 12.0);
 
   private final FrequencyResponse linear;
@@ -38,7 +41,7 @@ final class SweepNoise {
         name + " at " + Quantity.of(hertz, Unit.HERTZ).display(),
         Evaluation.TYPE_A,
         relative(hertz),
-        2 * NEIGHBOURS + 1);
+        DEGREES_OF_FREEDOM);
   }
 
   /** Standard deviation of the magnitude over it; of the phase the same in radians. */

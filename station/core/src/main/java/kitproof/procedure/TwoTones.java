@@ -58,8 +58,10 @@ final class TwoTones {
     }
     double seconds = Math.max(listen.toNanos() / 1e9, FEWEST_CYCLES / Math.min(low, high - low));
     TwoTone tones = TwoTone.of(low, high, rate, (int) (seconds * rate));
-    return new HeardProcedure.Take<>(
-        play(audio, tones, lowShare, power), block -> figures.apply(tones.analyse(block.volts())));
+    return HeardProcedure.Take.looked(
+        play(audio, tones, lowShare, power),
+        block -> figures.apply(tones.analyse(block.volts())),
+        block -> new IntermodulationTrust(audio, block, tones)::known);
   }
 
   /**

@@ -10,8 +10,10 @@ import kitproof.document.Meaning;
 import kitproof.driver.InstrumentException;
 import kitproof.driver.InstrumentKind;
 import kitproof.driver.Meter;
+import kitproof.signal.Scatter;
 import kitproof.signal.Trend;
 import kitproof.value.Conditions;
+import kitproof.value.Contribution;
 import kitproof.value.Measurement;
 import kitproof.value.Quantity;
 import kitproof.value.Unit;
@@ -69,7 +71,8 @@ final class WarmUpProcedure implements Procedure<WarmUpProcedure.Settings> {
         List.of(
             new Outline.Promise(settings.result + " settled", Conditions.NONE, null, false)
                 .known(Outline.Basis.METER),
-            new Outline.Promise(settings.result + " time", Conditions.NONE, Unit.SECOND, false)),
+            new Outline.Promise(settings.result + " time", Conditions.NONE, Unit.SECOND, false)
+                .known(Outline.Basis.METER)),
         List.of(new Outline.Need(settings.meter, InstrumentKind.METER, settings.function)),
         false,
         Outline.MainsUse.NONE,
@@ -84,6 +87,7 @@ final class WarmUpProcedure implements Procedure<WarmUpProcedure.Settings> {
     double windowSeconds = settings.window.toNanos() / 1e9;
     Duration start = bench.elapsed();
     Duration next = start;
+    Moving before = Moving.UNKNOWN;
     while (bench.elapsed().minus(start).compareTo(settings.atMost) <= 0) {
       Meters.Sample sample = Meters.sample(bench, meter, settings.function);
       if (sample.good()) {
@@ -92,8 +96,11 @@ final class WarmUpProcedure implements Procedure<WarmUpProcedure.Settings> {
         window.clear(); // a reading that is none has not settled
       }
       boolean early = bench.elapsed().minus(start).compareTo(settings.atLeast) < 0;
-      if (!early && isFull(window, windowSeconds) && hasSettled(settings, window)) {
-        return settled(settings, bench, window, start);
+      if (isFull(window, windowSeconds)) {
+        if (!early && hasSettled(settings, window)) {
+          return settled(settings, bench, window, start, before);
+        }
+        before = Moving.of(sample.seconds(), trend(window));
       }
       window.removeIf(old -> sample.seconds() - old.seconds() >= windowSeconds);
       next = next.plus(settings.every);
@@ -130,19 +137,75 @@ final class WarmUpProcedure implements Procedure<WarmUpProcedure.Settings> {
         window.stream().mapToDouble(s -> s.quantity().value()).toArray());
   }
 
+  /**
+   * How much a full window still moved.
+   *
+   * @param at when it ended; NaN if there was none
+   * @param most what it moved, end to end
+   */
+  private record Moving(double at, double most) {
+    static final Moving UNKNOWN = new Moving(Double.NaN, 0);
+
+    static Moving of(double at, Trend trend) {
+      return new Moving(at, Math.max(Math.abs(trend.change()), trend.range()));
+    }
+  }
+
+  /**
+   * The time is that of the look at which the window had settled. It may have been so since the
+   * look before; and what the readings scatter moves it by as much as the window needs to come to
+   * rest by so much more.
+   */
+  private static Budgeted time(
+      List<Meters.Sample> window, MeterTrust trust, Moving before, double took, double every) {
+    double[] values = window.stream().mapToDouble(s -> s.quantity().value()).toArray();
+    Unit unit = window.get(0).quantity().unit();
+    Trend trend = trend(window);
+    double reading = window.stream().mapToDouble(Meters.Sample::took).max().orElse(0);
+    Budgeted known =
+        Budgeted.of(
+            List.of(
+                TimeTrust.clock(took, Unit.SECOND), TimeTrust.interval(Math.max(every, reading))));
+    Moving now = Moving.of(window.get(window.size() - 1).seconds(), trend);
+    if (Double.isNaN(before.at) || before.most <= now.most) {
+      return known; // it had settled before it was looked at
+    }
+    double perSecond = (before.most - now.most) / (now.at - before.at);
+    Scatter scatter = Scatter.of(values);
+    return known
+        .and(trust.change(values, now.most, unit).scaled(1 / perSecond))
+        .and(
+            new Contribution(
+                "scatter of the readings of the window",
+                Contribution.Evaluation.TYPE_A,
+                Contribution.Distribution.NORMAL,
+                Contribution.Side.BOTH,
+                Math.sqrt(2) * scatter.deviation(),
+                unit,
+                1 / perSecond,
+                scatter.degreesOfFreedom()));
+  }
+
   private static List<Measurement> settled(
-      Settings settings, StepBench bench, List<Meters.Sample> window, Duration start) {
+      Settings settings,
+      StepBench bench,
+      List<Meters.Sample> window,
+      Duration start,
+      Moving before) {
+    MeterTrust trust = MeterTrust.of(bench, settings.meter, settings.function);
+    double every = settings.every.toNanos() / 1e9;
     double took = bench.elapsed().minus(start).toNanos() / 1e9;
     Unit unit = window.get(0).quantity().unit();
     return List.of(
-        MeterTrust.of(bench, settings.meter, settings.function)
-            .known(
-                Measurement.of(
-                    settings.result + " settled",
-                    bench.conditions(),
-                    Quantity.of(trend(window).mean(), unit)),
-                window.stream().mapToDouble(s -> s.quantity().value()).toArray()),
-        Measurement.of(
-            settings.result + " time", bench.conditions(), Quantity.of(took, Unit.SECOND)));
+        trust.known(
+            Measurement.of(
+                settings.result + " settled",
+                bench.conditions(),
+                Quantity.of(trend(window).mean(), unit)),
+            window.stream().mapToDouble(s -> s.quantity().value()).toArray()),
+        trust.known(
+            Measurement.of(
+                settings.result + " time", bench.conditions(), Quantity.of(took, Unit.SECOND)),
+            time -> time(window, trust, before, took, every)));
   }
 }

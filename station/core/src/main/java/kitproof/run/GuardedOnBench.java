@@ -76,7 +76,7 @@ final class GuardedOnBench {
           continue;
         }
         if (promise.basis().isEmpty()) {
-          return "whose uncertainty is not reckoned";
+          return "which has no uncertainty: it is a yes or no, or what a person has entered";
         }
         for (Outline.Basis basis : EnumSet.copyOf(promise.basis())) {
           if (!has(calibration, basis, step)) {
@@ -115,6 +115,15 @@ final class GuardedOnBench {
                         && calibration
                             .path(place.role(), place.channel(), place.range())
                             .isPresent());
+      }
+      case PHASE -> {
+        Set<String> audio = roles(step, InstrumentKind.AUDIO_INTERFACE);
+        yield calibration.inputs().stream()
+            .map(input -> input.value())
+            .filter(place -> audio.contains(place.role()) && meant(step, place.channel()))
+            .flatMap(
+                place -> calibration.path(place.role(), place.channel(), place.range()).stream())
+            .anyMatch(path -> !Double.isNaN(path.phaseStandard(path.range()[0])));
       }
       case OUTPUT ->
           calibration.inputs().stream()

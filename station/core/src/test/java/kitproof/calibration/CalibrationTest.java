@@ -221,4 +221,27 @@ class CalibrationTest {
     assertThat(texts(Calibration.read("c.yaml", broken).problems()))
         .anySatisfy(text -> assertThat(text).contains(message));
   }
+
+  /** JCGM 100:2008, 5.1.6: relative variances of a product add; G.2b for its degrees of freedom. */
+  @Test
+  void aRangeWithoutAFullScaleHasThatAtRestTimesTheRatio() {
+    Calibration read =
+        Calibration.read(
+                "c.yaml",
+                """
+                bench: b
+                date: 2026-11-26
+                inputs: [{channel: left, range: at rest, full-scale: 20 V, u: 20 mV, dof: 10}]
+                attenuators: [{channel: left, range: low, ratio: 0.25, u: 0.001, dof: 5}]
+                """)
+            .value();
+    Known low = read.input("audio", "left", "low").orElseThrow();
+    assertThat(low.value()).isEqualTo(Quantity.of(5, kitproof.value.Unit.VOLT));
+    assertThat(low.standard()).isCloseTo(5 * Math.hypot(0.001, 0.004), within(1e-12));
+    double whole = Math.pow(Math.hypot(0.001, 0.004), 4);
+    assertThat(low.degreesOfFreedom())
+        .isCloseTo(whole / (Math.pow(0.001, 4) / 10 + Math.pow(0.004, 4) / 5), within(1e-6));
+    assertThat(read.input("audio", "right", "low")).isEmpty();
+    assertThat(read.input("audio", "left", "another")).isEmpty();
+  }
 }

@@ -82,11 +82,15 @@ class CalibrationTextTest {
     assertThat(path.level(10)).isEqualTo(-0.25);
     assertThat(path.phase(10)).isCloseTo(8.5, within(1e-12));
     assertThat(path.standard(1000)).isEqualTo(0.2);
+    assertThat(path.degreesOfFreedom(1000)).isEqualTo(9);
+    assertThat(path.phaseStandard(10)).isEqualTo(0.1);
+    assertThat(path.phaseDegreesOfFreedom(10)).isEqualTo(9);
     assertThat(read.delay("audio", "left"))
         .hasValueSatisfying(known -> assertThat(known.value().value()).isEqualTo(5.8e-7));
     assertThat(read.attenuation("audio", "left", "range 5 V"))
         .hasValueSatisfying(known -> assertThat(known.value().value()).isEqualTo(0.2481));
-    assertThat(read.leakage("audio", "left", "right", 1000)).hasValue(-92.0);
+    assertThat(read.leakage("audio", "left", "right", 1000))
+        .hasValue(new Known(Quantity.of(-92, Unit.DECIBEL), 2e-3, Double.POSITIVE_INFINITY));
     assertThat(read.leakage("audio", "right", "left", 1000)).isEmpty();
     assertThat(read.resistance("tap"))
         .hasValueSatisfying(known -> assertThat(known.standard()).isEqualTo(2e-3));

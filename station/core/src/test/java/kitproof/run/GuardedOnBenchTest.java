@@ -19,7 +19,12 @@ class GuardedOnBenchTest {
   private static final Bench BENCH =
       YamlReader.read("b.yaml", SmallFiles.BENCH).flatMap(BenchReader::read).value();
   private static final Plan PLAN =
-      YamlReader.read("p.yaml", SmallFiles.PLAN)
+      YamlReader.read(
+              "p.yaml",
+              SmallFiles.PLAN.replace(
+                  "shut-down:",
+                  "  - {step: response, procedure: frequency-response, power: 1 W,"
+                      + " conditions: {channel: left, tap: 8 ohm}}\nshut-down:"))
           .flatMap(source -> PlanReader.read(source, Path.of("p.yaml")))
           .value();
 
@@ -100,11 +105,32 @@ class GuardedOnBenchTest {
   }
 
   @Test
-  void whatIsNotReckonedCannotBeGuarded() {
+  void whatHasNoUncertaintyCannotBeGuarded() {
+    String polarity = "  - {result: polarity, low: \"1\"}\n";
+    assertThat(problems(limits(GUARDED, polarity), LEVELS))
+        .singleElement()
+        .asString()
+        .contains("which has no uncertainty: it is a yes or no", "or no limit for it");
+  }
+
+  @Test
+  void aPhaseNeedsThatOfThePathWithItsUncertainty() {
+    String phase =
+        "  - {result: phase, mask: [{at: 20 Hz, low: \"-90 deg\"}, {at: 20 kHz, low: \"-90 deg\"}]}\n";
+    assertThat(problems(limits(GUARDED, phase), LEVELS))
+        .singleElement()
+        .asString()
+        .contains("the phase of the path with its uncertainty (phase-u)");
+    String told = LEVELS.replace("phase: 0 deg", "phase: 0 deg, phase-u: 0.1 deg");
+    assertThat(problems(limits(GUARDED, phase), told)).isEmpty();
+  }
+
+  @Test
+  void timesNeedTheLimitsOfErrorOfTheirMeter() {
     String time = "  - {result: discharge time constant, high: 20 s}\n";
     assertThat(problems(limits(GUARDED, time), LEVELS))
         .singleElement()
         .asString()
-        .contains("whose uncertainty is not reckoned", "or no limit for it");
+        .contains("the limits of error of the meter");
   }
 }
