@@ -11,6 +11,7 @@ import java.util.Optional;
 import kitproof.limit.statistics.GroupDifference;
 import kitproof.limit.statistics.Summary;
 import kitproof.limit.statistics.Trend;
+import org.jspecify.annotations.Nullable;
 
 /**
  * Whether a result goes with something that is none of the unit's doing.
@@ -18,10 +19,11 @@ import kitproof.limit.statistics.Trend;
  * @param kind with what
  * @param words what it does, for people: "moves by 12 mV an hour of the day"
  * @param probability of as much by chance, were the values normal and independent
+ * @param line the line that was laid through the values; null of stations
  */
-public record Influence(Kind kind, String words, double probability) {
+public record Influence(Kind kind, String words, double probability, @Nullable Trend line) {
   /** Results that tell of the supply, the better witness first. */
-  private static final List<String> SUPPLY = List.of("mains voltage", "supply voltage", "hv");
+  public static final List<String> SUPPLY = List.of("mains voltage", "supply voltage", "hv");
 
   private static final int LEAST_IN_GROUP = 3;
 
@@ -73,17 +75,20 @@ public record Influence(Kind kind, String words, double probability) {
   public static List<Influence> of(Series series, Optional<Supply> supply, ZoneId zone) {
     List<Influence> found = new ArrayList<>();
     station(series).ifPresent(found::add);
-    double[] hours =
-        series.points().stream()
-            .mapToDouble(p -> hour(ZonedDateTime.ofInstant(p.started(), zone)))
-            .toArray();
-    line(Kind.TIME_OF_DAY, hours, series.values(), series, " an hour of the day")
+    line(Kind.TIME_OF_DAY, hours(series, zone), series.values(), series, " an hour of the day")
         .ifPresent(found::add);
     supply
         .filter(witness -> !witness.name().equals(series.title()))
         .flatMap(witness -> supply(series, witness))
         .ifPresent(found::add);
     return found;
+  }
+
+  /** When each value was measured, in hours of the day. */
+  public static double[] hours(Series series, ZoneId zone) {
+    return series.points().stream()
+        .mapToDouble(p -> hour(ZonedDateTime.ofInstant(p.started(), zone)))
+        .toArray();
   }
 
   private static double hour(ZonedDateTime time) {
@@ -108,7 +113,8 @@ public record Influence(Kind kind, String words, double probability) {
         new Influence(
             Kind.STATION,
             "differs by " + series.show(difference.spread()) + " between stations",
-            difference.probability()));
+            difference.probability(),
+            null));
   }
 
   private static Optional<Influence> supply(Series series, Supply supply) {
@@ -126,7 +132,8 @@ public record Influence(Kind kind, String words, double probability) {
     }
     Trend trend = Trend.of(x, y);
     return Optional.of(
-        new Influence(kind, "moves by " + series.show(trend.slope()) + per, trend.probability()));
+        new Influence(
+            kind, "moves by " + series.show(trend.slope()) + per, trend.probability(), trend));
   }
 
   /** Whether it is hardly chance. */

@@ -84,7 +84,14 @@ public record SeriesReport(
     return groups.size() < 2 ? null : SubgroupChart.of(groups);
   }
 
-  private static SeriesReport of(
+  /**
+   * Works out everything of one result.
+   *
+   * @param supply what the units' supply was, if it is known
+   * @param zone whose time of day is meant
+   * @param subgroup units in a row that make a group; 0 for none
+   */
+  public static SeriesReport of(
       Series series, Optional<Influence.Supply> supply, ZoneId zone, int subgroup) {
     double[] values = series.values();
     Summary summary = values.length < 2 ? null : Summary.of(values);

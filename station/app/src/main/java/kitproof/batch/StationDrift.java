@@ -121,10 +121,15 @@ public record StationDrift(
    * @param checks runs of check standards
    */
   public static List<StationDrift> of(List<Series> all, List<RunRecord> checks) {
-    if (checks.isEmpty()) {
-      return List.of();
-    }
-    List<Series> standards = Series.ofChecks(checks);
+    return checks.isEmpty() ? List.of() : apart(all, Series.ofChecks(checks));
+  }
+
+  /**
+   * The same of results of check standards that have been collected.
+   *
+   * @param standards each with a point for each run of a check standard
+   */
+  public static List<StationDrift> apart(List<Series> all, List<Series> standards) {
     List<StationDrift> drifts = new ArrayList<>();
     for (Series series : all) {
       List<String> stations =
@@ -157,6 +162,11 @@ public record StationDrift(
       }
     }
     return Optional.empty();
+  }
+
+  /** Whether a check standard's result of this name could tell of the units' result. */
+  public static boolean mayTell(String standard, String result) {
+    return standard.equals(result) || (result.equals(GAIN) && standard.equals(LOOP_LEVEL));
   }
 
   /** The same result first, then what stands for it. */

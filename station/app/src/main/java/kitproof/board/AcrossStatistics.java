@@ -3,10 +3,13 @@ package kitproof.board;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
+import java.util.Optional;
 import java.util.TreeMap;
 import kitproof.batch.BatchText;
+import kitproof.batch.Influence;
 import kitproof.batch.Series;
 import kitproof.batch.SeriesReport;
+import kitproof.batch.StationDrift;
 import kitproof.limit.statistics.Capability;
 import kitproof.limit.statistics.ControlLimits;
 import kitproof.limit.statistics.IndividualsChart;
@@ -21,14 +24,30 @@ final class AcrossStatistics {
   private AcrossStatistics() {}
 
   /**
-   * Of values in the order of testing.
+   * What is to be told of.
    *
+   * @param series in the order of testing
    * @param numbers of their units in that order, from 1
+   * @param values the same for people
    * @param single whether the chart has a point for each unit, so that rules can be marked
-   * @return null with fewer than two values
+   * @param supply what the units' supply was
+   * @param checks what check standards measured
+   * @param asked how it is to be told
    */
-  static AcrossView.@Nullable Statistics of(Series series, List<Integer> numbers, boolean single) {
-    SeriesReport report = SeriesReport.of(series);
+  record Values(
+      Series series,
+      List<Integer> numbers,
+      List<AcrossView.Value> values,
+      boolean single,
+      Optional<Influence.Supply> supply,
+      List<Series> checks,
+      Across asked) {}
+
+  /** Reckons; null with fewer than two values. */
+  static AcrossView.@Nullable Statistics of(Values told) {
+    Series series = told.series;
+    Across asked = told.asked;
+    SeriesReport report = SeriesReport.of(series, told.supply, asked.zone(), asked.subgroup());
     Summary summary = report.summary();
     if (summary == null) {
       return null;
@@ -44,7 +63,17 @@ final class AcrossStatistics {
         facts(series, summary, report.capability()),
         BatchText.remarks(report).stream().map(Fields::shorten).toList(),
         report.warnings(),
-        single ? marks(report.marks(), numbers) : List.of());
+        told.single ? marks(report.marks(), told.numbers) : List.of(),
+        report.subgroups() == null ? null : GroupsView.of(series, report.subgroups()),
+        AgainstView.of(series, told.values, report.influences(), told.supply, asked.zone()),
+        StationDrift.apart(List.of(series), told.checks).stream()
+            .map(AcrossStatistics::drift)
+            .toList());
+  }
+
+  private static AcrossView.Drift drift(StationDrift drift) {
+    return new AcrossView.Drift(
+        Fields.shorten(drift.station()), drift.whose().toString(), Fields.shorten(drift.words()));
   }
 
   private static List<AcrossView.Fact> facts(

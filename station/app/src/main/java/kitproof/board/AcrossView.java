@@ -4,8 +4,8 @@ import java.util.List;
 import org.jspecify.annotations.Nullable;
 
 /**
- * One result across the units of a batch, each unit by its last run that ended. However many there
- * are, the chart has a bounded number of points and the table one page.
+ * One result across the units of a batch, each unit by its last attempt or, without one, its last
+ * run. However many there are, the chart has a bounded number of points and the table one page.
  *
  * @param conditions which of {@code variants} is shown
  * @param variants all conditions under which there is a result of this name
@@ -18,6 +18,7 @@ import org.jspecify.annotations.Nullable;
  * @param guarded the limits less the guard bands of the latest unit; null if it has none
  * @param statistics null for curves and with too few values
  * @param curves those of the latest units, if the result is a curve
+ * @param standards what drift of the station could be told by: serial numbers of check standards
  * @param without units whose results are not here, or not yet
  * @param page of the units, from 0
  * @param pageSize most units on a page
@@ -36,6 +37,7 @@ public record AcrossView(
     @Nullable Guarded guarded,
     @Nullable Statistics statistics,
     List<Line> curves,
+    List<String> standards,
     int without,
     int page,
     int pageSize,
@@ -94,6 +96,9 @@ public record AcrossView(
    * @param remarks what is worth a look
    * @param warnings why the figures may mislead
    * @param marks units at which a run rule's pattern ends
+   * @param groups chart of means and ranges; null with too few values
+   * @param against what the values may go with
+   * @param drifts of station and units told apart by check standards
    */
   public record Statistics(
       @Nullable Double centre,
@@ -102,7 +107,17 @@ public record AcrossView(
       List<Fact> facts,
       List<String> remarks,
       List<String> warnings,
-      List<Mark> marks) {}
+      List<Mark> marks,
+      @Nullable GroupsView groups,
+      List<AgainstView> against,
+      List<Drift> drifts) {}
+
+  /**
+   * Whose a drift is at one station.
+   *
+   * @param words the whole of it, for people
+   */
+  public record Drift(String station, String whose, String words) {}
 
   /**
    * A figure.
@@ -120,6 +135,15 @@ public record AcrossView(
 
   /** The same with what its values tell. */
   AcrossView with(@Nullable Statistics known) {
+    return with(known, standards);
+  }
+
+  /** The same with check standards to choose from. */
+  AcrossView with(List<String> offered) {
+    return with(statistics, offered);
+  }
+
+  private AcrossView with(@Nullable Statistics known, List<String> offered) {
     return new AcrossView(
         batch,
         name,
@@ -133,6 +157,7 @@ public record AcrossView(
         guarded,
         known,
         curves,
+        offered,
         without,
         page,
         pageSize,

@@ -1,5 +1,7 @@
 package kitproof.board;
 
+import static java.util.stream.Collectors.toSet;
+
 import java.util.ArrayList;
 import java.util.BitSet;
 import java.util.Collections;
@@ -10,7 +12,6 @@ import java.util.Optional;
 import java.util.Set;
 import kitproof.batch.Series;
 import kitproof.limit.Judgement;
-import kitproof.value.Conditions;
 import kitproof.value.Figure;
 import org.jspecify.annotations.Nullable;
 
@@ -53,52 +54,50 @@ final class AcrossViews {
   /**
    * A page but for what takes time to reckon, for which nothing of the board is needed any more.
    *
-   * @param series its values; null for curves
-   * @param numbers of their units in the order of testing
+   * @param told its values and what they are held against; null for curves
    */
-  record Gathered(AcrossView page, @Nullable Series series, List<Integer> numbers) {
+  record Gathered(AcrossView page, AcrossStatistics.@Nullable Values told) {
     AcrossView reckoned() {
-      boolean single = page.points().size() == page.units();
-      return series == null ? page : page.with(AcrossStatistics.of(series, numbers, single));
+      return told == null ? page : page.with(AcrossStatistics.of(told));
     }
   }
 
   /**
    * The page.
    *
-   * @param wanted conditions; null for the first
-   * @param page of the units, from 0
    * @return empty if no unit has such a result
    */
-  static Optional<Gathered> of(
-      Batch batch, ResultKinds kinds, String name, @Nullable String wanted, int page) {
-    List<Run> runs = new ArrayList<>(batch.finished().toList());
+  static Optional<Gathered> of(Batch batch, Runs all, Across wanted) {
+    ResultKinds kinds = all.kinds;
+    String name = wanted.name();
+    List<Run> runs = new ArrayList<>(batch.attempts().toList());
     Collections.reverse(runs);
     Set<String> variants = variants(runs, kinds, name);
     if (variants.isEmpty()) {
       return Optional.empty();
     }
-    String conditions = wanted != null ? wanted : variants.iterator().next();
+    String conditions =
+        wanted.conditions() != null ? wanted.conditions() : variants.iterator().next();
     BitSet asked = matching(kinds, name);
     for (int i = asked.nextSetBit(0); i >= 0; i = asked.nextSetBit(i + 1)) {
-      if (!kinds.get(i).conditions().equals(conditions)) {
+      if (!kinds.get(i).conditions().toString().equals(conditions)) {
         asked.clear(i);
       }
     }
     List<Found> found = new ArrayList<>();
     for (Run run : runs) {
       Brief brief = run.brief;
-      for (int i = 0; brief != null && i < brief.size(); i++) {
+      for (int i = brief == null ? -1 : brief.size() - 1; brief != null && i >= 0; i--) {
         if (asked.get(brief.kind(i))) {
           ResultKind kind = kinds.get(brief.kind(i));
           found.add(new Found(run, kind, brief, i, batch.firstFailed(run.place.unit(), name)));
-          break; // the first of a run, should there be more
+          break; // measured twice in a run it counts as it was measured last
         }
       }
     }
     boolean curve = found.stream().anyMatch(one -> one.kind.curve());
     int last = Math.max(0, (found.size() - 1) / PAGE_SIZE);
-    int shown = Math.max(0, Math.min(page, last));
+    int shown = Math.max(0, Math.min(wanted.page(), last));
     List<Found> latestFirst = new ArrayList<>(found);
     Collections.reverse(latestFirst);
     AcrossView view =
@@ -115,6 +114,7 @@ final class AcrossViews {
             curve ? null : guarded(name, conditions, latestFirst),
             null,
             curve ? curves(name, conditions, latestFirst) : List.of(),
+            List.of(),
             (int) runs.stream().filter(Run::lacksValues).count(),
             shown,
             PAGE_SIZE,
@@ -123,7 +123,8 @@ final class AcrossViews {
                 .limit(PAGE_SIZE)
                 .map(Found::view)
                 .toList());
-    return Optional.of(curve ? new Gathered(view, null, List.of()) : gathered(view, name, found));
+    return Optional.of(
+        curve ? new Gathered(view, null) : gathered(view, wanted, batch, all, runs, found));
   }
 
   private static BitSet matching(ResultKinds kinds, String name) {
@@ -143,7 +144,7 @@ final class AcrossViews {
         int kind = brief.kind(i);
         if (left.get(kind)) {
           left.clear(kind);
-          variants.add(kinds.get(kind).conditions());
+          variants.add(kinds.get(kind).conditions().toString());
         }
       }
     }
@@ -196,31 +197,49 @@ final class AcrossViews {
         units.size() == 1 ? units.get(0).view() : null);
   }
 
-  private static Gathered gathered(AcrossView page, String name, List<Found> found) {
+  private static Gathered gathered(
+      AcrossView page, Across wanted, Batch batch, Runs all, List<Run> runs, List<Found> found) {
+    List<Run> beside = all.besideBatches(batch.key.shop());
+    Set<String> units = found.stream().map(one -> one.run.place.unit()).collect(toSet());
+    Set<String> own = AcrossSeries.own(beside);
+    Set<String> by = wanted.standard() == null ? own : Set.of(wanted.standard());
+    AcrossView offered = page.with(AcrossSeries.standards(beside, own, units));
     List<Series.Point> points = new ArrayList<>();
     List<Integer> numbers = new ArrayList<>();
+    List<AcrossView.Value> values = new ArrayList<>();
     for (int i = 0; i < found.size(); i++) {
       Found one = found.get(i);
-      if (!Double.isNaN(one.value())) {
-        points.add(
-            new Series.Point(
-                one.run.place.unit(), one.run.place.station(), one.run.when(), one.value()));
+      // A run in error says nothing of its unit, and a check standard is no unit.
+      if (!Double.isNaN(one.value())
+          && one.run.conclusive()
+          && !by.contains(one.run.place.unit())) {
+        points.add(AcrossSeries.point(one.run, one.value()));
         numbers.add(i + 1);
+        values.add(one.view());
       }
     }
     if (points.isEmpty()) {
-      return new Gathered(page, null, List.of());
+      return new Gathered(offered, null);
     }
     ResultKind last = found.get(found.size() - 1).kind;
     Series series =
         new Series(
-            name,
-            Conditions.NONE,
+            wanted.name(),
+            last.conditions(),
             last.unit(),
             last.limits(),
             found.stream().anyMatch(one -> !one.kind.limit().equals(last.limit())),
             points);
-    return new Gathered(page, series, numbers);
+    return new Gathered(
+        offered,
+        new AcrossStatistics.Values(
+            series,
+            numbers,
+            values,
+            page.points().size() == page.units(),
+            AcrossSeries.supply(runs, all.kinds),
+            AcrossSeries.checks(beside, all.kinds, wanted.name(), by),
+            wanted));
   }
 
   /** The guard bands are of the latest unit, whose results are here if any are. */

@@ -119,6 +119,17 @@ final class Batch {
     return finished.stream().map(UnitRuns.Finished::run);
   }
 
+  /** The last attempt of each unit or, of a unit without, its last run, in the same order. */
+  Stream<Run> attempts() {
+    return finished()
+        .map(
+            run -> {
+              UnitRuns runs = units.get(run.place.unit());
+              Run attempt = runs == null ? null : runs.sum.attempt();
+              return attempt == null ? run : attempt;
+            });
+  }
+
   /** When they ended by the calendar, the last first. */
   Stream<Instant> ends() {
     return finished.stream().map(UnitRuns.Finished::ended);

@@ -237,27 +237,26 @@ public final class Board {
     return runs.ofUnit(shop, product, unit).stream().mapToLong(run -> run.version).max().orElse(0);
   }
 
-  /** The board's version when a batch changed last; 0 if there is no such batch. */
+  /**
+   * The board's version when something changed last that a page across this batch shows; 0 if there
+   * is no such batch.
+   */
   public synchronized long version(BatchKey key) {
     Batch batch = runs.batch(key);
-    return batch == null ? 0 : batch.version;
+    return batch == null ? 0 : Math.max(batch.version, runs.besideVersion);
   }
 
   /**
    * One result across a batch.
    *
-   * @param name of the result, without conditions
-   * @param conditions as they are shown, or null for the first
-   * @param page of its units, from 0
+   * @return empty if no unit of the batch has such a result
    */
-  public Optional<AcrossView> across(
-      BatchKey batch, String name, @Nullable String conditions, int page) {
-    return gather(batch, name, conditions, page).map(AcrossViews.Gathered::reckoned);
+  public Optional<AcrossView> across(BatchKey batch, Across asked) {
+    return gather(batch, asked).map(AcrossViews.Gathered::reckoned);
   }
 
-  private synchronized Optional<AcrossViews.Gathered> gather(
-      BatchKey batch, String name, @Nullable String conditions, int page) {
+  private synchronized Optional<AcrossViews.Gathered> gather(BatchKey batch, Across asked) {
     return Optional.ofNullable(runs.batch(batch))
-        .flatMap(found -> AcrossViews.of(found, runs.kinds, name, conditions, page));
+        .flatMap(found -> AcrossViews.of(found, runs, asked));
   }
 }

@@ -3,6 +3,7 @@ package kitproof.board;
 import java.util.Arrays;
 import kitproof.limit.Judgement;
 import kitproof.limit.Limit;
+import kitproof.value.Conditions;
 import kitproof.value.Figure;
 import kitproof.value.Quantity;
 import kitproof.value.Unit;
@@ -55,7 +56,7 @@ final class Brief {
       return new Result(
           kind(
               held.measurement().name(),
-              held.measurement().conditions().toString(),
+              held.measurement().conditions(),
               unit,
               figure instanceof Figure.OfCurve,
               limit),
@@ -65,7 +66,7 @@ final class Brief {
     }
 
     static ResultKind kind(
-        String name, String conditions, Unit unit, boolean curve, @Nullable Limit limit) {
+        String name, Conditions conditions, Unit unit, boolean curve, @Nullable Limit limit) {
       Limit.Scalar scalar = limit instanceof Limit.Scalar s ? s : new Limit.Scalar(null, null);
       return new ResultKind(
           name,

@@ -90,7 +90,7 @@ final class RecordWire {
         outcome);
   }
 
-  private record Measured(String name, String conditions, Figured figure) {}
+  private record Measured(String name, Conditions conditions, Figured figure) {}
 
   private record Figured(Unit unit, boolean curve, double low, double high) {
     static final Figured NOT_VALID = new Figured(Unit.ONE, false, Double.NaN, Double.NaN);
@@ -99,7 +99,7 @@ final class RecordWire {
   private static Measured measured(JsonParser json) throws IOException, MalformedException {
     require(json.currentToken() == JsonToken.START_OBJECT);
     String name = null;
-    String conditions = null;
+    Conditions conditions = null;
     Figured figure = null;
     for (String field = json.nextFieldName(); field != null; field = json.nextFieldName()) {
       JsonToken token = json.nextToken();
@@ -109,8 +109,7 @@ final class RecordWire {
           json.skipChildren();
         }
         case "conditions" ->
-            conditions =
-                Fields.value(Fields.PARTS.<JsonNode>readTree(json), Conditions.class).toString();
+            conditions = Fields.value(Fields.PARTS.<JsonNode>readTree(json), Conditions.class);
         case "figure" -> figure = figure(json);
         default -> json.skipChildren();
       }
@@ -118,7 +117,9 @@ final class RecordWire {
     if (name == null || conditions == null || figure == null) {
       throw new MalformedException("a measurement with a part missing");
     }
-    require(name.length() <= Fields.LONGEST_NAME && conditions.length() <= Fields.LONGEST_WORDS);
+    require(
+        name.length() <= Fields.LONGEST_NAME
+            && conditions.toString().length() <= Fields.LONGEST_WORDS);
     return new Measured(name, conditions, figure);
   }
 

@@ -1,6 +1,7 @@
 package kitproof.board;
 
 import kitproof.limit.Limit;
+import kitproof.value.Conditions;
 import kitproof.value.Quantity;
 import kitproof.value.Unit;
 import org.jspecify.annotations.Nullable;
@@ -8,7 +9,6 @@ import org.jspecify.annotations.Nullable;
 /**
  * What results of many units have in common.
  *
- * @param conditions for people; empty if none
  * @param unit of the value, or of what a curve shows
  * @param curve whether it is one
  * @param limit for people; empty if there was none
@@ -17,7 +17,7 @@ import org.jspecify.annotations.Nullable;
  */
 record ResultKind(
     String name,
-    String conditions,
+    Conditions conditions,
     Unit unit,
     boolean curve,
     String limit,

@@ -23,7 +23,7 @@ final class ResultKinds {
     if (known != null) {
       return known;
     }
-    int more = kind.name().length() + kind.conditions().length() + kind.limit().length();
+    int more = kind.name().length() + kind.conditions().toString().length() + kind.limit().length();
     if (kinds.size() >= MOST || letters + more > MOST_LETTERS) {
       return -1;
     }

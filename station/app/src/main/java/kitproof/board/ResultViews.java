@@ -41,7 +41,7 @@ final class ResultViews {
           new ResultView(
               "",
               kind.name(),
-              kind.conditions(),
+              kind.conditions().toString(),
               brief.outcome(i).toString(),
               brief.shown(i, kind),
               "",

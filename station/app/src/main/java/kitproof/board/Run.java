@@ -38,6 +38,9 @@ final class Run {
   /** Whether its bench had no calibration that holds. */
   boolean uncalibrated;
 
+  /** Whether it is one of the station's check standard. */
+  boolean check;
+
   /** The values of the results, as far as they are here. */
   @Nullable Brief brief;
 
@@ -180,6 +183,7 @@ final class Run {
     opening = record.opening();
     planned = record.planned();
     uncalibrated = record.uncalibrated();
+    check = record.check();
     partial = false;
     concluded = true;
     if (told == null) {
@@ -277,6 +281,17 @@ final class Run {
       names.add(conditions < 0 ? title : title.substring(0, conditions));
     }
     return names;
+  }
+
+  /** Whether it is one of a check standard, or of no batch at all. */
+  boolean isBesideBatches() {
+    Told.Kind of = kind;
+    return check || (of != null && of.batch().isEmpty());
+  }
+
+  /** When it began, in its bench's time, as far as that is known: as its record says it. */
+  Instant began() {
+    return started != null ? started : when();
   }
 
   /** Whether the run ended and is an attempt of its unit. */

@@ -29,6 +29,9 @@ final class Runs {
   private final Kept details;
   private long words;
 
+  /** The board's version when a run beside all batches changed last. */
+  long besideVersion;
+
   Runs(Bounds bounds) {
     this.bounds = bounds;
     values = new Kept(bounds.briefs(), Run::valuesBytes, Run::forgetValues);
@@ -85,6 +88,9 @@ final class Runs {
     if (now != null) {
       batches.computeIfAbsent(now, Batch::new).add(run);
     }
+    if (run.isBesideBatches()) {
+      besideVersion = Math.max(besideVersion, run.version);
+    }
     values.changed(run, before.values);
     details.changed(run, before.details);
     run.words = run.words();
@@ -129,6 +135,15 @@ final class Runs {
 
   Collection<Batch> batches() {
     return batches.values();
+  }
+
+  /**
+   * Every run of a shop that could be one of a check standard: such a run is no unit's of a batch.
+   */
+  List<Run> besideBatches(String shop) {
+    return all.values().stream()
+        .filter(run -> run.place.shop().equals(shop) && run.isBesideBatches())
+        .toList();
   }
 
   /** Every run of a unit in whichever batch, the oldest first. */

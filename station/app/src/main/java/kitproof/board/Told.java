@@ -92,6 +92,7 @@ sealed interface Told {
    * @param planned units in its batch; 0 if it does not say
    * @param opening null if nothing was told of it
    * @param uncalibrated whether it was on a bench without a calibration that holds
+   * @param check whether the station measured its check standard
    * @param count how many results the station has of it
    * @param results in brief; empty if it is the verdict alone
    * @param details the results, not read yet; null if it is the verdict alone
@@ -109,6 +110,7 @@ sealed interface Told {
       int planned,
       @Nullable Opening opening,
       boolean uncalibrated,
+      boolean check,
       int count,
       List<Brief.Result> results,
       @Nullable Details details)

@@ -18,6 +18,7 @@ final class UnitRuns {
    * @param firstPassed whether the first such run was a pass
    * @param passed whether the last such run was a pass
    * @param failures what has failed in the first such run
+   * @param attempt the last such run; null if there is none
    * @param finished its last run that ended; null if there is none
    */
   record Sum(
@@ -25,8 +26,9 @@ final class UnitRuns {
       boolean firstPassed,
       boolean passed,
       Set<Pareto.What> failures,
+      @Nullable Run attempt,
       @Nullable Finished finished) {
-    static final Sum NOTHING = new Sum(false, false, false, Set.of(), null);
+    static final Sum NOTHING = new Sum(false, false, false, Set.of(), null, null);
   }
 
   /** A run that ended, ordered by when, by the calendar. */
@@ -77,6 +79,7 @@ final class UnitRuns {
             passed(first),
             passed(last),
             first == null ? Set.of() : Pareto.of(first),
+            last,
             finished);
     return sum;
   }

@@ -173,6 +173,7 @@ final class Wire {
         planned(json),
         opening(json),
         uncalibrated(json),
+        json.path("check").asBoolean(false),
         Math.max(count, results.size()) + missing,
         results,
         details);

@@ -21,7 +21,7 @@ import picocli.CommandLine.Option;
     name = "distortion-against-power",
     mixinStandardHelpOptions = true,
     description =
-        "Finds distortion against power, the power at 1 % and at 3 % (clipping) and the input"
+        "Finds distortion against power, the power at 1 %% and at 3 %% (clipping) and the input"
             + " sensitivity in a capture of one tone that rises in stairs of equal length. When the"
             + " stairs begin is found from them; the drive is given, or recorded on another channel.",
     footer = {

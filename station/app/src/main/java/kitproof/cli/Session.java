@@ -105,12 +105,14 @@ final class Session implements AutoCloseable {
       notes.println("note: " + recovered);
     }
     Station station = new Station(bench.shop(), bench.station());
+    Outlook told =
+        outlook.checkedBy(bench.selfcheck().map(check -> check.checkStandard()).orElse(null));
     if (broker != null) {
       Credentials credentials = Credentials.from(System.getenv());
       return new Session(
           store,
           null,
-          Publisher.start(store, broker.toString(), station, outlook, broker, credentials, real),
+          Publisher.start(store, broker.toString(), station, told, broker, credentials, real),
           index,
           notes);
     }
@@ -128,7 +130,7 @@ final class Session implements AutoCloseable {
         store,
         embedded,
         Publisher.start(
-            store, "embedded", station, outlook, embedded.address(), Credentials.NONE, real),
+            store, "embedded", station, told, embedded.address(), Credentials.NONE, real),
         index,
         notes);
   }

@@ -10,8 +10,14 @@ import org.jspecify.annotations.Nullable;
  * @param pace bench seconds per real second: 1, but for a simulated bench; {@link #MEASURED} if
  *     nobody sets it
  * @param simulated whether the bench's time is not the calendar's
+ * @param checkStandard serial number of what the station is checked by; null if it has none
  */
-public record Outlook(int planned, @Nullable String batch, double pace, boolean simulated) {
+public record Outlook(
+    int planned,
+    @Nullable String batch,
+    double pace,
+    boolean simulated,
+    @Nullable String checkStandard) {
   /** More units than any batch has. */
   public static final int LARGEST = 1_000_000;
 
@@ -26,6 +32,16 @@ public record Outlook(int planned, @Nullable String batch, double pace, boolean 
     this(planned, null, pace, pace != 1);
   }
 
+  /** Of a station without a check standard. */
+  public Outlook(int planned, @Nullable String batch, double pace, boolean simulated) {
+    this(planned, batch, pace, simulated, null);
+  }
+
+  /** The same of a station that is checked by this; null for none. */
+  public Outlook checkedBy(@Nullable String serial) {
+    return new Outlook(planned, batch, pace, simulated, serial);
+  }
+
   /** How many units this batch will have; 0 if nobody has said. */
   int planned(String of) {
     return batch == null || batch.equals(of) ? planned : 0;
@@ -33,6 +49,6 @@ public record Outlook(int planned, @Nullable String batch, double pace, boolean 
 
   /** The same, with what was measured of its pace. */
   Outlook paced(double measured) {
-    return new Outlook(planned, batch, measured, simulated);
+    return new Outlook(planned, batch, measured, simulated, checkStandard);
   }
 }

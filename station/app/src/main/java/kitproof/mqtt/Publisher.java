@@ -295,9 +295,10 @@ public final class Publisher implements AutoCloseable {
       RunRecord run = store.fold(item.journal());
       // an earlier run's batch was another
       int planned = item.live() ? outlook.planned(item.start().batch()) : 0;
-      Instant finished = finished(item);
-      messages.add(1, RecordMessage.verdict(run, item.entry().id(), planned, finished));
-      messages.add(2, RecordMessage.of(run, item.entry().id(), planned, finished));
+      boolean check = run.unit().equals(outlook.checkStandard());
+      RecordMessage.Beside beside = new RecordMessage.Beside(planned, finished(item), check);
+      messages.add(1, RecordMessage.verdict(run, item.entry().id(), beside));
+      messages.add(2, RecordMessage.of(run, item.entry().id(), beside));
     }
     List<Outgoing> outgoing = new ArrayList<>();
     if (item.live()) {

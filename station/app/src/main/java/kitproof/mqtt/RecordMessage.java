@@ -41,16 +41,23 @@ public final class RecordMessage {
   private RecordMessage() {}
 
   /**
+   * What the record itself does not say.
+   *
+   * @param planned units in the batch; 0 if nobody has said
+   * @param finished when it ended by the calendar, if the bench's time is another; else null
+   * @param check whether the station measured its check standard, to know itself
+   */
+  public record Beside(int planned, @Nullable Instant finished, boolean check) {}
+
+  /**
    * The run's verdict alone: the same message up to its results, so that a reader who starts among
    * thousands of runs has all verdicts long before it has all results.
    *
    * @param id of the run's last entry, to which {@code /verdict} is added
-   * @param planned units in the batch; 0 if nobody has said
-   * @param finished when it ended by the calendar, if the bench's time is another; else null
    * @throws IllegalArgumentException if the run has not ended
    */
-  public static Message verdict(RunRecord run, String id, int planned, @Nullable Instant finished) {
-    ObjectNode json = head(run, id + "/verdict", ended(run), planned, finished);
+  public static Message verdict(RunRecord run, String id, Beside beside) {
+    ObjectNode json = head(run, id + "/verdict", ended(run), beside);
     json.put("count", run.steps().stream().mapToInt(s -> s.results().size()).sum());
     return new Message(
         Topics.verdict(run.shop(), run.product(), run.unit(), run.run()),
@@ -62,49 +69,40 @@ public final class RecordMessage {
 
   /** The same of a bench whose time is the calendar's. */
   public static Message verdict(RunRecord run, String id, int planned) {
-    return verdict(run, id, planned, null);
+    return verdict(run, id, new Beside(planned, null, false));
   }
 
   /** The message of a bench whose time is the calendar's. */
   public static Message of(RunRecord run, String id, int planned) {
-    return of(run, id, planned, null);
+    return of(run, id, new Beside(planned, null, false));
   }
 
   /**
    * The message.
    *
    * @param id of the run's last entry, to which {@code /record} is added
-   * @param planned units in the batch; 0 if nobody has said
-   * @param finished when it ended by the calendar, if the bench's time is another; else null
    * @throws IllegalArgumentException if the run has not ended
    */
-  public static Message of(RunRecord run, String id, int planned, @Nullable Instant finished) {
+  public static Message of(RunRecord run, String id, Beside beside) {
     Instant ended = ended(run);
     String topic = Topics.record(run.shop(), run.product(), run.unit(), run.run());
     int all = run.steps().stream().mapToInt(s -> s.results().size()).sum();
     Message message = null;
     for (int most : MOST_POINTS) {
       message =
-          new Message(
-              topic,
-              id + "/record",
-              json(run, id, ended, planned, finished, most, all),
-              true,
-              KEPT);
+          new Message(topic, id + "/record", json(run, id, ended, beside, most, all), true, KEPT);
       if (message.bytes().length <= MOST_BYTES) {
         return message;
       }
     }
     for (int kept = all / 2; kept > 0; kept /= 2) {
       message =
-          new Message(
-              topic, id + "/record", json(run, id, ended, planned, finished, 16, kept), true, KEPT);
+          new Message(topic, id + "/record", json(run, id, ended, beside, 16, kept), true, KEPT);
       if (message.bytes().length <= MOST_BYTES) {
         return message;
       }
     }
-    return new Message(
-        topic, id + "/record", json(run, id, ended, planned, finished, 16, 0), true, KEPT);
+    return new Message(topic, id + "/record", json(run, id, ended, beside, 16, 0), true, KEPT);
   }
 
   private static Instant ended(RunRecord run) {
@@ -116,19 +114,21 @@ public final class RecordMessage {
   }
 
   /** All that stands before the results. */
-  private static ObjectNode head(
-      RunRecord run, String id, Instant ended, int planned, @Nullable Instant finished) {
+  private static ObjectNode head(RunRecord run, String id, Instant ended, Beside beside) {
     ObjectNode json = JsonNodeFactory.instance.objectNode();
     json.put("schema", Messages.SCHEMA).put("id", id).put("time", ended.toString());
     json.put("shop", run.shop()).put("station", run.station()).put("run", run.run());
     json.put("product", run.product()).put("unit", run.unit());
     json.put("revision", run.revision()).put("batch", run.batch()).put("plan", run.plan());
-    if (planned > 0) {
-      json.put("planned", planned);
+    if (beside.planned > 0) {
+      json.put("planned", beside.planned);
+    }
+    if (beside.check) {
+      json.put("check", true);
     }
     json.put("started", run.started().toString());
-    if (finished != null) {
-      json.put("finished", finished.toString());
+    if (beside.finished != null) {
+      json.put("finished", beside.finished.toString());
     }
     json.put("verdict", String.valueOf(run.verdict())).put("reason", run.reason());
     run.failed().forEach(json.putArray("failed")::add);
@@ -150,14 +150,8 @@ public final class RecordMessage {
   }
 
   private static String json(
-      RunRecord run,
-      String id,
-      Instant ended,
-      int planned,
-      @Nullable Instant finished,
-      int mostPoints,
-      int kept) {
-    ObjectNode json = head(run, id + "/record", ended, planned, finished);
+      RunRecord run, String id, Instant ended, Beside beside, int mostPoints, int kept) {
+    ObjectNode json = head(run, id + "/record", ended, beside);
     int all = run.steps().stream().mapToInt(s -> s.results().size()).sum();
     json.put("count", Math.min(all, kept));
     if (all > kept) {

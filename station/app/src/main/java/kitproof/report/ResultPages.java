@@ -106,8 +106,9 @@ final class ResultPages {
   private void row(ResultRow row, Set<String> channels, Conditions shared) {
     Map<String, String> own = new LinkedHashMap<>(row.conditions().values());
     own.keySet().removeAll(shared.values().keySet());
+    List<String> reasons = reasons(row);
     List<String> notes = notes(row);
-    page.begin("tr", "class", notes.isEmpty() ? "told" : "told noted")
+    page.begin("tr", "class", reasons.isEmpty() && notes.isEmpty() ? "told" : "told noted")
         .element("th", Wording.set(row.name()))
         .element("td", Wording.of(new Conditions(own)), "class", "when");
     RunRecord.Result alone = row.byChannel().get("");
@@ -126,11 +127,24 @@ final class ResultPages {
     page.element("td", Wording.of(row.limit()) + guard(row), "class", "limit");
     judgement(row);
     page.end();
-    for (String note : notes) {
-      page.begin("tr", "class", "remark")
-          .element("td", note, "colspan", String.valueOf(channels.size() + 4))
-          .end();
+    int columns = channels.size() + 4;
+    for (int i = 0; i < reasons.size(); i++) {
+      below("reason", reasons.get(i), columns, !notes.isEmpty() || i < reasons.size() - 1);
     }
+    for (int i = 0; i < notes.size(); i++) {
+      below("remark", notes.get(i), columns, i < notes.size() - 1);
+    }
+  }
+
+  /**
+   * A row of its own, as wide as the table: what it says is a sentence.
+   *
+   * @param more whether another one of the same result follows
+   */
+  private void below(String kind, String words, int columns, boolean more) {
+    page.begin("tr", "class", more ? kind + " noted" : kind)
+        .element("td", words, "colspan", String.valueOf(columns))
+        .end();
   }
 
   /** How much of the limits the station's uncertainty took: of all channels the most. */
@@ -167,21 +181,32 @@ final class ResultPages {
     if (outcomes.size() == 1) {
       page.words(word(outcomes.iterator().next()));
     }
+    if (outcomes.size() > 1) {
+      row.byChannel()
+          .forEach(
+              (channel, result) -> {
+                String head = channel.isEmpty() ? "" : channel + ": ";
+                page.element("p", head + word(result.judgement().outcome()));
+              });
+    }
+    page.end();
+  }
+
+  /** Why results failed; what is the same of all channels is told once. */
+  private static List<String> reasons(ResultRow row) {
+    Map<String, String> reasons = new LinkedHashMap<>();
     row.byChannel()
         .forEach(
             (channel, result) -> {
               String why = why(result);
-              if (outcomes.size() > 1 || !why.isEmpty()) {
-                String head = channel.isEmpty() ? "" : channel + ": ";
-                String word = outcomes.size() > 1 ? word(result.judgement().outcome()) : "";
-                String gap = !word.isEmpty() && !why.isEmpty() ? ", " : "";
-                page.element("p", head + word + gap + why);
+              if (!why.isEmpty()) {
+                reasons.put(channel, why);
               }
             });
-    page.end();
+    return told(reasons, row);
   }
 
-  /** What the reader must know of the results; a note that all channels share is told once. */
+  /** What the reader must know of the results. */
   private static List<String> notes(ResultRow row) {
     Map<String, String> notes = new LinkedHashMap<>();
     row.byChannel()
@@ -197,10 +222,15 @@ final class ResultPages {
                 notes.put(channel, Wording.set(why + gap + note));
               }
             });
-    if (notes.size() == row.byChannel().size() && Set.copyOf(notes.values()).size() == 1) {
-      return List.of(notes.values().iterator().next());
+    return told(notes, row);
+  }
+
+  /** Each with its channel, but once what is the same of all. */
+  private static List<String> told(Map<String, String> byChannel, ResultRow row) {
+    if (byChannel.size() == row.byChannel().size() && Set.copyOf(byChannel.values()).size() == 1) {
+      return List.of(byChannel.values().iterator().next());
     }
-    return notes.entrySet().stream()
+    return byChannel.entrySet().stream()
         .map(e -> (e.getKey().isEmpty() ? "" : e.getKey() + ": ") + e.getValue())
         .toList();
   }

@@ -6,10 +6,14 @@ import io.javalin.http.BadRequestResponse;
 import io.javalin.http.Context;
 import io.javalin.http.HttpStatus;
 import io.javalin.http.NotFoundResponse;
+import java.time.DateTimeException;
 import java.time.Duration;
 import java.time.Instant;
+import java.time.ZoneId;
+import java.time.ZoneOffset;
 import java.util.Map;
 import java.util.concurrent.ConcurrentHashMap;
+import kitproof.board.Across;
 import kitproof.board.BatchKey;
 import kitproof.board.Board;
 import org.jspecify.annotations.Nullable;
@@ -75,13 +79,12 @@ final class Answers {
 
   void result(Context request) {
     BatchKey batch = batch(request);
-    String name = wanted(request, "name");
-    int page = page(request.queryParam("page"));
+    Across asked = across(request);
     if (isNews(request, board.version(batch))) {
       send(
           request,
           board
-              .across(batch, name, request.queryParam("conditions"), page)
+              .across(batch, asked)
               .orElseThrow(() -> new NotFoundResponse("no unit of this batch has such a result")));
     }
   }
@@ -111,6 +114,30 @@ final class Answers {
       throw new BadRequestResponse("which " + name + "?");
     }
     return value;
+  }
+
+  private static Across across(Context request) {
+    String groups = request.queryParam("groups");
+    try {
+      return new Across(
+          wanted(request, "name"),
+          request.queryParam("conditions"),
+          page(request.queryParam("page")),
+          groups == null ? Across.USUAL_SUBGROUP : Integer.parseInt(groups),
+          zone(request.queryParam("zone")),
+          request.queryParam("standard"));
+    } catch (IllegalArgumentException e) {
+      throw new BadRequestResponse("which groups? expected a few units");
+    }
+  }
+
+  /** A browser may know a zone that is not known here; the page says which one is meant. */
+  private static ZoneId zone(@Nullable String name) {
+    try {
+      return name == null ? ZoneOffset.UTC : ZoneId.of(name);
+    } catch (DateTimeException e) {
+      return ZoneOffset.UTC;
+    }
   }
 
   private static int page(@Nullable String text) {

@@ -23,6 +23,9 @@ public final class BoardServer implements AutoCloseable {
               Files.script("/result.js"),
               Files.script("/curves.js"),
               Files.script("/values.js"),
+              Files.script("/groups.js"),
+              Files.script("/scatter.js"),
+              Files.script("/trends.js"),
               Files.script("/zoom.js"),
               Files.plotScript(),
               Files.plotStyle()));

@@ -3,6 +3,7 @@ import {address, byId, el, keyed, mark, say, typeset} from './dom.js';
 import {live} from './live.js';
 import {Curves, keepFitting} from './curves.js';
 import {Pages} from './pages.js';
+import {Trends} from './trends.js';
 import {Values} from './values.js';
 
 const wanted = new URLSearchParams(location.search);
@@ -10,10 +11,11 @@ let chart = null;
 let drawn = '';
 
 const pages = new Pages(() => ask());
-const where = () => address('/api/result', {...Object.fromEntries(wanted), page: pages.number});
+const trends = new Trends(wanted, () => asked());
+const where = () => address('/api/result', {...Object.fromEntries(wanted), ...trends.asked, page: pages.number});
 
 function draw(view) {
-  const content = JSON.stringify([view.points, view.curves, view.statistics, view.guarded]);
+  const content = JSON.stringify([view.points, view.curves, view.statistics && {...view.statistics, groups: null, against: null}, view.guarded]);
   if (content === drawn) return;
   drawn = content;
   chart?.destroy();
@@ -55,6 +57,7 @@ function show(view) {
   byId('variants').value = view.conditions;
   draw(view);
   tell(view.statistics);
+  trends.show(view);
   pages.show(view, view.units);
   keyed(byId('values'), view.values, one => one.run, one => el('tr', {className: one.outcome === 'pass' || one.outcome === 'not judged' ? '' : 'bad'},
     el('th', {scope: 'row'}, el('a', {href: address('/unit', {shop: view.batch.shop, product: view.batch.product, unit: one.unit, run: one.run})}, one.unit)),
@@ -65,10 +68,16 @@ function show(view) {
 }
 
 const ask = live(where, show);
+
+/** Asks for what was chosen; the address of the page says so too. */
+function asked() {
+  history.replaceState(null, '', `?${wanted}`);
+  ask();
+}
+
 byId('variants').addEventListener('change', event => {
   pages.number = 0;
   wanted.set('conditions', event.target.value);
-  history.replaceState(null, '', `?${wanted}`);
-  ask();
+  asked();
 });
-keepFitting(() => (chart ? [chart] : []));
+keepFitting(() => [...(chart ? [chart] : []), ...trends.charts]);

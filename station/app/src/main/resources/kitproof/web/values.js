@@ -1,5 +1,5 @@
-// A chart of individual values in the order of testing, with their limits: a point for each unit or,
-// of many, a bar from the least to the greatest value of neighbours with their mean.
+// A chart of values in the order of testing, with their limits: a point for each unit or group of units
+// or, of many, a bar from the least to the greatest value of neighbours with their mean.
 import uPlot from '/lib/uplot.js';
 import {el, say, typeset} from './dom.js';
 import {quantity} from './curves.js';
@@ -7,22 +7,56 @@ import {KEYS, Zoom} from './zoom.js';
 
 const colour = name => getComputedStyle(document.documentElement).getPropertyValue(name).trim();
 
-function dash(ctx, style, pattern, width) {
+export function dash(ctx, style, pattern, width) {
   ctx.strokeStyle = colour(style);
   ctx.setLineDash(pattern.map(one => one * devicePixelRatio));
   ctx.lineWidth = width * devicePixelRatio;
 }
 
+/** Marks a value: a dot, or a cross if it did not pass. */
+export function spot(ctx, x, y, size, passed) {
+  ctx.beginPath();
+  if (passed) {
+    ctx.fillStyle = colour('--line1');
+    ctx.arc(x, y, size, 0, 2 * Math.PI);
+    ctx.fill();
+    return;
+  }
+  dash(ctx, '--fail', [], 2.5);
+  ctx.moveTo(x - size * 1.3, y - size * 1.3);
+  ctx.lineTo(x + size * 1.3, y + size * 1.3);
+  ctx.moveTo(x + size * 1.3, y - size * 1.3);
+  ctx.lineTo(x - size * 1.3, y + size * 1.3);
+  ctx.stroke();
+}
+
+/** What a chart of single units is called, and how it reads. */
+const UNITS = {
+  title: 'In the order of testing',
+  heading: 'h2',
+  what: 'units',
+  table: '; the table below has all values',
+  mean: 'mean',
+  control: 'control limits, 3 sigma from the mean moving range',
+  judged: true,
+};
+
 /** The chart; draw it once its node is in the page. */
 export class Values {
   #view;
+  #about;
   #spread;
   #rules; // by the number of the unit
   #plot;
   #zoom;
 
-  constructor(view) {
+  /**
+   * @param view with name, unit, units (how many), points, guarded and statistics
+   * @param about what it is called; with words(point) if its points are no units
+   */
+  constructor(view, about = UNITS) {
     this.#view = view;
+    this.#about = about;
     const statistics = view.statistics;
     const spread = statistics && statistics.centre !== null ? {mean: statistics.centre, low: statistics.low, high: statistics.high} : null;
     this.#spread = spread;
@@ -34,20 +68,20 @@ export class Values {
       logarithmic: false,
     });
     this.area = el('div', {className: 'plot', tabIndex: 0, role: 'application',
-      ariaLabel: `${view.name}, chart of ${view.units} units. ${KEYS} The read-out follows; the table below has all values.`});
+      ariaLabel: `${about === UNITS ? view.name : `${about.title}: ${view.name}`}, chart of ${view.units} ${about.what}. ${KEYS} The read-out follows${about.table ?? ''}.`});
     this.readout = el('p', {className: 'readout', ariaLive: 'polite'});
     this.node = el('figure', {className: 'curves'},
-      el('figcaption', {className: 'row'}, el('h2', {}, 'In the order of testing'), this.#zoom.buttons(view.name)),
+      el('figcaption', {className: 'row'}, el(about.heading, {}, about.title), this.#zoom.buttons(about === UNITS ? view.name : about.title)),
       this.area, this.readout,
       el('ul', {className: 'keys'},
-        el('li', {}, el('span', {className: 'swatch bound', ariaHidden: 'true'}), 'limit'),
+        about.judged && el('li', {}, el('span', {className: 'swatch bound', ariaHidden: 'true'}), 'limit'),
         view.guarded && el('li', {}, el('span', {className: 'swatch guard', ariaHidden: 'true'}), 'limit less the guard band of the latest unit'),
-        spread && el('li', {}, el('span', {className: 'swatch mean', ariaHidden: 'true'}), `mean ${quantity(spread.mean, view.unit)}`),
+        spread && el('li', {}, el('span', {className: 'swatch mean', ariaHidden: 'true'}), `${about.mean} ${quantity(spread.mean, view.unit)}`),
         spread && el('li', {}, el('span', {className: 'swatch spread', ariaHidden: 'true'}),
-          `control limits, 3 sigma from the mean moving range: ${quantity(spread.low, view.unit)} to ${quantity(spread.high, view.unit)}`),
-        this.#rules.size > 0 && el('li', {}, el('span', {className: 'swatch ring', ariaHidden: 'true'}), 'ring: a run rule speaks'),
-        view.points.some(one => !one.one) && el('li', {className: 'quiet'}, `bar: least to greatest of ${view.points[0].to} units, dot: their mean`),
-        el('li', {className: 'quiet'}, 'cross: not passed')));
+          `${about.control}: ${quantity(spread.low, view.unit)} to ${quantity(spread.high, view.unit)}`),
+        this.#rules.size > 0 && el('li', {}, el('span', {className: 'swatch ring', ariaHidden: 'true'}), about.ring ?? 'ring: a run rule speaks'),
+        view.points.some(one => one.from !== one.to) && el('li', {className: 'quiet'}, `bar: least to greatest of ${view.points[0].to} units, dot: their mean`),
+        about.judged && el('li', {className: 'quiet'}, 'cross: not passed')));
     this.#zoom.listen(this.area);
   }
 
@@ -72,7 +106,7 @@ export class Values {
         }},
       },
       axes: [
-        {stroke: colour('--ink'), grid: {show: false}, ticks: {stroke: colour('--grid')}, font: '12px system-ui, sans-serif', label: 'units in the order of testing', labelFont: '12px system-ui, sans-serif', labelSize: 20, size: 30,
+        {stroke: colour('--ink'), grid: {show: false}, ticks: {stroke: colour('--grid')}, font: '12px system-ui, sans-serif', label: `${this.#about.what} in the order of testing`, labelFont: '12px system-ui, sans-serif', labelSize: 20, size: 30,
           values: (plot, splits) => splits.map(one => Number.isInteger(one) ? String(one) : '')},
         {stroke: colour('--ink'), grid: {stroke: colour('--grid')}, ticks: {stroke: colour('--grid')}, font: '12px system-ui, sans-serif', size: 84,
           values: (plot, splits) => splits.map(one => quantity(one, unit, 4))},
@@ -133,19 +167,7 @@ export class Values {
         ctx.arc(px, py, size * 2.2, 0, 2 * Math.PI);
         ctx.stroke();
       }
-      ctx.beginPath();
-      if (!one.notPassed) {
-        ctx.fillStyle = colour('--line1');
-        ctx.arc(px, py, size, 0, 2 * Math.PI);
-        ctx.fill();
-      } else {
-        dash(ctx, '--fail', [], 2.5);
-        ctx.moveTo(px - size * 1.3, py - size * 1.3);
-        ctx.lineTo(px + size * 1.3, py + size * 1.3);
-        ctx.moveTo(px + size * 1.3, py - size * 1.3);
-        ctx.lineTo(px - size * 1.3, py + size * 1.3);
-        ctx.stroke();
-      }
+      spot(ctx, px, py, size, !one.notPassed);
     }
     ctx.restore();
   }
@@ -157,6 +179,7 @@ export class Values {
 
   #words(point) {
     const {one} = point;
+    if (this.#about.words) return this.#about.words(point, this.#rules.get(point.from));
     if (one) {
       const rules = this.#rules.get(point.from);
       return `${one.unit}: ${typeset(one.shown)}${one.uncalibrated ? ', uncalibrated' : ''}, ${one.outcome}${one.limit ? ` (limit: ${typeset(one.limit)})` : ''}${rules ? `; ${rules.join('; ')}` : ''}`;

@@ -12,7 +12,7 @@ class BoardAcrossTest extends BoardScene {
   @Test
   void aValueThatNoBenchMeasuresIsNotValidAndBreaksNoPage() {
     Sender.deliver(board, new Sender("bench-1").unit("A", 1, 1e39).unit("B", 2, 0.5e-3).sent());
-    AcrossView across = board.across(PILOT, "hum", null, 0).orElseThrow();
+    AcrossView across = board.across(PILOT, Across.of("hum", null, 0)).orElseThrow();
     assertThat(across.values())
         .extracting(AcrossView.Value::shown)
         .containsExactly("500 uV", "not valid");
@@ -20,7 +20,12 @@ class BoardAcrossTest extends BoardScene {
     assertThat(board.unit("attic", "linnet-12", "A", null).orElseThrow().results()).hasSize(2);
     List<Message> curve = new Sender("bench-1").unit("C", "pilot", 3, 0.5e-3, 1e39).sent();
     Sender.deliver(board, curve);
-    assertThat(board.across(PILOT, "frequency response", null, 0).orElseThrow().values().get(0))
+    assertThat(
+            board
+                .across(PILOT, Across.of("frequency response", null, 0))
+                .orElseThrow()
+                .values()
+                .get(0))
         .extracting(AcrossView.Value::shown)
         .isEqualTo("empty curve");
   }
@@ -33,7 +38,7 @@ class BoardAcrossTest extends BoardScene {
       sender.unit("U" + i, i + 1, flow[i] * 1e-6);
     }
     Sender.deliver(board, sender.sent());
-    AcrossView across = board.across(PILOT, "hum", null, 0).orElseThrow();
+    AcrossView across = board.across(PILOT, Across.of("hum", null, 0)).orElseThrow();
     assertThat(across.variants()).containsExactly("mode triode");
     assertThat(across.unit()).isEqualTo("V");
     assertThat(across.values())
@@ -51,10 +56,11 @@ class BoardAcrossTest extends BoardScene {
     assertThat(statistics.centre()).isCloseTo(50.81e-6, within(1e-11));
     assertThat(statistics.high()).isCloseTo(55.8041e-6, within(2e-9));
     assertThat(statistics.low()).isCloseTo(45.8159e-6, within(2e-9));
-    AcrossView curves = board.across(PILOT, "frequency response", "mode triode", 0).orElseThrow();
+    AcrossView curves =
+        board.across(PILOT, Across.of("frequency response", "mode triode", 0)).orElseThrow();
     assertThat(curves.curves()).hasSize(10);
     assertThat(curves.curves().get(0).curve().mask()).hasSize(4);
-    assertThat(board.across(PILOT, "nothing", null, 0)).isEmpty();
+    assertThat(board.across(PILOT, Across.of("nothing", null, 0))).isEmpty();
   }
 
   /** What it rests on is tested in kitproof.limit.statistics, against the handbooks. */
@@ -66,7 +72,7 @@ class BoardAcrossTest extends BoardScene {
     }
     Sender.deliver(board, sender.sent());
     AcrossView.Statistics statistics =
-        board.across(PILOT, "hum", null, 0).orElseThrow().statistics();
+        board.across(PILOT, Across.of("hum", null, 0)).orElseThrow().statistics();
     assertThat(statistics.facts())
         .extracting(AcrossView.Fact::word)
         .containsExactly("Mean", "Standard deviation", "Cpk");
@@ -77,7 +83,11 @@ class BoardAcrossTest extends BoardScene {
     assertThat(statistics.warnings()).contains("not normal").doesNotContain("few data");
     assertThat(statistics.marks())
         .contains(new AcrossView.Mark(20, List.of("1 point beyond 3 sigma")));
-    assertThat(board.across(PILOT, "frequency response", null, 0).orElseThrow().statistics())
+    assertThat(
+            board
+                .across(PILOT, Across.of("frequency response", null, 0))
+                .orElseThrow()
+                .statistics())
         .as("of curves")
         .isNull();
   }
@@ -89,7 +99,7 @@ class BoardAcrossTest extends BoardScene {
     sender.unit("A", 5, 0.5e-3).unit("D", 6, 2e-3); // mended, and broken since
     Sender.deliver(board, sender.sent());
     assertThat(batch().failures()).containsExactly(new BatchView.Failure("hum", true, 2, 1));
-    AcrossView across = board.across(PILOT, "hum", null, 0).orElseThrow();
+    AcrossView across = board.across(PILOT, Across.of("hum", null, 0)).orElseThrow();
     assertThat(across.firstFailed()).isEqualTo(2);
     assertThat(across.notPassed()).as("by the last runs: C and D").isEqualTo(2);
     assertThat(across.values())
@@ -106,7 +116,7 @@ class BoardAcrossTest extends BoardScene {
     Sender.deliver(board, sender.sent());
     Sender.deliver(late, sender.retained());
     for (Board one : List.of(board, late)) {
-      AcrossView across = one.across(PILOT, "hum", null, 0).orElseThrow();
+      AcrossView across = one.across(PILOT, Across.of("hum", null, 0)).orElseThrow();
       assertThat(across.guarded().low()).isNull();
       assertThat(across.guarded().high()).isCloseTo(0.98e-3, within(1e-12));
       assertThat(across.values()).allMatch(AcrossView.Value::uncalibrated);
@@ -148,7 +158,7 @@ class BoardAcrossTest extends BoardScene {
     }
     Sender.deliver(
         board, sender.sent().stream().filter(m -> m.topic().contains("/record/")).toList());
-    AcrossView across = board.across(PILOT, "hum", null, 0).orElseThrow();
+    AcrossView across = board.across(PILOT, Across.of("hum", null, 0)).orElseThrow();
     assertThat(across.units()).isEqualTo(500);
     assertThat(across.notPassed()).isEqualTo(1);
     assertThat(across.points()).hasSize(250);
@@ -160,7 +170,7 @@ class BoardAcrossTest extends BoardScene {
     assertThat(point.most()).isEqualTo(2e-3);
     assertThat(point.mean()).isCloseTo((399e-6 + 2e-3) / 2, within(1e-9));
     assertThat(across.values()).hasSize(50);
-    assertThat(board.across(PILOT, "hum", null, 9).orElseThrow().values())
+    assertThat(board.across(PILOT, Across.of("hum", null, 9)).orElseThrow().values())
         .last()
         .extracting(AcrossView.Value::unit)
         .isEqualTo("U1");

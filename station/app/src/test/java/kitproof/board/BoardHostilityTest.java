@@ -7,6 +7,7 @@ import java.util.List;
 import java.util.Random;
 import kitproof.mqtt.Message;
 import kitproof.mqtt.Topics;
+import kitproof.value.Conditions;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.ValueSource;
@@ -117,7 +118,7 @@ class BoardHostilityTest extends BoardScene {
     }
     assertThat(board.overview(null, 0).count().malformed()).isPositive();
     board.unit("attic", "linnet-12", "A", null);
-    board.across(PILOT, "hum", null, 0);
+    board.across(PILOT, Across.of("hum", null, 0));
   }
 
   @Test
@@ -161,7 +162,7 @@ class BoardHostilityTest extends BoardScene {
     assertThat(newer.results().get(1).curve()).isNull();
     assertThat(old.verdict()).isEqualTo("pass");
     assertThat(small.unit("attic", "linnet-12", "U50", null).orElseThrow().results()).hasSize(2);
-    assertThat(small.across(PILOT, "hum", null, 0).orElseThrow().without()).isPositive();
+    assertThat(small.across(PILOT, Across.of("hum", null, 0)).orElseThrow().without()).isPositive();
   }
 
   /**
@@ -209,7 +210,13 @@ class BoardHostilityTest extends BoardScene {
       last =
           kinds.number(
               new ResultKind(
-                  name, "c".repeat(2000), kitproof.value.Unit.VOLT, false, "", null, null));
+                  name,
+                  Conditions.of("c", "c".repeat(1998)),
+                  kitproof.value.Unit.VOLT,
+                  false,
+                  "",
+                  null,
+                  null));
     }
     assertThat(last).isEqualTo(-1);
     assertThat(kinds.size()).isBetween(1000, ResultKinds.MOST_LETTERS / 3000);
@@ -247,6 +254,6 @@ class BoardHostilityTest extends BoardScene {
   void noPageIsBeyondTheLast(int page) {
     Sender.deliver(board, new Sender("bench-1").unit("A", 1, 0.5e-3).sent());
     assertThat(board.overview(PILOT, page).batch().page()).isZero();
-    assertThat(board.across(PILOT, "hum", null, page).orElseThrow().values()).hasSize(1);
+    assertThat(board.across(PILOT, Across.of("hum", null, page)).orElseThrow().values()).hasSize(1);
   }
 }

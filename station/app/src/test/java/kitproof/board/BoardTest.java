@@ -70,9 +70,9 @@ class BoardTest extends BoardScene {
     assertThat(late.unit("attic", "linnet-12", "LN12-3", null))
         .isPresent()
         .isEqualTo(board.unit("attic", "linnet-12", "LN12-3", null));
-    assertThat(late.across(PILOT, "hum", null, 0))
+    assertThat(late.across(PILOT, Across.of("hum", null, 0)))
         .isPresent()
-        .isEqualTo(board.across(PILOT, "hum", null, 0));
+        .isEqualTo(board.across(PILOT, Across.of("hum", null, 0)));
   }
 
   @ParameterizedTest(name = "seed {0}")
@@ -133,7 +133,7 @@ class BoardTest extends BoardScene {
     assertThat(unit.verdict()).isEqualTo("fail");
     assertThat(unit.results()).isEmpty();
     assertThat(unit.missing()).isEqualTo(2);
-    assertThat(early.across(PILOT, "hum", null, 0)).isEmpty();
+    assertThat(early.across(PILOT, Across.of("hum", null, 0))).isEmpty();
     Sender.deliver(early, sender.retained());
     Sender.deliver(early, sender.retained());
     assertThat(early.unit("attic", "linnet-12", "LN12-3", null))

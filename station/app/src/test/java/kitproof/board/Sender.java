@@ -39,6 +39,9 @@ public final class Sender {
   private boolean uncalibrated;
   private boolean twice;
   private double uncertainty;
+  private boolean check;
+  private double mains;
+  private final List<RunRecord> records = new ArrayList<>();
 
   public Sender(String station) {
     this.station = station;
@@ -72,6 +75,27 @@ public final class Sender {
   public Sender twice() {
     twice = true;
     return this;
+  }
+
+  /** From here on what it runs is its check standard. */
+  public Sender checking() {
+    check = true;
+    return this;
+  }
+
+  /** From here on units are run on so many volts of mains, which are measured first. */
+  public Sender mains(double volts) {
+    mains = volts;
+    return this;
+  }
+
+  /** The records of all runs that ended with results, in order. */
+  public List<RunRecord> records() {
+    return List.copyOf(records);
+  }
+
+  private RecordMessage.Beside beside(RunRecord run) {
+    return new RecordMessage.Beside(PLANNED, finished(run), check);
   }
 
   private @Nullable Instant finished(RunRecord run) {
@@ -108,8 +132,9 @@ public final class Sender {
       List<Message> messages = new ArrayList<>(Messages.of(entry, start));
       if (entry.event() instanceof Event.RunEnded) {
         RunRecord run = RunRecord.of(entries);
-        messages.add(1, RecordMessage.verdict(run, entry.id(), PLANNED, finished(run)));
-        messages.add(2, RecordMessage.of(run, entry.id(), PLANNED, finished(run)));
+        records.add(run);
+        messages.add(1, RecordMessage.verdict(run, entry.id(), beside(run)));
+        messages.add(2, RecordMessage.of(run, entry.id(), beside(run)));
       }
       sent.addAll(messages);
     }
@@ -224,6 +249,13 @@ public final class Sender {
       note = none.note();
     }
     events.add(new Event.StepStarted(0, "hum", "hum", triode));
+    if (mains > 0) {
+      events.add(
+          new Event.ResultJudged(
+              0,
+              Measurement.of("mains voltage", Conditions.NONE, Quantity.of(mains, Unit.VOLT)),
+              new Judgement(Judgement.Outcome.NOT_JUDGED, null, "", null)));
+    }
     if (twice) {
       events.add(hum(0.1e-3, note));
     }

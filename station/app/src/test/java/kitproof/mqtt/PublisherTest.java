@@ -246,6 +246,24 @@ class PublisherTest {
     assertThat(other.taken).noneMatch(message -> message.payload().contains("finished"));
   }
 
+  @Test
+  void aRunOfTheCheckStandardIsToldAsOne() throws IOException {
+    write(Fixture.RUN, 1, 3);
+    Moody broker = new Moody(1, 8, 0);
+    assertThat(publish(broker, Outlook.UNKNOWN.checkedBy("LN12-001")).close(LONG)).isTrue();
+    assertThat(broker.taken)
+        .filteredOn(m -> m.id().endsWith("/verdict") || m.id().endsWith("/record"))
+        .hasSize(2)
+        .allMatch(message -> message.payload().contains("\"check\":true"));
+    Moody other = new Moody(1, 8, 0);
+    Outlook another = Outlook.UNKNOWN.checkedBy("CS-01");
+    try (Publisher unit =
+        new Publisher(store, "s", station(), another, other, AT_ONCE, new RealClock())) {
+      assertThat(unit.close(LONG)).isTrue();
+    }
+    assertThat(other.taken).isNotEmpty().noneMatch(m -> m.payload().contains("\"check\""));
+  }
+
   private static Station station() {
     return new Station("attic", "bench-1");
   }

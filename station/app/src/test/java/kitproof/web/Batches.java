@@ -44,4 +44,31 @@ final class Batches {
     }
     return all;
   }
+
+  /**
+   * Forty units of another batch whose hum goes with station, time and mains voltage, on a bench
+   * that drifts, as its check standard shows.
+   */
+  static List<Message> drifting() {
+    double aMinute = 1e-6;
+    List<Sender> benches = List.of(new Sender("bench-1"), new Sender("bench-2"));
+    for (int i = 1; i <= 40; i++) {
+      int mains = 225 + i * 7 % 11;
+      int minute = -120 + 2 * i;
+      double hum =
+          3e-4 + aMinute * 2 * i + (i % 2) * 4e-5 + 1e-5 * (mains - 225) + 1e-7 * (i * 5 % 7);
+      benches
+          .get(i % 2)
+          .mains(mains)
+          .unit("LN12-%d".formatted(200 + i), "autumn", minute, hum, -0.5);
+    }
+    Sender checks = new Sender("bench-1").checking();
+    for (int i = 0; i <= 9; i++) {
+      int minute = -119 + 9 * i;
+      checks.unit("CS-01", "", minute, 2e-4 + aMinute * (minute + 120) + 1e-7 * (i * 3 % 5), -0.5);
+    }
+    List<Message> all = new ArrayList<>();
+    List.of(benches.get(0), benches.get(1), checks).forEach(one -> all.addAll(one.retained()));
+    return all;
+  }
 }

@@ -9,6 +9,7 @@ import java.time.Instant;
 import java.util.ArrayList;
 import java.util.Collections;
 import java.util.List;
+import kitproof.board.Across;
 import kitproof.board.BatchKey;
 import kitproof.board.Board;
 import kitproof.board.Sender;
@@ -74,6 +75,9 @@ class LateBoardIT {
         .ignoringFields("ends") // from the time of asking on
         .isEqualTo(overview.batch());
     BatchKey batch = new BatchKey("attic", "linnet-12", "pilot");
-    assertThat(board.across(batch, "hum", null, 0)).get().extracting("units").isEqualTo(UNITS);
+    assertThat(board.across(batch, Across.of("hum", null, 0)))
+        .get()
+        .extracting("units")
+        .isEqualTo(UNITS);
   }
 }
