@@ -152,7 +152,8 @@ final class IntermodulationTrust {
   /** What the station may have added, of a figure that is this ratio to the reference. */
   private Factor station(double ratio, double reference, int products) {
     return audio
-        .residual(channel, figures.equivalentSineVolts(), 1000)
+        .own()
+        .of(channel, figures.equivalentSineVolts(), 1000)
         .map(
             own -> {
               double most =

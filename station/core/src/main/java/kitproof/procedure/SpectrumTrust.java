@@ -74,7 +74,8 @@ final class SpectrumTrust {
    */
   Factor stationDistortion(double volts, double tone, double hertz) {
     return audio
-        .residual(channel, tone, hertz)
+        .own()
+        .of(channel, tone, hertz)
         .map(
             own ->
                 Factor.of(
