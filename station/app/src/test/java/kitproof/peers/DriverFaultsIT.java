@@ -60,7 +60,11 @@ class DriverFaultsIT extends FaultRows {
     return List.of(
         throwing(21, "hv-meter", "meter", HV_UNKNOWN),
         throwing(26, "relays", "relay board", NOT_CONFIRMED),
-        throwing(27, "audio", "audio interface", ERROR),
+        throwing(
+            27,
+            "audio",
+            "audio interface",
+            ERROR + "; not confirmed, as the interface cannot be told to be silent"),
         throwing(28, "operator", "person", ERROR),
         new Row(23, "audio", "wants memory", "exchange", "a capture", ERROR),
         hanging(22, "hv-meter", "read", "a reading", HV_UNKNOWN),
@@ -135,7 +139,7 @@ class DriverFaultsIT extends FaultRows {
     if (expected.endsWith("HV called unknown")) {
       assertThat(record.safeToOpen()).isEqualTo(SafeToOpen.UNKNOWN);
     }
-    if (expected.endsWith("discharge watched")) {
+    if (expected.contains("discharge watched")) {
       assertThat(record.safeToOpen()).isEqualTo(SafeToOpen.YES);
       assertThat(Results.value(record, "discharge time to safe")).isPositive();
     }

@@ -231,7 +231,7 @@ class MeterFaultsIT extends FaultRows {
                 + " from the first reading is called unknown",
             seen(record)
                 .replaceAll(
-                    "at [0-9.]+ m?s -?[0-9.]+ m?V is below 100 V, worst by [0-9.]+ V",
+                    "at [0-9.… ]+m?s -?[0-9.]+ m?V is below 100 V, worst by [0-9.]+ V",
                     "at … s … V is below 100 V, worst by … V"));
       }
     }

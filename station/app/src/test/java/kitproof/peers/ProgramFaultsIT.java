@@ -104,8 +104,7 @@ class ProgramFaultsIT extends FaultRows {
             },
             true,
             StandardCharsets.UTF_8);
-    Scene scene =
-        PluginScene.in(own(number), PluginScene.plugins(folder), "", "none", "none");
+    Scene scene = PluginScene.in(own(number), PluginScene.plugins(folder), "", "none", "none");
     assertThat(Cli.run(out, out, scene.arguments(unit))).isZero();
     assertThat(thrown).hasPositiveValue();
     RunRecord record = scene.record(unit);

@@ -61,11 +61,22 @@ public final class FaultyProvider implements DriverProvider {
     }
   }
 
-  /** What an instrument does before each of its calls. */
-  private record Trouble(Amplifier unit, String fault, String in) {
+  /** What an instrument does before each of its calls, from the first one with the mains on. */
+  private static final class Trouble {
+    private final Amplifier unit;
+    private final String fault;
+    private final String in;
+    private volatile boolean begun;
+
+    Trouble(Amplifier unit, String fault, String in) {
+      this.unit = unit;
+      this.fault = fault;
+      this.in = in;
+    }
+
     private void at(String method) {
-      boolean here = in.equals("every method") || in.equals(method);
-      if (!here || !unit.board.now().contains("K2")) {
+      begun |= unit.board.now().contains("K2");
+      if (!begun || !(in.equals("every method") || in.equals(method))) {
         return;
       }
       switch (fault) {
