@@ -49,7 +49,7 @@ import org.junit.jupiter.api.io.TempDir;
  */
 class CrashRecoveryIT {
   private static final int KILLS = 200;
-  private static final int SIDE_BY_SIDE = 3;
+  private static final int SIDE_BY_SIDE = 4;
 
   /** A start looks through all that its bench has on record, so none has too much. */
   private static final int BENCHES = 8;
