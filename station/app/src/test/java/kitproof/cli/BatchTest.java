@@ -112,8 +112,7 @@ class BatchTest {
     assertThat(gain.at("/capability/cpBounds/0").doubleValue()).isCloseTo(least, within(1e-4));
     assertThat(gain.at("/capability/cpBounds/1").doubleValue()).isCloseTo(most, within(1e-4));
     assertThat(batch("pilot").out())
-        .contains(
-            String.format(Locale.ROOT, "%8.2f    %.2f to %.2f %6.2f ", cp, least, most, cpk));
+        .contains(String.format(Locale.ROOT, "%8.2f    %.2f to %.2f %6.2f ", cp, least, most, cpk));
     assertThat(gain.get("outliers").findValuesAsText("unit"))
         .containsExactly("LN12-012", "LN12-005");
     assertThat(gain.get("warnings").toString()).contains("few data", "not normal");
