@@ -18,7 +18,8 @@ import javax.sound.sampled.AudioSystem;
  * Writes the plain form, which every program reads, by the JDK's writer, a piece at a time.
  *
  * <p>That leaves out the byte that makes the samples' chunk even, as RIFF wants of every chunk; it
- * is added here.
+ * is added here. It also leaves out the number of frames that a file of floats may tell in a chunk
+ * of its own; readers count what is there.
  */
 final class WavWriter {
   /** RIFF tells sizes in 32 bits; the JDK reckons with 31 of them. */

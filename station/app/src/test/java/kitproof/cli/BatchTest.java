@@ -105,7 +105,14 @@ class BatchTest {
     assertThat(gain.at("/capability/cpk").doubleValue()).isCloseTo(cpk, within(1e-12));
     double cp = (27 - 25) / (6 * Math.sqrt(square));
     assertThat(gain.at("/capability/cp").doubleValue()).isCloseTo(cp, within(1e-12));
-    assertThat(batch("pilot").out()).contains(String.format(Locale.ROOT, "%8.2f %6.2f ", cp, cpk));
+    // 2.5 % and 97.5 % of chi-squared with 11 degrees of freedom: 3.816 and 21.920 (printed tables;
+    // NIST/SEMATECH e-Handbook 1.3.6.7.4)
+    double least = cp * Math.sqrt(3.816 / 11);
+    double most = cp * Math.sqrt(21.920 / 11);
+    assertThat(gain.at("/capability/cpBounds/0").doubleValue()).isCloseTo(least, within(1e-4));
+    assertThat(gain.at("/capability/cpBounds/1").doubleValue()).isCloseTo(most, within(1e-4));
+    assertThat(batch("pilot").out())
+        .contains(String.format(Locale.ROOT, "%8.2f    %.2f to %.2f %6.2f ", cp, least, most, cpk));
     assertThat(gain.get("outliers").findValuesAsText("unit"))
         .containsExactly("LN12-012", "LN12-005");
     assertThat(gain.get("warnings").toString()).contains("few data", "not normal");
