@@ -19,6 +19,9 @@ final class BoardAtRest implements Switcher {
      * @param drives whether the board carries the drive
      */
     void now(boolean drives) throws InstrumentException;
+
+    /** The board is closed. */
+    default void closed(boolean drives) {}
   }
 
   private final boolean drives;
@@ -68,5 +71,7 @@ final class BoardAtRest implements Switcher {
   }
 
   @Override
-  public void close() {}
+  public void close() {
+    opening.closed(drives);
+  }
 }
