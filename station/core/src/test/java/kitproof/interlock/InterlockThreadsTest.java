@@ -5,7 +5,6 @@ import static org.assertj.core.api.Assertions.assertThat;
 import java.time.Duration;
 import java.time.Instant;
 import java.util.List;
-import java.util.Set;
 import java.util.concurrent.CountDownLatch;
 import java.util.concurrent.TimeUnit;
 import java.util.concurrent.atomic.AtomicLong;
@@ -15,7 +14,6 @@ import kitproof.driver.InstrumentException;
 import kitproof.driver.Reading;
 import kitproof.driver.Route;
 import kitproof.value.Conditions;
-import kitproof.value.Location;
 import kitproof.value.Quantity;
 import kitproof.value.Unit;
 import org.junit.jupiter.api.AfterEach;
@@ -37,22 +35,7 @@ class InterlockThreadsTest {
   private volatile Trip trip = new Trip("none", "", null, false, 0);
   private final Interlocks interlocks =
       new Interlocks(
-          List.of(
-              new Interlock(
-                  Location.of("plan.yaml"),
-                  "HV rail",
-                  "hv-meter",
-                  "hv",
-                  null,
-                  Quantity.of(400, Unit.VOLT),
-                  WITHIN,
-                  Duration.ofMillis(100),
-                  Duration.ZERO,
-                  Set.of(Route.Purpose.MAINS_DIRECT),
-                  Conditions.NONE,
-                  0,
-                  9,
-                  null)),
+          List.of(HvRail.within(WITHIN)),
           clock,
           why -> {
             trip = why;

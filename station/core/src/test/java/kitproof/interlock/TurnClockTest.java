@@ -5,14 +5,12 @@ import static org.assertj.core.api.Assertions.assertThat;
 import java.time.Duration;
 import java.time.Instant;
 import java.util.List;
-import java.util.Set;
 import java.util.concurrent.CountDownLatch;
 import java.util.concurrent.TimeUnit;
 import kitproof.driver.Reading;
 import kitproof.driver.Route;
 import kitproof.driver.SimulatedClock;
 import kitproof.value.Conditions;
-import kitproof.value.Location;
 import kitproof.value.Quantity;
 import kitproof.value.Unit;
 import org.junit.jupiter.api.Test;
@@ -53,23 +51,7 @@ class TurnClockTest {
   }
 
   private void watch() {
-    Interlock interlock =
-        new Interlock(
-            Location.of("plan.yaml"),
-            "HV rail",
-            "hv-meter",
-            "hv",
-            null,
-            Quantity.of(400, Unit.VOLT),
-            WITHIN,
-            Duration.ofMillis(100),
-            Duration.ZERO,
-            Set.of(Route.Purpose.MAINS_DIRECT),
-            Conditions.NONE,
-            0,
-            9,
-            null);
-    Interlocks interlocks = new Interlocks(List.of(interlock), clock, clock::tripped);
+    Interlocks interlocks = new Interlocks(List.of(HvRail.within(WITHIN)), clock, clock::tripped);
     clock.attach(
         interlocks,
         new Access(),
