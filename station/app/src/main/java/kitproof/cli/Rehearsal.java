@@ -25,7 +25,7 @@ import kitproof.web.Access;
  */
 final class Rehearsal {
   /** On a machine so slow, or so broken, a quick start is not worth the waiting. */
-  private static final Duration LONGEST = Duration.ofMinutes(2);
+  private static final Duration LONGEST = Duration.ofMinutes(5);
 
   private static final String LOOPBACK = "127.0.0.1";
 
