@@ -46,6 +46,15 @@ public final class Board {
 
   /** Takes in a message, whatever it is. */
   public void message(String topic, byte[] payload) {
+    message(topic, payload, null);
+  }
+
+  /**
+   * Takes in a message.
+   *
+   * @param age how long the broker has kept it; null if it does not say
+   */
+  public void message(String topic, byte[] payload, @Nullable Duration age) {
     Told told = null;
     boolean malformed = false;
     if (payload.length <= bounds.message()) {
@@ -55,10 +64,11 @@ public final class Board {
         malformed = true;
       }
     }
-    take(told, malformed, payload);
+    take(told, malformed, payload, age);
   }
 
-  private synchronized void take(@Nullable Told told, boolean malformed, byte[] payload) {
+  private synchronized void take(
+      @Nullable Told told, boolean malformed, byte[] payload, @Nullable Duration age) {
     count = count.message();
     version++;
     try {
@@ -67,7 +77,7 @@ public final class Board {
       } else if (told == null) {
         count = malformed ? count.malformedOne() : count;
       } else {
-        fold(told, payload.length);
+        fold(told, payload.length, age);
       }
     } catch (MalformedException | RuntimeException e) { // nothing that is told ends the board
       count = count.malformedOne();
@@ -116,10 +126,10 @@ public final class Board {
     return version;
   }
 
-  private void fold(Told told, int size) throws MalformedException {
+  private void fold(Told told, int size, @Nullable Duration age) throws MalformedException {
     Wire.notBeyond(told, clock.instant().plus(AHEAD));
     if (told instanceof Told.OfStatus status) {
-      fold(status);
+      fold(status, age);
     } else if (told instanceof Told.OfEntry entry) {
       fold(entry, size);
     } else if (told instanceof Told.OfRecord record) {
@@ -132,7 +142,7 @@ public final class Board {
     }
   }
 
-  private void fold(Told.OfStatus status) throws MalformedException {
+  private void fold(Told.OfStatus status, @Nullable Duration age) throws MalformedException {
     StationNow station = station(status.shop(), status.station());
     if (station == null) {
       count = count.refusedOne();
@@ -154,7 +164,7 @@ public final class Board {
           });
       station.newest(run);
     }
-    station.become(status, clock.instant());
+    station.become(status, clock.instant(), age);
   }
 
   private void fold(Told.OfEntry entry, int size) throws MalformedException {

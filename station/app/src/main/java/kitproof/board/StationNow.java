@@ -1,5 +1,6 @@
 package kitproof.board;
 
+import java.time.Duration;
 import java.time.Instant;
 import org.jspecify.annotations.Nullable;
 
@@ -51,9 +52,15 @@ final class StationNow {
     }
   }
 
-  void become(Told.OfStatus status, Instant now) {
+  /**
+   * Takes in what it says.
+   *
+   * @param age how long the broker has kept that; null if it does not say
+   */
+  void become(Told.OfStatus status, Instant now, @Nullable Duration age) {
     if (!status.state().equals(state)) {
-      since = state.equals("unknown") ? status.time() : now;
+      Instant told = status.time() != null || age == null ? status.time() : now.minus(age);
+      since = state.equals("unknown") ? told : now;
       state = status.state();
     }
     if (!state.equals("offline")) { // what it was at when it went is worth knowing

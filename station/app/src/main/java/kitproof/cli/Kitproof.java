@@ -1,37 +1,17 @@
 package kitproof.cli;
 
-import picocli.AutoComplete;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Model.CommandSpec;
 import picocli.CommandLine.ParameterException;
 import picocli.CommandLine.Spec;
 
-/** The program without a command: says which there are. */
+/** The program without a command: says which there are. Its commands are in {@link Commands}. */
 @Command(
     name = "kitproof",
     mixinStandardHelpOptions = true,
     versionProvider = Version.class,
     description =
         "Tests valve amplifiers one by one: runs a plan on a bench and judges each result.",
-    subcommands = {
-      RunCommand.class,
-      ServeCommand.class,
-      CheckCommand.class,
-      DemoCommand.class,
-      AnalyzeCommand.class,
-      PlotCommand.class,
-      ReportCommand.class,
-      BatchCommand.class,
-      CompareCommand.class,
-      StoreCommand.class,
-      RejudgeCommand.class,
-      CalibrateCommand.class,
-      SelfcheckCommand.class,
-      GaugeStudyCommand.class,
-      DriversCommand.class,
-      BoardCommand.class,
-      AutoComplete.GenerateCompletion.class
-    },
     footerHeading = "%nExit codes:%n",
     footer = {
       "  0  pass, or done",

@@ -23,11 +23,16 @@ public final class Main {
 
   /** Runs one command and returns its exit code. */
   static int run(String... arguments) {
-    return commandLine().execute(arguments);
+    return commandLine(arguments.length == 0 ? null : arguments[0]).execute(arguments);
   }
 
+  /** With every command. */
   static CommandLine commandLine() {
-    CommandLine line = new CommandLine(new Kitproof());
+    return commandLine(null);
+  }
+
+  private static CommandLine commandLine(@Nullable String first) {
+    CommandLine line = Commands.addTo(new CommandLine(new Kitproof()), Commands.of(first));
     line.setExecutionExceptionHandler(
         (e, failed, parsed) -> {
           failed.getErr().println("kitproof: " + message(e));

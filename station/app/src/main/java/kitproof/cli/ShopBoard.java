@@ -1,6 +1,7 @@
 package kitproof.cli;
 
 import java.io.IOException;
+import java.time.Duration;
 import kitproof.board.Board;
 import kitproof.driver.BenchClock;
 import kitproof.mqtt.BrokerAddress;
@@ -40,6 +41,11 @@ final class ShopBoard implements AutoCloseable {
           @Override
           public void message(String topic, byte[] payload) {
             board.message(topic, payload);
+          }
+
+          @Override
+          public void will(String topic, byte[] payload, Duration age) {
+            board.message(topic, payload, age);
           }
 
           @Override

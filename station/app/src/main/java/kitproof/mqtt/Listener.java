@@ -20,6 +20,15 @@ public final class Listener implements AutoCloseable {
     void message(String topic, byte[] payload);
 
     /**
+     * A station's last will came that the broker has kept for a while.
+     *
+     * @param age how long
+     */
+    default void will(String topic, byte[] payload, Duration age) {
+      message(topic, payload);
+    }
+
+    /**
      * The link came up, or went down or could not be made.
      *
      * @param trouble null while it is up

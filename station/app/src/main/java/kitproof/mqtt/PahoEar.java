@@ -2,10 +2,12 @@ package kitproof.mqtt;
 
 import java.io.Closeable;
 import java.io.IOException;
+import java.time.Duration;
 import java.util.List;
 import org.eclipse.paho.mqttv5.client.MqttConnectionOptions;
 import org.eclipse.paho.mqttv5.common.MqttException;
 import org.eclipse.paho.mqttv5.common.MqttMessage;
+import org.eclipse.paho.mqttv5.common.packet.MqttProperties;
 import org.jspecify.annotations.Nullable;
 
 /** A link that listens, by the Paho client; once it is lost it stays lost. */
@@ -61,9 +63,27 @@ final class PahoEar implements Closeable {
 
       @Override
       public void messageArrived(String topic, MqttMessage message) {
-        ear.message(topic, message.getPayload());
+        Duration age = ageOfWill(topic, message);
+        if (age == null) {
+          ear.message(topic, message.getPayload());
+        } else {
+          ear.will(topic, message.getPayload(), age);
+        }
       }
     };
+  }
+
+  /**
+   * How long the broker has kept a last will: it tells how much is left of the time for which the
+   * message is to be kept (MQTT 5.0, 3.3.2.3.3). Null of all other messages.
+   */
+  private static @Nullable Duration ageOfWill(String topic, MqttMessage message) {
+    MqttProperties properties = message.getProperties();
+    Long left = properties == null ? null : properties.getMessageExpiryInterval();
+    long kept = Status.WILL_KEPT.toSeconds();
+    return left == null || left > kept || !Topics.isStatus(topic)
+        ? null
+        : Duration.ofSeconds(kept - left);
   }
 
   @Override

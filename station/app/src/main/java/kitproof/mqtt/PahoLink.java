@@ -57,7 +57,11 @@ final class PahoLink implements Link {
               broker,
               credentials,
               Topics.clientName(station),
-              options -> options.setWill(lastWill.topic(), paho(lastWill)),
+              options -> {
+                MqttMessage will = paho(lastWill);
+                options.setWill(lastWill.topic(), will);
+                options.setWillMessageProperties(will.getProperties());
+              },
               heard(failure, stirred));
       return new PahoLink(paho, stirred, failure);
     }

@@ -245,7 +245,7 @@ public final class Publisher implements AutoCloseable {
         if (!leaving && last && !filled && outbox.isEmpty()) {
           drained = true;
           leaving = true;
-          outbox.add(status.offline(station, statusId("end")), null);
+          outbox.add(status.offline(station, statusId("end"), clock.now()), null);
           outbox.send();
         } else if (leaving && outbox.isEmpty()) {
           link.leave();

@@ -37,6 +37,9 @@ record Status(
     Event.@Nullable ResultJudged last,
     @Nullable Opening opening,
     Event.@Nullable CalibrationTold calibration) {
+  /** Longer than anybody asks for a station that never came back. */
+  static final Duration WILL_KEPT = Duration.ofDays(3650);
+
   static final Status IDLE = new Status(null, null, null, -1, null, null, null);
 
   /** Whether a unit may be opened, and why. */
@@ -189,14 +192,21 @@ record Status(
         / 1e3;
   }
 
-  /** What is told when the station goes by itself. */
-  Message offline(Station station, String id) {
-    ObjectNode json = json(station, id, "offline");
+  /**
+   * What is told when the station goes by itself.
+   *
+   * @param at when that is, by the calendar
+   */
+  Message offline(Station station, String id, Instant at) {
+    ObjectNode json = json(station, id, "offline").put("time", at.toString());
     put(json, opening);
     return retained(station, id, json);
   }
 
-  /** What the broker tells when the station is gone without a word: what it left is not known. */
+  /**
+   * What the broker tells when the station is gone without a word: what it left is not known. It is
+   * kept for {@link #WILL_KEPT}; what is left of that says since when the broker tells it.
+   */
   static Message lastWill(Station station, String id) {
     ObjectNode json = json(station, id, "offline");
     put(
@@ -205,7 +215,8 @@ record Status(
             "",
             SafeToOpen.UNKNOWN,
             "the station is gone without a word: treat what stands on it as live"));
-    return retained(station, id, json);
+    return new Message(
+        Topics.status(station.shop(), station.name()), id, json.toString(), true, WILL_KEPT);
   }
 
   private static ObjectNode json(Station station, String id, String state) {

@@ -44,6 +44,11 @@ public final class Topics {
     return station(shop, station) + "status";
   }
 
+  /** Whether a topic is one of a station's status. */
+  static boolean isStatus(String topic) {
+    return topic.startsWith(ROOT) && topic.endsWith("/status");
+  }
+
   public static String run(String shop, String station) {
     return station(shop, station) + "run";
   }

@@ -3,6 +3,7 @@ package kitproof.board;
 import static org.assertj.core.api.Assertions.assertThat;
 
 import java.nio.charset.StandardCharsets;
+import java.time.Duration;
 import java.util.List;
 import kitproof.mqtt.Message;
 import org.junit.jupiter.api.Test;
@@ -18,6 +19,22 @@ class BoardStationsTest extends BoardScene {
     Board late = new Board(clock(now));
     Sender.deliver(late, sender.retained());
     return late.overview(null, 0).stations().get(0).opening();
+  }
+
+  /** As a broker tells a board that begins an hour after a station has gone without a word. */
+  @Test
+  void aBoardThatBeginsLateKnowsSinceWhenAStationIsOffline() {
+    Message will = new Sender("bench-1").status("offline", "").sent().get(0);
+    byte[] payload = will.payload().getBytes(StandardCharsets.UTF_8);
+    board.message(will.topic(), payload, Duration.ofHours(1));
+    assertThat(station().since()).isEqualTo(now[0].minusSeconds(3600).toEpochMilli());
+    Board other = new Board(clock(now));
+    String at = now[0].minusSeconds(60).toString();
+    Sender.deliver(
+        other, new Sender("bench-1").status("offline", ",\"time\":\"" + at + "\"").sent());
+    assertThat(other.overview(null, 0).stations().get(0).since())
+        .as("it went by itself, and said when")
+        .isEqualTo(now[0].minusSeconds(60).toEpochMilli());
   }
 
   @Test

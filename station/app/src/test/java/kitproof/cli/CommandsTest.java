@@ -88,6 +88,26 @@ class CommandsTest {
     }
   }
 
+  /** Only the command that is asked for is put together; it must be the same one. */
+  @Test
+  void aCommandAloneIsTheCommandAmongAll() {
+    CommandLine all = Main.commandLine();
+    assertThat(all.getSubcommands()).hasSize(17);
+    all.getSubcommands()
+        .forEach(
+            (name, command) -> {
+              CommandLine alone =
+                  Commands.addTo(new CommandLine(new Kitproof()), Commands.of(name));
+              assertThat(alone.getSubcommands()).containsKey(name);
+              assertThat(alone.getSubcommands().get(name).getUsageMessage())
+                  .isEqualTo(command.getUsageMessage());
+            });
+    assertThat(Commands.of("run")).hasSize(1);
+    assertThat(Commands.of("generate-completion")).as("it tells of all").hasSize(17);
+    assertThat(Commands.of("--help")).hasSize(17);
+    assertThat(Commands.of(null)).hasSize(17);
+  }
+
   @Test
   void theExamplesOfHelpAreFound() {
     assertThat(commands().mapToInt(command -> examples(command).size()).sum()).isGreaterThan(40);

@@ -56,9 +56,9 @@ class StatusTest {
             "running response pass",
             "running response fail",
             "online  ");
-    assertThat(Status.IDLE.offline(station, "x").payload())
+    assertThat(Status.IDLE.offline(station, "x", Instant.EPOCH).payload())
         .isEqualTo(
-            "{\"schema\":1,\"id\":\"x\",\"shop\":\"attic\",\"station\":\"bench-1\",\"state\":\"offline\"}");
+            "{\"schema\":1,\"id\":\"x\",\"shop\":\"attic\",\"station\":\"bench-1\",\"state\":\"offline\",\"time\":\"1970-01-01T00:00:00Z\"}");
   }
 
   private static Entry told(SafeToOpen safeToOpen, String reason) {
@@ -81,7 +81,8 @@ class StatusTest {
     assertThat(after.path("state").asText()).isEqualTo("online");
     assertThat(after.path("opening").toString())
         .isEqualTo("{\"unit\":\"LN12-001\",\"safeToOpen\":\"no\",\"reason\":\"mains is applied\"}");
-    assertThat(json(status.offline(station, "x")).path("opening")).isEqualTo(after.path("opening"));
+    assertThat(json(status.offline(station, "x", Instant.EPOCH)).path("opening"))
+        .isEqualTo(after.path("opening"));
     List<Entry> run = new ArrayList<>(ENTRIES.subList(0, 2));
     run.add(told(SafeToOpen.UNKNOWN, "treat as live"));
     JsonNode again = json(Status.after(RunRecord.of(run)).message(station, Outlook.UNKNOWN, "x"));

@@ -1,6 +1,7 @@
 package kitproof.web;
 
 import java.io.IOException;
+import java.time.Duration;
 import java.time.Instant;
 import kitproof.board.Board;
 import kitproof.mqtt.BrokerAddress;
@@ -26,6 +27,11 @@ final class Shop implements AutoCloseable {
           @Override
           public void message(String topic, byte[] payload) {
             board.message(topic, payload);
+          }
+
+          @Override
+          public void will(String topic, byte[] payload, Duration age) {
+            board.message(topic, payload, age);
           }
 
           @Override

@@ -40,12 +40,11 @@ final class BatchBenchmark {
    * @param large units of the large batch
    * @return whether every result has come
    */
-  static boolean run(String classPath, Mosquitto broker, Crier crier, Browser browser, int large)
-      throws Exception {
+  static boolean run(Mosquitto broker, Crier crier, Browser browser, int large) throws Exception {
     fill(crier, "large", large);
     fill(crier, "small", SMALL);
     crier.settled();
-    try (PagesProgram board = PagesProgram.board(classPath, broker.port())) {
+    try (PagesProgram board = PagesProgram.launchedBoard(broker.port())) {
       double serving = board.seconds();
       BoardAsked.await(() -> tested(board, "small") == SMALL && tested(board, "large") == large);
       BoardBenchmark.say(

@@ -18,9 +18,9 @@ import kitproof.peer.Mosquitto;
  * The dashboard of a large shop: Mosquitto, the board as a program of its own, and its first page
  * in Chromium, all on this machine.
  *
- * <p>Arguments: the class path; stations; seconds for a unit; minutes to watch; units of the large
- * batch. Or the class path and "late": only how soon a board is right that begins late; the exit
- * code is 1 if it is not soon enough. Without "late" it is 1 if a message or a result was lost.
+ * <p>Arguments: stations; seconds for a unit; minutes to watch; units of the large batch. Or
+ * "late": only how soon a board is right that begins late; the exit code is 1 if it is not soon
+ * enough. Without "late" it is 1 if a message or a result was lost.
  */
 public final class BoardBenchmark {
   /** After so long without a word nothing more is on its way. */
@@ -58,23 +58,23 @@ public final class BoardBenchmark {
   private BoardBenchmark() {}
 
   public static void main(String[] arguments) throws Exception {
-    if (arguments[1].equals("late")) {
-      System.exit(late(arguments[0]) ? 0 : 1);
+    if (arguments[0].equals("late")) {
+      System.exit(late() ? 0 : 1);
     }
-    int stations = Integer.parseInt(arguments[1]);
-    Duration unitTime = Duration.ofSeconds(Integer.parseInt(arguments[2]));
-    Duration watched = Duration.ofMinutes(Integer.parseInt(arguments[3]));
-    int large = Integer.parseInt(arguments[4]);
+    int stations = Integer.parseInt(arguments[0]);
+    Duration unitTime = Duration.ofSeconds(Integer.parseInt(arguments[1]));
+    Duration watched = Duration.ofMinutes(Integer.parseInt(arguments[2]));
+    int large = Integer.parseInt(arguments[3]);
     Path folder = Files.createTempDirectory("kitproof-benchmark");
     boolean whole;
     try (Browser browser = new Browser()) {
       try (Mosquitto broker = Mosquitto.inMemory(folder.resolve("shop")).start();
           Crier crier = new Crier(broker.port())) {
-        whole = shop(arguments[0], broker, crier, browser, stations, unitTime, watched);
+        whole = shop(broker, crier, browser, stations, unitTime, watched);
       }
       try (Mosquitto broker = Mosquitto.inMemory(folder.resolve("batch")).start();
           Crier crier = new Crier(broker.port())) {
-        whole &= BatchBenchmark.run(arguments[0], broker, crier, browser, large);
+        whole &= BatchBenchmark.run(broker, crier, browser, large);
       }
     } finally {
       delete(folder);
@@ -82,11 +82,11 @@ public final class BoardBenchmark {
     System.exit(whole ? 0 : 1);
   }
 
-  private static boolean late(String classPath) throws Exception {
+  private static boolean late() throws Exception {
     Path folder = Files.createTempDirectory("kitproof-benchmark");
     try (Mosquitto broker = Mosquitto.inMemory(folder).start();
         Crier crier = new Crier(broker.port())) {
-      return LateBenchmark.run(classPath, broker, crier);
+      return LateBenchmark.run(broker, crier);
     } finally {
       delete(folder);
     }
@@ -102,7 +102,6 @@ public final class BoardBenchmark {
 
   /** Whether the board has heard all that it was told, and shows every result. */
   private static boolean shop(
-      String classPath,
       Mosquitto broker,
       Crier crier,
       Browser browser,
@@ -110,7 +109,7 @@ public final class BoardBenchmark {
       Duration unitTime,
       Duration watched)
       throws Exception {
-    try (PagesProgram board = PagesProgram.board(classPath, broker.port())) {
+    try (PagesProgram board = PagesProgram.launchedBoard(broker.port())) {
       BoardAsked.await(
           () -> BoardAsked.get(board, "/api/overview").path("link").path("up").asBoolean());
       Page page = browser.page(1920, 1080, ColorScheme.LIGHT);
@@ -165,7 +164,7 @@ public final class BoardBenchmark {
             board.liveHeap(), board.resident(), 100 * share);
         shop.failures().forEach(failure -> say("board: the made-up shop failed: %s", failure));
         page.close();
-        late(classPath, broker, BoardAsked.get(board, "/api/overview"));
+        late(broker, BoardAsked.get(board, "/api/overview"));
         return lost <= 0 && lacking == 0;
       }
     }
@@ -197,8 +196,8 @@ public final class BoardBenchmark {
   }
 
   /** A second board, begun when all has happened: when it says the same as the first. */
-  private static void late(String classPath, Mosquitto broker, JsonNode first) throws Exception {
-    try (PagesProgram board = PagesProgram.board(classPath, broker.port())) {
+  private static void late(Mosquitto broker, JsonNode first) throws Exception {
+    try (PagesProgram board = PagesProgram.launchedBoard(broker.port())) {
       double serving = board.seconds();
       BoardAsked.await(() -> said(BoardAsked.get(board, "/api/overview")).equals(said(first)));
       double took = board.seconds() - serving;

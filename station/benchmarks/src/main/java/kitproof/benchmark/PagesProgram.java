@@ -25,33 +25,41 @@ final class PagesProgram implements AutoCloseable {
 
   /** {@code kitproof board}, on a free port. */
   static PagesProgram board(String classPath, int brokerPort) throws IOException {
-    return start(
-        classPath,
-        "board: ",
-        List.of("board", "--broker", "mqtt://127.0.0.1:" + brokerPort, "--port", "0"));
+    return start(java(classPath), "board: ", board(brokerPort));
+  }
+
+  /** The same as people start it, in the folder of the repository. */
+  static PagesProgram launchedBoard(int brokerPort) throws IOException {
+    return start(List.of(StartBenchmark.LAUNCHER), "board: ", board(brokerPort));
+  }
+
+  private static List<String> board(int brokerPort) {
+    return List.of("board", "--broker", "mqtt://127.0.0.1:" + brokerPort, "--port", "0");
   }
 
   /** {@code kitproof serve}, on a free port. */
   static PagesProgram screen(String classPath, List<String> arguments) throws IOException {
     List<String> all = new ArrayList<>(List.of("serve", "--port", "0"));
     all.addAll(arguments);
-    return start(classPath, "screen: ", all);
+    return start(java(classPath), "screen: ", all);
+  }
+
+  private static List<String> java(String classPath) {
+    return List.of(
+        System.getProperty("java.home") + "/bin/java",
+        "-Xmx256m",
+        "-XX:+UseSerialGC",
+        "-Dkitproof.home=" + System.getProperty("kitproof.home", ""),
+        "-cp",
+        classPath,
+        "kitproof.cli.Main");
   }
 
   /** Reads on until the address is told; what else is said before is for whoever watches. */
-  private static PagesProgram start(String classPath, String says, List<String> arguments)
+  private static PagesProgram start(List<String> program, String says, List<String> arguments)
       throws IOException {
     long began = System.nanoTime();
-    List<String> command =
-        new ArrayList<>(
-            List.of(
-                System.getProperty("java.home") + "/bin/java",
-                "-Xmx256m",
-                "-XX:+UseSerialGC",
-                "-Dkitproof.home=" + System.getProperty("kitproof.home", ""),
-                "-cp",
-                classPath,
-                "kitproof.cli.Main"));
+    List<String> command = new ArrayList<>(program);
     command.addAll(arguments);
     Process process =
         new ProcessBuilder(command).redirectError(ProcessBuilder.Redirect.INHERIT).start();
