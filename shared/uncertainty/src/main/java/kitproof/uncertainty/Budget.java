@@ -2,9 +2,9 @@ package kitproof.uncertainty;
 
 import java.util.ArrayList;
 import java.util.Arrays;
-import java.util.HashMap;
+import java.util.HashSet;
 import java.util.List;
-import java.util.Map;
+import java.util.Set;
 import kitproof.value.Contribution;
 import kitproof.value.Contribution.Side;
 import kitproof.value.Uncertainty;
@@ -25,9 +25,13 @@ public final class Budget {
   private final List<Contribution> contributions;
   private final double[][] correlations;
 
-  private Budget(List<Contribution> contributions, double[][] correlations) {
+  /** Whether no two are correlated, as in most budgets: of curves there are hundreds. */
+  private final boolean independent;
+
+  private Budget(List<Contribution> contributions, double[][] correlations, boolean independent) {
     this.contributions = contributions;
     this.correlations = correlations;
+    this.independent = independent;
   }
 
   /**
@@ -36,14 +40,10 @@ public final class Budget {
    * @throws IllegalArgumentException if two have one name
    */
   public static Budget of(List<Contribution> contributions) {
-    double[][] none = new double[contributions.size()][contributions.size()];
-    for (int i = 0; i < none.length; i++) {
-      none[i][i] = 1;
-    }
-    Budget budget = new Budget(List.copyOf(contributions), none);
-    Map<String, Integer> names = new HashMap<>();
+    Budget budget = new Budget(List.copyOf(contributions), new double[0][0], true);
+    Set<String> names = new HashSet<>();
     for (Contribution each : contributions) {
-      if (names.put(each.name(), 1) != null) {
+      if (!names.add(each.name())) {
         throw new IllegalArgumentException("two contributions \"" + each.name() + "\"");
       }
     }
@@ -73,13 +73,16 @@ public final class Budget {
       throw new IllegalArgumentException(
           "a correlation of " + one + " and " + other + ", of which one has one side only");
     }
-    double[][] more = new double[correlations.length][];
+    double[][] more = new double[contributions.size()][contributions.size()];
     for (int k = 0; k < more.length; k++) {
-      more[k] = correlations[k].clone();
+      more[k][k] = 1;
+      if (!independent) {
+        more[k] = correlations[k].clone();
+      }
     }
     more[i][j] = coefficient;
     more[j][i] = coefficient;
-    return new Budget(contributions, more);
+    return new Budget(contributions, more, false);
   }
 
   private int index(String name) {
@@ -107,6 +110,9 @@ public final class Budget {
    * @param side BELOW or ABOVE
    */
   public double standard(Side side) {
+    if (independent) {
+      return Math.sqrt(squares(side));
+    }
     requirePossible();
     double sum = 0;
     for (int i = 0; i < contributions.size(); i++) {
@@ -117,6 +123,15 @@ public final class Budget {
     return Math.sqrt(Math.max(0, sum));
   }
 
+  private double squares(Side side) {
+    double sum = 0;
+    for (int i = 0; i < contributions.size(); i++) {
+      double effect = signed(i, side);
+      sum += effect * effect;
+    }
+    return sum;
+  }
+
   /** What contribution brings, with its sign, as far as it counts on a side. */
   private double signed(int i, Side side) {
     Contribution each = contributions.get(i);
@@ -125,15 +140,6 @@ public final class Budget {
   }
 
   private void requirePossible() {
-    boolean independent = true;
-    for (int i = 0; i < correlations.length; i++) {
-      for (int j = 0; j < i; j++) {
-        independent &= correlations[i][j] == 0;
-      }
-    }
-    if (independent) {
-      return;
-    }
     EigenDecomposition parts = new EigenDecomposition(new Array2DRowRealMatrix(correlations));
     for (double part : parts.getRealEigenvalues()) {
       if (part < -HAIR) {
@@ -151,6 +157,9 @@ public final class Budget {
     Side side = standard(Side.BELOW) > standard(Side.ABOVE) ? Side.BELOW : Side.ABOVE;
     double whole = standard(side);
     double sum = 0;
+    for (int i = 0; independent && i < contributions.size(); i++) {
+      sum += Math.pow(signed(i, side), 4) / contributions.get(i).degreesOfFreedom();
+    }
     for (List<Integer> group : groups()) {
       double variance = 0;
       double least = Double.POSITIVE_INFINITY;
@@ -169,6 +178,9 @@ public final class Budget {
 
   /** Indices that hang together by correlations. */
   private List<List<Integer>> groups() {
+    if (independent) {
+      return List.of();
+    }
     boolean[] seen = new boolean[contributions.size()];
     List<List<Integer>> groups = new ArrayList<>();
     for (int first = 0; first < seen.length; first++) {

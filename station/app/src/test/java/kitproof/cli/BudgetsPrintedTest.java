@@ -42,7 +42,8 @@ class BudgetsPrintedTest {
                       Contribution.known("noise", Distribution.OFFSET, 0.02, Unit.PERCENT)
                           .on(Contribution.Side.BELOW),
                       Contribution.known("path", Distribution.NORMAL, 0.001, Unit.PERCENT).with(7))
-                  .uncertainty());
+                  .uncertainty())
+          .noted("limited by the station, whose own residual is 0.06 % here");
 
   private static final Measurement BARE =
       Measurement.of("rise time", Conditions.NONE, Quantity.of(4e-6, Unit.SECOND));
@@ -104,6 +105,18 @@ class BudgetsPrintedTest {
         .containsPattern("path +B +normal +0.001 % +1 +7 +0.2 %")
         .contains("0.001 % above, 0.02 % below")
         .containsPattern("\\+0.002 % -0.04\\d* %");
+  }
+
+  /** The note stands above the budget, in which the station's share shows what it amounts to. */
+  @Test
+  void whatTheStationLimitsIsSaidToBe() {
+    assertThat(printed(record(), "thd+n"))
+        .containsSubsequence(
+            "thd+n: 0.1 %",
+            "note: limited by the station, whose own residual is 0.06 % here",
+            "noise",
+            "below only");
+    assertThat(printed(record(), "gain")).doesNotContain("limited by the station");
   }
 
   @Test

@@ -12,6 +12,9 @@ import kitproof.value.Unit;
 
 /** The sections of a calibration file that hold what a run has found, each with its uncertainty. */
 final class CalibrationEntries {
+  /** More degrees of freedom are as good as infinitely many, which are left out. */
+  private static final double MANY = 1e6;
+
   private final StringBuilder text = new StringBuilder();
 
   private CalibrationEntries() {}
@@ -228,7 +231,7 @@ final class CalibrationEntries {
 
   private static String dof(String key, Measurement of, int index) {
     Uncertainty uncertainty = of.uncertainty();
-    return uncertainty == null || Double.isInfinite(uncertainty.degreesOfFreedom(index))
+    return uncertainty == null || uncertainty.degreesOfFreedom(index) > MANY
         ? ""
         : key + Math.round(Math.max(1, Math.floor(uncertainty.degreesOfFreedom(index))));
   }

@@ -76,7 +76,8 @@ final class GuardedOnBench {
           continue;
         }
         if (promise.basis().isEmpty()) {
-          return "which has no uncertainty: it is a yes or no, or what a person has entered";
+          return "which cannot be guarded: a yes or no and what a person enters have no uncertainty,"
+              + " and checks of the station are judged by their normalised error";
         }
         for (Outline.Basis basis : EnumSet.copyOf(promise.basis())) {
           if (!has(calibration, basis, step)) {

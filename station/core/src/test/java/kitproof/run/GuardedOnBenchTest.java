@@ -110,7 +110,7 @@ class GuardedOnBenchTest {
     assertThat(problems(limits(GUARDED, polarity), LEVELS))
         .singleElement()
         .asString()
-        .contains("which has no uncertainty: it is a yes or no", "or no limit for it");
+        .contains("which cannot be guarded: a yes or no", "or no limit for it");
   }
 
   @Test

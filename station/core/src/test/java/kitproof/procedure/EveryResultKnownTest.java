@@ -1,0 +1,100 @@
+package kitproof.procedure;
+
+import static org.assertj.core.api.Assertions.assertThat;
+
+import java.util.List;
+import java.util.Random;
+import java.util.function.UnaryOperator;
+import kitproof.value.Conditions;
+import kitproof.value.Figure;
+import kitproof.value.Measurement;
+import kitproof.value.Uncertainty;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.CsvSource;
+
+/**
+ * On a bench that is calibrated in everything each figure and each point of a curve has its
+ * standard uncertainty, its degrees of freedom and a budget; only polarity, a yes or no, has none.
+ */
+class EveryResultKnownTest {
+  private static final String POINTS =
+      "points: [{at: 1 Hz, level: 0 dB, u: 0.01 dB, dof: 12, phase: 0 deg, phase-u: 0.1 deg,"
+          + " phase-dof: 12}, {at: 48 kHz, level: 0 dB, u: 0.01 dB, dof: 12, phase: 0 deg,"
+          + " phase-u: 0.1 deg, phase-dof: 12}]";
+
+  private static final String CALIBRATION =
+      """
+      paths: [{channel: left, %1$s}, {channel: right, %1$s}]
+      delays: [{channel: left, delay: 0 s, u: 10 ns}, {channel: right, delay: 0 s, u: 10 ns}]
+      residuals:
+        - {channel: left, at: 1 kHz, level: 0 dB, thd: -110 dB, noise: -115 dB, u: 0.3 dB}
+        - {channel: right, at: 1 kHz, level: 0 dB, thd: -110 dB, noise: -115 dB, u: 0.3 dB}
+      leakages:
+        - {from: left, to: right, at: 1 kHz, level: -110 dB, u: 1 dB}
+        - {from: right, to: left, at: 1 kHz, level: -110 dB, u: 1 dB}
+      """
+              .formatted(POINTS)
+          + DrawnBench.LOAD;
+
+  /** Bends a little, rings a little at its edges, and hisses. */
+  private static UnaryOperator<double[]> unit(int seed) {
+    return played -> {
+      Random random = new Random(seed);
+      double[] out = new double[played.length];
+      double at = 0;
+      double speed = 0;
+      for (int i = 0; i < out.length; i++) {
+        speed += 0.7 * (10 * played[i] - at) - 0.35 * speed;
+        at += speed;
+        out[i] = at + 1e-3 * at * at - 5e-4 * at * at * at + 1e-3 * random.nextGaussian();
+      }
+      return out;
+    };
+  }
+
+  @ParameterizedTest
+  @CsvSource(
+      delimiter = '|',
+      value = {
+        "gain | left | power: 1 W",
+        "frequency-response | left | {power: 1 W, band: 50 Hz..20 kHz, sweep: 500 ms}",
+        "frequency-response | left | {power: 1 W, band: 50 Hz..20 kHz, method: stepped}",
+        "distortion | left | {power: 1 W, listen: 100 ms, harmonics: 5}",
+        "distortion-against-power | left | {powers: 100 mW..2 W, per-decade: 4}",
+        "distortion-against-frequency | left | {power: 1 W, frequencies: 1 kHz..2 kHz}",
+        "output-impedance | left | {power: 1 W, second-load: other, sweep: 500 ms}",
+        "crosstalk | both | {power: 1 W, band: 50 Hz..20 kHz, sweep: 500 ms}",
+        "channel-balance | both | {power: 1 W, band: 50 Hz..20 kHz, sweep: 500 ms}",
+        "spectrum | left | {power: 1 W, listen: 100 ms}",
+        "difference-frequency-distortion | left | {power: 1 W, listen: 100 ms}",
+        "modulation-distortion | left | {power: 1 W, listen: 100 ms}",
+        "hum | left | {listen: 500 ms}",
+        "noise | left | {rated: 10 W, listen: 1 s}",
+        "square-wave | left | {power: 1 W, listen: 50 ms}",
+        "stability | left | {power: 1 W}",
+      })
+  void eachHasItsUncertainty(String procedure, String channel, String settings) throws Exception {
+    FormulaBench bench = DrawnBench.of(CALIBRATION);
+    bench.sampleRate = 96_000;
+    bench.conditions = Conditions.of("channel", channel);
+    bench.left = unit(1);
+    bench.right = unit(2);
+    bench.otherLeft = FormulaBench.curve(x -> 9.5 * x);
+    List<Measurement> all = bench.all(procedure, settings);
+    assertThat(all).anyMatch(m -> !(m.figure() instanceof Figure.Invalid));
+    for (Measurement each : all) {
+      if (each.figure() instanceof Figure.Invalid || each.name().equals("polarity")) {
+        assertThat(each.uncertainty()).as(each.title()).isNull();
+        continue;
+      }
+      Uncertainty known = each.uncertainty();
+      assertThat(known).as(each.title() + ": " + each.note()).isNotNull();
+      assertThat(known.budget()).as(each.title()).isNotEmpty();
+      double most = 0;
+      for (int i = 0; i < known.size(); i++) {
+        most = Math.max(most, known.below(i) + known.above(i));
+      }
+      assertThat(most).as(each.title()).isPositive();
+    }
+  }
+}
