@@ -181,9 +181,7 @@ final class BatchCommand implements Callable<Integer> {
             "--pairs",
             "--propose-limits",
             "--csv",
-            "--json-rows",
-            "--check-standard",
-            "--bench")
+            "--json-rows")
         .excludes(
             "--json",
             "it says nothing there; expected one of them",
@@ -225,7 +223,10 @@ final class BatchCommand implements Callable<Integer> {
                 + (names.isEmpty() ? "one that was indexed" : "one of " + String.join(", ", names))
                 + Nearest.to(name, names).map(n -> "; did you mean \"" + n + "\"?").orElse(""));
       }
-      return told(Batch.of(name, found.runs()), IndexedSeries.of(found), List.of());
+      IndexedBatch units = standard.without(found);
+      List<Series> series = IndexedSeries.of(units);
+      standard.read(spec.commandLine(), shared, place, series);
+      return told(Batch.of(name, units.runs()), series, List.of());
     } catch (IndexException e) {
       throw new IOException(e.getMessage(), e);
     }

@@ -36,7 +36,7 @@ final class BenchStanding {
     Path file = Calibration.beside(benchFile);
     boolean there = Files.exists(file);
     if (!there && bench.time() == TimeKind.SIMULATED) {
-      return Parsed.of(uncalibrated ? Standing.uncalibrated(none(file)) : Standing.NONE);
+      return Parsed.of(uncalibrated ? Standing.uncalibrated(none(file)) : Standing.exact());
     }
     if (uncalibrated) {
       return Parsed.of(Standing.uncalibrated(there ? "as was asked for" : none(file)));

@@ -12,6 +12,7 @@ import java.util.List;
 import java.util.Optional;
 import kitproof.calibration.Calibration;
 import kitproof.calibration.CalibrationText;
+import kitproof.calibration.Entered;
 import kitproof.document.Parsed;
 import kitproof.event.Verdict;
 import kitproof.journal.RecordDocument;
@@ -21,6 +22,7 @@ import kitproof.plan.Bench;
 import kitproof.plan.Plan;
 import kitproof.plan.TimeKind;
 import kitproof.plugin.Drivers;
+import kitproof.run.CalibrationOnBench;
 import kitproof.store.IndexPlace;
 import kitproof.value.Location;
 import kitproof.value.Problem;
@@ -44,7 +46,8 @@ import picocli.CommandLine.ParameterException;
       "Example:",
       "  kitproof calibrate calibration.yaml --bench bench.yaml --due 2027-05-31 --by \"A. Person\"",
       "  kitproof calibrate calibration.yaml --bench bench.yaml \\",
-      "      --certificate \"line-meter: C-17, 2026-03-01, 2027-02-28, A Laboratory\""
+      "      --certificate \"line-meter: C-17, 2026-03-01, 2027-02-28, A Laboratory\" \\",
+      "      --accuracy \"hv-meter: hv, ±(0.05 % + 3 digits), resolution 0.1 V\""
     })
 final class CalibrateCommand extends OneRunCommand {
   @Option(
@@ -58,13 +61,7 @@ final class CalibrateCommand extends OneRunCommand {
   @Option(names = "--by", paramLabel = "NAME", description = "Who does it.")
   private String by = "";
 
-  @Option(
-      names = "--certificate",
-      paramLabel = "ROLE: …",
-      description =
-          "An instrument's own certificate, to be entered in the file: its role, then number, date,"
-              + " due date and laboratory, with commas; repeatable.")
-  private List<String> certificates = List.of();
+  @Mixin private InstrumentOptions instruments = new InstrumentOptions();
 
   @Option(
       names = "--records",
@@ -81,7 +78,7 @@ final class CalibrateCommand extends OneRunCommand {
     CutShort.makeSafe(records, benchFile, drivers, errors);
     IndexPlace place = index.place(spec.commandLine(), records);
     LocalDate stated = due();
-    List<CalibrationText.Certificate> entered = certificates();
+    Entered entered = instruments.entered(spec.commandLine());
     // What is being calibrated is measured as the instruments show it.
     Parsed<Prepared> prepared = Prepared.read(planFile, benchFile, drivers, true);
     if (!prepared.isSound()) {
@@ -135,16 +132,10 @@ final class CalibrateCommand extends OneRunCommand {
    * What the file before holds must not be lost because it cannot be read, and what it takes over
    * must hold.
    */
-  private List<Problem> damaged(Bench bench, List<CalibrationText.Certificate> entered) {
+  private List<Problem> damaged(Bench bench, Entered entered) {
     Path file = Calibration.beside(benchFile);
     List<Problem> problems = new ArrayList<>();
-    for (CalibrationText.Certificate each : entered) {
-      if (!bench.roles().containsKey(each.role())) {
-        problems.add(
-            Problem.unknownName(
-                Location.of(benchFile.toString()), "role", each.role(), bench.roles().keySet()));
-      }
-    }
+    problems.addAll(CalibrationOnBench.entered(entered, bench, InstrumentOptions.PLACE));
     if (Files.exists(file)) {
       Parsed<Calibration> before = Calibration.read(file);
       if (!before.isSound()) {
@@ -163,36 +154,6 @@ final class CalibrateCommand extends OneRunCommand {
             LocalDate.now(ZoneOffset.UTC),
             Location.of(benchFile.toString())));
     return problems;
-  }
-
-  private List<CalibrationText.Certificate> certificates() {
-    return certificates.stream().map(this::certificate).toList();
-  }
-
-  /** "ROLE: NUMBER, DATE, DUE, LABORATORY". */
-  private CalibrationText.Certificate certificate(String text) {
-    String[] role = text.split(":", 2);
-    String[] parts = role.length < 2 ? new String[0] : role[1].split(",", 4);
-    try {
-      if (parts.length == 4) {
-        return new CalibrationText.Certificate(
-            role[0].strip(),
-            parts[0].strip(),
-            LocalDate.parse(parts[1].strip()),
-            LocalDate.parse(parts[2].strip()),
-            parts[3].strip());
-      }
-    } catch (DateTimeParseException e) {
-      throw new ParameterException(spec.commandLine(), wrong(text), e);
-    }
-    throw new ParameterException(spec.commandLine(), wrong(text));
-  }
-
-  private static String wrong(String text) {
-    return "--certificate: found \""
-        + text
-        + "\"; expected role, number, date, due date and laboratory, such as"
-        + " \"line-meter: C-17, 2026-03-01, 2027-02-28, A Laboratory\"";
   }
 
   private @Nullable LocalDate due() {

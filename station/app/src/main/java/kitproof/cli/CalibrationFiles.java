@@ -9,6 +9,7 @@ import java.util.List;
 import java.util.Optional;
 import kitproof.calibration.Calibration;
 import kitproof.calibration.CalibrationText;
+import kitproof.calibration.Entered;
 import kitproof.document.Parsed;
 import kitproof.journal.Durable;
 import kitproof.journal.RunRecord;
@@ -49,7 +50,7 @@ final class CalibrationFiles {
    *
    * @param last the last day on which it will hold; null for a simulated bench
    * @param by who did it; may be empty
-   * @param certificates to be entered, besides those of the file before
+   * @param entered of the instruments, besides what the file before says of them
    * @return the file
    * @throws IOException if it could not be written or would not fit the bench; the one before then
    *     stands
@@ -60,7 +61,7 @@ final class CalibrationFiles {
       RunRecord record,
       @Nullable LocalDate last,
       String by,
-      List<CalibrationText.Certificate> certificates)
+      Entered entered)
       throws IOException {
     Path file = Calibration.beside(benchFile);
     Optional<Calibration> before = before(benchFile);
@@ -77,7 +78,7 @@ final class CalibrationFiles {
             by,
             record.run(),
             record.instruments(),
-            certificates);
+            entered);
     String text;
     try {
       text = CalibrationText.of(schema(file), origin, found, before);

@@ -14,7 +14,12 @@ import kitproof.batch.Series;
 import kitproof.batch.StationDrift;
 import kitproof.document.Parsed;
 import kitproof.document.YamlReader;
+import kitproof.journal.RunRecord;
 import kitproof.report.BatchSheet;
+import kitproof.store.Index;
+import kitproof.store.IndexException;
+import kitproof.store.IndexPlace;
+import kitproof.store.IndexedBatch;
 import kitproof.value.Node;
 import org.jspecify.annotations.Nullable;
 import picocli.CommandLine;
@@ -83,22 +88,43 @@ final class CheckStandardOption {
             batch.units().stream().filter(u -> !standards.contains(u.serial())).toList());
   }
 
+  /** The same of a batch in an index. */
+  IndexedBatch without(IndexedBatch batch) {
+    return standards.isEmpty() ? batch : batch.without(standards);
+  }
+
   /** Reads the runs of the check standard and tells the drifts apart. */
   void read(CommandLine command, Path records, List<Series> series) throws IOException {
     if (!standards.isEmpty()) {
       RunSource.Found found = new RecordFolder(records).ofUnits(standards);
       RecordsOption.tell(command, found);
       if (found.runs().isEmpty()) {
-        throw new ParameterException(
-            command,
-            "--check-standard: found no run of "
-                + String.join(", ", standards)
-                + " in "
-                + records
-                + "; expected the serial number of a check standard that was measured");
+        throw none(command, records);
       }
       drifts = StationDrift.of(series, found.runs());
     }
+  }
+
+  /** The same of an index, where runs of all stations that share it are. */
+  void read(CommandLine command, Index index, IndexPlace place, List<Series> series)
+      throws IndexException {
+    if (!standards.isEmpty()) {
+      List<RunRecord> runs = index.checks(standards);
+      if (runs.isEmpty()) {
+        throw none(command, place);
+      }
+      drifts = StationDrift.of(series, runs);
+    }
+  }
+
+  private ParameterException none(CommandLine command, Object where) {
+    return new ParameterException(
+        command,
+        "--check-standard: found no run of "
+            + String.join(", ", standards)
+            + " in "
+            + where
+            + "; expected the serial number of a check standard that was measured");
   }
 
   /** For a person; empty if no check standard is named. */

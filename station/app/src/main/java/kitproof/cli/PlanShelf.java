@@ -73,7 +73,7 @@ final class PlanShelf {
 
   private static Station.Choice choice(String id, Parsed<Plan> read) {
     if (!read.isSound()) {
-      return new Station.Choice(id, id, "", "", null, false);
+      return new Station.Choice(id, id, "", "", null, false, false);
     }
     Plan plan = read.value();
     return new Station.Choice(
@@ -82,7 +82,8 @@ final class PlanShelf {
         plan.product(),
         plan.revision(),
         plan.serial().map(Pattern::pattern).orElse(null),
-        true);
+        true,
+        plan.calibrates());
   }
 
   /** The file of a plan on the shelf. */

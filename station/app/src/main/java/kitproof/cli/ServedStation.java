@@ -14,6 +14,7 @@ import java.util.function.Supplier;
 import java.util.stream.Collectors;
 import kitproof.calibration.Calibration;
 import kitproof.calibration.CalibrationText;
+import kitproof.calibration.Entered;
 import kitproof.document.Parsed;
 import kitproof.driver.BenchClock;
 import kitproof.event.Verdict;
@@ -24,6 +25,7 @@ import kitproof.plan.Plan;
 import kitproof.plan.PlanReader;
 import kitproof.plan.TimeKind;
 import kitproof.plugin.Drivers;
+import kitproof.run.CalibrationOnBench;
 import kitproof.run.StopEffect;
 import kitproof.run.StopReach;
 import kitproof.screen.PlanFacts;
@@ -145,7 +147,7 @@ final class ServedStation implements Station, AutoCloseable {
   @Override
   public Optional<List<Problem>> check(String plan) {
     try {
-      return shelf.file(plan).map(file -> read(file).problems());
+      return shelf.file(plan).map(file -> read(file, Entered.NOTHING).problems());
     } catch (IOException e) {
       screen.note("The plans cannot be read: " + Main.message(e));
       return Optional.empty();
@@ -153,14 +155,25 @@ final class ServedStation implements Station, AutoCloseable {
   }
 
   /** What is being calibrated is measured as the instruments show it. */
-  private Parsed<Prepared> read(Path plan) {
+  private Parsed<Prepared> read(Path plan, Entered entered) {
     Parsed<Plan> calibration = PlanReader.read(plan);
     boolean calibrates = calibration.isSound() && calibration.value().calibrates();
     return Prepared.read(plan, benchFile, drivers, uncalibrated || calibrates)
-        .checked(prepared -> undated(prepared, plan));
+        .checked(prepared -> undated(prepared, plan, entered));
   }
 
-  private List<Problem> undated(Prepared prepared, Path plan) {
+  /** Who opens the lock for this run: at the screen, or else for all runs of this program. */
+  private StationGate.@Nullable Override opening(Order order) {
+    Opening at = order.opening();
+    return at == null ? override : new StationGate.Override(at.name(), at.reason());
+  }
+
+  @Override
+  public List<Instrument> instruments() {
+    return InstrumentPapers.of(benchFile);
+  }
+
+  private List<Problem> undated(Prepared prepared, Path plan, Entered entered) {
     if (!prepared.plan().calibrates()) {
       return List.of();
     }
@@ -175,9 +188,12 @@ final class ServedStation implements Station, AutoCloseable {
     problems.addAll(
         Calibration.expiredCertificates(
             CalibrationFiles.before(benchFile),
-            List.of(),
+            entered,
             LocalDate.now(ZoneOffset.UTC),
             Location.of(benchFile.toString())));
+    problems.addAll(
+        CalibrationOnBench.entered(
+            entered, prepared.bench(), Location.of("the papers of the instruments")));
     return problems;
   }
 
@@ -192,14 +208,18 @@ final class ServedStation implements Station, AutoCloseable {
       if (file.isEmpty()) {
         return Started.refused("there is no plan \"" + order.plan() + "\" any more");
       }
-      Parsed<Prepared> prepared = read(file.get());
+      Parsed<Prepared> prepared = read(file.get(), order.entered());
       if (prepared.isSound() && !StationGate.isOfTheStation(prepared.value(), order.unit())) {
         Path records = session.store().folder();
         Parsed<Prepared> passed =
-            StationGate.pass(prepared.value(), benchFile, records, override, Instant.now());
+            StationGate.pass(prepared.value(), benchFile, records, opening(order), Instant.now());
         if (!passed.isSound()) {
           Problem locked = passed.problems().get(0);
-          return Started.refused(locked.found() + "; expected " + locked.expected());
+          String expected =
+              locked
+                  .expected()
+                  .replace(StationGate.BY_OPTION, "somebody who opens the lock by name and reason");
+          return Started.locked(locked.found() + "; expected " + expected);
         }
         prepared = passed;
       }
@@ -231,8 +251,7 @@ final class ServedStation implements Station, AutoCloseable {
       batches.add(batchOfIt);
     }
     screen.beginning(order.unit());
-    Thread runner =
-        new Thread(() -> runToTheEnd(run, prepared, order.unit(), batchOfIt), "kitproof-run");
+    Thread runner = new Thread(() -> runToTheEnd(run, prepared, order, batchOfIt), "kitproof-run");
     thread = runner;
     runner.start();
   }
@@ -252,13 +271,13 @@ final class ServedStation implements Station, AutoCloseable {
             screen.follow(follower, latest, facts, clock, prepared.causes()::suggest));
   }
 
-  private void runToTheEnd(UnitRun run, Prepared prepared, String unit, String batch) {
+  private void runToTheEnd(UnitRun run, Prepared prepared, Order order, String batch) {
     String trouble = "the program failed";
     try {
-      UnitRun.Outcome outcome = run.run(session.store(), unit, batch, clocks.get(), shown);
+      UnitRun.Outcome outcome = run.run(session.store(), order.unit(), batch, clocks.get(), shown);
       trouble = "";
       session.recorded();
-      ofTheStation(prepared, unit, outcome);
+      ofTheStation(prepared, order, outcome);
       if (shown != null) {
         outcome.overridden().ifPresent(shown.out()::println);
         shown.out().println(RunCommand.verdict(outcome, shown.words()));
@@ -272,7 +291,7 @@ final class ServedStation implements Station, AutoCloseable {
   }
 
   /** What came of a run that was of the station itself, not of a unit. */
-  private void ofTheStation(Prepared prepared, String unit, UnitRun.Outcome outcome)
+  private void ofTheStation(Prepared prepared, Order order, UnitRun.Outcome outcome)
       throws IOException {
     if (prepared.plan().calibrates() && outcome.verdict() == Verdict.PASS) {
       LocalDate today = LocalDate.now(ZoneOffset.UTC);
@@ -288,7 +307,7 @@ final class ServedStation implements Station, AutoCloseable {
               record,
               CalibrationFiles.due(prepared.plan(), prepared.bench(), today),
               "",
-              List.of());
+              order.entered());
       screen.note(
           "The bench is calibrated: "
               + file.getFileName()
@@ -296,7 +315,8 @@ final class ServedStation implements Station, AutoCloseable {
               + dropped.stream()
                   .map(line -> " Not kept: " + line + ".")
                   .collect(Collectors.joining()));
-    } else if (!prepared.plan().calibrates() && StationGate.isOfTheStation(prepared, unit)) {
+    } else if (!prepared.plan().calibrates()
+        && StationGate.isOfTheStation(prepared, order.unit())) {
       List<String> locked =
           StationLock.read(session.store().folder(), prepared.bench().station())
               .map(StationLock::reasons)

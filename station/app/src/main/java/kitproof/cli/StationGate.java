@@ -23,6 +23,9 @@ import picocli.CommandLine.ParameterException;
 final class StationGate {
   private static final String CALIBRATION = "calibration";
 
+  /** How a lock is opened on the command line, where a message says what is expected. */
+  static final String BY_OPTION = "--override-lock \"NAME: REASON\"";
+
   private StationGate() {}
 
   /**
@@ -100,8 +103,8 @@ final class StationGate {
                   "station \"" + bench.station() + "\" locked: " + String.join("; ", reasons),
                   "a good \"kitproof selfcheck\" with check standard "
                       + check.get().checkStandard()
-                      + " (after repair or a new calibration where it is out of limits), or"
-                      + " --override-lock \"NAME: REASON\"")));
+                      + " (after repair or a new calibration where it is out of limits), or "
+                      + BY_OPTION)));
     }
     Standing opened =
         bench

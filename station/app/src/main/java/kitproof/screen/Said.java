@@ -18,18 +18,20 @@ import org.jspecify.annotations.Nullable;
  * @param refused why not, in a sentence
  * @param problems what is wrong with the files, a line each
  * @param passed the run in which the unit has passed already
+ * @param locked whether the station is locked, which a named person may open
  */
-record Said(boolean done, String refused, List<String> problems, @Nullable String passed) {
+record Said(
+    boolean done, String refused, List<String> problems, @Nullable String passed, boolean locked) {
   /** Of a path from the root on, all but the last name. */
   private static final Pattern FOLDERS =
       Pattern.compile("(?<![\\p{Alnum}.])(?:\\p{Alpha}:\\\\|/)(?:[^\\s\"/\\\\:;,]+[/\\\\])+");
 
   private static final ObjectMapper JSON = new ObjectMapper();
 
-  static final Said DONE = new Said(true, "", List.of(), null);
+  static final Said DONE = new Said(true, "", List.of(), null, false);
 
   static Said refused(String why) {
-    return new Said(false, why, List.of(), null);
+    return new Said(false, why, List.of(), null, false);
   }
 
   /** Without the folders of this machine, which are nobody's business at the far end of a line. */

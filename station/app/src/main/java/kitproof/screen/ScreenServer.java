@@ -27,6 +27,7 @@ public final class ScreenServer implements AutoCloseable {
               Files.style("/operator.css"),
               Files.script("/operator.js"),
               Files.script("/order.js"),
+              Files.script("/papers.js"),
               Files.script("/question.js"),
               Files.script("/verdict.js")));
 
@@ -71,6 +72,7 @@ public final class ScreenServer implements AutoCloseable {
               routes.get("/api/state", made::state);
               routes.get("/api/plans", made::plans);
               routes.get("/api/batches", made::batches);
+              routes.get("/api/instruments", made::instruments);
               routes.get("/api/check", made::check);
               routes.post("/api/control", spoken::control);
               routes.post("/api/start", spoken::start);
@@ -102,6 +104,10 @@ public final class ScreenServer implements AutoCloseable {
     Said.send(request, station.batches());
   }
 
+  private void instruments(Context request) {
+    Said.send(request, station.instruments());
+  }
+
   private void check(Context request) {
     String plan = request.queryParam("plan");
     if (plan == null) {
@@ -109,7 +115,7 @@ public final class ScreenServer implements AutoCloseable {
     }
     List<Problem> problems =
         station.check(plan).orElseThrow(() -> new NotFoundResponse("there is no such plan"));
-    Said.send(request, new Said(false, "", Said.texts(problems), null));
+    Said.send(request, new Said(false, "", Said.texts(problems), null, false));
   }
 
   /** Where to look, for a person. */

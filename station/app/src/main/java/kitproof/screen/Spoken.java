@@ -55,13 +55,20 @@ final class Spoken {
       Said.send(request, Said.refused("somebody else drives this bench"));
       return;
     }
-    Station.Started started =
-        station.start(
-            new Station.Order(
-                orEmpty(wanted.plan),
-                orEmpty(wanted.unit).strip(),
-                orEmpty(wanted.batch).strip(),
-                wanted.again));
+    Station.Started started;
+    try {
+      started =
+          station.start(
+              new Station.Order(
+                  orEmpty(wanted.plan),
+                  orEmpty(wanted.unit).strip(),
+                  orEmpty(wanted.batch).strip(),
+                  wanted.again,
+                  opening(wanted.opening),
+                  Papers.entered(wanted.papers)));
+    } catch (IllegalArgumentException e) {
+      started = Station.Started.refused(String.valueOf(e.getMessage()));
+    }
     if (started.begun()) { // one that is refused leaves the controls with whoever has them
       control.take(seat, false);
       screen.touched();
@@ -69,14 +76,41 @@ final class Spoken {
     Said.send(
         request,
         new Said(
-            started.begun(), started.refused(), Said.texts(started.problems()), started.passed()));
+            started.begun(),
+            started.refused(),
+            Said.texts(started.problems()),
+            started.passed(),
+            started.locked()));
   }
 
   /** What is to be run, as the page says it. */
   record Order(
-      @Nullable String plan, @Nullable String unit, @Nullable String batch, boolean again) {}
+      @Nullable String plan,
+      @Nullable String unit,
+      @Nullable String batch,
+      boolean again,
+      @Nullable Opening opening,
+      @Nullable Papers papers) {}
 
-  private static String orEmpty(@Nullable String text) {
+  /** Who opens the station's lock, and why, as the page says it. */
+  record Opening(@Nullable String name, @Nullable String reason) {}
+
+  private static Station.@Nullable Opening opening(@Nullable Opening said) {
+    if (said == null) {
+      return null;
+    }
+    String name = printable(orEmpty(said.name)).strip();
+    String reason = printable(orEmpty(said.reason)).strip();
+    if (name.isEmpty() || reason.isEmpty()) {
+      throw new IllegalArgumentException(
+          "found no "
+              + (name.isEmpty() ? "name" : "reason")
+              + "; expected who opens the lock and why");
+    }
+    return new Station.Opening(name, reason);
+  }
+
+  static String orEmpty(@Nullable String text) {
     return text == null ? "" : text;
   }
 
@@ -155,7 +189,7 @@ final class Spoken {
   }
 
   /** Words reach terminals and records. */
-  private static String printable(String text) {
+  static String printable(String text) {
     return text.replaceAll("\\p{Cntrl}", " ");
   }
 }

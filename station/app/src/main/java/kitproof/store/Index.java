@@ -7,6 +7,7 @@ import java.time.Instant;
 import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
+import java.util.Set;
 import java.util.function.Function;
 import kitproof.journal.RunRecord;
 import org.flywaydb.core.Flyway;
@@ -280,6 +281,16 @@ public final class Index implements AutoCloseable {
    */
   public IndexedBatch batch(String batch) throws IndexException {
     return doing(h -> IndexedBatch.of(h, batch));
+  }
+
+  /**
+   * Every run of these units with its single figures, by rising start: what a check standard's
+   * drift is told from.
+   *
+   * @param units serial numbers, at least one
+   */
+  public List<RunRecord> checks(Set<String> units) throws IndexException {
+    return doing(h -> IndexedChecks.of(h, units));
   }
 
   /** The documents of a batch's runs in this folder, in order of time. */

@@ -11,6 +11,7 @@ import java.util.HashMap;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
+import java.util.Set;
 import kitproof.event.Entry;
 import kitproof.event.Event;
 import kitproof.event.SafeToOpen;
@@ -61,6 +62,38 @@ public record IndexedBatch(List<RunRecord> runs, List<Column> columns) {
       rows = List.copyOf(rows);
       values = List.copyOf(values);
     }
+
+    /** The values of those runs that have a new place. */
+    private Column at(Map<Integer, Integer> places) {
+      List<Integer> newRows = new ArrayList<>();
+      List<Double> newValues = new ArrayList<>();
+      for (int i = 0; i < rows.size(); i++) {
+        Integer place = places.get(rows.get(i));
+        if (place != null) {
+          newRows.add(place);
+          newValues.add(values.get(i));
+        }
+      }
+      return new Column(name, conditions, unit, low, high, limitChanged, newRows, newValues);
+    }
+  }
+
+  /** The same without the runs of these units, which are none of the batch. */
+  public IndexedBatch without(Set<String> units) {
+    List<RunRecord> kept = new ArrayList<>();
+    Map<Integer, Integer> places = new HashMap<>();
+    for (int i = 0; i < runs.size(); i++) {
+      if (!units.contains(runs.get(i).unit())) {
+        places.put(i, kept.size());
+        kept.add(runs.get(i));
+      }
+    }
+    return new IndexedBatch(
+        kept,
+        columns.stream()
+            .map(column -> column.at(places))
+            .filter(column -> !column.rows.isEmpty())
+            .toList());
   }
 
   /** Within one transaction, so that every question is answered of the same moment. */
@@ -215,7 +248,7 @@ public record IndexedBatch(List<RunRecord> runs, List<Column> columns) {
         .orElse(null);
   }
 
-  private static RunRecord run(ResultSet row, String batch, List<RunRecord.Step> failed)
+  static RunRecord run(ResultSet row, String batch, List<RunRecord.Step> failed)
       throws SQLException {
     return new RunRecord(
         row.getString("run"),

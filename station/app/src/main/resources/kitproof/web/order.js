@@ -1,17 +1,26 @@
 // What is to be run next: plan, batch, serial number.
 import {address, byId, el, keyed, say} from './dom.js';
+import {Papers} from './papers.js';
 
 export class Order {
   #send;
   #plans = [];
   #busy = false;
   #started = null;
+  #opening = null; // who opens the lock for the run that is asked for, and why
+  #papers = new Papers();
 
   /** @param send says something to the station and gives back what it answers */
   constructor(send) {
     this.#send = send;
     byId('order-form').addEventListener('submit', event => {
       event.preventDefault();
+      this.#opening = null;
+      this.#start(false);
+    });
+    byId('lock-form').addEventListener('submit', event => {
+      event.preventDefault();
+      this.#opening = {name: byId('opener').value, reason: byId('opening-reason').value};
       this.#start(false);
     });
     byId('plan').addEventListener('change', () => this.#check());
@@ -49,6 +58,7 @@ export class Order {
   async #check() {
     const id = byId('plan').value;
     if (!id) return;
+    this.#papers.show(!!this.#plans.find(plan => plan.id === id)?.calibrates);
     const answer = await fetch(address('/api/check', {plan: id})).catch(() => null);
     if (answer?.ok && byId('plan').value === id) this.#problems((await answer.json()).problems);
   }
@@ -58,11 +68,12 @@ export class Order {
     keyed(byId('problems'), all, text => text, text => el('li', {}, text));
   }
 
-  #refused(why, passed) {
+  #refused(why, passed, locked = false) {
     say(byId('refused'), why);
     byId('refused').hidden = !why;
     byId('again').hidden = !passed;
     byId('start').hidden = !!passed;
+    byId('lock-form').hidden = !locked;
     if (passed) say(byId('again-words'), `${byId('serial').value.trim()} has passed in run ${passed}. Test it again?`);
   }
 
@@ -70,14 +81,23 @@ export class Order {
     if (this.#busy) return;
     this.#busy = true;
     byId('start').disabled = true;
-    const answer = await this.#send('/api/start', {plan: byId('plan').value, unit: byId('serial').value, batch: byId('batch').value, again});
+    const answer = await this.#send('/api/start', {plan: byId('plan').value, unit: byId('serial').value, batch: byId('batch').value, again, opening: this.#opening, papers: this.#papers.said});
     this.#busy = false;
     byId('start').disabled = false;
-    this.#refused(answer.refused ?? '', answer.passed ?? null);
+    this.#refused(answer.refused ?? '', answer.passed ?? null, !!answer.locked);
     this.#problems(answer.problems ?? []);
     if (answer.passed) byId('again-no').focus(); // a scanner's second Enter is no decision
-    else if (answer.done) this.#started = byId('serial').value;
+    else if (answer.done) this.#begun();
+    else if (answer.locked) byId('lock-form').scrollIntoView({block: 'nearest'});
     else byId('serial').select();
+  }
+
+  /** The next run asks anew: a lock is opened for one only. */
+  #begun() {
+    this.#started = byId('serial').value;
+    this.#opening = null;
+    for (const id of ['opener', 'opening-reason']) byId(id).value = '';
+    this.#papers.forget();
   }
 
   /** @param may whether this screen could start a run now */

@@ -101,7 +101,9 @@ class CalibrateIT {
             "--by",
             "A. Person",
             "--certificate",
-            "line-meter: C-17, 2026-03-01, 2999-12-30, A Laboratory");
+            "line-meter: C-17, 2026-03-01, 2999-12-30, A Laboratory",
+            "--accuracy",
+            "hv-meter: hv, ±(0.05 % + 3 digits), resolution 0.1 V");
     assertThat(found.code()).as(found.out() + found.err()).isZero();
     assertThat(found.out()).contains("note: uncalibrated").contains("calibration: " + file());
 
@@ -124,6 +126,9 @@ class CalibrateIT {
     assertThat(all).isGreaterThan(150);
     assertThat(outside).isLessThan(all / 12); // one in twenty is beyond two standard uncertainties
 
+    assertThat(text)
+        .contains("\nroom-temperature: 23 °C\nroom-humidity: 45 %\n")
+        .contains("{function: \"hv\", limits: \"±(0.05 % + 3 digits)\", resolution: 0.1 V}");
     theRestIsFound(text);
     shippedIsWhatIsFound(text);
 
@@ -169,7 +174,11 @@ class CalibrateIT {
     assertWithin(found(text, "\"left 4 ohm tap\"", "resistance", "ohm"), 4.043, 5e-3);
     assertWithin(found(text, "\"right 8 ohm tap\"", "resistance", "ohm"), 7.948, 5e-3);
     assertWithin(found(text, "\"right 4 ohm tap\"", "resistance", "ohm"), 3.962, 5e-3);
-    assertWithin(found(text, "\"source through 47 kohm\"", "resistance", "ohm"), 46_710, 30);
+    assertWithin(found(text, "\"left 16 ohm tap\"", "resistance", "ohm"), 16.124, 8e-3);
+    double second = 1 / (1 / 7.948 + 1 / 20.13);
+    assertWithin(
+        found(text, "\"right 8 ohm tap, second load\"", "resistance", "ohm"), second, 5e-3);
+    assertWithin(found(text, "\"inputs through 47 kohm\"", "resistance", "ohm"), 46_710, 30);
     assertWithin(found(text, "\"check resistor\"", "resistance", "ohm"), 10.034, 6e-3);
     String attenuators = text.substring(text.indexOf("attenuators:"));
     assertWithin(found(attenuators, "range: \"range 5 V\"", "ratio", ""), 1 / 4.03, 1e-5);
@@ -310,6 +319,27 @@ class CalibrateIT {
         calibration("calibrate", "--certificate", "line-metre: C-17, 2026-03-01, 2999-02-28, A");
     assertThat(role.code()).isEqualTo(2);
     assertThat(role.err()).contains("did you mean \"line-meter\"");
+
+    for (String wrong :
+        List.of("hv-meter: hv", "hv-meter: hv, ±0.1 %, soon", "hv-meter: hv, ±0.1 %, range 5")) {
+      Cli accuracy = calibration("calibrate", "--accuracy", wrong);
+      assertThat(accuracy.code()).as(wrong).isEqualTo(2);
+      assertThat(accuracy.err()).contains("--accuracy: found \"" + wrong + "\"; expected role");
+    }
+    Cli limits =
+        calibration(
+            "calibrate",
+            "--accuracy",
+            "hv-meter: hw, about a volt",
+            "--accuracy",
+            "relays: hv, ±0.1 %",
+            "--accuracy",
+            "hv-meter: ripple, ±(1 % + 3 digits)");
+    assertThat(limits.code()).isEqualTo(2);
+    assertThat(limits.err())
+        .contains("limits: \"about a volt\"", "did you mean \"hv\"")
+        .contains("limits of error of relays, a switcher", "expected a meter")
+        .contains("digits without a resolution");
 
     Cli day = calibration("calibrate", "--due", "soon");
     assertThat(day.code()).isEqualTo(2);

@@ -6,6 +6,8 @@ import static org.assertj.core.api.Assertions.within;
 
 import com.microsoft.playwright.Locator;
 import com.microsoft.playwright.Page;
+import com.microsoft.playwright.assertions.LocatorAssertions;
+import com.microsoft.playwright.options.SelectOption;
 import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
@@ -16,6 +18,9 @@ import java.util.List;
 import java.util.stream.Stream;
 import kitproof.calibration.Calibration;
 import kitproof.journal.RecordDocument;
+import kitproof.journal.RunRecord;
+import kitproof.value.Quantity;
+import kitproof.value.Unit;
 import kitproof.web.Access;
 import org.junit.jupiter.api.Test;
 
@@ -23,6 +28,9 @@ import org.junit.jupiter.api.Test;
  * A calibration at the operator's screen, through the same prompts, and the lock of the station.
  */
 class OperatorCalibrateIT extends OperatorPages {
+  /** Of the certificate, later than the calibration itself holds. */
+  private static final LocalDate DUE = LocalDate.now(ZoneOffset.UTC).plusDays(300);
+
   private static final String BENCH =
       """
       bench: small bench
@@ -82,6 +90,7 @@ class OperatorCalibrateIT extends OperatorPages {
 
     page.locator("#plan").selectOption("loads.yaml");
     page.locator("#batch").fill("pilot");
+    enterPapers(page);
     page.locator("#serial").fill("bench-7");
     page.locator("#serial").press("Enter");
     Locator question = page.locator("#question");
@@ -101,6 +110,10 @@ class OperatorCalibrateIT extends OperatorPages {
                     .isBetween(
                         LocalDate.now(ZoneOffset.UTC).plusDays(29),
                         LocalDate.now(ZoneOffset.UTC).plusDays(30)));
+    assertThat(found.certificates())
+        .containsExactly("ohmmeter: C-17 of <b>A</b> \"Laboratory\", until " + DUE);
+    assertThat(found.meter("ohmmeter", "load", Quantity.of(8, Unit.OHM)).orElseThrow().standard())
+        .isCloseTo((0.004 + 0.003) / Math.sqrt(3), within(1e-12));
     assertThat(found.resistance("left 8 ohm tap"))
         .hasValueSatisfying(
             known ->
@@ -126,16 +139,69 @@ class OperatorCalibrateIT extends OperatorPages {
     assertThat(page.locator("#refused")).containsText("it has not been checked yet");
     chromium.assertAccessible(page);
     chromium.picture(page, "operator-locked");
+    theLockIsOpenedForOneRun(page);
     chromium.assertNoComplaints();
   }
 
+  /** What a certificate and the maker say of the ohmmeter, typed as they say it. */
+  private void enterPapers(Page page) {
+    page.locator("#papers summary").click();
+    page.locator("#certificate-role").selectOption("ohmmeter");
+    page.locator("#certificate-number").fill("C-17");
+    page.locator("#certificate-date").fill("2026-03-01");
+    page.locator("#certificate-due").fill(DUE.toString());
+    page.locator("#certificate-by").fill("<b>A</b> \"Laboratory\"");
+    page.locator("#certificate-by").press("Enter");
+    page.locator("#accuracy-function").selectOption(new SelectOption().setLabel("ohmmeter: load"));
+    page.locator("#accuracy-limits").fill("±(0.05 % + 3 digits)");
+    page.locator("#accuracy-form button").click(); // without the digit that the limits count in
+    assertThat(page.locator("#papers-entered li")).hasCount(2);
+    assertThat(page.locator("#papers-entered")).containsText("<b>A</b> \"Laboratory\"");
+    page.locator("#serial").fill("bench-7");
+    page.locator("#serial").press("Enter");
+    assertThat(page.locator("#problems"))
+        .containsText("found digits without a resolution", patiently());
+    page.locator("#accuracy-limits").fill("±(0.05 % + 3 digits)");
+    page.locator("#accuracy-resolution").fill("1 mohm");
+    page.locator("#accuracy-form button").click();
+    assertThat(page.locator("#papers-entered li")).hasCount(2);
+    chromium.assertAccessible(page);
+    chromium.picture(page, "operator-papers");
+  }
+
+  /** By name and reason, which every figure then says; the next run is refused again. */
+  private void theLockIsOpenedForOneRun(Page page) throws IOException {
+    page.locator("#opener").fill("A. <i>Person</i>");
+    page.locator("#opening-reason").fill("the check standard is away");
+    page.locator("#lock-form button").click();
+    assertVerdict(page, "pass");
+    assertThat(page.locator("#notices"))
+        .containsText("STATION LOCK OVERRIDDEN by A. <i>Person</i>: the check standard is away");
+    chromium.picture(page, "operator-lock-opened");
+    assertThat(page.locator("#order")) // then the record is written
+        .isVisible(new LocatorAssertions.IsVisibleOptions().setTimeout(30_000));
+    RunRecord record = records("-U-1.json").get(0);
+    assertThat(record.notices())
+        .anyMatch(told -> told.startsWith("STATION LOCK OVERRIDDEN by A. <i>Person</i>: the"));
+    assertThat(record.steps().get(0).results().get(0).measurement().note())
+        .startsWith("station lock overridden by A. <i>Person</i>");
+    page.locator("#serial").fill("U-2");
+    page.locator("#serial").press("Enter");
+    assertThat(page.locator("#refused")).containsText("station \"bench-7\" locked", patiently());
+    assertThat(page.locator("#opener")).hasValue("");
+  }
+
   private List<String> batches() throws IOException {
-    List<String> batches = new ArrayList<>();
+    return records("-bench-7.json").stream().map(RunRecord::batch).toList();
+  }
+
+  private List<RunRecord> records(String ending) throws IOException {
+    List<RunRecord> records = new ArrayList<>();
     try (Stream<Path> files = Files.list(folder.resolve("records"))) {
-      for (Path file : files.filter(f -> f.toString().endsWith("-bench-7.json")).toList()) {
-        batches.add(RecordDocument.read(file).batch());
+      for (Path file : files.filter(f -> f.toString().endsWith(ending)).toList()) {
+        records.add(RecordDocument.read(file));
       }
     }
-    return batches;
+    return records;
   }
 }

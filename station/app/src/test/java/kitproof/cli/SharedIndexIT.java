@@ -153,6 +153,33 @@ class SharedIndexIT {
   }
 
   @Test
+  void theCheckStandardIsReadFromTheIndexToo() throws IOException {
+    server.createDatabase("checks");
+    String address = server.address("checks");
+    Path records = folder.resolve("checked");
+    Linnets linnets = new Linnets(records);
+    for (int i = 0; i < 10; i++) {
+      linnets.run("pilot", 900, 25.8 + 0.02 * i + 0.001 * (i % 3), -0.5);
+      linnets.run("pilot", i + 1, 26 + 0.02 * i + 0.01 * (i % 2), -0.5);
+    }
+    Cli rebuild = Cli.run("store", "rebuild", "--records", records, "--index", address);
+    assertThat(rebuild.code()).as(rebuild.err()).isZero();
+
+    String[] standard = {"--check-standard", "LN12-900"};
+    Cli fromIndex = Cli.run("batch", "pilot", "--index", address, standard[0], standard[1]);
+    assertThat(fromIndex.code()).as(fromIndex.err()).isZero();
+    assertThat(fromIndex.out())
+        .contains("batch pilot: 10 units, 10 runs", "the station drifts, not the units: by")
+        .isEqualTo(
+            Cli.run("batch", "pilot", "--records", records, standard[0], standard[1])
+                .out()
+                .replace("--json and --csv have them", "--json has them"));
+    Cli none = Cli.run("batch", "pilot", "--index", address, "--check-standard", "CS-9");
+    assertThat(none.code()).isEqualTo(2);
+    assertThat(none.err()).contains("found no run of CS-9 in postgresql");
+  }
+
+  @Test
   void anAddressThatIsNoneIsToldWithoutItsPassword() throws IOException {
     Path records = station("bench-1");
     Cli secret =

@@ -1,5 +1,7 @@
 package kitproof.calibration;
 
+import java.util.ArrayList;
+import java.util.List;
 import java.util.Optional;
 import kitproof.document.Located;
 import kitproof.uncertainty.AccuracyClass;
@@ -60,6 +62,26 @@ final class CalibratedMeters {
         .filter(accuracy -> fits(accuracy, reading))
         .findFirst()
         .map(accuracy -> contribution(role, accuracy, reading));
+  }
+
+  /** Certificate and limits of error of an instrument, a line each, for people. */
+  List<String> papers(String role) {
+    List<String> lines = new ArrayList<>();
+    instrument(role)
+        .ifPresent(
+            of -> {
+              if (of.certificate() != null) {
+                lines.add(
+                    "certificate "
+                        + of.certificate().number()
+                        + ", until "
+                        + of.certificate().due().value());
+              }
+              for (Located<CalibrationDocument.Accuracy> each : of.accuracy()) {
+                lines.add(each.value().function() + ": " + each.value().limits().value());
+              }
+            });
+    return lines;
   }
 
   /** What one count of the last digit of a meter's function is, if the file says it. */

@@ -83,8 +83,13 @@ public final class Calibration {
   }
 
   /** Of the room in which it was done, if that is told. */
-  public Optional<Quantity> temperature() {
-    return Optional.ofNullable(document.temperature());
+  public Optional<Quantity> roomTemperature() {
+    return Optional.ofNullable(document.roomTemperature());
+  }
+
+  /** Relative humidity of that room, if that is told. */
+  public Optional<Quantity> roomHumidity() {
+    return Optional.ofNullable(document.roomHumidity());
   }
 
   /** The run that it comes from; empty if that is not told. */
@@ -109,17 +114,14 @@ public final class Calibration {
    * @param place for messages on what is entered
    */
   public static List<Problem> expiredCertificates(
-      Optional<Calibration> before,
-      List<CalibrationText.Certificate> entered,
-      LocalDate today,
-      Location place) {
-    String expected = "a new one by --certificate, as it is " + today;
+      Optional<Calibration> before, Entered entered, LocalDate today, Location place) {
+    String expected = "a new one by --certificate or at the operator's screen, as it is " + today;
     Set<String> roles =
-        entered.stream().map(CalibrationText.Certificate::role).collect(Collectors.toSet());
+        entered.certificates().stream().map(Entered.Certificate::role).collect(Collectors.toSet());
     List<Problem> problems = new ArrayList<>();
     before.ifPresent(
         of -> problems.addAll(new Validity(of.document).certificates(today, roles, expected)));
-    for (CalibrationText.Certificate each : entered) {
+    for (Entered.Certificate each : entered.certificates()) {
       if (each.due().isBefore(today)) {
         problems.add(
             Problem.of(place, Validity.expired(each.number(), each.role(), each.due()), expected));
@@ -142,6 +144,16 @@ public final class Calibration {
    */
   public List<String> certificates() {
     return new Validity(document).certificates();
+  }
+
+  /**
+   * What stands here of an instrument's papers, for people: its certificate, then its limits of
+   * error by function.
+   *
+   * @param role the instrument
+   */
+  public List<String> papers(String role) {
+    return new CalibratedMeters(document).papers(role);
   }
 
   /**

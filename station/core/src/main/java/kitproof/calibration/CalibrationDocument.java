@@ -27,8 +27,8 @@ record CalibrationDocument(
         @Nullable Located<LocalDate> due,
     @Meaning("Who did it") @Initially("''") String by,
     @Meaning("The run that it comes from") @Initially("''") String record,
-    @Meaning("Of the room") @In(Unit.CELSIUS) @Nullable Quantity temperature,
-    @Meaning("Relative humidity of the room") @In(Unit.PERCENT) @Nullable Quantity humidity,
+    @Meaning("Temperature of the room") @In(Unit.CELSIUS) @Nullable Quantity roomTemperature,
+    @Meaning("Relative humidity of the room") @In(Unit.PERCENT) @Nullable Quantity roomHumidity,
     @Meaning("The instruments by role: who they are, their certificates and limits of error")
         @Initially("{}")
         Map<String, Located<Instrument>> instruments,

@@ -27,6 +27,9 @@ public record Standing(Optional<Calibration> calibration, List<String> told, Str
   /** What is told of an uncalibrated bench begins with this. */
   private static final String TOLD = "UNCALIBRATED: ";
 
+  /** What is told of a simulated bench without a calibration, which needs none. */
+  private static final String EXACT = "simulated bench, taken as exact";
+
   /** What is told of a calibrated one begins with this. */
   private static final String CALIBRATED = "calibrated on ";
 
@@ -61,7 +64,14 @@ public record Standing(Optional<Calibration> calibration, List<String> told, Str
 
   /** What is told of the calibration itself; empty if nothing need be. */
   public Optional<String> ofCalibration() {
-    return told.stream().filter(t -> t.startsWith(TOLD) || t.startsWith(CALIBRATED)).findFirst();
+    return told.stream()
+        .filter(t -> t.startsWith(TOLD) || t.startsWith(CALIBRATED) || t.equals(EXACT))
+        .findFirst();
+  }
+
+  /** Whether nothing is known of how far its figures are from the truth. */
+  public boolean isUncalibrated() {
+    return told.stream().anyMatch(t -> t.startsWith(TOLD));
   }
 
   /**
@@ -74,6 +84,11 @@ public record Standing(Optional<Calibration> calibration, List<String> told, Str
     List<String> all = new ArrayList<>(List.of(more));
     all.addAll(told);
     return new Standing(calibration, all, note.isEmpty() ? mark : note + "; " + mark);
+  }
+
+  /** Of a simulated bench that nothing says any error of. */
+  public static Standing exact() {
+    return new Standing(Optional.empty(), List.of(EXACT), "");
   }
 
   /** Of a bench whose calibration holds. */

@@ -44,10 +44,12 @@ public sealed interface Event {
   }
 
   /**
-   * How the bench stands to its calibration; of a simulated bench that has none, nothing is told.
+   * How the bench stands to its calibration.
    *
-   * @param calibrated whether its figures are corrected and known
-   * @param told in words: "calibrated on 2026-11-26, holds until 2027-11-26"; "UNCALIBRATED: …"
+   * @param calibrated false where nothing is known of how far its figures are from the truth; true
+   *     too of a simulated bench that is taken as exact
+   * @param told in words: "calibrated on 2026-11-26, holds until 2027-11-26"; "UNCALIBRATED: …";
+   *     "simulated bench, taken as exact"
    * @param certificates of the instruments, a line each: "hv-meter: C-17 of A Laboratory, until …"
    */
   record CalibrationTold(boolean calibrated, String told, List<String> certificates)

@@ -3,9 +3,11 @@ package kitproof.plan;
 import java.time.Duration;
 import java.util.ArrayList;
 import java.util.LinkedHashMap;
+import java.util.LinkedHashSet;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.Set;
 import kitproof.calibration.Known;
 import kitproof.calibration.Standing;
 import kitproof.driver.InstrumentKind;
@@ -74,6 +76,18 @@ public record Bench(
       Node.Mapping source) {
     public Role {
       routes = List.copyOf(routes);
+    }
+
+    /**
+     * The functions of a meter as the bench file has them, in its order; none of anything else, or
+     * of a driver that has them by itself.
+     */
+    public Set<String> meterFunctions() {
+      Set<String> names = new LinkedHashSet<>();
+      if (settings.get("functions").orElse(null) instanceof Node.Mapping functions) {
+        functions.entries().forEach(entry -> names.add(entry.key()));
+      }
+      return names;
     }
 
     private Role corrected(Standing standing) {

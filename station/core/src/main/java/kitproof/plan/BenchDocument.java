@@ -70,7 +70,7 @@ public record BenchDocument(
       @Meaning("the conditions under which a step wants it") @Nullable Conditions when,
       @Meaning("the resistance it connects, as measured") @In(Unit.OHM) @Nullable Quantity load,
       @Meaning(
-              "the most that the load changes with the room's temperature, per kelvin; then results"
+              "the most that what it connects changes with the room's temperature, per kelvin; then results"
                   + " that rest on it need \"room temperature\" in the run and in the calibration")
           @In(Unit.PERCENT)
           @Bounds(low = 0, high = 1)

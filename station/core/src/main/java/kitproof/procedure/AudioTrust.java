@@ -17,8 +17,6 @@ import kitproof.value.Contribution;
 import kitproof.value.Contribution.Distribution;
 import kitproof.value.Contribution.Evaluation;
 import kitproof.value.Contribution.Side;
-import kitproof.value.Figure;
-import kitproof.value.Measurement;
 import kitproof.value.Quantity;
 import kitproof.value.Unit;
 import org.jspecify.annotations.Nullable;
@@ -31,9 +29,6 @@ import org.jspecify.annotations.Nullable;
  * that belongs to the output, which is anything from none to all of it.
  */
 final class AudioTrust {
-  /** The result that a plan asks or reads for the temperature at the bench. */
-  static final String ROOM_TEMPERATURE = "room temperature";
-
   private final Calibration calibration;
   private final StepBench bench;
   private final String role;
@@ -233,38 +228,7 @@ final class AudioTrust {
 
   /** The load on a channel's output. */
   Factor load(ToneBench.Channel channel) {
-    String route = bench.loadRoute(channel.name());
-    return resistor(route)
-        .times(
-            bench
-                .loadPerKelvin(route)
-                .map(most -> warmth(route, most.in(Unit.PERCENT)))
-                .orElse(Factor.EXACT));
-  }
-
-  /** What the room's temperature, another than at the calibration, may have made of a load. */
-  private Factor warmth(String route, double percentPerKelvin) {
-    Optional<Quantity> now =
-        bench.earlier().stream()
-            .filter(m -> m.name().equals(ROOM_TEMPERATURE))
-            .map(Measurement::figure)
-            .filter(Figure.OfQuantity.class::isInstance)
-            .map(figure -> ((Figure.OfQuantity) figure).quantity())
-            .filter(quantity -> quantity.unit() == Unit.CELSIUS)
-            .reduce((earlier, later) -> later);
-    Optional<Quantity> then = calibration.temperature();
-    if (now.isEmpty() || then.isEmpty()) {
-      return Factor.lacking(
-          "the " + ROOM_TEMPERATURE + (now.isEmpty() ? " in an earlier step" : " when calibrated"));
-    }
-    double kelvin = Math.abs(now.get().value() - then.get().value());
-    return Factor.of(
-        Contribution.within(
-            "temperature of " + route,
-            Distribution.RECTANGULAR,
-            percentPerKelvin * kelvin,
-            Unit.PERCENT),
-        100);
+    return resistor(bench.loadRoute(channel.name()));
   }
 
   /**
@@ -369,13 +333,14 @@ final class AudioTrust {
     return stated.map(own -> Math.min(bound, own.outputNoise())).orElse(bound);
   }
 
-  /** Another resistor that a route connects. */
+  /** A resistor that a route connects, and what the room's temperature may have made of it. */
   Factor resistor(String route) {
     String what = "resistance of " + route;
     return calibration
         .resistance(route)
         .map(known -> of(known, what))
-        .orElseGet(() -> Factor.lacking("the " + what));
+        .orElseGet(() -> Factor.lacking("the " + what))
+        .times(Warmth.of(route, bench, calibration));
   }
 
   private static String at(double hertz) {

@@ -104,17 +104,29 @@ final class CheckResistanceProcedure implements Procedure<CheckResistanceProcedu
         together == null ? List.of() : bench.rerouted(List.of(together), () -> reading.read(bench));
     List<Double> readings = bench.rerouted(List.of(settings.route), () -> reading.read(bench));
     Conditions at = bench.conditions().and(at(settings));
-    double drift = settings.drift.in(Unit.PERCENT) / 100 * LineCalibration.mean(readings);
+    double warmth =
+        bench.calibration().map(c -> Warmth.percent(settings.route, bench, c)).orElse(0.0);
+    double drift =
+        (settings.drift.in(Unit.PERCENT) + warmth) / 100 * LineCalibration.mean(readings);
     Measurement found = reading.result(RESULT, at, readings, leads, drift);
+    return StationCheck.checked(
+        List.of(found, error(settings, bench, found)), settings.stops, bench);
+  }
+
+  /** Against the calibration, whose value may have changed with the room's temperature since. */
+  private static Measurement error(Settings settings, StepBench bench, Measurement found) {
+    Conditions at = bench.conditions().and(at(settings));
     Optional<Known> known = bench.calibration().flatMap(c -> c.resistance(settings.route));
-    Measurement error =
-        known
-            .map(calibrated -> NormalisedError.result(RESULT, at, error(found, calibrated)))
-            .orElseGet(
-                () ->
-                    NormalisedError.missing(
-                        RESULT, at, "the calibration does not know \"" + settings.route + "\""));
-    return StationCheck.checked(List.of(found, error), settings.stops, bench);
+    String room = bench.calibration().map(c -> Warmth.missing(settings.route, bench, c)).orElse("");
+    if (known.isEmpty() || !room.isEmpty()) {
+      return NormalisedError.missing(
+          RESULT,
+          at,
+          known.isEmpty()
+              ? "the calibration does not know \"" + settings.route + "\""
+              : "for want of " + room);
+    }
+    return NormalisedError.result(RESULT, at, error(found, known.get()));
   }
 
   private static double error(Measurement found, Known calibrated) {

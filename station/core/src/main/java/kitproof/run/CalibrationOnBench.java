@@ -6,7 +6,9 @@ import java.util.List;
 import java.util.Set;
 import java.util.TreeSet;
 import kitproof.calibration.Calibration;
+import kitproof.calibration.Entered;
 import kitproof.document.Located;
+import kitproof.driver.InstrumentKind;
 import kitproof.driver.Route;
 import kitproof.plan.Bench;
 import kitproof.plan.TimeKind;
@@ -49,6 +51,38 @@ public final class CalibrationOnBench {
       }
     }
     problems.addAll(ranges(calibration, bench));
+    return problems;
+  }
+
+  /**
+   * Everything that is wrong with what is entered of the instruments: by itself, or as this bench
+   * does not have them.
+   *
+   * @param place for the messages
+   */
+  public static List<Problem> entered(Entered entered, Bench bench, Location place) {
+    List<Problem> problems = new ArrayList<>(entered.problems(place));
+    for (String role : entered.roles()) {
+      if (!bench.roles().containsKey(role)) {
+        problems.add(Problem.unknownName(place, "role", role, bench.roles().keySet()));
+      }
+    }
+    for (Entered.Accuracy each : entered.accuracies()) {
+      Bench.Role role = bench.roles().get(each.role());
+      if (role == null) {
+        continue;
+      }
+      if (role.kind() != InstrumentKind.METER) {
+        problems.add(
+            Problem.of(
+                place, "limits of error of " + each.role() + ", a " + role.kind(), "a meter"));
+      } else if (!role.meterFunctions().isEmpty()
+          && !role.meterFunctions().contains(each.function())) {
+        problems.add(
+            Problem.unknownName(
+                place, "function of " + each.role(), each.function(), role.meterFunctions()));
+      }
+    }
     return problems;
   }
 

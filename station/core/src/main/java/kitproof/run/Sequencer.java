@@ -134,7 +134,7 @@ public final class Sequencer {
     if (calibration.isPresent()) {
       events.append(
           new Event.CalibrationTold(
-              standing.calibration().isPresent(),
+              !standing.isUncalibrated(),
               calibration.get(),
               standing.calibration().map(Calibration::certificates).orElse(List.of())));
     }

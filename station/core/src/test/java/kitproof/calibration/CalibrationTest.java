@@ -25,7 +25,7 @@ class CalibrationTest {
       date: 2026-11-26
       due: 2027-05-26
       by: A. Person
-      temperature: 22.5 °C
+      room-temperature: 22.5 °C
       instruments:
         hv-meter:
           identity: Maker Model 17

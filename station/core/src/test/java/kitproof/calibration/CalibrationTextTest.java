@@ -10,6 +10,7 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import kitproof.value.Conditions;
+import kitproof.value.Contribution;
 import kitproof.value.Curve;
 import kitproof.value.Location;
 import kitproof.value.Measurement;
@@ -56,7 +57,7 @@ class CalibrationTextTest {
             curve("path phase", Unit.DEGREE, 8.5, 0.0),
             of("path delay", LEFT, 5.8e-7, Unit.SECOND),
             of("input attenuation", RANGE, 0.2481, Unit.ONE),
-            Measurement.of("temperature", Conditions.NONE, Quantity.of(22.5, Unit.CELSIUS)),
+            Measurement.of("room temperature", Conditions.NONE, Quantity.of(22.5, Unit.CELSIUS)),
             of("leakage", LEFT.with("to", "right").with("frequency", "10 kHz"), -92, Unit.DECIBEL),
             of("residual level", POINT, -1.1, Unit.DECIBEL),
             of("residual distortion", POINT, -101, Unit.DECIBEL),
@@ -95,7 +96,7 @@ class CalibrationTextTest {
     assertThat(read.resistance("tap"))
         .hasValueSatisfying(known -> assertThat(known.standard()).isEqualTo(2e-3));
     assertThat(text)
-        .contains("temperature: 22.5 °C\n")
+        .contains("room-temperature: 22.5 °C\n")
         .contains(
             "at: 1000 Hz, level: -1.1 dB, thd: -101 dB, noise: -104 dB, thd-plus-noise: -98 dB,"
                 + " u: 0.002 dB");
@@ -155,18 +156,69 @@ class CalibrationTextTest {
             "",
             "run-1",
             Map.of("hv-meter", "Maker Model 17"),
-            List.of(
-                new CalibrationText.Certificate(
-                    "hv-meter",
-                    "C-2",
-                    LocalDate.of(2026, 11, 1),
-                    LocalDate.of(2027, 10, 31),
-                    "A Laboratory")));
+            new Entered(
+                List.of(
+                    new Entered.Certificate(
+                        "hv-meter",
+                        "C-2",
+                        LocalDate.of(2026, 11, 1),
+                        LocalDate.of(2027, 10, 31),
+                        "A Laboratory")),
+                List.of(
+                    new Entered.Accuracy(
+                        "hv-meter",
+                        "ripple",
+                        "±(1 % + 5 digits)",
+                        Quantity.of(1e-3, Unit.VOLT),
+                        null))));
     String text = CalibrationText.of("s.json", origin, found(), Optional.of(before));
     assertThat(text).contains("C-2").doesNotContain("C-1");
     Calibration read = Calibration.read("c.yaml", text).value();
     assertThat(read.firstDue()).hasValue(LocalDate.of(2027, 10, 31));
     assertThat(read.meter("hv-meter", "hv", Quantity.parse("300 V"))).isPresent();
+    // What is entered of one function stands beside what the file before says of another.
+    Contribution ripple = read.meter("hv-meter", "ripple", Quantity.parse("0.4 V")).orElseThrow();
+    assertThat(ripple.standard()).isCloseTo((0.004 + 0.005) / Math.sqrt(3), within(1e-12));
+  }
+
+  @Test
+  void limitsThatAreEnteredReplaceThoseOfTheSameFunctionAndAreRefusedWhereTheyMeanNothing() {
+    Entered.Accuracy better = new Entered.Accuracy("hv-meter", "hv", "±0.1 %", null, null);
+    CalibrationText.Origin origin =
+        new CalibrationText.Origin(
+            "bench one",
+            LocalDate.of(2026, 11, 26),
+            null,
+            "",
+            "run-1",
+            Map.of("hv-meter", "Maker Model 17"),
+            new Entered(List.of(), List.of(better)));
+    Calibration before = Calibration.read("c.yaml", CalibrationTest.GOOD).value();
+    String text = CalibrationText.of("s.json", origin, found(), Optional.of(before));
+    Calibration read = Calibration.read("c.yaml", text).value();
+    assertThat(read.meter("hv-meter", "hv", Quantity.parse("300 V")).orElseThrow().standard())
+        .isCloseTo(0.3 / Math.sqrt(3), within(1e-12));
+
+    Location place = Location.of("--accuracy");
+    assertThat(origin.entered().problems(place)).isEmpty();
+    Entered wrong =
+        new Entered(
+            List.of(
+                new Entered.Certificate(
+                    "hv-meter",
+                    "C-3",
+                    LocalDate.of(2026, 11, 1),
+                    LocalDate.of(2026, 10, 31),
+                    "A Laboratory")),
+            List.of(
+                new Entered.Accuracy("hv-meter", "hv", "±(0.05 % + 3 digits)", null, null),
+                new Entered.Accuracy("hv-meter", "hv", "about a volt", null, null)));
+    assertThat(wrong.problems(place))
+        .extracting(Problem::found)
+        .containsExactly(
+            "a certificate of hv-meter that is due on 2026-10-31",
+            "digits without a resolution",
+            "limits: \"about a volt\"");
   }
 
   @Test
@@ -175,9 +227,9 @@ class CalibrationTextTest {
         Optional.of(Calibration.read("c.yaml", CalibrationTest.GOOD).value());
     Location place = Location.of("bench.yaml");
     LocalDate last = LocalDate.of(2027, 2, 28);
-    assertThat(Calibration.expiredCertificates(before, List.of(), last, place)).isEmpty();
+    assertThat(Calibration.expiredCertificates(before, Entered.NOTHING, last, place)).isEmpty();
     LocalDate after = last.plusDays(1);
-    assertThat(Calibration.expiredCertificates(before, List.of(), after, place))
+    assertThat(Calibration.expiredCertificates(before, Entered.NOTHING, after, place))
         .singleElement()
         .satisfies(
             problem -> {
@@ -195,10 +247,12 @@ class CalibrationTextTest {
         .containsExactly("certificate C-2 of hv-meter, which was due on 2027-02-28");
   }
 
-  private static List<CalibrationText.Certificate> entered(LocalDate due) {
-    return List.of(
-        new CalibrationText.Certificate(
-            "hv-meter", "C-2", LocalDate.of(2026, 1, 1), due, "A Laboratory"));
+  private static Entered entered(LocalDate due) {
+    return new Entered(
+        List.of(
+            new Entered.Certificate(
+                "hv-meter", "C-2", LocalDate.of(2026, 1, 1), due, "A Laboratory")),
+        List.of());
   }
 
   @Test

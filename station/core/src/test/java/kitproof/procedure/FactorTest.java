@@ -87,7 +87,7 @@ class FactorTest {
                 """
                 bench: formula
                 date: 2026-11-26
-                temperature: 22 °C
+                room-temperature: 22 °C
                 outputs: [{channel: left, full-scale: 7.0710678 V, u: 0 V}]
                 inputs: [{channel: left, full-scale: 70.710678 V, u: 0 V}]
                 resistors: [{route: load, resistance: 8 ohm, u: 0 ohm}]

@@ -38,6 +38,7 @@ final class Bench {
   private double inputGain = 1;
   private boolean loopback;
   private Map<Point, Double> resistances = Map.of();
+  private Room room = Room.USUAL;
   private @Nullable Connections connected;
   private double leftContact;
   private double rightContact;
@@ -94,6 +95,11 @@ final class Bench {
     wired = false;
   }
 
+  /** Sets what the room is like. */
+  synchronized void room(Room around) {
+    room = around;
+  }
+
   /** Sets the ohms of the contacts, which {@code connect} counts among the loads. */
   synchronized void contacts(double left, double right) {
     leftContact = left;
@@ -115,6 +121,9 @@ final class Bench {
     }
     pause(time);
     synchronized (this) {
+      if (point.isOfTheRoom()) {
+        return room.at(point);
+      }
       if (point == Point.LINE_LEFT || point == Point.LINE_RIGHT) {
         return playing.rms(point == Point.LINE_LEFT, from, seconds());
       }

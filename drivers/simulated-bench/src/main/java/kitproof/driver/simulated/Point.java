@@ -19,6 +19,8 @@ enum Point {
   LOAD_RIGHT("load-right", Unit.OHM),
   SERIES_RESISTOR("series-resistor", Unit.OHM),
   CHECK_RESISTOR("check-resistor", Unit.OHM),
+  ROOM_TEMPERATURE("room-temperature", Unit.CELSIUS),
+  ROOM_HUMIDITY("room-humidity", Unit.PERCENT),
   FLYBACK("flyback", Unit.ONE);
 
   private final String word;
@@ -41,6 +43,11 @@ enum Point {
         || this == CHECK_RESISTOR;
   }
 
+  /** Whether it is no part of bench or unit. */
+  boolean isOfTheRoom() {
+    return this == ROOM_TEMPERATURE || this == ROOM_HUMIDITY;
+  }
+
   /** The reading over the time between two moments, in the plain unit. */
   double between(Integrals before, Integrals after, Amplifier amplifier) {
     return switch (this) {
@@ -51,7 +58,14 @@ enum Point {
       case PROBE -> after.probeMean(before);
       case PROBE_AC -> after.probeRipple(before);
       case COLD_RESISTANCE -> amplifier.coldOhms();
-      case LINE_LEFT, LINE_RIGHT, LOAD_LEFT, LOAD_RIGHT, SERIES_RESISTOR, CHECK_RESISTOR ->
+      case LINE_LEFT,
+          LINE_RIGHT,
+          LOAD_LEFT,
+          LOAD_RIGHT,
+          SERIES_RESISTOR,
+          CHECK_RESISTOR,
+          ROOM_TEMPERATURE,
+          ROOM_HUMIDITY ->
           throw new IllegalStateException(this + " is no point of the unit");
       case FLYBACK -> amplifier.flybacks();
     };

@@ -90,6 +90,11 @@ public final class SimulatedBenchProvider implements DriverProvider {
                 "leads", "ohms", "0 ohm", "meter: of its leads, where it has two wires only."),
             new Setting(
                 "check-resistor", "ohms", "10 ohm", "switcher: resistor of the check standard."),
+            new Setting(
+                "room",
+                "{temperature: 23 °C, humidity: 45 %}",
+                "that",
+                "switcher: the room, which the operator or a meter sees."),
             new Setting("thinks", "a time", "1 s", "operator: how long an answer takes."),
             new Setting(
                 "turns",

@@ -31,6 +31,7 @@ final class SimulatedRelays implements RelayBoard {
         settings.trimmers(),
         settings.loads().connections(EnumSet.noneOf(Wiring.class), left, right));
     bench.contacts(left, right);
+    bench.room(settings.room());
     bench.resistances(settings.loads().resistances(EnumSet.noneOf(Wiring.class)));
   }
 

@@ -26,6 +26,7 @@ import kitproof.value.Unit;
  * @param loads resistors and capacitor
  * @param attenuation what the attenuator before the inputs divides by, at rest
  * @param contacts between the unit and the loads
+ * @param room around the bench
  * @param wrong what {@link Settings} does not see by itself
  */
 record SwitcherSettings(
@@ -37,6 +38,7 @@ record SwitcherSettings(
     Loads loads,
     double attenuation,
     Contacts contacts,
+    Room room,
     List<Problem> wrong) {
   private static final Pattern SERIAL = Pattern.compile("LN12-[0-9]{3}");
   private static final Pattern DIGITS = Pattern.compile("([0-9]{1,3})\\s*$");
@@ -55,6 +57,7 @@ record SwitcherSettings(
       settings.reject("attenuation", "1 or more");
     }
     Contacts contacts = Contacts.read(settings);
+    Room room = Room.read(settings);
     for (Route route : routes) {
       for (String relay : route.relays()) {
         if (!relays.containsKey(relay)) {
@@ -68,7 +71,16 @@ record SwitcherSettings(
       }
     }
     return new SwitcherSettings(
-        bench, seed, relays, faults, trimmers, loads, attenuation, contacts, List.copyOf(wrong));
+        bench,
+        seed,
+        relays,
+        faults,
+        trimmers,
+        loads,
+        attenuation,
+        contacts,
+        room,
+        List.copyOf(wrong));
   }
 
   private static Map<String, Wiring> relays(Settings section, List<Problem> wrong) {

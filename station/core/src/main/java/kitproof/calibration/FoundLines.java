@@ -10,38 +10,55 @@ import kitproof.value.Quantity;
 import kitproof.value.Uncertainty;
 import kitproof.value.Unit;
 
-/** The sections of a calibration file that hold what a run has found, each with its uncertainty. */
-final class CalibrationEntries {
+/** What a calibration's run has found, as the lines of its file. */
+final class FoundLines {
   /** More degrees of freedom are as good as infinitely many, which are left out. */
   private static final double MANY = 1e6;
 
-  private final StringBuilder text = new StringBuilder();
+  private final List<Measurement> found;
+  private final List<String> all = new ArrayList<>();
 
-  private CalibrationEntries() {}
+  private FoundLines(List<Measurement> found) {
+    this.found = found;
+  }
 
   /**
-   * The sections as text.
+   * The sections of a file; of none if nothing was found that belongs into one.
    *
-   * @return empty if no result is part of a calibration
+   * @throws IllegalArgumentException if a result is invalid or without its uncertainty
    */
-  static String of(List<Measurement> found) {
-    CalibrationEntries writing = new CalibrationEntries();
-    writing.levels("outputs", "output full scale", found);
-    writing.levels("inputs", "input full scale", found);
-    writing.attenuators(found);
-    writing.paths(found);
-    writing.residuals(found);
-    writing.resistors(found);
-    writing.leakages(found);
-    writing.delays(found);
-    return writing.text.toString();
+  static List<String> of(List<Measurement> found) {
+    FoundLines lines = new FoundLines(found);
+    lines.levels("outputs", "output full scale");
+    lines.levels("inputs", "input full scale");
+    lines.attenuators();
+    lines.paths();
+    lines.residuals();
+    lines.resistors();
+    lines.leakages();
+    lines.delays();
+    return List.copyOf(lines.all);
   }
 
-  private void line(String line) {
-    text.append(line).append('\n');
+  /** The conditions of the room, as a person has entered or a meter read them in the run. */
+  static List<String> room(List<Measurement> found) {
+    List<String> lines = new ArrayList<>();
+    room(lines, "room-temperature", Room.TEMPERATURE, Unit.CELSIUS, found);
+    room(lines, "room-humidity", Room.HUMIDITY, Unit.PERCENT, found);
+    return lines;
   }
 
-  private void levels(String section, String result, List<Measurement> found) {
+  private static void room(
+      List<String> lines, String key, String name, Unit unit, List<Measurement> found) {
+    for (Measurement each : named(found, name)) {
+      if (each.figure() instanceof Figure.OfQuantity one && one.quantity().unit() == unit) {
+        lines.add(key + ": " + one.quantity());
+        return;
+      }
+    }
+  }
+
+  private void levels(String section, String result) {
     List<String> lines = new ArrayList<>();
     for (Measurement each : named(found, result)) {
       lines.add(
@@ -57,11 +74,11 @@ final class CalibrationEntries {
     section(section, lines);
   }
 
-  private void paths(List<Measurement> found) {
+  private void paths() {
     List<String> lines = new ArrayList<>();
     for (Measurement level : named(found, "path level")) {
       Curve levels = curve(level);
-      Measurement phase = beside(found, "path phase", level);
+      Measurement phase = beside("path phase", level);
       Curve phases = curve(phase);
       lines.add("  - " + place(level).replace(", ", "\n    "));
       lines.add("    points:");
@@ -85,7 +102,7 @@ final class CalibrationEntries {
     section("paths", lines);
   }
 
-  private void attenuators(List<Measurement> found) {
+  private void attenuators() {
     List<String> lines = new ArrayList<>();
     for (Measurement each : named(found, "input attenuation")) {
       lines.add(
@@ -101,7 +118,7 @@ final class CalibrationEntries {
     section("attenuators", lines);
   }
 
-  private void residuals(List<Measurement> found) {
+  private void residuals() {
     List<String> lines = new ArrayList<>();
     for (Measurement each : named(found, "residual thd+n")) {
       String at = each.conditions().values().getOrDefault("frequency", "");
@@ -111,11 +128,11 @@ final class CalibrationEntries {
               + ", at: "
               + Quantity.parse(at, Unit.HERTZ)
               + ", level: "
-              + quantity(beside(found, "residual level", each))
+              + quantity(beside("residual level", each))
               + ", thd: "
-              + quantity(beside(found, "residual distortion", each))
+              + quantity(beside("residual distortion", each))
               + ", noise: "
-              + quantity(beside(found, "residual noise", each))
+              + quantity(beside("residual noise", each))
               + ", thd-plus-noise: "
               + quantity(each)
               + ", u: "
@@ -126,19 +143,19 @@ final class CalibrationEntries {
   }
 
   /** The result of this name under the same conditions. */
-  private static Measurement beside(List<Measurement> found, String name, Measurement one) {
+  private Measurement beside(String name, Measurement one) {
     return named(found, name).stream()
         .filter(other -> other.conditions().equals(one.conditions()))
         .findFirst()
         .orElseThrow(() -> new IllegalArgumentException("no " + name + " beside " + one.title()));
   }
 
-  private void resistors(List<Measurement> found) {
+  private void resistors() {
     List<String> lines = new ArrayList<>();
     for (Measurement each : named(found, "resistance as connected")) {
       lines.add(
           "  - {route: "
-              + quoted(each.conditions().values().getOrDefault("route", ""))
+              + CalibrationText.quoted(each.conditions().values().getOrDefault("route", ""))
               + ", resistance: "
               + quantity(each)
               + ", u: "
@@ -149,15 +166,15 @@ final class CalibrationEntries {
     section("resistors", lines);
   }
 
-  private void leakages(List<Measurement> found) {
+  private void leakages() {
     List<String> lines = new ArrayList<>();
     for (Measurement each : named(found, "leakage")) {
       Map<String, String> conditions = each.conditions().values();
       lines.add(
           "  - {from: "
-              + quoted(conditions.getOrDefault("channel", ""))
+              + CalibrationText.quoted(conditions.getOrDefault("channel", ""))
               + ", to: "
-              + quoted(conditions.getOrDefault("to", ""))
+              + CalibrationText.quoted(conditions.getOrDefault("to", ""))
               + ", at: "
               + Quantity.parse(conditions.getOrDefault("frequency", ""), Unit.HERTZ)
               + ", level: "
@@ -168,7 +185,7 @@ final class CalibrationEntries {
     section("leakages", lines);
   }
 
-  private void delays(List<Measurement> found) {
+  private void delays() {
     List<String> lines = new ArrayList<>();
     for (Measurement each : named(found, "path delay")) {
       lines.add(
@@ -186,12 +203,12 @@ final class CalibrationEntries {
 
   private void section(String name, List<String> lines) {
     if (!lines.isEmpty()) {
-      line(name + ":");
-      lines.forEach(this::line);
+      all.add(name + ":");
+      all.addAll(lines);
     }
   }
 
-  static List<Measurement> named(List<Measurement> found, String name) {
+  private static List<Measurement> named(List<Measurement> found, String name) {
     return found.stream().filter(each -> each.name().equals(name)).toList();
   }
 
@@ -199,8 +216,8 @@ final class CalibrationEntries {
     Map<String, String> conditions = of.conditions().values();
     String range = conditions.get("range");
     return "channel: "
-        + quoted(conditions.getOrDefault("channel", ""))
-        + (range == null ? "" : ", range: " + quoted(range));
+        + CalibrationText.quoted(conditions.getOrDefault("channel", ""))
+        + (range == null ? "" : ", range: " + CalibrationText.quoted(range));
   }
 
   private static Quantity quantity(Measurement of) {
@@ -234,9 +251,5 @@ final class CalibrationEntries {
     return uncertainty == null || uncertainty.degreesOfFreedom(index) > MANY
         ? ""
         : key + Math.round(Math.max(1, Math.floor(uncertainty.degreesOfFreedom(index))));
-  }
-
-  static String quoted(String text) {
-    return "\"" + text.replace("\\", "\\\\").replace("\"", "\\\"") + "\"";
   }
 }

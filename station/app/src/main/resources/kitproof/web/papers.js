@@ -1,0 +1,73 @@
+// What the papers of the instruments say, entered for the calibration that is about to begin.
+import {byId, el, keyed} from './dom.js';
+
+const SEPARATOR = '\u0000'; // between role and function, as neither has one
+
+export class Papers {
+  #certificates = new Map();
+  #accuracies = new Map();
+
+  constructor() {
+    byId('certificate-form').addEventListener('submit', event => {
+      event.preventDefault();
+      const [role, number, date, due, by] = ['role', 'number', 'date', 'due', 'by'].map(part => byId(`certificate-${part}`).value.trim());
+      this.#certificates.set(role, {role, number, date, due, by});
+      this.#entered(event.target);
+    });
+    byId('accuracy-form').addEventListener('submit', event => {
+      event.preventDefault();
+      const [of, limits, resolution, range] = ['function', 'limits', 'resolution', 'range'].map(part => byId(`accuracy-${part}`).value.trim());
+      const [role, name] = of.split(SEPARATOR);
+      this.#accuracies.set(of, {role, function: name, limits, resolution, range});
+      this.#entered(event.target);
+    });
+  }
+
+  /** @param calibrates whether the chosen plan does; of another nothing can be entered */
+  async show(calibrates) {
+    byId('papers').hidden = !calibrates;
+    if (!calibrates) return;
+    const answer = await fetch('/api/instruments').catch(() => null);
+    if (!answer?.ok) return;
+    const all = await answer.json();
+    keyed(byId('papers-known'), all.filter(one => one.papers.length > 0), one => one.role, one =>
+      el('li', {}, `${one.role}: ${one.papers.join('; ')}`));
+    keyed(byId('certificate-role'), all, one => one.role, one => el('option', {value: one.role}, one.role));
+    const functions = all.flatMap(one => one.functions.map(name => ({of: one.role + SEPARATOR + name, words: `${one.role}: ${name}`})));
+    keyed(byId('accuracy-function'), functions, one => one.of, one => el('option', {value: one.of}, one.words));
+  }
+
+  /** What has been entered, as the station takes it; null if nothing has. */
+  get said() {
+    const nothing = this.#certificates.size + this.#accuracies.size === 0;
+    return byId('papers').hidden || nothing ? null : {certificates: [...this.#certificates.values()], accuracies: [...this.#accuracies.values()]};
+  }
+
+  /** They stand in the file, or the run has been begun with them. */
+  forget() {
+    this.#certificates.clear();
+    this.#accuracies.clear();
+    this.#list();
+  }
+
+  #entered(form) {
+    for (const input of form.querySelectorAll('input')) input.value = '';
+    this.#list();
+  }
+
+  #list() {
+    const lines = [
+      ...[...this.#certificates].map(([key, one]) => ({key, kind: this.#certificates, text: `${one.role}: certificate ${one.number} of ${one.by}, ${one.date} until ${one.due}`})),
+      ...[...this.#accuracies].map(([key, one]) => ({key, kind: this.#accuracies, text: `${one.role}, ${one.function}: ${[one.limits, one.resolution && `resolution ${one.resolution}`, one.range && `range ${one.range}`].filter(part => part).join(', ')}`})),
+    ];
+    byId('papers-title').hidden = lines.length === 0;
+    keyed(byId('papers-entered'), lines, one => one.text, one => {
+      const away = el('button', {type: 'button', 'aria-label': `Leave out ${one.text}`}, 'Leave out');
+      away.addEventListener('click', () => {
+        one.kind.delete(one.key);
+        this.#list();
+      });
+      return el('li', {}, `${one.text} `, away);
+    });
+  }
+}
