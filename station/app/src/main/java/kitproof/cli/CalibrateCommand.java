@@ -28,6 +28,7 @@ import kitproof.value.Location;
 import kitproof.value.Problem;
 import org.jspecify.annotations.Nullable;
 import picocli.CommandLine.Command;
+import picocli.CommandLine.Mixin;
 import picocli.CommandLine.Option;
 import picocli.CommandLine.ParameterException;
 
