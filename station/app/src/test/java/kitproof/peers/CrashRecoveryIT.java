@@ -137,7 +137,7 @@ class CrashRecoveryIT {
       for (CrashLife.Phase phase : CrashLife.Phase.values()) {
         assertThat(all.count(life -> life.phase() == phase))
             .as("kills %s", phase)
-            .isGreaterThan(KILLS / 20);
+            .isGreaterThan(KILLS / 40);
       }
       assertThat(all.count(CrashLife::loadSwitched)).isPositive();
     }
