@@ -11,8 +11,8 @@ import java.util.ArrayList;
 import java.util.Comparator;
 import java.util.List;
 import java.util.Optional;
-import java.util.Random;
 import java.util.Set;
+import java.util.SplittableRandom;
 import java.util.concurrent.TimeUnit;
 import java.util.concurrent.locks.LockSupport;
 import java.util.stream.Stream;
@@ -53,23 +53,34 @@ record CrashLife(List<String> printed, Phase phase, boolean loadSwitched) {
   }
 
   /**
-   * Starts a station and kills it after some of its lines and a little more.
+   * Starts a station and kills it after some of its lines, where it waits for this, or a little
+   * later. Without the wait all kills would come late on a busy machine.
    *
+   * @param command without the last two arguments of a victim
    * @param seed for the moment of the kill
    */
   static CrashLife lived(List<String> command, Path relays, Path journals, long seed)
       throws IOException, InterruptedException {
-    Random random = new Random(seed);
-    Process station = new ProcessBuilder(command).redirectErrorStream(true).start();
+    // Of the other kind the first numbers are much alike where seeds are.
+    SplittableRandom random = new SplittableRandom(seed);
     int lines = 1 + random.nextInt(random.nextInt(4) == 0 ? FIRST_LINES : LINES);
+    boolean goesOn = random.nextInt(3) > 0;
     long more = random.nextInt(MORE_NANOS);
+    List<String> whole = new ArrayList<>(command);
+    whole.add(Integer.toString(Integer.MAX_VALUE));
+    whole.add(Integer.toString(lines));
+    Process station = new ProcessBuilder(whole).redirectErrorStream(true).start();
     List<String> printed = new ArrayList<>();
     boolean killed = false;
     try (BufferedReader out = station.inputReader(StandardCharsets.UTF_8)) {
       for (String line = out.readLine(); line != null; line = out.readLine()) {
         printed.add(line);
         if (printed.size() >= lines && !killed) {
-          LockSupport.parkNanos(more);
+          if (goesOn) {
+            station.getOutputStream().write('\n');
+            station.getOutputStream().flush();
+            LockSupport.parkNanos(more);
+          }
           station.destroyForcibly();
           killed = true;
         }
@@ -91,7 +102,10 @@ record CrashLife(List<String> printed, Phase phase, boolean loadSwitched) {
       return Phase.MAINS_ON;
     }
     String last = newest(journals);
-    boolean shuttingDown = last.contains("\"step\":\"discharge\"") && !last.contains("run-ended");
+    boolean shuttingDown =
+        last.lines()
+                .anyMatch(l -> l.contains("step-started") && l.contains("\"step\":\"discharge\""))
+            && !last.contains("run-ended");
     return shuttingDown ? Phase.SHUT_DOWN : Phase.BEFORE_MAINS;
   }
 

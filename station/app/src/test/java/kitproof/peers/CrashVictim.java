@@ -1,6 +1,7 @@
 package kitproof.peers;
 
 import java.io.IOException;
+import java.io.UncheckedIOException;
 import java.nio.ByteBuffer;
 import java.nio.channels.FileChannel;
 import java.nio.file.Path;
@@ -68,25 +69,43 @@ public final class CrashVictim {
 
   private static final long SIGNAL_NANOS = 3_000_000;
 
+  private static int holdAfter;
+  private static int said;
+
   private CrashVictim() {}
 
   /**
    * Arguments: records folder, file of the relays, beginning of its runs' names, address of the
-   * broker, name of the station, and how many runs to end after; without that it never ends.
+   * broker, name of the station, how many runs to end after, and after which line that it prints it
+   * waits for a byte of its input, so that whoever reads has caught up with it; 0 for never.
    */
   public static void main(String[] args) throws Exception {
     Path relays = Path.of(args[1]);
+    holdAfter = Integer.parseInt(args[6]);
     RecordStore store = new RecordStore(Path.of(args[0]));
     for (Recovery.Recovered done : Recovery.run(store, () -> Instant.EPOCH)) {
-      System.out.println("recovered " + done.action() + " " + done.run());
+      say("recovered " + done.action() + " " + done.run());
     }
-    int runs = args.length > 5 ? Integer.parseInt(args[5]) : Integer.MAX_VALUE;
+    int runs = Integer.parseInt(args[5]);
     try (Publisher publisher = publisher(store, args[3], args[4])) {
       for (int n = 0; n < runs; n++) {
         run(store, relays, String.format(Locale.ROOT, "%s.%03dZ-LN12-001", args[2], n));
       }
       if (!publisher.close(Duration.ofSeconds(30))) {
         throw new IllegalStateException("not all is published: " + publisher.trouble());
+      }
+    }
+  }
+
+  /** Prints a line, on whatever thread; the one after which it is to wait holds all of them. */
+  private static synchronized void say(String line) {
+    System.out.println(line);
+    said++;
+    if (said == holdAfter) {
+      try {
+        var unused = System.in.read();
+      } catch (IOException e) {
+        throw new UncheckedIOException(e);
       }
     }
   }
@@ -127,7 +146,7 @@ public final class CrashVictim {
 
   private static Entry told(Journal journal, Event event) throws IOException {
     Entry entry = journal.append(event);
-    System.out.println(entry.id());
+    say(entry.id());
     return entry;
   }
 
@@ -217,9 +236,9 @@ public final class CrashVictim {
                 });
       }
       FileBoard board = new FileBoard(relays);
-      System.out.println("found " + board.energised());
+      say("found " + board.energised());
       Instrument switcher = RouteSwitcher.open(board, context.routes(), clock);
-      System.out.println("safe " + board.energised());
+      say("safe " + board.energised());
       return switcher;
     }
 
@@ -231,7 +250,7 @@ public final class CrashVictim {
           "audio",
           new AudioPorts(48_000, stereo, stereo),
           stimulus -> {
-            System.out.println(PLAYS);
+            say(PLAYS);
             LockSupport.parkNanos(SIGNAL_NANOS);
             return amplified(stimulus);
           });
@@ -274,7 +293,7 @@ public final class CrashVictim {
       try {
         return java.nio.file.Files.exists(file) ? CrashVictim.energised(file) : Set.of();
       } catch (IOException e) {
-        throw new java.io.UncheckedIOException(e);
+        throw new UncheckedIOException(e);
       }
     }
 
