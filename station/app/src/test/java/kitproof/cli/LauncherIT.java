@@ -128,7 +128,7 @@ class LauncherIT {
   @Test
   void whatAnotherJavaHasKeptIsLeftAlone() throws Exception {
     // The file's head names the Java that wrote it; this one comes from a build that there is not.
-    String version = Runtime.version().toString().split("-")[0];
+    String version = Runtime.version().toString().replaceFirst("-.*", "");
     String other = version.substring(0, version.length() - 1) + "~";
     byte[] foreign = sound.clone();
     byte[] name = version.getBytes(StandardCharsets.US_ASCII);
