@@ -1,8 +1,5 @@
 package kitproof.procedure;
 
-import java.util.HashMap;
-import java.util.List;
-import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import kitproof.calibration.Calibration;
@@ -35,7 +32,7 @@ final class AudioTrust {
   private final AudioPorts ports;
   private final InputRanges ranges;
   private final Residuals residuals;
-  private final Map<String, Optional<PathResponse>> paths = new HashMap<>();
+  private final PathTrust path;
 
   AudioTrust(
       Calibration calibration, StepBench bench, String role, AudioPorts ports, InputRanges ranges) {
@@ -45,6 +42,7 @@ final class AudioTrust {
     this.ports = ports;
     this.ranges = ranges;
     this.residuals = new Residuals(calibration, role);
+    this.path = new PathTrust(calibration, role, ports, ranges);
   }
 
   private String input(ToneBench.Channel channel) {
@@ -89,73 +87,16 @@ final class AudioTrust {
     return Factor.of(known.contribution(name), known.value().value());
   }
 
-  /** Level and phase of the path of a channel in the range in use; read once for all points. */
-  private Optional<PathResponse> response(ToneBench.Channel channel) {
-    String range = ranges.name();
-    return paths.computeIfAbsent(
-        input(channel) + in(range), place -> calibration.path(role, input(channel), range));
-  }
-
-  /**
-   * How well the phase of an output against its drive is known, without noise, in degrees: the
-   * path's as calibrated, and the delay that is taken out.
-   */
-  Budgeted phase(ToneBench.Channel channel, double hertz) {
-    String what = "phase of the path of " + input(channel) + in(ranges.name());
-    Optional<PathResponse> path = response(channel).filter(known -> known.covers(hertz));
-    if (path.isEmpty() || Double.isNaN(path.get().phaseStandard(hertz))) {
-      return Budgeted.lacking("the " + what + " at " + at(hertz));
-    }
-    Budgeted turned =
-        Budgeted.of(
-            List.of(
-                Contribution.known(
-                        what + " at " + at(hertz),
-                        Distribution.NORMAL,
-                        path.get().phaseStandard(hertz),
-                        Unit.DEGREE)
-                    .with(path.get().phaseDegreesOfFreedom(hertz))));
-    return calibration
-        .delay(role, input(channel))
-        .map(
-            delay ->
-                turned.and(delay.contribution("delay of " + input(channel)).times(360 * hertz)))
-        .orElse(turned);
-  }
-
-  /** What an error of the path may do to the level there, dB; NaN if that is not known. */
-  double pathLevel(ToneBench.Channel channel, double hertz) {
-    return response(channel)
-        .filter(path -> path.covers(hertz))
-        .map(path -> path.standard(hertz))
-        .orElse(Double.NaN);
-  }
-
-  /** The same of the phase, degrees. */
-  double pathPhase(ToneBench.Channel channel, double hertz) {
-    return response(channel)
-        .filter(path -> path.covers(hertz))
-        .map(path -> path.phaseStandard(hertz))
-        .orElse(Double.NaN);
-  }
-
-  /** The least degrees of freedom that level and phase of the path have between two frequencies. */
-  double pathDegreesOfFreedom(ToneBench.Channel channel, double low, double high) {
-    double least = Double.POSITIVE_INFINITY;
-    for (double hertz = low; hertz <= high && response(channel).isPresent(); hertz *= 1.1) {
-      PathResponse path = response(channel).get();
-      least =
-          Math.min(
-              least, Math.min(path.degreesOfFreedom(hertz), path.phaseDegreesOfFreedom(hertz)));
-    }
-    return least;
+  /** What is known of the path of each channel. */
+  PathTrust path() {
+    return path;
   }
 
   /** What the path's calibration leaves, and the output's share in it. */
   private Factor path(ToneBench.Channel channel, double hertz) {
     String range = ranges.name();
     String what = "path of " + input(channel) + in(range);
-    Optional<PathResponse> path = response(channel);
+    Optional<PathResponse> path = this.path.response(channel);
     if (path.isEmpty()) {
       return Factor.lacking("the " + what);
     }
@@ -174,7 +115,8 @@ final class AudioTrust {
 
   private Factor share(ToneBench.Channel channel, double hertz) {
     double level =
-        response(channel)
+        this.path
+            .response(channel)
             .filter(path -> path.covers(hertz))
             .map(path -> path.level(hertz))
             .orElse(0.0);
@@ -201,7 +143,7 @@ final class AudioTrust {
   Factor noiseVolts(ToneBench.Channel channel, double low, double high) {
     String range = ranges.name();
     String what = "path of " + input(channel) + in(range);
-    Optional<PathResponse> path = response(channel);
+    Optional<PathResponse> path = this.path.response(channel);
     if (path.isEmpty()) {
       return inputScale(channel).times(Factor.lacking("the " + what));
     }

@@ -30,6 +30,7 @@ final class PhaseTrust {
     return Double.isNaN(relative)
         ? Budgeted.lacking("a sweep long enough to see the noise in it")
         : trust
+            .path()
             .phase(channel, hertz)
             .and(
                 new Contribution(

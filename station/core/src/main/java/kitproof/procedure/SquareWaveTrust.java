@@ -44,7 +44,19 @@ final class SquareWaveTrust {
   private final double pathDegrees;
 
   /** What an error of the path does. */
-  private record Off(String what, EdgeFigures figures, double[] volts) {}
+  private static final class Off {
+    private final String what;
+    private final EdgeFigures figures;
+
+    /** How far each sample of the period moves. */
+    private final double[] volts;
+
+    Off(String what, EdgeFigures figures, double[] volts) {
+      this.what = what;
+      this.figures = figures;
+      this.volts = volts;
+    }
+  }
 
   /**
    * Of what a channel gave.
@@ -71,12 +83,12 @@ final class SquareWaveTrust {
     }
     double lowest = wave.frequencyHz();
     double highest = wave.sampleRateHz() * 0.45;
-    DoubleUnaryOperator level = hertz -> trust.pathLevel(channel, hertz);
-    DoubleUnaryOperator phase = hertz -> trust.pathPhase(channel, hertz);
+    DoubleUnaryOperator level = hertz -> trust.path().levelStandard(channel, hertz);
+    DoubleUnaryOperator phase = hertz -> trust.path().phaseStandard(channel, hertz);
     this.pathKnown =
         !Double.isNaN(level.applyAsDouble(lowest) + phase.applyAsDouble(lowest))
             && !Double.isNaN(level.applyAsDouble(highest) + phase.applyAsDouble(highest));
-    this.pathDegrees = trust.pathDegreesOfFreedom(channel, lowest, highest);
+    this.pathDegrees = trust.path().degreesOfFreedom(channel, lowest, highest);
     if (pathKnown) {
       double middle = EDGES_FROM * lowest;
       add("level of the path below", period, below(middle, level), hertz -> 0);

@@ -156,8 +156,8 @@ final class ToneSpectrumTrust {
     for (int order = 1; order <= 5 && order * hertz < audio.sampleRateHz() / 2.2; order++) {
       double off =
           Math.hypot(
-              trust.pathLevel(channel, order * hertz) * Factor.PER_DECIBEL,
-              Math.toRadians(trust.pathPhase(channel, order * hertz)));
+              trust.path().levelStandard(channel, order * hertz) * Factor.PER_DECIBEL,
+              Math.toRadians(trust.path().phaseStandard(channel, order * hertz)));
       most = Double.isNaN(off) ? off : Math.max(most, off);
     }
     return most;
