@@ -275,9 +275,12 @@ final class BatchCommand implements Callable<Integer> {
     }
     PrintWriter print = spec.commandLine().getOut();
     if (json) {
-      Printed.json(print, PairsPrinted.tree(batch, matched.value()));
+      Map<String, Object> tree = new LinkedHashMap<>(PairsPrinted.tree(batch, matched.value()));
+      tree.put("calibration", BatchPages.calibration(batch));
+      Printed.json(print, tree);
     } else {
       PairsPrinted.lines(batch, matched.value()).forEach(print::println);
+      BatchPages.uncalibrated(batch).ifPresent(print::println);
       print.flush();
     }
     return ExitCodes.GOOD;

@@ -120,6 +120,13 @@ final class BatchPages {
     return calibration(runs(batch));
   }
 
+  /** A line that says so where runs of a batch were uncalibrated; empty where none was. */
+  static Optional<String> uncalibrated(Batch batch) {
+    return Optional.of(calibration(batch))
+        .filter(told -> told.contains(Event.CalibrationTold.UNCALIBRATED))
+        .map(told -> "calibration: " + told);
+  }
+
   /** Of how many runs the figures are known to nothing, or what all of them rest on. */
   static String calibration(List<RunRecord> runs) {
     long not =

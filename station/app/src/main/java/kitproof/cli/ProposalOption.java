@@ -51,7 +51,9 @@ final class ProposalOption {
     }
     String text;
     try {
-      text = LimitProposal.text(batch, coverage, confidence);
+      text =
+          BatchPages.uncalibrated(batch).map(told -> "# " + told + "\n").orElse("")
+              + LimitProposal.text(batch, coverage, confidence);
     } catch (IllegalArgumentException e) {
       throw new ParameterException(command, "--propose-limits: found " + e.getMessage(), e);
     }

@@ -6,6 +6,7 @@ import java.time.Instant;
 import java.util.ArrayList;
 import java.util.List;
 import kitproof.event.Entry;
+import kitproof.batch.Batch;
 import kitproof.event.Event;
 import kitproof.journal.Fixture;
 import kitproof.journal.RunRecord;
@@ -40,5 +41,12 @@ class BatchCalibrationTest {
         .isEqualTo("1 of 2 runs UNCALIBRATED");
     assertThat(BatchPages.calibration(List.of(NOT))).isEqualTo("UNCALIBRATED");
     assertThat(BatchPages.calibration(List.of(UNTOLD))).isEqualTo("none told");
+  }
+
+  @Test
+  void pairsAndProposedLimitsOfUncalibratedRunsSaySo() {
+    assertThat(BatchPages.uncalibrated(Batch.of("pilot", List.of(NOT))))
+        .hasValue("calibration: UNCALIBRATED");
+    assertThat(BatchPages.uncalibrated(Batch.of("pilot", List.of(CALIBRATED)))).isEmpty();
   }
 }

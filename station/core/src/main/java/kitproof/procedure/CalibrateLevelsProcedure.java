@@ -13,7 +13,6 @@ import kitproof.document.Meaning;
 import kitproof.driver.Capture;
 import kitproof.driver.InstrumentException;
 import kitproof.driver.InstrumentKind;
-import kitproof.driver.Reading;
 import kitproof.signal.Band;
 import kitproof.signal.Levels;
 import kitproof.signal.ToneAnalysis;
@@ -35,8 +34,6 @@ import org.jspecify.annotations.Nullable;
  * alike, what scatters between them does not. Noise of the captures scatters too.
  */
 final class CalibrateLevelsProcedure implements Procedure<CalibrateLevelsProcedure.Settings> {
-  private static final Duration BETWEEN_READINGS = Duration.ofMillis(100);
-
   record Settings(
       @Meaning("the role of the audio interface") @Initially("audio") String audio,
       @Meaning("the role of the meter at the output") String meter,
@@ -129,7 +126,8 @@ final class CalibrateLevelsProcedure implements Procedure<CalibrateLevelsProcedu
     LineCalibration line = LineCalibration.of(bench, settings.audio);
     double outputPeak = line.channel().highestDrivePeakVolts();
     double drivePeak = outputPeak * Levels.ratio(settings.level.in(Unit.DECIBEL));
-    LineCalibration.Tone tone = line.tone(settings.frequency.in(Unit.HERTZ), drivePeak);
+    MeteredTone tone =
+        new MeteredTone(line, settings.audio, settings.frequency.in(Unit.HERTZ), drivePeak);
     List<Double> outputs = LineCalibration.values();
     List<Measurement> inputs = new ArrayList<>();
     Map<String, List<Double>> shares = new LinkedHashMap<>();
@@ -139,16 +137,10 @@ final class CalibrateLevelsProcedure implements Procedure<CalibrateLevelsProcedu
       line.select(range);
       List<Double> found = LineCalibration.values();
       for (int i = 0; i < settings.repeats; i++) {
-        StepBench.Beside<Capture> taken =
-            bench.readWhilePlaying(
-                settings.meter,
-                settings.function,
-                tone.settled(),
-                BETWEEN_READINGS,
-                () -> line.exchange(settings.audio, tone.samples()));
-        volts = volts(taken.readings());
+        MeteredTone.Taken taken = tone.read(bench, settings.meter, settings.function);
+        volts = taken.volts();
         outputs.add(volts / (drivePeak / Math.sqrt(2)) * outputPeak / Math.sqrt(2));
-        ToneFigures figures = figures(taken.result(), line, tone);
+        ToneFigures figures = figures(taken.capture(), line, taken.tone());
         double shown = figures.levelVolts();
         bends.merge(range, third(figures), Math::max);
         shares.computeIfAbsent(range, r -> LineCalibration.values()).add(shown / drivePeak);
@@ -213,28 +205,6 @@ final class CalibrateLevelsProcedure implements Procedure<CalibrateLevelsProcedu
                 Unit.ONE));
     return Measurement.of("input attenuation", conditions, Quantity.of(ratio, Unit.ONE))
         .with(budget.uncertainty());
-  }
-
-  private static double volts(List<Reading> readings) throws InstrumentException {
-    if (readings.isEmpty()) {
-      throw new InstrumentException(
-          InstrumentException.Kind.OTHER,
-          "the meter is too slow: none of its readings lay within the tone");
-    }
-    double sum = 0;
-    for (Reading reading : readings) {
-      sum += volts(reading);
-    }
-    return sum / readings.size();
-  }
-
-  private static double volts(Reading reading) throws InstrumentException {
-    if (reading instanceof Reading.Value value && value.quantity().value() > 0) {
-      return value.quantity().in(Unit.VOLT);
-    }
-    throw new InstrumentException(
-        InstrumentException.Kind.OTHER,
-        "the meter shows no volts while the tone plays: " + reading);
   }
 
   /** Third harmonic over the tone, as a ratio. */

@@ -13,7 +13,6 @@ import kitproof.document.Meaning;
 import kitproof.driver.Capture;
 import kitproof.driver.InstrumentException;
 import kitproof.driver.InstrumentKind;
-import kitproof.driver.Reading;
 import kitproof.signal.Band;
 import kitproof.signal.Levels;
 import kitproof.signal.ToneAnalysis;
@@ -82,7 +81,6 @@ final class CheckLoopProcedure implements Procedure<CheckLoopProcedure.Settings>
   private static final Band BAND = new Band(10, 20_000);
   private static final int HIGHEST_HARMONIC = 5;
   private static final double DB_PER_PART = 20 / Math.log(10);
-  private static final Duration BETWEEN_READINGS = Duration.ofMillis(100);
   private static final String UNKNOWN =
       "the bench is not calibrated here, so nothing to compare with";
 
@@ -293,18 +291,11 @@ final class CheckLoopProcedure implements Procedure<CheckLoopProcedure.Settings>
       String limits,
       double peak)
       throws InstrumentException, InterruptedException {
-    LineCalibration.Tone tone = line.tone(settings.meterAt.in(Unit.HERTZ), peak);
+    MeteredTone tone = new MeteredTone(line, settings.audio, settings.meterAt.in(Unit.HERTZ), peak);
     double asked = peak / Math.sqrt(2);
     List<Double> levels = LineCalibration.values();
     for (int i = 0; i < settings.repeats; i++) {
-      StepBench.Beside<Capture> taken =
-          bench.readWhilePlaying(
-              meter,
-              settings.function,
-              tone.settled(),
-              BETWEEN_READINGS,
-              () -> line.exchange(settings.audio, tone.samples()));
-      levels.add(Levels.db(volts(taken.readings()) / asked));
+      levels.add(Levels.db(tone.read(bench, meter, settings.function).volts() / asked));
     }
     List<Contribution> now = new ArrayList<>();
     now.add(repeats(levels));
@@ -327,23 +318,5 @@ final class CheckLoopProcedure implements Procedure<CheckLoopProcedure.Settings>
         LineCalibration.mean(levels),
         now,
         calibrated);
-  }
-
-  private static double volts(List<Reading> readings) throws InstrumentException {
-    double sum = 0;
-    for (Reading reading : readings) {
-      if (!(reading instanceof Reading.Value value && value.quantity().value() > 0)) {
-        throw new InstrumentException(
-            InstrumentException.Kind.OTHER,
-            "the meter shows no volts while the tone plays: " + reading);
-      }
-      sum += value.quantity().in(Unit.VOLT);
-    }
-    if (readings.isEmpty()) {
-      throw new InstrumentException(
-          InstrumentException.Kind.OTHER,
-          "the meter is too slow: none of its readings lay within the tone");
-    }
-    return sum / readings.size();
   }
 }

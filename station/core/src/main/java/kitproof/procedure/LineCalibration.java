@@ -20,6 +20,12 @@ import kitproof.value.Signal;
  * the interface shows with its attenuators at rest.
  */
 final class LineCalibration {
+  /** How long a tone is on before anything of it counts. */
+  static final double SETTLE_SECONDS = 0.5;
+
+  /** How often what lost samples is taken, at most. */
+  static final int MOST_TAKES = 5;
+
   private final StepBench bench;
   private final ToneBench audio;
   private final ToneBench.Channel channel;
@@ -72,17 +78,29 @@ final class LineCalibration {
         InstrumentException.Kind.RANGE, "the bench has no input range \"" + range + "\"");
   }
 
-  /** Plays samples on this channel, silence on the others, with nothing chosen or corrected. */
+  /** What {@link #once} gives, taken again where samples were lost. */
   Capture exchange(String role, double[] volts) throws InstrumentException {
+    for (int i = 0; i < MOST_TAKES; i++) {
+      Capture capture = once(role, volts);
+      if (!capture.lost()) {
+        return capture;
+      }
+    }
+    throw lost();
+  }
+
+  static InstrumentException lost() {
+    return new InstrumentException(
+        InstrumentException.Kind.OTHER,
+        "samples were lost in " + MOST_TAKES + " captures in a row of a calibration; begin again");
+  }
+
+  /** Plays samples on this channel, silence on the others, with nothing chosen or corrected. */
+  Capture once(String role, double[] volts) throws InstrumentException {
     AudioInterface raw = bench.audio(role);
     double[][] outputs = new double[raw.ports().outputs().size()][volts.length];
     outputs[channel.output()] = volts;
-    Capture capture = raw.exchange(Signal.of(audio.sampleRateHz(), outputs));
-    if (capture.lost()) {
-      throw new InstrumentException(
-          InstrumentException.Kind.OTHER, "samples were lost during a calibration; begin again");
-    }
-    return capture;
+    return raw.exchange(Signal.of(audio.sampleRateHz(), outputs));
   }
 
   /** A tone that begins and ends in silence, and where its block is. */
@@ -100,9 +118,14 @@ final class LineCalibration {
 
   /** A tone of this peak with half a second to settle and a block of about a second. */
   Tone tone(double hertz, double peakVolts) {
+    return tone(hertz, peakVolts, SETTLE_SECONDS);
+  }
+
+  /** The same that is on for so many seconds before its block. */
+  Tone tone(double hertz, double peakVolts, double seconds) {
     CoherentTone tone = audio.tone(hertz, 1);
     Staircase stairs =
-        new Staircase(tone, (int) (0.5 * audio.sampleRateHz()), new double[] {peakVolts});
+        new Staircase(tone, (int) (seconds * audio.sampleRateHz()), new double[] {peakVolts});
     return new Tone(tone, stairs.samples(), stairs.block(0));
   }
 
