@@ -12,18 +12,12 @@ import java.sql.DriverManager;
 import java.util.ArrayList;
 import java.util.List;
 import kitproof.batch.Linnets;
-import kitproof.event.Verdict;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 
 /** A batch told by the index beside its records, and its units in groups. */
 class IndexedBatchTest {
-  /** Of twelve units; LN12-005 is unlike its sisters though inside the limits. */
-  private static final double[] GAIN = {
-    26.02, 25.97, 26.01, 25.99, 26.7, 26.03, 25.98, 26.0, 26.04, 25.96, 26.01, 25.99
-  };
-
   @TempDir Path folder;
   private Path records;
 
@@ -31,15 +25,7 @@ class IndexedBatchTest {
   void keepABatch() throws IOException {
     records = folder.resolve("records");
     Linnets linnets = new Linnets(records);
-    for (int i = 1; i <= 12; i++) {
-      if (i == 3) {
-        linnets.run("pilot", 3, 24, -1.5);
-      }
-      if (i == 7) {
-        linnets.run("pilot", 7, 26, -0.5, Verdict.ERROR);
-      }
-      linnets.run("pilot", i, i == 12 ? 24.5 : GAIN[i - 1], -0.5 - 0.01 * (i % 4));
-    }
+    linnets.pilot();
     linnets.run("second", 20, 26, -0.5);
   }
 
@@ -106,7 +92,7 @@ class IndexedBatchTest {
     JsonNode json = batch("pilot", "--subgroups", "3", "--json").json();
     JsonNode groups = json.get("results").get(0).get("subgroups");
     assertThat(groups.get("means")).hasSize(4);
-    double first = (GAIN[0] + GAIN[1] + GAIN[2]) / 3;
+    double first = (Linnets.PILOT.get(0) + Linnets.PILOT.get(1) + Linnets.PILOT.get(2)) / 3;
     assertThat(groups.at("/means/0").doubleValue()).isCloseTo(first, within(1e-12));
     // A2 of three is 1.023 (NIST/SEMATECH e-Handbook 6.3.2.1)
     double mean = groups.at("/meanLimits/centre").doubleValue();
