@@ -321,7 +321,7 @@ class CalibrateIT {
     assertThat(role.err()).contains("did you mean \"line-meter\"");
 
     for (String wrong :
-        List.of("hv-meter: hv", "hv-meter: hv, ±0.1 %, soon", "hv-meter: hv, ±0.1 %, range 5")) {
+        List.of("hv-meter: hv", "hv-meter: hv, ±0.1 %, soon", "hv-meter: hv, ±0.1 %, range V")) {
       Cli accuracy = calibration("calibrate", "--accuracy", wrong);
       assertThat(accuracy.code()).as(wrong).isEqualTo(2);
       assertThat(accuracy.err()).contains("--accuracy: found \"" + wrong + "\"; expected role");
@@ -334,11 +334,14 @@ class CalibrateIT {
             "--accuracy",
             "relays: hv, ±0.1 %",
             "--accuracy",
+            "hv-meter: hv, ±0.1 % of range, range 5",
+            "--accuracy",
             "hv-meter: ripple, ±(1 % + 3 digits)");
     assertThat(limits.code()).isEqualTo(2);
     assertThat(limits.err())
         .contains("limits: \"about a volt\"", "did you mean \"hv\"")
         .contains("limits of error of relays, a switcher", "expected a meter")
+        .contains("range: 5 without a unit")
         .contains("digits without a resolution");
 
     Cli day = calibration("calibrate", "--due", "soon");

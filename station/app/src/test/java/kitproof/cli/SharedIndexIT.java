@@ -176,7 +176,7 @@ class SharedIndexIT {
                 .replace("--json and --csv have them", "--json has them"));
     Cli none = Cli.run("batch", "pilot", "--index", address, "--check-standard", "CS-9");
     assertThat(none.code()).isEqualTo(2);
-    assertThat(none.err()).contains("found no run of CS-9 in postgresql");
+    assertThat(none.err()).contains("found no run of CS-9 in the index postgresql");
   }
 
   @Test

@@ -8,6 +8,7 @@ import kitproof.document.Located;
 import kitproof.value.Location;
 import kitproof.value.Problem;
 import kitproof.value.Quantity;
+import kitproof.value.Unit;
 import org.jspecify.annotations.Nullable;
 
 /**
@@ -84,11 +85,22 @@ public record Entered(List<Certificate> certificates, List<Accuracy> accuracies)
       }
     }
     for (Accuracy each : accuracies) {
+      unitless("resolution", each.resolution, place).ifPresent(problems::add);
+      unitless("range", each.range, place).ifPresent(problems::add);
       problems.addAll(
           new CalibrationDocument.Accuracy(
                   each.function, new Located<>(place, each.limits), each.resolution, each.range)
               .problems(place));
     }
     return problems;
+  }
+
+  /** One without a unit would fit no reading, and the limits then count for nothing. */
+  private static Optional<Problem> unitless(
+      String what, @Nullable Quantity quantity, Location place) {
+    return quantity != null && quantity.unit() == Unit.ONE
+        ? Optional.of(
+            Problem.of(place, what + ": " + quantity + " without a unit", "such as 100 V"))
+        : Optional.empty();
   }
 }
