@@ -113,7 +113,13 @@ final class StationResiduals {
   OwnLines lines(
       ToneBench.Channel channel, List<StationSpur> spurs, double gain, double sampleRateHz) {
     return new OwnLines(
-        this, channel, spurs, gain, inputFullScale(channel), outputFullScale(channel), sampleRateHz);
+        this,
+        channel,
+        spurs,
+        gain,
+        inputFullScale(channel),
+        outputFullScale(channel),
+        sampleRateHz);
   }
 
   /** The same of signals that go up to full scale. */

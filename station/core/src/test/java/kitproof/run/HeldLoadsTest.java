@@ -143,9 +143,7 @@ class HeldLoadsTest {
     return SafeStarts.command(
         BENCH,
         (kind, settings, context) ->
-            kind == InstrumentKind.SWITCHER
-                ? new Board(context.routes())
-                : new Audio(),
+            kind == InstrumentKind.SWITCHER ? new Board(context.routes()) : new Audio(),
         safe);
   }
 
