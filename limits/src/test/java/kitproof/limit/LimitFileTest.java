@@ -68,7 +68,7 @@ class LimitFileTest {
             "typing-errors",
             "1:1: found no \"product\" in this section; expected text",
             "2:1: found key \"produkt\"; expected one of limits, product, revision, rule,"
-                + " conformance, judge; did you mean \"product\"?",
+                + " conformance, signed-off-by, judge; did you mean \"product\"?",
             "3:11: found revision: a list of 1; expected text",
             "6:5: found no \"result\" in this section; expected text",
             "6:6: found key \"reslt\"; expected one of result, when, low, high, mask; did you mean"
