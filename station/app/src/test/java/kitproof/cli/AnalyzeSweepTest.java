@@ -217,7 +217,7 @@ class AnalyzeSweepTest {
     assertThat(wrong.err())
         .contains("--stimulus: found a stimulus whose frequency does not rise exponentially");
     assertThat(Cli.run("analyze", "sweep", file, "--sweep", "20 Hz..20 kHz").err())
-        .contains("Say how the sweep was played: --duration TIME or --stimulus WAV");
+        .contains("Say how the sweep was played: --duration TIME or --stimulus FILE");
     assertThat(analyze("sweep", file, "--stimulus", stimulus).err())
         .contains("--duration says nothing with --stimulus");
   }

@@ -249,8 +249,10 @@ class PublisherTest {
   @Test
   void aRunOfTheCheckStandardIsToldAsOne() throws IOException {
     write(Fixture.RUN, 1, 3);
+    Event.RunStarted started =
+        (Event.RunStarted) new RandomEvents(1).run(Fixture.RUN, 3).get(0).event();
     Moody broker = new Moody(1, 8, 0);
-    assertThat(publish(broker, Outlook.UNKNOWN.checkedBy("LN12-001")).close(LONG)).isTrue();
+    assertThat(publish(broker, Outlook.UNKNOWN.checkedBy(started.unit())).close(LONG)).isTrue();
     assertThat(broker.taken)
         .filteredOn(m -> m.id().endsWith("/verdict") || m.id().endsWith("/record"))
         .hasSize(2)

@@ -142,6 +142,8 @@ class ModbusSwitcherIT extends SwitcherContract {
   void wrongCrcHalfMissingAndLateRepliesAreToldApartAndTheNextAnswerIsRight() throws Exception {
     try (Switcher switcher = open("timeout", "700 ms")) {
       switcher.select("a");
+      slave.failOnce(ModbusSlave.Fault.CRC, 0);
+      assertThat(switcher.closed()).as("one lost reply is asked for again").containsExactly("a");
       Object[][] faults = {
         {ModbusSlave.Fault.CRC, Kind.PROTOCOL},
         {ModbusSlave.Fault.HALF, Kind.TIMEOUT},

@@ -89,6 +89,8 @@ class ScpiSwitcherIT extends SwitcherContract {
       switcher.select("a");
       assertThat(far.channelsClosed()).containsExactly(101);
       far.failOnce(ScpiPeer.Fault.LATE, 0, 1.2);
+      assertThat(switcher.closed()).as("it is asked for again").containsExactly("a");
+      far.failOnce(ScpiPeer.Fault.LATE, 0, 1.2);
       assertFails(Kind.TIMEOUT, switcher::closed);
       switcher.select("b");
       for (int i = 0; i < 20; i++) {
