@@ -204,7 +204,7 @@ final class KnownProducts {
     Files.write(file, samples.array());
     return """
     %s && { { while cat %s; do :; done | %s --raw --format=float32le --rate=48000 --channels=1 \
-    --latency-msec=200; } > /dev/null 2>&1 & } && \
+    --latency-msec=2000; } > /dev/null 2>&1 & } && \
     until %s list sink-inputs | grep -q pacat; do sleep 0.05; done; sleep 0.5\
     """
         .formatted(
