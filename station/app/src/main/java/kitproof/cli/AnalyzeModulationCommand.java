@@ -11,7 +11,7 @@ import picocli.CommandLine.Mixin;
     mixinStandardHelpOptions = true,
     description =
         "Finds the modulation distortion in captures of a low and a high tone, 4 to 1 (SMPTE RP 120, IEC"
-            + " 60268-3): the sidebands at f2 ± n·f1.",
+            + " 60268-3): the sidebands at f2 +/- n f1.",
     footer = {
       "",
       "Example:",

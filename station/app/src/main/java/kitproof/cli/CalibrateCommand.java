@@ -48,7 +48,7 @@ import picocli.CommandLine.ParameterException;
       "  kitproof calibrate calibration.yaml --bench bench.yaml --due 2027-05-31 --by \"A. Person\"",
       "  kitproof calibrate calibration.yaml --bench bench.yaml \\",
       "      --certificate \"line-meter: C-17, 2026-03-01, 2027-02-28, A Laboratory\" \\",
-      "      --accuracy \"hv-meter: hv, ±(0.05 % + 3 digits), resolution 0.1 V\""
+      "      --accuracy \"hv-meter: hv, +/-(0.05 % + 3 digits), resolution 0.1 V\""
     })
 final class CalibrateCommand extends OneRunCommand {
   @Option(

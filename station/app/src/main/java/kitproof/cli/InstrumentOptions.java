@@ -103,6 +103,6 @@ final class InstrumentOptions {
     return "--accuracy: found \""
         + text
         + "\"; expected role, function, limits of error, and where they need it resolution and"
-        + " range, such as \"hv-meter: hv, ±(0.05 % + 3 digits), resolution 0.1 V, range 1000 V\"";
+        + " range, such as \"hv-meter: hv, +/-(0.05 % + 3 digits), resolution 0.1 V, range 1000 V\"";
   }
 }
