@@ -103,18 +103,18 @@ final class InterruptedRun {
     sequencer =
         new Sequencer(
             new RunRequest(
-                "run",
-                "LN12-001",
-                "",
-                plan,
-                prepared.bench(),
-                prepared.limits(),
-                Map.of(),
-                drivers,
-                this::keep,
-                clock,
-                System::nanoTime,
-                Deadlines.USUAL)
+                    "run",
+                    "LN12-001",
+                    "",
+                    plan,
+                    prepared.bench(),
+                    prepared.limits(),
+                    Map.of(),
+                    drivers,
+                    this::keep,
+                    clock,
+                    System::nanoTime,
+                    Deadlines.USUAL)
                 .comparedWith(OTHER));
     return sequencer.run();
   }
