@@ -32,4 +32,12 @@ public interface BenchContext {
    * @param text for people; the role is put before it
    */
   default void notice(String text) {}
+
+  /**
+   * Whether making this instrument safe, or closing it, waits for the call that is under way: then
+   * what has failed is better told at once than tried again. From any thread, at any time.
+   */
+  default boolean isSafeStateWaiting() {
+    return false;
+  }
 }

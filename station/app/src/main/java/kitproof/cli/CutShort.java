@@ -90,6 +90,10 @@ final class CutShort {
     }
   }
 
+  private static String besides(String detail) {
+    return detail.isEmpty() ? "" : " Besides: " + detail + ".";
+  }
+
   /**
    * What came of commanding the safe state.
    *
@@ -113,7 +117,7 @@ final class CutShort {
           SafeStart.command(bench, drivers.byId(), clock, System::nanoTime, Deadlines.USUAL);
       return new Came(
           state.confirmed()
-              ? "The bench is in its safe state, " + when + "."
+              ? "The bench is in its safe state, " + when + "." + besides(state.detail())
               : "SAFE STATE NOT CONFIRMED: " + state.detail() + ". " + UNKNOWN,
           state.confirmed());
     } catch (IOException e) {

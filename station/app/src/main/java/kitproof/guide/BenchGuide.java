@@ -82,6 +82,9 @@ public final class BenchGuide {
     new RelayPages(page).write(wiring);
     new LoadPages(page).write(bench, plans);
     plans.forEach(plan -> new InterlockPages(page).write(plan, bench));
+    if (plans.isEmpty()) {
+      new InterlockPages(page).boards(bench);
+    }
     signatures(page);
     return "<!DOCTYPE html>\n" + page.end().end().close() + "\n";
   }

@@ -2,6 +2,7 @@ package kitproof.guide;
 
 import java.util.ArrayList;
 import java.util.List;
+import java.util.function.Function;
 import java.util.stream.Collectors;
 import kitproof.interlock.Interlock;
 import kitproof.plan.Bench;
@@ -14,6 +15,10 @@ import org.jspecify.annotations.Nullable;
 
 /** What is watched beside the steps of a plan: by the plan, and on every bench. */
 final class InterlockPages {
+  private static final String BOARDS =
+      "every relay board is asked as long as mains is on: one that does not answer, or whose relays"
+          + " are not as they were left, ends the run likewise.";
+
   private final Markup page;
 
   InterlockPages(Markup page) {
@@ -31,8 +36,25 @@ final class InterlockPages {
                 : "The program reads these meters beside every step. A value outside its band takes"
                     + " the mains away within the time given; so does a meter that says nothing. The"
                     + " meters must be connected whenever a unit is. ")
-            + "Whatever a plan says, every relay board is asked as long as mains is on: one that"
-            + " does not answer, or whose relays are not as they were left, ends the run likewise.");
+            + "Whatever a plan says, "
+            + BOARDS);
+    table(all, lock -> steps(plan, lock));
+    page.end();
+  }
+
+  /** Where no plan is given: what every bench has. */
+  void boards(Bench bench) {
+    List<Interlock> all = BoardLooks.of(bench);
+    if (all.isEmpty()) {
+      return;
+    }
+    page.begin("section").element("h2", "Interlocks of every plan");
+    page.element("p", "Beside those of the plan: " + BOARDS);
+    table(all, lock -> "all");
+    page.end();
+  }
+
+  private void table(List<Interlock> all, Function<Interlock, String> steps) {
     Table.begin(
         page,
         "interlocks",
@@ -61,9 +83,9 @@ final class InterlockPages {
               Table.time(lock.every()),
               Table.time(lock.after()),
               armed(lock),
-              steps(plan, lock)));
+              steps.apply(lock)));
     }
-    page.end().end().end();
+    page.end().end();
   }
 
   private static String end(@Nullable Quantity end) {

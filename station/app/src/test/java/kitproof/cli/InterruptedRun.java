@@ -22,7 +22,9 @@ import kitproof.event.Entry;
 import kitproof.event.Event;
 import kitproof.event.Verdict;
 import kitproof.plan.Plan;
+import kitproof.procedure.ReferenceUnit;
 import kitproof.run.Deadlines;
+import kitproof.run.References;
 import kitproof.run.RunRequest;
 import kitproof.run.Sequencer;
 import org.jspecify.annotations.Nullable;
@@ -33,6 +35,15 @@ import org.jspecify.annotations.Nullable;
  * that share no code with the station.
  */
 final class InterruptedRun {
+  /** Without one, the steps beside the reference would be left out, and not be begun. */
+  private static final References OTHER =
+      References.of(
+          Map.of(
+              ReferenceUnit.NAMED,
+              new ReferenceUnit(
+                  "LN12-999", "Linnet 12", "B", "other", 1, "sha256:0", false, List.of())),
+          List.of());
+
   final List<Event> events = new CopyOnWriteArrayList<>();
   final List<String> violations = new ArrayList<>();
 
@@ -92,18 +103,19 @@ final class InterruptedRun {
     sequencer =
         new Sequencer(
             new RunRequest(
-                "run",
-                "LN12-001",
-                "",
-                plan,
-                prepared.bench(),
-                prepared.limits(),
-                Map.of(),
-                drivers,
-                this::keep,
-                clock,
-                System::nanoTime,
-                Deadlines.USUAL));
+                    "run",
+                    "LN12-001",
+                    "",
+                    plan,
+                    prepared.bench(),
+                    prepared.limits(),
+                    Map.of(),
+                    drivers,
+                    this::keep,
+                    clock,
+                    System::nanoTime,
+                    Deadlines.USUAL)
+                .comparedWith(OTHER));
     return sequencer.run();
   }
 

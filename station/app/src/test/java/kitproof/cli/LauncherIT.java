@@ -118,7 +118,9 @@ class LauncherIT {
     assertThat(startsFromWhatWasKept()).isTrue();
     Started wrong = start(Map.of(), "chekc");
     assertThat(wrong.code).isEqualTo(2);
-    assertThat(wrong.err).contains("Unmatched argument", "check").doesNotContain("preparing");
+    assertThat(wrong.err)
+        .contains("found \"chekc\"", "did you mean \"check\"?")
+        .doesNotContain("preparing");
     Started check = start(Map.of(), "check", Cli.example("plan.yaml").toString(), "--json");
     assertThat(check.code).isZero();
     assertThat(check.err).isEmpty();
@@ -159,6 +161,30 @@ class LauncherIT {
     assertThat(startsFromWhatWasKept()).isFalse();
     Files.setLastModifiedTime(jar, before);
     assertThat(startsFromWhatWasKept()).isTrue();
+  }
+
+  /** A program that was killed may have left the mains on: what takes them away starts at once. */
+  @Test
+  void whatCommandsTheSafeStateAsItStartsWaitsForNoPreparing() throws Exception {
+    Path bin = Files.createDirectories(home.resolve("noting/bin"));
+    Path java = bin.resolve("java");
+    Path noted = home.resolve("noted");
+    Files.writeString(java, "#!/bin/sh\necho \"$*\" >> '%s'\n".formatted(noted));
+    assertThat(java.toFile().setExecutable(true)).isTrue();
+    Map<String, String> there = Map.of("JAVA_HOME", bin.getParent().toString());
+    List<String> commands = List.of("run", "serve", "calibrate", "selfcheck", "gauge-study");
+    for (String command : commands) {
+      assertThat(start(there, command)).isEqualTo(new Started(0, "", ""));
+    }
+    List<String> started = Files.readAllLines(noted);
+    assertThat(started).hasSameSizeAs(commands);
+    for (int i = 0; i < commands.size(); i++) {
+      assertThat(started.get(i))
+          .endsWith("kitproof.cli.Main " + commands.get(i))
+          .doesNotContain("ArchiveClassesAtExit");
+    }
+    assertThat(start(there, "check").err).contains("preparing a quick start");
+    assertThat(Files.readString(noted)).contains("ArchiveClassesAtExit");
   }
 
   /** A Java of another place that does all but keep: it is asked once, and never again. */

@@ -311,7 +311,10 @@ class GuideTest {
     assertThat(rows(page, "rest"))
         .anySatisfy(row -> assertThat(row).startsWith("g", "no route of the file"))
         .anySatisfy(row -> assertThat(row).startsWith("fixed load", "8.1 ohm"));
-    assertThat(rows(page, "interlocks")).isEmpty();
+    assertThat(rows(page, "interlocks"))
+        .satisfiesExactly(
+            head -> assertThat(head).startsWith("Interlock").endsWith("Steps"),
+            board -> assertThat(board).startsWith("answers of r", "r, read-back").endsWith("all"));
   }
 
   /** At rest the selectors of mains, drive and cold leads must not look as if they led on. */

@@ -35,7 +35,7 @@ record CrashLife(List<String> printed, Phase phase, boolean loadSwitched) {
 
   /** What the bench was doing when the kill came, as relays and journal show it. */
   enum Phase {
-    BEFORE_MAINS("before mains"),
+    BEFORE_MAINS("before mains or between runs"),
     MAINS_ON("with mains on"),
     DRIVING("driving"),
     SHUT_DOWN("in the shut-down");
@@ -137,6 +137,24 @@ record CrashLife(List<String> printed, Phase phase, boolean loadSwitched) {
   /** Whether it came as far as having commanded the safe state; the relays then. */
   String safe() {
     return line("safe ");
+  }
+
+  /** Whether it came as far as having put in order what the life before had left. */
+  boolean inOrder() {
+    return printed.contains(CrashVictim.IN_ORDER);
+  }
+
+  /** Whether it ended a run before it had commanded the safe state, and read it back. */
+  boolean endedUnsafely() {
+    for (String line : printed) {
+      if (line.equals(CrashVictim.SAFE_START)) {
+        return false;
+      }
+      if (line.startsWith(CrashVictim.ENDED)) {
+        return true;
+      }
+    }
+    return false;
   }
 
   /** Whether relays were energised when it opened them. */

@@ -48,6 +48,7 @@ import kitproof.plan.BenchReader;
 import kitproof.plan.PlanReader;
 import kitproof.run.Deadlines;
 import kitproof.run.RunRequest;
+import kitproof.run.SafeStart;
 import kitproof.run.Sequencer;
 import kitproof.value.Problem;
 import kitproof.value.Signal;
@@ -67,6 +68,15 @@ public final class CrashVictim {
   /** Printed whenever a signal begins. */
   static final String PLAYS = "plays";
 
+  /** Printed once the safe state has been commanded because of a run that was cut short. */
+  static final String SAFE_START = "commanded before anything else";
+
+  /** Printed once what the life before has left is put in order. */
+  static final String IN_ORDER = "in order";
+
+  /** Printed of each run that it has ended. */
+  static final String ENDED = "recovered " + Recovery.Action.ABORTED;
+
   private static final long SIGNAL_NANOS = 3_000_000;
 
   private static int holdAfter;
@@ -83,9 +93,21 @@ public final class CrashVictim {
     Path relays = Path.of(args[1]);
     holdAfter = Integer.parseInt(args[6]);
     RecordStore store = new RecordStore(Path.of(args[0]));
+    if (!Recovery.cutShort(store.folder()).isEmpty()) { // as every command that uses a bench
+      SimulatedClock clock = new SimulatedClock(Instant.EPOCH);
+      Event.SafeState state =
+          SafeStart.command(
+              bench(),
+              Map.of("file", new Driver(relays, clock)),
+              clock,
+              System::nanoTime,
+              Deadlines.USUAL);
+      say(SAFE_START + (state.confirmed() ? "" : ", not confirmed: " + state.detail()));
+    }
     for (Recovery.Recovered done : Recovery.run(store, () -> Instant.EPOCH)) {
       say("recovered " + done.action() + " " + done.run());
     }
+    say(IN_ORDER);
     int runs = Integer.parseInt(args[5]);
     try (Publisher publisher = publisher(store, args[3], args[4])) {
       for (int n = 0; n < runs; n++) {

@@ -37,7 +37,8 @@ public final class PersonDriver implements DriverProvider {
   public DriverDescription describe() {
     return new DriverDescription(
         ID,
-        "The person at this bench, asked on the terminal that started the run.",
+        "The person at this bench, asked on the terminal that started the run or at the operator's"
+            + " screen.",
         Set.of(InstrumentKind.OPERATOR),
         List.of());
   }

@@ -29,6 +29,7 @@ final class InstrumentThread implements AutoCloseable {
   private final ExecutorService thread;
   private final AtomicInteger underWay = new AtomicInteger();
   private final AtomicReference<@Nullable Future<?>> overdue = new AtomicReference<>();
+  private final AtomicInteger safeWaiting = new AtomicInteger();
   private volatile String stuckIn = "";
 
   InstrumentThread(String role) {
@@ -50,6 +51,11 @@ final class InstrumentThread implements AutoCloseable {
   /** Whether a call is under way, waited for or not, or has not returned in time. */
   boolean isBusy() {
     return isStuck() || underWay.get() > 0;
+  }
+
+  /** Whether a call that makes safe or closes waits for the one that is under way. */
+  boolean isSafeStateWaiting() {
+    return safeWaiting.get() > 0;
   }
 
   /**
@@ -111,7 +117,7 @@ final class InstrumentThread implements AutoCloseable {
     if (earlier != null && !earlier.isDone()) {
       throw notBack();
     }
-    Future<T> future = queue(call);
+    Future<T> future = queueSafe(call);
     try {
       return toTheEnd(future, what, deadline, whileWaiting);
     } finally {
@@ -149,6 +155,20 @@ final class InstrumentThread implements AutoCloseable {
   private InstrumentException notBack() {
     return new InstrumentException(
         InstrumentException.Kind.UNREACHABLE, role + " has not come back from \"" + stuckIn + "\"");
+  }
+
+  private <T> Future<T> queueSafe(Callable<T> call) throws InstrumentException {
+    safeWaiting.incrementAndGet();
+    try {
+      return queue(
+          () -> {
+            safeWaiting.decrementAndGet();
+            return call.call();
+          });
+    } catch (InstrumentException e) {
+      safeWaiting.decrementAndGet();
+      throw e;
+    }
   }
 
   private <T> Future<T> queue(Callable<T> call) throws InstrumentException {

@@ -84,7 +84,8 @@ final class OpenBench implements AutoCloseable {
         if (first != null && !SafeKeeper.carries(role, Route.Purpose.MAINS_OFF)) {
           continue;
         }
-        Context context = new Context(guard.clock(), unit, handling, role, shared, notices);
+        InstrumentThread thread = new InstrumentThread(role.name());
+        Context context = new Context(guard.clock(), unit, handling, role, thread, shared, notices);
         try {
           open.instruments.put(
               role.name(), open(role, drivers, context, deadlines, beat, halt, guard, latest));
@@ -141,7 +142,7 @@ final class OpenBench implements AutoCloseable {
       throw new InstrumentException(
           InstrumentException.Kind.OTHER, "there is no driver \"" + role.driver() + "\"");
     }
-    InstrumentThread thread = new InstrumentThread(role.name());
+    InstrumentThread thread = context.thread();
     Opening opening = new Opening(role);
     try {
       OpenInstrument.Declared declared =
@@ -280,6 +281,7 @@ final class OpenBench implements AutoCloseable {
       String unit,
       Handling handling,
       Bench.Role role,
+      InstrumentThread thread,
       Map<String, Object> objects,
       Consumer<String> notices)
       implements BenchContext {
@@ -291,6 +293,11 @@ final class OpenBench implements AutoCloseable {
     @Override
     public void notice(String text) {
       notices.accept(role.name() + ": " + text);
+    }
+
+    @Override
+    public boolean isSafeStateWaiting() {
+      return thread.isSafeStateWaiting();
     }
 
     @Override

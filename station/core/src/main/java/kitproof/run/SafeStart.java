@@ -5,6 +5,7 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.concurrent.CopyOnWriteArrayList;
 import java.util.function.LongSupplier;
 import kitproof.driver.BenchClock;
 import kitproof.driver.DriverProvider;
@@ -28,6 +29,9 @@ public final class SafeStart {
    * cannot be opened, every board that takes the mains away and answers is put to rest all the
    * same, and the safe state is told as not confirmed.
    *
+   * <p>There is no record yet that could take what the drivers have to tell, such as a reply that
+   * had to be asked for twice: it stands in the detail, of a good end as well.
+   *
    * @param clock the bench's time
    * @param ticker real nanoseconds, never backwards
    */
@@ -39,6 +43,7 @@ public final class SafeStart {
       Deadlines deadlines)
       throws InterruptedException {
     Latest nobody = new Latest(ticker);
+    List<String> notices = new CopyOnWriteArrayList<>();
     InterlockGuard none = new InterlockGuard(nothing(bench), bench, clock, nobody, trip -> {});
     try (none;
         OpenBench open =
@@ -52,12 +57,22 @@ public final class SafeStart {
                 new Halt(),
                 none,
                 nobody,
-                told -> {})) {
+                notices::add)) {
       Routing routing = new Routing(bench, open.switchers(), none.interlocks());
-      return new SafeKeeper(open, routing, none.interlocks(), () -> {}).command(CAUSE);
+      Event.SafeState state =
+          new SafeKeeper(open, routing, none.interlocks(), () -> {}).command(CAUSE);
+      return with(notices, state.confirmed(), state.detail());
     } catch (InstrumentException e) {
-      return new Event.SafeState(CAUSE, false, troubles(e));
+      return with(notices, false, troubles(e));
     }
+  }
+
+  private static Event.SafeState with(List<String> notices, boolean confirmed, String detail) {
+    List<String> all = new ArrayList<>(notices);
+    if (!detail.isEmpty()) {
+      all.add(0, detail);
+    }
+    return new Event.SafeState(CAUSE, confirmed, String.join("; ", all));
   }
 
   private static String troubles(InstrumentException e) {

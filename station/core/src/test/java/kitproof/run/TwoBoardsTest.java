@@ -50,6 +50,7 @@ class TwoBoardsTest {
   private final CountDownLatch mainsIsOff = new CountDownLatch(1);
   private final Set<String> missing = new LinkedHashSet<>();
   private boolean driveHangs;
+  private String notice = "";
 
   private void opened(boolean drives) throws InstrumentException {
     if (!drives) {
@@ -77,6 +78,9 @@ class TwoBoardsTest {
       throw new InstrumentException(
           InstrumentException.Kind.UNREACHABLE, "no " + what + " answers");
     }
+    if (what.equals("mains-relays") && !notice.isEmpty()) {
+      context.notice(notice);
+    }
     return kind == InstrumentKind.METER
         ? new FakeMeter(new Calls(new SimulatedClock(Instant.EPOCH)), "hv-meter")
         : new BoardAtRest(context.routes(), this::opened, route -> {});
@@ -90,6 +94,14 @@ class TwoBoardsTest {
   void driveIsMutedFirstWhateverTheOrderInTheFile() throws Exception {
     assertThat(command().confirmed()).isTrue();
     assertThat(done).containsExactly("drive muted", "mains off");
+  }
+
+  @Test
+  void whatADriverHasToTellIsTold() throws Exception {
+    notice = "no answer; asked again, and answered";
+    Event.SafeState state = command();
+    assertThat(state.confirmed()).isTrue();
+    assertThat(state.detail()).isEqualTo("mains-relays: " + notice);
   }
 
   @Test

@@ -2,6 +2,7 @@ package kitproof.driver.relayswitcher;
 
 import java.util.Map;
 import java.util.Set;
+import java.util.function.BooleanSupplier;
 import java.util.function.Consumer;
 import kitproof.driver.Identity;
 import kitproof.driver.InstrumentException;
@@ -15,7 +16,8 @@ import kitproof.driver.RelayBoard;
  * the board behind this. What a board refuses, and a line that is gone, are not asked again. Nor is
  * a line on which replies are lost often: a second loss, in the same question or before {@value
  * #WELL_BETWEEN} answers have come as they should, is a failure. A board that cannot be heard may
- * not obey either, and it takes the mains away.
+ * not obey either, and it takes the mains away. And nothing is asked again while the safe state
+ * waits behind it: mains off is not held up for what no longer matters.
  */
 final class AskedAgain implements RelayBoard {
   /** Some seconds of a run: a look at the board each second, and what its steps switch. */
@@ -23,16 +25,19 @@ final class AskedAgain implements RelayBoard {
 
   private final RelayBoard board;
   private final Consumer<String> told;
+  private final BooleanSupplier safeStateWaits;
   private int wellSince = WELL_BETWEEN;
 
   /**
    * Over this board.
    *
    * @param told what had to be asked for twice, for people
+   * @param safeStateWaits whether the board is to be put to rest as soon as this question is over
    */
-  AskedAgain(RelayBoard board, Consumer<String> told) {
+  AskedAgain(RelayBoard board, Consumer<String> told, BooleanSupplier safeStateWaits) {
     this.board = board;
     this.told = told;
+    this.safeStateWaits = safeStateWaits;
   }
 
   private interface Question<T> {
@@ -52,6 +57,9 @@ final class AskedAgain implements RelayBoard {
       lost = e;
     }
     wellSince = 0;
+    if (safeStateWaits.getAsBoolean()) {
+      throw lost;
+    }
     try {
       T answer = question.ask();
       told.accept(lost.getMessage() + "; asked again, and answered");

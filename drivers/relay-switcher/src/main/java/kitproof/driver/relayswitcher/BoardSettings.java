@@ -5,9 +5,12 @@ import java.util.ArrayList;
 import java.util.HashMap;
 import java.util.LinkedHashMap;
 import java.util.List;
+import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
 import java.util.TreeMap;
+import java.util.regex.Pattern;
+import java.util.stream.Stream;
 import kitproof.driver.DriverDescription.Setting;
 import kitproof.driver.InstrumentException;
 import kitproof.driver.RelayBoard;
@@ -95,6 +98,12 @@ record BoardSettings(
   }
 
   private static final String TIMEOUT = "timeout";
+  private static final String START = "start";
+  private static final Pattern MOVES_RELAYS =
+      Pattern.compile("\\*RST\\b|\\*RCL\\b|:?SYST(EM)?:PRES(ET)?\\b|:?ROUT(E)?\\d*:");
+  private static final String NOTHING_THAT_MOVES =
+      "commands that move no relay, as they are sent again after every lost answer; no *RST, *RCL,"
+          + " SYSTem:PRESet or ROUTe";
 
   static final List<Setting> DESCRIPTION = description();
 
@@ -131,11 +140,28 @@ record BoardSettings(
     Map<String, Integer> relays = relays(settings, protocol);
     if (protocol == Protocol.SCPI) {
       ScpiSettings scpi = ScpiSettings.read(settings);
+      if (scpi.start().stream().anyMatch(BoardSettings::movesRelays)) {
+        settings.reject(START, NOTHING_THAT_MOVES);
+      }
       return new BoardSettings(line, relays, scpi, 0, scpi.timeout(), null);
     }
     int unit = settings.integer("unit", 1, 247, 1);
     Duration timeout = settings.duration(TIMEOUT, Duration.ofMillis(500));
     return new BoardSettings(line, relays, null, unit, timeout, Watchdog.read(settings));
+  }
+
+  /**
+   * Whether a line is known to let go of relays or to move them: a reset, a preset, a state
+   * recalled, or a command to the routes. They are sent again whenever an answer was lost, be it
+   * under drive.
+   *
+   * <p>Source: IEEE 488.2, common commands; SCPI-1999 Volume 2, ROUTe and SYSTem subsystems (from
+   * memory).
+   */
+  private static boolean movesRelays(String line) {
+    return Stream.of(line.split(";", -1))
+        .map(command -> command.strip().toUpperCase(Locale.ROOT))
+        .anyMatch(command -> MOVES_RELAYS.matcher(command).lookingAt());
   }
 
   private static Map<String, Integer> relays(Settings settings, Protocol protocol) {

@@ -66,7 +66,9 @@ public final class RelaySwitcherProvider implements DriverProvider {
     settings.requireSound();
     RelayBoard board = read.open(read.line().conversation(context.clock()));
     return RouteSwitcher.open(
-        new AskedAgain(board, context::notice), context.routes(), context.clock());
+        new AskedAgain(board, context::notice, context::isSafeStateWaiting),
+        context.routes(),
+        context.clock());
   }
 
   @Override

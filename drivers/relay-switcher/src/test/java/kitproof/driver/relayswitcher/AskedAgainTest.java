@@ -34,7 +34,8 @@ class AskedAgainTest {
   private final List<String> told = new ArrayList<>();
   private final FakeRelayBoard fake =
       new FakeRelayBoard(new Calls(new SimulatedClock(Instant.EPOCH)), "relays", Set.of("K1"));
-  private final AskedAgain board = new AskedAgain(new Noisy(), told::add);
+  private boolean safeStateWaits;
+  private final AskedAgain board = new AskedAgain(new Noisy(), told::add, () -> safeStateWaits);
   private int asked;
 
   /** Obeys each command, and loses what stands in the list. */
@@ -149,5 +150,19 @@ class AskedAgainTest {
     asked = 0;
     assertThatThrownBy(() -> board.set(Map.of("K1", false))).isSameAs(SILENT);
     assertThat(asked).as("what takes the mains away next is not held up again").isEqualTo(1);
+  }
+
+  @Test
+  void whileTheSafeStateWaitsNothingIsAskedAgain() {
+    safeStateWaits = true;
+    replies.addAll(List.of(SILENT, SILENT));
+    assertThatThrownBy(board::energised).isSameAs(SILENT);
+    assertThat(asked).isEqualTo(1);
+    safeStateWaits = false;
+    assertThatThrownBy(() -> board.set(Map.of("K1", false)))
+        .as("the loss counts as the first of two")
+        .isSameAs(SILENT);
+    assertThat(asked).isEqualTo(2);
+    assertThat(told).isEmpty();
   }
 }

@@ -74,6 +74,23 @@ class RelaySwitcherProviderTest extends ProviderContract {
   }
 
   @Test
+  void whatIsSentAfterEveryLostAnswerMustMoveNoRelay() {
+    for (String moves :
+        List.of("*RST", "*rst", "SYST:REM;*RST", " *RCL 1", "SYSTem:PRESet", ":rout:open:all")) {
+      Map<String, Object> scpi = sound("scpi");
+      scpi.put("start", List.of("SYST:REM", moves));
+      assertThat(problems(scpi, List.of()))
+          .as(moves)
+          .singleElement()
+          .asString()
+          .contains("start", "commands that move no relay");
+    }
+    Map<String, Object> scpi = sound("scpi");
+    scpi.put("start", List.of("SYST:REM", "SYST:BEEP:STAT OFF", "DISP:TEXT 'ROUTE'"));
+    assertThat(problems(scpi, List.of())).isEmpty();
+  }
+
+  @Test
   void aWatchdogNeedsItsRegisterAndItsValueAndHasAShortestTime() {
     Map<String, Object> settings = sound("modbus-rtu");
     settings.put("watchdog", Nodes.map("register", 16, "value", 50));
