@@ -2,7 +2,6 @@ package kitproof.cli;
 
 import java.io.IOException;
 import java.io.PrintWriter;
-import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.LocalDate;
 import java.time.ZoneOffset;
@@ -134,20 +133,9 @@ final class CalibrateCommand extends OneRunCommand {
    * must hold.
    */
   private List<Problem> damaged(Bench bench, Entered entered) {
-    Path file = Calibration.beside(benchFile);
     List<Problem> problems = new ArrayList<>();
     problems.addAll(CalibrationOnBench.entered(entered, bench, InstrumentOptions.PLACE));
-    if (Files.exists(file)) {
-      Parsed<Calibration> before = Calibration.read(file);
-      if (!before.isSound()) {
-        problems.addAll(before.problems());
-        problems.add(
-            Problem.of(
-                Location.of(file.toString()),
-                "a calibration that cannot be read, with certificates of instruments in it",
-                "it mended, or moved away: nothing of it is then kept"));
-      }
-    }
+    problems.addAll(CalibrationFiles.unreadable(benchFile));
     problems.addAll(
         Calibration.expiredCertificates(
             CalibrationFiles.before(benchFile),

@@ -5,6 +5,7 @@ import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.LocalDate;
 import java.time.ZoneOffset;
+import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
 import kitproof.calibration.Calibration;
@@ -17,7 +18,9 @@ import kitproof.plan.Bench;
 import kitproof.plan.Plan;
 import kitproof.plan.TimeKind;
 import kitproof.run.CalibrationOnBench;
+import kitproof.value.Location;
 import kitproof.value.Measurement;
+import kitproof.value.Problem;
 import org.jspecify.annotations.Nullable;
 
 /** Writes the calibration beside a bench file from the record of its run. */
@@ -43,6 +46,28 @@ final class CalibrationFiles {
     }
     Parsed<Calibration> read = Calibration.read(file);
     return read.isSound() ? Optional.of(read.value()) : Optional.empty();
+  }
+
+  /**
+   * What is wrong with the file that is there now: what it holds of the instruments must not be
+   * lost because it cannot be read.
+   *
+   * @return empty if it can be read, or if there is none
+   */
+  static List<Problem> unreadable(Path benchFile) {
+    Path file = Calibration.beside(benchFile);
+    if (!Files.exists(file)) {
+      return List.of();
+    }
+    List<Problem> problems = new ArrayList<>(Calibration.read(file).problems());
+    if (!problems.isEmpty()) {
+      problems.add(
+          Problem.of(
+              Location.of(file.toString()),
+              "a calibration that cannot be read, with certificates of instruments in it",
+              "it mended, or moved away: nothing of it is then kept"));
+    }
+    return problems;
   }
 
   /**

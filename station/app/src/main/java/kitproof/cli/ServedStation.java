@@ -185,6 +185,7 @@ final class ServedStation implements Station, AutoCloseable {
               "a calibration that does not say for how long it holds",
               "holds-days: 365, or so"));
     }
+    problems.addAll(CalibrationFiles.unreadable(benchFile));
     problems.addAll(
         Calibration.expiredCertificates(
             CalibrationFiles.before(benchFile),

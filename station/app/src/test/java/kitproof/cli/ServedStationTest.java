@@ -2,13 +2,18 @@ package kitproof.cli;
 
 import static org.assertj.core.api.Assertions.assertThat;
 
+import java.nio.file.Files;
 import java.nio.file.Path;
 import kitproof.plugin.DriverLoader;
 import kitproof.screen.Station;
+import kitproof.web.Access;
 import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
 
 /** What an order at the operator's screen comes to. */
 class ServedStationTest {
+  @TempDir Path folder;
+
   @Test
   void aCheckOfTheStationIsNoUnitOfTheBatchThatIsTested() {
     Prepared prepared =
@@ -20,6 +25,28 @@ class ServedStationTest {
             .value();
     assertThat(ServedStation.batch(prepared, order("CS-01"))).isEmpty();
     assertThat(ServedStation.batch(prepared, order("LN12-001"))).isEqualTo("pilot");
+  }
+
+  /** It holds certificates, which the new file would take over if it could be read. */
+  @Test
+  void aCalibrationThatCannotBeReadIsNotWrittenOver() throws Exception {
+    for (String name :
+        new String[] {"bench-simulated.yaml", "calibration.yaml", "calibration-limits.yaml"}) {
+      Files.copy(Cli.example(name), folder.resolve(name));
+    }
+    Path bench = folder.resolve("bench-uneven.yaml");
+    Files.copy(Cli.example("bench-uneven.yaml"), bench);
+    Path file = folder.resolve("bench-uneven.calibration.yaml");
+    String broken = Files.readString(Cli.example("bench-uneven.calibration.yaml")) + "outputs: [\n";
+    Files.writeString(file, broken);
+    try (Served served = new Served(folder, bench, 1000, new Access("127.0.0.1", 0, null))) {
+      Station.Started started =
+          served.station().start(new Station.Order("calibration.yaml", "bench-3", "", false));
+      assertThat(started.begun()).isFalse();
+      assertThat(started.problems().toString())
+          .contains("a calibration that cannot be read, with certificates of instruments in it");
+    }
+    assertThat(file).hasContent(broken);
   }
 
   private static Station.Order order(String unit) {
