@@ -116,7 +116,8 @@ final class ServedStation implements Station, AutoCloseable {
   /** Says at once that units will be refused, before somebody has put one on the bench. */
   void tellLock() {
     if (override == null) {
-      LockNotice.now(bench, benchFile, session.store().folder()).ifPresent(screen::note);
+      LockNotice.now(bench, benchFile, session.store().folder(), uncalibrated)
+          .ifPresent(screen::note);
     }
   }
 
