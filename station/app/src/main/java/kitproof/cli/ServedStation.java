@@ -187,6 +187,7 @@ final class ServedStation implements Station, AutoCloseable {
               "holds-days: 365, or so"));
     }
     problems.addAll(CalibrationFiles.unreadable(benchFile));
+    problems.addAll(CalibrationFiles.uncorrected(prepared.plan(), benchFile));
     problems.addAll(
         Calibration.expiredCertificates(
             CalibrationFiles.before(benchFile),
