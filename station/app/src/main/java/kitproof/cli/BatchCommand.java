@@ -234,7 +234,7 @@ final class BatchCommand implements Callable<Integer> {
 
   private int told(Batch batch, List<Series> series, List<String> unreadable) throws IOException {
     if (chart != null || out != null) {
-      return chart(series);
+      return chart(batch, series);
     }
     List<SeriesReport> reports = SeriesReport.of(series, zone, subgroup);
     if (pages.isWanted()) {
@@ -286,7 +286,7 @@ final class BatchCommand implements Callable<Integer> {
     return ExitCodes.GOOD;
   }
 
-  private int chart(List<Series> all) throws IOException {
+  private int chart(Batch batch, List<Series> all) throws IOException {
     if (chart == null || out == null) {
       throw wrong("found --chart or --out alone; expected --chart RESULT --out FILE");
     }
@@ -302,6 +302,7 @@ final class BatchCommand implements Callable<Integer> {
     Durable.replace(
         out, kind.equals("svg") ? svg.getBytes(StandardCharsets.UTF_8) : Raster.png(svg), true);
     spec.commandLine().getOut().println(series.title() + ": " + out);
+    BatchPages.uncalibrated(batch).ifPresent(spec.commandLine().getOut()::println);
     spec.commandLine().getOut().flush();
     return ExitCodes.GOOD;
   }

@@ -2,7 +2,6 @@ package kitproof.cli;
 
 import java.io.IOException;
 import java.io.PrintWriter;
-import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.LocalDate;
 import java.time.ZoneOffset;
@@ -45,7 +44,8 @@ import picocli.CommandLine.ParameterException;
       "instruments (certificates, limits of error, corrections) is kept.",
       "",
       "Example:",
-      "  kitproof calibrate calibration.yaml --bench bench.yaml --due 2027-05-31 --by \"A. Person\"",
+      "  kitproof calibrate calibration.yaml --bench bench.yaml --due 2027-05-31 --by \"A."
+          + " Person\"",
       "  kitproof calibrate calibration.yaml --bench bench.yaml \\",
       "      --certificate \"line-meter: C-17, 2026-03-01, 2027-02-28, A Laboratory\" \\",
       "      --accuracy \"hv-meter: hv, +/-(0.05 % + 3 digits), resolution 0.1 V\""
@@ -93,7 +93,7 @@ final class CalibrateCommand extends OneRunCommand {
           spec.commandLine(),
           "found no calibrate-… step in " + planFile + "; expected one or more");
     }
-    List<Problem> damaged = damaged(bench, entered);
+    List<Problem> damaged = damaged(plan, bench, entered);
     if (!damaged.isEmpty()) {
       Printed.problems(errors, damaged);
       return ExitCodes.BAD_INPUT;
@@ -130,24 +130,14 @@ final class CalibrateCommand extends OneRunCommand {
   }
 
   /**
-   * What the file before holds must not be lost because it cannot be read, and what it takes over
-   * must hold.
+   * What the file before holds must not be lost because it cannot be read, what it takes over must
+   * hold, and what it corrects is not read without.
    */
-  private List<Problem> damaged(Bench bench, Entered entered) {
-    Path file = Calibration.beside(benchFile);
+  private List<Problem> damaged(Plan plan, Bench bench, Entered entered) {
     List<Problem> problems = new ArrayList<>();
     problems.addAll(CalibrationOnBench.entered(entered, bench, InstrumentOptions.PLACE));
-    if (Files.exists(file)) {
-      Parsed<Calibration> before = Calibration.read(file);
-      if (!before.isSound()) {
-        problems.addAll(before.problems());
-        problems.add(
-            Problem.of(
-                Location.of(file.toString()),
-                "a calibration that cannot be read, with certificates of instruments in it",
-                "it mended, or moved away: nothing of it is then kept"));
-      }
-    }
+    problems.addAll(CalibrationFiles.unreadable(benchFile));
+    problems.addAll(CalibrationFiles.uncorrected(plan, benchFile));
     problems.addAll(
         Calibration.expiredCertificates(
             CalibrationFiles.before(benchFile),

@@ -5,19 +5,27 @@ import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.LocalDate;
 import java.time.ZoneOffset;
+import java.util.ArrayList;
+import java.util.HashSet;
 import java.util.List;
 import java.util.Optional;
+import java.util.Set;
 import kitproof.calibration.Calibration;
 import kitproof.calibration.CalibrationText;
 import kitproof.calibration.Entered;
 import kitproof.document.Parsed;
+import kitproof.driver.InstrumentKind;
 import kitproof.journal.Durable;
 import kitproof.journal.RunRecord;
 import kitproof.plan.Bench;
 import kitproof.plan.Plan;
+import kitproof.plan.PlanStep;
 import kitproof.plan.TimeKind;
+import kitproof.procedure.Outline;
 import kitproof.run.CalibrationOnBench;
+import kitproof.value.Location;
 import kitproof.value.Measurement;
+import kitproof.value.Problem;
 import org.jspecify.annotations.Nullable;
 
 /** Writes the calibration beside a bench file from the record of its run. */
@@ -43,6 +51,60 @@ final class CalibrationFiles {
     }
     Parsed<Calibration> read = Calibration.read(file);
     return read.isSound() ? Optional.of(read.value()) : Optional.empty();
+  }
+
+  /**
+   * What is wrong with the file that is there now: what it holds of the instruments must not be
+   * lost because it cannot be read.
+   *
+   * @return empty if it can be read, or if there is none
+   */
+  static List<Problem> unreadable(Path benchFile) {
+    Path file = Calibration.beside(benchFile);
+    if (!Files.exists(file)) {
+      return List.of();
+    }
+    List<Problem> problems = new ArrayList<>(Calibration.read(file).problems());
+    if (!problems.isEmpty()) {
+      problems.add(
+          Problem.of(
+              Location.of(file.toString()),
+              "a calibration that cannot be read, with certificates of instruments in it",
+              "it mended, or moved away: nothing of it is then kept"));
+    }
+    return problems;
+  }
+
+  /**
+   * Meters of a plan of calibrations whose readings the file of now corrects: while a bench is
+   * calibrated every meter is taken as it reads, and that would be known to be wrong.
+   */
+  static List<Problem> uncorrected(Plan plan, Path benchFile) {
+    Optional<Calibration> before = before(benchFile);
+    if (before.isEmpty()) {
+      return List.of();
+    }
+    List<Problem> problems = new ArrayList<>();
+    Set<String> told = new HashSet<>();
+    for (PlanStep step : plan.steps()) {
+      for (Outline.Need need : step.outline().needs()) {
+        if (need.kind() == InstrumentKind.METER
+            && before.get().correction(need.role(), need.function()).isPresent()
+            && told.add(need.role() + "/" + need.function())) {
+          problems.add(
+              Problem.of(
+                  step.location(),
+                  need.role()
+                      + ", whose function "
+                      + need.function()
+                      + " has a correction in "
+                      + Calibration.beside(benchFile).getFileName()
+                      + ", which a calibration does not apply",
+                  "a meter that needs none, or the correction taken out of that file"));
+        }
+      }
+    }
+    return problems;
   }
 
   /**

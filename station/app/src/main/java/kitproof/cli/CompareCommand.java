@@ -12,6 +12,7 @@ import java.util.Optional;
 import java.util.TreeSet;
 import java.util.concurrent.Callable;
 import java.util.stream.Collectors;
+import kitproof.calibration.Standing;
 import kitproof.journal.ResultDocument;
 import kitproof.procedure.Difference;
 import kitproof.value.Figure;
@@ -144,10 +145,32 @@ final class CompareCommand implements Callable<Integer> {
       if (!pair.unit.equals(unit)) {
         unit = pair.unit;
         out.println(unit + " less " + first.name());
+        marks(pairs, unit).forEach(out::println);
       }
       out.println(line(pair));
     }
     out.flush();
+  }
+
+  /** What the figures of the two say of the benches that they were measured on. */
+  private static List<String> marks(List<Pair> pairs, String unit) {
+    List<Pair> of = pairs.stream().filter(pair -> pair.unit.equals(unit)).toList();
+    List<String> lines = new ArrayList<>();
+    of.stream()
+        .map(pair -> mark(pair.first))
+        .filter(mark -> !mark.isEmpty())
+        .distinct()
+        .forEach(mark -> lines.add("  note: the first one is " + mark));
+    of.stream()
+        .map(pair -> mark(pair.other))
+        .filter(mark -> !mark.isEmpty())
+        .distinct()
+        .forEach(mark -> lines.add("  note: the other one is " + mark));
+    return lines;
+  }
+
+  private static String mark(Measurement measured) {
+    return Standing.markOf(measured.note());
   }
 
   private static String line(Pair pair) {
@@ -187,6 +210,8 @@ final class CompareCommand implements Callable<Integer> {
     fields.put("unit-compared", pair.unit);
     fields.put("name", pair.first.name());
     fields.put("conditions", pair.first.conditions().values());
+    fields.put("first-mark", mark(pair.first));
+    fields.put("other-mark", mark(pair.other));
     Optional<Difference> difference = difference(pair);
     if (difference.isEmpty()) {
       fields.put("difference", null);

@@ -113,7 +113,13 @@ final class GaugePages {
       facts.addAll(List.of("First run", MINUTE.format(times.get(0)) + " UTC"));
       facts.addAll(List.of("Last run", MINUTE.format(times.get(times.size() - 1)) + " UTC"));
     }
+    facts.addAll(List.of("Calibration", calibration(report)));
     return facts;
+  }
+
+  /** What all trials rest on, or how many of them on none. */
+  static String calibration(GaugeReport report) {
+    return BatchPages.calibration(report.trials().stream().map(Trialled::run).toList());
   }
 
   private static String word(Study.By by) {

@@ -6,7 +6,9 @@ import java.nio.file.Path;
 import java.time.Instant;
 import java.time.ZoneId;
 import java.time.ZoneOffset;
+import java.util.LinkedHashMap;
 import java.util.List;
+import java.util.Map;
 import java.util.Optional;
 import java.util.concurrent.Callable;
 import kitproof.batch.RecordFolder;
@@ -302,7 +304,9 @@ final class GaugeStudyCommand implements Callable<Integer> {
   private int told(GaugeReport report, int code) throws IOException {
     PrintWriter out = spec.commandLine().getOut();
     if (json) {
-      Printed.json(out, GaugeTree.of(report));
+      Map<String, Object> tree = new LinkedHashMap<>(GaugeTree.of(report));
+      tree.put("calibration", GaugePages.calibration(report));
+      Printed.json(out, tree);
     } else if (pages.isWanted()) {
       out.println("Report of gauge study " + name + ":");
       pages
@@ -312,6 +316,7 @@ final class GaugeStudyCommand implements Callable<Integer> {
           .forEach(file -> out.println("  " + file));
     } else {
       GaugeText.lines(report).forEach(out::println);
+      out.println("calibration: " + GaugePages.calibration(report));
     }
     out.flush();
     return code;

@@ -18,8 +18,9 @@ final class LockNotice {
    * What is to be said now; empty if units may be tested.
    *
    * @param records the folder of the station's records
+   * @param uncalibrated whether runs use no calibration, even if there is one
    */
-  static Optional<String> now(Bench bench, Path benchFile, Path records) {
+  static Optional<String> now(Bench bench, Path benchFile, Path records, boolean uncalibrated) {
     Optional<Bench.Selfcheck> check = bench.selfcheck();
     if (check.isEmpty()) {
       return Optional.empty();
@@ -30,7 +31,7 @@ final class LockNotice {
           StationLock.reasons(
               StationLock.read(records, bench.station()),
               check.get().every(),
-              Files.exists(calibration) ? Digest.of(calibration) : "",
+              !uncalibrated && Files.exists(calibration) ? Digest.of(calibration) : "",
               Instant.now());
       return reasons.isEmpty() ? Optional.empty() : Optional.of(of(reasons));
     } catch (IOException e) {

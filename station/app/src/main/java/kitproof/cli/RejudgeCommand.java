@@ -139,6 +139,9 @@ final class RejudgeCommand implements Callable<Integer> {
             + " of "
             + rejudging.judged().size()
             + " runs would change");
+    if (!rejudging.judged().isEmpty()) {
+      lines.add("calibration: " + calibration(rejudging));
+    }
     rejudging.others().forEach(other -> lines.add("  not judged: " + other));
     if (write) {
       int before = rejudging.judged().size() - written.size();
@@ -154,6 +157,10 @@ final class RejudgeCommand implements Callable<Integer> {
   private static String words(Rejudgement one) {
     String after = one.after() == null ? "open" : one.after().toString();
     return one.run().verdict() + " -> " + after + (one.why().isEmpty() ? "" : ", " + one.why());
+  }
+
+  private static String calibration(Rejudging rejudging) {
+    return BatchPages.calibration(rejudging.judged().stream().map(Rejudgement::run).toList());
   }
 
   private Map<String, Object> tree(Rejudging rejudging, List<Path> written) {
@@ -183,6 +190,7 @@ final class RejudgeCommand implements Callable<Integer> {
       runs.add(run);
     }
     tree.put("runs", runs);
+    tree.put("calibration", calibration(rejudging));
     tree.put("others", rejudging.others());
     tree.put("written", written.stream().map(Path::toString).toList());
     return tree;

@@ -116,7 +116,8 @@ final class ServedStation implements Station, AutoCloseable {
   /** Says at once that units will be refused, before somebody has put one on the bench. */
   void tellLock() {
     if (override == null) {
-      LockNotice.now(bench, benchFile, session.store().folder()).ifPresent(screen::note);
+      LockNotice.now(bench, benchFile, session.store().folder(), uncalibrated)
+          .ifPresent(screen::note);
     }
   }
 
@@ -185,6 +186,8 @@ final class ServedStation implements Station, AutoCloseable {
               "a calibration that does not say for how long it holds",
               "holds-days: 365, or so"));
     }
+    problems.addAll(CalibrationFiles.unreadable(benchFile));
+    problems.addAll(CalibrationFiles.uncorrected(prepared.plan(), benchFile));
     problems.addAll(
         Calibration.expiredCertificates(
             CalibrationFiles.before(benchFile),

@@ -1,7 +1,6 @@
 package kitproof.report;
 
 import java.util.List;
-import kitproof.event.Event;
 import org.jspecify.annotations.Nullable;
 
 /**
@@ -41,16 +40,9 @@ public final class BatchReport extends Report {
   Sheet sheet() {
     String of = batch.product().isEmpty() ? "" : batch.product() + " \u00b7 ";
     return new Sheet(
-        TITLE, "batch " + batch.batch(), of + batch.batch() + " \u00b7 " + TITLE + uncalibrated());
-  }
-
-  /** For the foot of every sheet, where some runs were made without a calibration. */
-  private String uncalibrated() {
-    return batch.facts().stream()
-        .filter(fact -> fact.contains(Event.CalibrationTold.UNCALIBRATED))
-        .map(fact -> " \u00b7 " + fact)
-        .findFirst()
-        .orElse("");
+        TITLE,
+        "batch " + batch.batch(),
+        of + batch.batch() + " \u00b7 " + TITLE + uncalibrated(batch.facts()));
   }
 
   @Override

@@ -42,7 +42,10 @@ public final class GaugeStudyReport extends Report {
   @Override
   Sheet sheet() {
     String of = study.product().isEmpty() ? "" : study.product() + " \u00b7 ";
-    return new Sheet(TITLE, "study " + study.study(), of + study.study() + " \u00b7 " + TITLE);
+    return new Sheet(
+        TITLE,
+        "study " + study.study(),
+        of + study.study() + " \u00b7 " + TITLE + uncalibrated(study.facts()));
   }
 
   @Override

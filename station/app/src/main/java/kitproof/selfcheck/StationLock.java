@@ -96,6 +96,9 @@ public record StationLock(
     if (!of.reasons.isEmpty()) {
       return of.reasons;
     }
+    if (calibration.isEmpty() && !of.calibration.isEmpty()) {
+      return List.of("runs are uncalibrated, its last check, run " + of.run + ", was not");
+    }
     if (!of.calibration.equals(calibration)) {
       return List.of("its calibration is another one than at its last check, run " + of.run);
     }

@@ -2,16 +2,21 @@ package kitproof.cli;
 
 import static org.assertj.core.api.Assertions.assertThat;
 
+import java.io.IOException;
+import java.nio.file.Files;
+import java.nio.file.Path;
 import java.time.Instant;
 import java.util.ArrayList;
 import java.util.List;
 import kitproof.batch.Batch;
+import kitproof.batch.Linnets;
 import kitproof.event.Entry;
 import kitproof.event.Event;
 import kitproof.journal.Fixture;
 import kitproof.journal.RunRecord;
 import org.jspecify.annotations.Nullable;
 import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
 
 class BatchCalibrationTest {
   private static RunRecord run(Event.@Nullable CalibrationTold told) {
@@ -25,10 +30,13 @@ class BatchCalibrationTest {
     return RunRecord.of(entries);
   }
 
-  private static final RunRecord CALIBRATED =
-      run(new Event.CalibrationTold(true, "calibrated on 2026-11-26, run R-7", List.of()));
-  private static final RunRecord NOT =
-      run(new Event.CalibrationTold(false, "UNCALIBRATED: as was asked for", List.of()));
+  private static final Event.CalibrationTold GOOD =
+      new Event.CalibrationTold(true, "calibrated on 2026-11-26, run R-7", List.of());
+  private static final Event.CalibrationTold BAD =
+      new Event.CalibrationTold(false, "UNCALIBRATED: as was asked for", List.of());
+
+  private static final RunRecord CALIBRATED = run(GOOD);
+  private static final RunRecord NOT = run(BAD);
   private static final RunRecord UNTOLD = run(null);
 
   @Test
@@ -48,5 +56,70 @@ class BatchCalibrationTest {
     assertThat(BatchPages.uncalibrated(Batch.of("pilot", List.of(NOT))))
         .hasValue("calibration: UNCALIBRATED");
     assertThat(BatchPages.uncalibrated(Batch.of("pilot", List.of(CALIBRATED)))).isEmpty();
+  }
+
+  @TempDir Path folder;
+
+  /** What a command says of the pilot batch, whose every run says this of its bench. */
+  private String out(Event.CalibrationTold told, Object... command) throws IOException {
+    Path records = folder.resolve("records-" + told.calibrated());
+    if (!Files.exists(records)) {
+      new Linnets(records).saying(told).pilot();
+    }
+    List<Object> all = new ArrayList<>(List.of(command));
+    all.addAll(List.of("--records", records));
+    Cli cli = Cli.run(all.toArray());
+    assertThat(cli.code()).as(cli.err()).isZero();
+    return cli.out();
+  }
+
+  @Test
+  void whatIsMadeOfABatchSaysOnPaperAndScreenThatItsRunsWereUncalibrated() throws IOException {
+    Path pairs =
+        Files.writeString(
+            folder.resolve("pairs.yaml"),
+            "pairs: stereo\ncompare:\n  - {result: gain, difference: 0.1 dB}\n");
+    String line = "\ncalibration: UNCALIBRATED\n";
+    assertThat(out(BAD, "batch", "pilot", "--pairs", pairs)).contains(line);
+    assertThat(out(GOOD, "batch", "pilot", "--pairs", pairs)).doesNotContain("UNCALIBRATED");
+
+    for (Event.CalibrationTold told : List.of(BAD, GOOD)) {
+      Path proposed = folder.resolve(told.calibrated() + ".yaml");
+      out(told, "batch", "pilot", "--propose-limits", proposed, "--coverage", "0.7");
+      assertThat(Files.readString(proposed).startsWith("# calibration: UNCALIBRATED\n"))
+          .isEqualTo(!told.calibrated());
+    }
+
+    Object[] chart = {"batch", "pilot", "--chart", "gain", "--out", folder.resolve("c.svg")};
+    assertThat(out(BAD, chart)).contains(line);
+    assertThat(out(GOOD, chart)).doesNotContain("calibration");
+  }
+
+  @Test
+  void judgedAgainTheRunsSayWhatTheyRestOn() throws IOException {
+    Path limits =
+        Files.writeString(
+            folder.resolve("l.yaml"),
+            "limits: l\nproduct: Linnet 12\nrevision: B\nrule: simple acceptance\n"
+                + "judge: [{result: gain, low: 25.5 dB}]\n");
+    assertThat(out(BAD, "rejudge", "--limits", limits)).contains("\ncalibration: UNCALIBRATED\n");
+    assertThat(out(GOOD, "rejudge", "--limits", limits))
+        .contains("\ncalibration: calibrated on 2026-11-26\n");
+    assertThat(out(BAD, "rejudge", "--limits", limits, "--json"))
+        .contains("\"calibration\"", "UNCALIBRATED");
+  }
+
+  @Test
+  void aGaugeStudyOfUncalibratedRunsSaysSoInWordsAndInTheFootOfEverySheet() throws IOException {
+    Object[] study = {"gauge-study", "pilot", "--of-batch", "--by", "day"};
+    assertThat(out(BAD, study)).contains("\ncalibration: UNCALIBRATED\n");
+    assertThat(out(GOOD, study)).contains("\ncalibration: calibrated on 2026-11-26\n");
+    for (Event.CalibrationTold told : List.of(BAD, GOOD)) {
+      Path pages = folder.resolve("pages-" + told.calibrated());
+      out(told, "gauge-study", "pilot", "--of-batch", "--by", "day", "--report", pages);
+      String html = Files.readString(pages.resolve("gauge-pilot.html"));
+      assertThat(html.contains("Gauge study \u00b7 UNCALIBRATED")).isEqualTo(!told.calibrated());
+      assertThat(html.contains("calibrated on 2026-11-26")).isEqualTo(told.calibrated());
+    }
   }
 }

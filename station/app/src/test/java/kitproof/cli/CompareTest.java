@@ -10,6 +10,7 @@ import java.nio.file.Path;
 import java.time.Instant;
 import java.util.ArrayList;
 import java.util.List;
+import kitproof.calibration.Standing;
 import kitproof.event.Event;
 import kitproof.journal.Fixture;
 import kitproof.journal.Journal;
@@ -31,6 +32,9 @@ import org.junit.jupiter.api.io.TempDir;
 class CompareTest {
   @TempDir Path folder;
 
+  /** What every figure of a record from here on is marked with. */
+  private String mark = "";
+
   private Path record(String name, double moreFigure, double moreCurve) throws IOException {
     RecordStore store = new RecordStore(folder.resolve(name));
     try (Journal journal = store.begin(Fixture.RUN, () -> Instant.EPOCH)) {
@@ -42,7 +46,7 @@ class CompareTest {
     }
   }
 
-  private static Event more(Event.ResultJudged result, double moreFigure, double moreCurve) {
+  private Event more(Event.ResultJudged result, double moreFigure, double moreCurve) {
     Measurement m = result.measurement();
     Figure figure = m.figure();
     if (figure instanceof Figure.OfQuantity q) {
@@ -58,7 +62,22 @@ class CompareTest {
           new Figure.OfCurve(Curve.of(c.curve().xUnit(), c.curve().xs(), c.curve().yUnit(), y));
     }
     return new Event.ResultJudged(
-        result.index(), new Measurement(m.name(), m.conditions(), figure), result.judgement());
+        result.index(),
+        new Measurement(m.name(), m.conditions(), figure).noted(mark),
+        result.judgement());
+  }
+
+  @Test
+  void aRecordOfAnUncalibratedBenchIsNamed() throws IOException {
+    Path first = record("first", 0, 0);
+    mark = Standing.UNCALIBRATED;
+    Path other = record("other", 0, 0);
+    assertThat(Cli.run("compare", first, other).out())
+        .contains("  note: the other one is uncalibrated\n");
+    assertThat(Cli.run("compare", first, first).out()).doesNotContain("uncalibrated");
+    JsonNode one = Cli.run("compare", other, first, "--json").json().get("results").get(0);
+    assertThat(one.get("first-mark").asText()).isEqualTo("uncalibrated");
+    assertThat(one.get("other-mark").asText()).isEmpty();
   }
 
   @Test

@@ -281,6 +281,7 @@ class GaugeStudyTest {
     JsonNode json = cli.json();
     assertThat(json.get("done").asInt()).isEqualTo(8);
     assertThat(json.get("runs")).hasSize(8);
+    assertThat(json.get("calibration").asText()).isEqualTo("simulated bench, taken as exact");
     JsonNode hv = json.get("results").get(0);
     assertThat(hv.get("result").asText()).isEqualTo("hv");
     assertThat(hv.get("readings")).hasSize(8);
@@ -298,6 +299,7 @@ class GaugeStudyTest {
     assertThat(report.out()).contains("gauge-a%20b.html", "gauge-a%20b.pdf");
     String html = Files.readString(reports.resolve("gauge-a%20b.html"));
     assertThat(html)
+        .contains("simulated bench, taken as exact")
         .contains("<h1>Gauge study</h1>", "1 of 1", "The station can judge this limit", "<svg");
     try (PDDocument pdf = Loader.loadPDF(reports.resolve("gauge-a%20b.pdf").toFile())) {
       assertThat(pdf.getNumberOfPages()).isBetween(1, 4);

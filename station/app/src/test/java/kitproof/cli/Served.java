@@ -142,6 +142,11 @@ final class Served implements AutoCloseable {
     hand.turn();
   }
 
+  /** What stands behind its pages. */
+  ServedStation station() {
+    return station;
+  }
+
   String address() {
     return server.address();
   }

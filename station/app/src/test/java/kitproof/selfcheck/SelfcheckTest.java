@@ -212,6 +212,8 @@ class SelfcheckTest {
         .asString()
         .contains("run-1, is 24 h old");
     assertThat(StationLock.reasons(read, day, "sha256:2", START)).hasSize(1);
+    assertThat(StationLock.reasons(read, day, "", START))
+        .containsExactly("runs are uncalibrated, its last check, run run-1, was not");
     new StationLock("bench/3", "run-2", START, "sha256:1", List.of("a", "b")).write(folder);
     assertThat(StationLock.reasons(StationLock.read(folder, "bench/3"), day, "sha256:1", START))
         .containsExactly("a", "b");

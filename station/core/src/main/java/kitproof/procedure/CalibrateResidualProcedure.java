@@ -119,11 +119,6 @@ final class CalibrateResidualProcedure implements Procedure<CalibrateResidualPro
     List<Double> both = LineCalibration.values();
     for (int i = 0; i < settings.repeats; i++) {
       Capture capture = line.exchange(settings.audio, tone.samples());
-      if (capture.clipped()) {
-        throw new InstrumentException(
-            InstrumentException.Kind.OTHER,
-            "the capture reached full scale: choose a lower level than " + level.display());
-      }
       ToneFigures figures =
           ToneAnalysis.coherent(
               tone.of(line.audio().input(capture, line.channel())),

@@ -5,6 +5,7 @@ import java.util.ArrayList;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
+import kitproof.calibration.Standing;
 import kitproof.document.Meaning;
 import kitproof.value.Conditions;
 import kitproof.value.Figure;
@@ -144,14 +145,17 @@ final class ComparisonProcedure implements Procedure<ComparisonProcedure.Setting
         all.add(
             DifferenceTrust.of(Measurement.of(name(settings), conditions, worst), first, other));
       }
-      return unit == null ? all : all.stream().map(m -> m.noted(note(m, first, unit))).toList();
+      return unit == null
+          ? all
+          : all.stream().map(m -> m.noted(note(m, first, other, unit))).toList();
     } catch (IllegalArgumentException e) {
       return outline(settings).invalid(bench.conditions(), String.valueOf(e.getMessage()));
     }
   }
 
   /** With what it was compared, and what that leaves out or counts twice. */
-  private static String note(Measurement difference, Measurement first, ReferenceUnit unit) {
+  private static String note(
+      Measurement difference, Measurement first, Measurement other, ReferenceUnit unit) {
     StringBuilder note = new StringBuilder("less that of ").append(unit.title());
     if (difference.figure() instanceof Figure.OfCurve of
         && first.figure() instanceof Figure.OfCurve whole
@@ -165,6 +169,10 @@ final class ComparisonProcedure implements Procedure<ComparisonProcedure.Setting
     if (difference.uncertainty() != null && unit.sameCalibration()) {
       note.append(
           "; both by one calibration, so that its part of the uncertainty is rather too large");
+    }
+    String mark = Standing.markOf(other.note());
+    if (!mark.isEmpty()) {
+      note.append("; that one ").append(mark);
     }
     return note.toString();
   }

@@ -83,13 +83,18 @@ final class InputImpedanceProcedure extends HeardProcedure<InputImpedanceProcedu
   List<Outline.Promise> promises(Settings settings) {
     Conditions more = Conditions.of("power", settings.power.display());
     String at = " at " + settings.frequency.display();
+    Outline.Basis[] by = basis(settings);
     return List.of(
-        Outline.Promise.ofChannel("input impedance", more, Unit.OHM, true)
-            .known(Outline.Basis.OBSERVED),
-        Outline.Promise.ofChannel("input impedance phase", more, Unit.DEGREE, true)
-            .known(Outline.Basis.OBSERVED),
-        Outline.Promise.ofChannel("input impedance" + at, more, Unit.OHM, false)
-            .known(Outline.Basis.OBSERVED));
+        Outline.Promise.ofChannel("input impedance", more, Unit.OHM, true).known(by),
+        Outline.Promise.ofChannel("input impedance phase", more, Unit.DEGREE, true).known(by),
+        Outline.Promise.ofChannel("input impedance" + at, more, Unit.OHM, false).known(by));
+  }
+
+  /** What a calibration has to hold, and what the step does not state. */
+  private static Outline.Basis[] basis(Settings settings) {
+    return settings.sourceWithin == null
+        ? new Outline.Basis[] {Outline.Basis.EXCHANGED, Outline.Basis.SOURCE_WITHIN}
+        : new Outline.Basis[] {Outline.Basis.EXCHANGED};
   }
 
   @Override

@@ -78,11 +78,18 @@ final class LineCalibration {
         InstrumentException.Kind.RANGE, "the bench has no input range \"" + range + "\"");
   }
 
-  /** What {@link #once} gives, taken again where samples were lost. */
+  /**
+   * What {@link #once} gives, taken again where samples were lost.
+   *
+   * @throws InstrumentException if samples are lost each time, or the capture reached full scale
+   */
   Capture exchange(String role, double[] volts) throws InstrumentException {
     for (int i = 0; i < MOST_TAKES; i++) {
       Capture capture = once(role, volts);
       if (!capture.lost()) {
+        if (capture.clipped()) { // a flat top is the interface's limit, not its error
+          throw clipped();
+        }
         return capture;
       }
     }
@@ -93,6 +100,11 @@ final class LineCalibration {
     return new InstrumentException(
         InstrumentException.Kind.OTHER,
         "samples were lost in " + MOST_TAKES + " captures in a row of a calibration; begin again");
+  }
+
+  private static InstrumentException clipped() {
+    return new InstrumentException(
+        InstrumentException.Kind.OTHER, "the capture reached full scale: choose a lower level");
   }
 
   /** Plays samples on this channel, silence on the others, with nothing chosen or corrected. */

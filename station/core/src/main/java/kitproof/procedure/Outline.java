@@ -177,6 +177,10 @@ public record Outline(
     OUTPUT("the full scale of the output"),
     /** Resistance of the load. */
     LOAD("the resistance of the load"),
+    /** Resistance behind the routes that the step selects by itself. */
+    EXCHANGED("the resistance of the route that is exchanged"),
+    /** What the step itself has to state; it is named only where it does not. */
+    SOURCE_WITHIN("source-within in the step"),
     /** The station's own distortion and noise. */
     RESIDUAL("the station's own residual"),
     /** What of one channel comes in at another by the station itself. */

@@ -78,14 +78,15 @@ final class OutputImpedanceProcedure extends HeardProcedure<OutputImpedanceProce
     String at = " at " + settings.frequency.display();
     return List.of(
         Outline.Promise.ofChannel("output impedance", more, Unit.OHM, true)
-            .known(Outline.Basis.LOAD),
+            .known(Outline.Basis.LOAD, Outline.Basis.EXCHANGED),
         Outline.Promise.ofChannel("output impedance phase", more, Unit.DEGREE, true)
-            .known(Outline.Basis.LOAD),
-        Outline.Promise.ofChannel("damping factor", more, Unit.ONE, true).known(Outline.Basis.LOAD),
+            .known(Outline.Basis.LOAD, Outline.Basis.EXCHANGED),
+        Outline.Promise.ofChannel("damping factor", more, Unit.ONE, true)
+            .known(Outline.Basis.LOAD, Outline.Basis.EXCHANGED),
         Outline.Promise.ofChannel("output impedance" + at, more, Unit.OHM, false)
-            .known(Outline.Basis.LOAD),
+            .known(Outline.Basis.LOAD, Outline.Basis.EXCHANGED),
         Outline.Promise.ofChannel("damping factor" + at, more, Unit.ONE, false)
-            .known(Outline.Basis.LOAD));
+            .known(Outline.Basis.LOAD, Outline.Basis.EXCHANGED));
   }
 
   @Override

@@ -81,7 +81,8 @@ final class GuardedOnBench {
         }
         for (Outline.Basis basis : EnumSet.copyOf(promise.basis())) {
           if (!has(calibration, basis, step)) {
-            return "which needs " + basis + " in the calibration, for step " + step.title();
+            String where = basis == Outline.Basis.SOURCE_WITHIN ? "" : " in the calibration";
+            return "which needs " + basis + where + ", for step " + step.title();
           }
         }
       }
@@ -132,6 +133,9 @@ final class GuardedOnBench {
               .filter(place -> meant(step, place.channel()))
               .anyMatch(place -> calibration.output(place.role(), place.channel()).isPresent());
       case LOAD -> loads(step).allMatch(route -> calibration.resistance(route).isPresent());
+      case EXCHANGED ->
+          exchanged(step).allMatch(route -> calibration.resistance(route).isPresent());
+      case SOURCE_WITHIN -> false; // told only where the step does not state it
       case RESIDUAL -> bench.residual().isPresent() || calibration.hasResiduals();
       case LEAKAGE -> calibration.hasLeakages();
       case METER ->
@@ -151,6 +155,13 @@ final class GuardedOnBench {
   private static boolean meant(PlanStep step, String channel) {
     String own = step.conditions().values().get(ChannelRoutes.CHANNEL);
     return own == null || own.equals(channel) || ChannelRoutes.meansAll(step.conditions());
+  }
+
+  /** Routes that the step selects by itself, for each of its channels. */
+  private Stream<String> exchanged(PlanStep step) {
+    return new ChannelRoutes(bench)
+        .each(step.conditions()).stream()
+            .flatMap(one -> step.outline().exchanges().stream().map(one::fill));
   }
 
   /** Routes of loads that the step's conditions may select. */

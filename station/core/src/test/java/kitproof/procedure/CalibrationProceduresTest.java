@@ -123,6 +123,23 @@ class CalibrationProceduresTest {
   }
 
   @Test
+  void aCaptureAtFullScaleIsNoCalibration() {
+    bench.inputPeak = 5; // of the 10 V that the output makes of 0 dB
+    for (String[] step :
+        new String[][] {
+          {"calibrate-path", "{}"},
+          {"calibrate-leakage", "{to: right, frequencies: [1 kHz]}"},
+          {"calibrate-residual", "{frequencies: [1 kHz], levels: [-1 dB]}"},
+          {"check-loop", "{level: -1 dB}"}
+        }) {
+      assertThatThrownBy(() -> bench.all(step[0], step[1]))
+          .as(step[0])
+          .isInstanceOf(InstrumentException.class)
+          .hasMessageContaining("the capture reached full scale: choose a lower level");
+    }
+  }
+
+  @Test
   void leakageUnderTheNoiseOfOneCaptureIsFound() throws Exception {
     bench.leak = 3e-5;
     bench.right = noisy(1, 1e-3);

@@ -8,6 +8,7 @@ import static org.assertj.core.api.Assertions.within;
 
 import java.util.List;
 import java.util.Map;
+import kitproof.calibration.Standing;
 import kitproof.value.Conditions;
 import kitproof.value.Contribution;
 import kitproof.value.Curve;
@@ -115,6 +116,13 @@ class ComparisonWithUnitTest {
     other(false, known(gain(LEFT, 27.1), 0.04));
     bench.measure("comparison", "{result: gain, of: {channel: left}, against: {unit: reference}}");
     assertThat(bench.measured.get(bench.measured.size() - 1).note()).doesNotContain("calibration");
+  }
+
+  @Test
+  void thatTheOtherWasMeasuredUncalibratedIsSaid() throws Exception {
+    other(false, gain(LEFT, 27.1).noted(Standing.UNCALIBRATED).noted("few samples"));
+    bench.measure("comparison", "{result: gain, of: {channel: left}, against: {unit: reference}}");
+    assertThat(bench.measured.get(0).note()).endsWith("; that one uncalibrated");
   }
 
   @Test

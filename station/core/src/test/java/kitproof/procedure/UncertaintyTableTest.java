@@ -48,7 +48,9 @@ class UncertaintyTableTest {
     SETTINGS.put("frequency-response", "{power: 1 W}");
     SETTINGS.put("distortion", "{power: 1 W, harmonics: 2}");
     SETTINGS.put("output-impedance", "{power: 1 W, second-load: other}");
-    SETTINGS.put("input-impedance", "{power: 1 W, through-resistor: r, resistor: 47 kohm}");
+    SETTINGS.put(
+        "input-impedance",
+        "{power: 1 W, through-resistor: r, resistor: 47 kohm, source-within: 1 ohm}");
     SETTINGS.put("crosstalk", "{power: 1 W}");
     SETTINGS.put("channel-balance", "{power: 1 W}");
     SETTINGS.put("comparison", "{curve: C, against: {channel: right}}");

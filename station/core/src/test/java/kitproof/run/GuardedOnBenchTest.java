@@ -125,6 +125,62 @@ class GuardedOnBenchTest {
     assertThat(problems(limits(GUARDED, phase), told)).isEmpty();
   }
 
+  private static List<String> ofImpedances(String limit, String settings, String calibration) {
+    Plan plan =
+        YamlReader.read(
+                "p.yaml",
+                SmallFiles.PLAN.replace(
+                    "shut-down:",
+                    "  - {step: z, power: 1 W, conditions: {channel: left, tap: 8 ohm}, "
+                        + settings
+                        + "}\nshut-down:"))
+            .flatMap(source -> PlanReader.read(source, Path.of("p.yaml")))
+            .value();
+    Bench bench =
+        BENCH.standing(
+            Standing.calibrated(
+                Calibration.read(
+                        "c.yaml",
+                        "bench: bench of fakes\ndate: 2026-11-26\n" + LEVELS + calibration)
+                    .value()));
+    return GuardedOnBench.check(limits(GUARDED, limit), plan, bench).stream()
+        .map(Problem::toString)
+        .toList();
+  }
+
+  private static final String OWN_LOAD =
+      "resistors:\n  - {route: left 8 ohm tap, resistance: 8 ohm, u: 1 mohm}\n";
+
+  @Test
+  void anOutputImpedanceNeedsBothItsLoads() {
+    String limit = "  - {result: damping factor at 1 kHz, low: \"8\"}\n";
+    String step = "procedure: output-impedance, second-load: left other load";
+    assertThat(ofImpedances(limit, step, OWN_LOAD))
+        .singleElement()
+        .asString()
+        .contains("the resistance of the route that is exchanged in the calibration", "step z");
+    String both = OWN_LOAD + "  - {route: left other load, resistance: 2 ohm, u: 1 mohm}\n";
+    assertThat(ofImpedances(limit, step, both)).isEmpty();
+  }
+
+  @Test
+  void anInputImpedanceNeedsItsResistorAndHowFarTheSourceIsOff() {
+    String limit = "  - {result: input impedance at 1 kHz, low: 40 kohm}\n";
+    String step =
+        "procedure: input-impedance, through-resistor: \"{channel} other load\", resistor: 47 kohm";
+    String sure = step + ", source-within: 1 ohm";
+    String resistor = "resistors: [{route: left other load, resistance: 47 kohm, u: 1 ohm}]\n";
+    assertThat(ofImpedances(limit, sure, OWN_LOAD))
+        .singleElement()
+        .asString()
+        .contains("the resistance of the route that is exchanged in the calibration", "step z");
+    assertThat(ofImpedances(limit, step, resistor))
+        .singleElement()
+        .asString()
+        .contains("which needs source-within in the step, for step z");
+    assertThat(ofImpedances(limit, sure, resistor)).isEmpty();
+  }
+
   @Test
   void timesNeedTheLimitsOfErrorOfTheirMeter() {
     String time = "  - {result: discharge time constant, high: 20 s}\n";
