@@ -38,6 +38,7 @@ public final class Linnets {
   private final RecordStore store;
   private Instant now = Instant.parse("2026-11-25T08:00:00Z");
   private @Nullable Uncertainty uncertainty;
+  private Event.@Nullable CalibrationTold calibration;
 
   public Linnets(Path folder) throws IOException {
     store = new RecordStore(folder);
@@ -46,6 +47,12 @@ public final class Linnets {
   /** How well the gain of the runs from here on is known; not at all if null. */
   public Linnets known(@Nullable Uncertainty ofGain) {
     uncertainty = ofGain;
+    return this;
+  }
+
+  /** How the bench stands in the runs from here on; nothing is told of it if null. */
+  public Linnets told(Event.@Nullable CalibrationTold ofBench) {
+    calibration = ofBench;
     return this;
   }
 
@@ -102,6 +109,9 @@ public final class Linnets {
             "final test",
             Map.of("plan", "sha256:01", "limits", "sha256:03"),
             List.of(new Event.PlannedStep("audio", TAP, Duration.ofSeconds(3)))));
+    if (calibration != null) {
+      events.add(calibration);
+    }
     events.add(new Event.StepStarted(0, "audio", "gain", TAP));
     List<Event.ResultJudged> results = results(gain, top);
     if (verdict != Verdict.ERROR) {
