@@ -73,10 +73,13 @@ public final class LimitFile {
     return acceptance().conformance();
   }
 
-  /** Where a proposal says that nobody has signed it off yet; empty for all other limits. */
+  /**
+   * Where a proposal says that nobody has signed it off yet, or no name; empty for all other
+   * limits.
+   */
   public Optional<Location> unsigned() {
     Located<String> by = document.signedOffBy();
-    return by == null || !by.value().strip().equalsIgnoreCase(NOBODY)
+    return by == null || !(by.value().isBlank() || by.value().strip().equalsIgnoreCase(NOBODY))
         ? Optional.empty()
         : Optional.of(by.location());
   }

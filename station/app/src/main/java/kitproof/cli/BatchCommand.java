@@ -268,7 +268,8 @@ final class BatchCommand implements Callable<Integer> {
   }
 
   private int pairs(Batch batch, PairRules rules) {
-    Parsed<Pairing> matched = Pairing.of(batch.goodUnits(), rules);
+    Batch good = batch.goodUnits();
+    Parsed<Pairing> matched = Pairing.of(good, rules);
     if (!matched.isSound()) {
       Printed.problems(spec.commandLine().getErr(), matched.problems());
       return ExitCodes.BAD_INPUT;
@@ -276,11 +277,11 @@ final class BatchCommand implements Callable<Integer> {
     PrintWriter print = spec.commandLine().getOut();
     if (json) {
       Map<String, Object> tree = new LinkedHashMap<>(PairsPrinted.tree(batch, matched.value()));
-      tree.put("calibration", BatchPages.calibration(batch));
+      tree.put("calibration", BatchPages.calibration(good));
       Printed.json(print, tree);
     } else {
       PairsPrinted.lines(batch, matched.value()).forEach(print::println);
-      BatchPages.uncalibrated(batch).ifPresent(print::println);
+      BatchPages.uncalibrated(good).ifPresent(print::println);
       print.flush();
     }
     return ExitCodes.GOOD;

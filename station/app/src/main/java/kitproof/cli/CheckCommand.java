@@ -202,7 +202,7 @@ final class CheckCommand implements Callable<Integer> {
     kinds.put("plan", () -> keep(PlanReader.read(file), plans));
     kinds.put(
         "bench", () -> keep(BenchReader.read(file).map(read -> standing(read, file)), benches));
-    kinds.put("limits", () -> keep(LimitFile.read(file), new ArrayList<>()));
+    kinds.put("limits", () -> keepSigned(LimitFile.read(file)));
     // A plan names its limits, so "plan" is looked for first.
     for (Map.Entry<String, Runnable> kind : kinds.entrySet()) {
       if (source.value().get(kind.getKey()).isPresent()) {
@@ -227,6 +227,14 @@ final class CheckCommand implements Callable<Integer> {
     problems.addAll(parsed.problems());
     if (parsed.isSound()) {
       sound.add(parsed.value());
+    }
+  }
+
+  /** Limits that a run would refuse under any plan are told here as well. */
+  private void keepSigned(Parsed<LimitFile> limits) {
+    problems.addAll(limits.problems());
+    if (limits.isSound()) {
+      problems.addAll(Preflight.signedOff(limits.value()));
     }
   }
 

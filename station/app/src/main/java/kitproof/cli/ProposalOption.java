@@ -52,7 +52,7 @@ final class ProposalOption {
     String text;
     try {
       text =
-          BatchPages.uncalibrated(batch).map(told -> "# " + told + "\n").orElse("")
+          BatchPages.uncalibrated(batch.goodUnits()).map(told -> "# " + told + "\n").orElse("")
               + LimitProposal.text(batch, coverage, confidence);
     } catch (IllegalArgumentException e) {
       throw new ParameterException(command, "--propose-limits: found " + e.getMessage(), e);

@@ -16,6 +16,8 @@ import kitproof.document.Parsed;
 import kitproof.event.Verdict;
 import kitproof.journal.RunRecord;
 import kitproof.limit.LimitFile;
+import kitproof.run.Preflight;
+import kitproof.value.Problem;
 import org.jspecify.annotations.Nullable;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Mixin;
@@ -74,6 +76,11 @@ final class RejudgeCommand implements Callable<Integer> {
     Parsed<LimitFile> limits = LimitFile.read(file);
     if (!limits.isSound()) {
       Printed.problems(spec.commandLine().getErr(), limits.problems());
+      return ExitCodes.BAD_INPUT;
+    }
+    List<Problem> unsigned = write ? Preflight.signedOff(limits.value()) : List.of();
+    if (!unsigned.isEmpty()) { // what they would change can be looked at, and is no judgement
+      Printed.problems(spec.commandLine().getErr(), unsigned);
       return ExitCodes.BAD_INPUT;
     }
     if (!captures.isSound(spec.commandLine())) {

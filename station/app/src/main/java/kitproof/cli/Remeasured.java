@@ -19,6 +19,7 @@ import kitproof.limit.Judgement;
 import kitproof.plan.Bench;
 import kitproof.plan.Plan;
 import kitproof.plan.PlanStep;
+import kitproof.procedure.Outline;
 import kitproof.run.Replay;
 import kitproof.value.Measurement;
 
@@ -60,9 +61,11 @@ record Remeasured(RunRecord record, List<Pair> pairs, List<String> troubles) {
     for (RunRecord.Step step : record.steps()) {
       List<RunRecord.Result> results = step.results();
       List<Event.CaptureKept> own = captures.get(step.index());
-      if (own != null && !readsMeter(step, planned)) {
+      boolean captured = own != null && !readsMeter(step, planned);
+      if (captured || (!pairs.isEmpty() && follows(step, planned))) {
         try {
-          results = again(step, planned, bench, earlier, kept(own, records));
+          results =
+              again(step, planned, bench, earlier, own == null ? List.of() : kept(own, records));
           for (int i = 0; i < results.size(); i++) {
             pairs.add(new Pair(step.results().get(i).measurement(), results.get(i).measurement()));
           }
@@ -117,6 +120,22 @@ record Remeasured(RunRecord record, List<Pair> pairs, List<String> troubles) {
         && planned.get(step.index()).name().equals(step.step())
         && planned.get(step.index()).outline().needs().stream()
             .anyMatch(need -> need.kind() == InstrumentKind.METER);
+  }
+
+  /**
+   * Whether all that it tells comes from results of this run, as a comparison does: it must not
+   * stay as it was while those are measured again. What it took from another unit is not kept here.
+   */
+  private static boolean follows(RunRecord.Step step, List<PlanStep> planned) {
+    if (step.results().isEmpty()
+        || step.index() >= planned.size()
+        || !planned.get(step.index()).name().equals(step.step())) {
+      return false;
+    }
+    Outline outline = planned.get(step.index()).outline();
+    return outline.touchesNothing()
+        && !outline.earlier().isEmpty()
+        && outline.otherUnits().isEmpty();
   }
 
   private static List<RunRecord.Result> again(

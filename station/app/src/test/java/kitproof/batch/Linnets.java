@@ -38,7 +38,7 @@ public final class Linnets {
   private final RecordStore store;
   private Instant now = Instant.parse("2026-11-25T08:00:00Z");
   private @Nullable Uncertainty uncertainty;
-  private Event.@Nullable CalibrationTold told;
+  private Event.@Nullable CalibrationTold calibration;
 
   public Linnets(Path folder) throws IOException {
     store = new RecordStore(folder);
@@ -50,9 +50,9 @@ public final class Linnets {
     return this;
   }
 
-  /** What the runs from here on say of their bench. */
-  public Linnets saying(Event.CalibrationTold ofBench) {
-    told = ofBench;
+  /** How the bench stands in the runs from here on; nothing is told of it if null. */
+  public Linnets told(Event.@Nullable CalibrationTold ofBench) {
+    calibration = ofBench;
     return this;
   }
 
@@ -109,8 +109,8 @@ public final class Linnets {
             "final test",
             Map.of("plan", "sha256:01", "limits", "sha256:03"),
             List.of(new Event.PlannedStep("audio", TAP, Duration.ofSeconds(3)))));
-    if (told != null) {
-      events.add(told);
+    if (calibration != null) {
+      events.add(calibration);
     }
     events.add(new Event.StepStarted(0, "audio", "gain", TAP));
     List<Event.ResultJudged> results = results(gain, top);

@@ -52,7 +52,7 @@ class BatchCalibrationTest {
   }
 
   @Test
-  void pairsAndProposedLimitsOfUncalibratedRunsSaySo() {
+  void theLineOfUncalibratedRunsIsThereOnlyWhereThereAreSome() {
     assertThat(BatchPages.uncalibrated(Batch.of("pilot", List.of(NOT))))
         .hasValue("calibration: UNCALIBRATED");
     assertThat(BatchPages.uncalibrated(Batch.of("pilot", List.of(CALIBRATED)))).isEmpty();
@@ -64,7 +64,7 @@ class BatchCalibrationTest {
   private String out(Event.CalibrationTold told, Object... command) throws IOException {
     Path records = folder.resolve("records-" + told.calibrated());
     if (!Files.exists(records)) {
-      new Linnets(records).saying(told).pilot();
+      new Linnets(records).told(told).pilot();
     }
     List<Object> all = new ArrayList<>(List.of(command));
     all.addAll(List.of("--records", records));
@@ -121,5 +121,61 @@ class BatchCalibrationTest {
       assertThat(html.contains("Gauge study \u00b7 UNCALIBRATED")).isEqualTo(!told.calibrated());
       assertThat(html.contains("calibrated on 2026-11-26")).isEqualTo(told.calibrated());
     }
+  }
+
+  private static final Event.CalibrationTold EXACT =
+      new Event.CalibrationTold(true, "simulated bench, taken as exact", List.of());
+  private static final Event.CalibrationTold UNKNOWN =
+      new Event.CalibrationTold(false, "UNCALIBRATED: as was asked for", List.of());
+
+  /** Four good units, and one too low. */
+  private Path batch(Event.CalibrationTold ofGood, Event.CalibrationTold ofBad) throws IOException {
+    Path records = folder.resolve("records");
+    Linnets linnets = new Linnets(records).told(ofGood);
+    for (int i = 1; i <= 4; i++) {
+      linnets.run("pilot", i, 26 + 0.01 * i, -0.5);
+    }
+    linnets.told(ofBad).run("pilot", 5, 24, -0.5);
+    return records;
+  }
+
+  private Cli pairs(Path records, Object... more) throws IOException {
+    Path rules =
+        Files.writeString(
+            folder.resolve("pairs.yaml"),
+            "pairs: pilot\ncompare:\n  - {result: gain, difference: 0.1 dB}\n");
+    List<Object> all = new ArrayList<>(List.of("batch", "pilot", "--records", records));
+    all.addAll(List.of("--pairs", rules));
+    all.addAll(List.of(more));
+    return Cli.run(all.toArray());
+  }
+
+  private Path proposal(Path records) {
+    Path file = folder.resolve("proposal.yaml");
+    Cli cli = Cli.run("batch", "pilot", "--records", records, "--propose-limits", file);
+    assertThat(cli.code()).as(cli.err()).isZero();
+    return file;
+  }
+
+  @Test
+  void pairsAndProposedLimitsOfUncalibratedRunsSaySo() throws IOException {
+    Path records = batch(UNKNOWN, EXACT);
+    Cli text = pairs(records);
+    assertThat(text.code()).as(text.err()).isZero();
+    assertThat(text.out()).contains("calibration: UNCALIBRATED");
+    assertThat(pairs(records, "--json").json().get("calibration").asText())
+        .isEqualTo("UNCALIBRATED");
+    assertThat(Files.readString(proposal(records))).startsWith("# calibration: UNCALIBRATED\n");
+  }
+
+  @Test
+  void aUnitThatIsLeftOutOfThemSaysNothingThere() throws IOException {
+    Path records = batch(EXACT, UNKNOWN);
+    Cli text = pairs(records);
+    assertThat(text.code()).as(text.err()).isZero();
+    assertThat(text.out()).doesNotContain("UNCALIBRATED");
+    assertThat(pairs(records, "--json").json().get("calibration").asText())
+        .isEqualTo("simulated bench, taken as exact");
+    assertThat(Files.readString(proposal(records))).doesNotContain("UNCALIBRATED");
   }
 }

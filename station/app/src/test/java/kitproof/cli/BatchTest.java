@@ -164,6 +164,9 @@ class BatchTest {
     LimitFile limits = LimitFile.read(file).value();
     assertThat(limits.entries()).hasSize(2);
     assertThat(limits.unsigned()).as("no run takes it as it is").isPresent();
+    Cli check = Cli.run("check", file);
+    assertThat(check.code()).isEqualTo(2);
+    assertThat(check.err()).containsOnlyOnce("found proposed limits that nobody has signed off");
     Judge judge = new Judge(limits);
     RecordDocument.read(good).steps().get(0).results().stream()
         .map(r -> r.measurement())

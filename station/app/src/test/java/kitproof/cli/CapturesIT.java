@@ -227,6 +227,33 @@ class CapturesIT {
         .isCloseTo(corrected, within(0.02));
   }
 
+  /** What is told of two figures must hold for those found now, not for those on record. */
+  @Test
+  void aComparisonFollowsTheFiguresThatAreMeasuredAgain() throws IOException {
+    Path plan = shortPlan(folder, "all");
+    String balance =
+        """
+          - {step: balance, procedure: comparison, result: gain,
+             conditions: {mode: ultralinear, tap: 8 ohm},
+             of: {channel: left}, against: {channel: right}}
+        """;
+    Files.writeString(plan, Files.readString(plan).replace("shut-down:", balance + "shut-down:"));
+    Path records = folder.resolve("records");
+    Cli run = run(plan, records);
+    assertThat(run.code()).as(run.out() + run.err()).isZero();
+    Cli again = again(record(run), plan);
+    assertThat(again.code()).as(again.err()).isZero();
+    assertThat(again.json().get("troubles")).isEmpty();
+    JsonNode results = again.json().get("results");
+    assertThat(results)
+        .extracting(result -> result.get("name").asText())
+        .containsExactly("gain", "gain", "gain difference");
+    double left = results.get(0).get("value").asDouble();
+    double right = results.get(1).get("value").asDouble();
+    assertThat(results.get(2).get("value").asDouble()).isCloseTo(left - right, within(1e-12));
+    assertThat(results.get(2).get("record").asDouble()).isCloseTo(left - right, within(1e-5));
+  }
+
   @Test
   void judgingBeginsAtTheCapturesIfToldTo() throws IOException {
     Path plan = shortPlan(folder, "all");

@@ -114,6 +114,19 @@ class RejudgeTest {
     assertThat(Cli.run("batch", "pilot", "--records", records).err()).isEmpty();
   }
 
+  @Test
+  void proposedLimitsShowWhatTheyWouldChangeButNothingIsKept() throws IOException {
+    Path limits = moved();
+    Files.writeString(
+        limits, Files.readString(limits).replace("judge:", "signed-off-by: nobody\njudge:"));
+    assertThat(rejudge("--limits", limits).out()).contains("2 of 4 runs would change");
+    Cli cli = rejudge("--limits", limits, "--write");
+    assertThat(cli.code()).isEqualTo(2);
+    assertThat(cli.err()).contains("moved.yaml:5:", "limits that nobody has signed off");
+    assertThat(cli.out()).isEmpty();
+    assertThat(records.resolve("rejudged")).doesNotExist();
+  }
+
   private static String text(Path file) {
     try {
       return Files.readString(file);

@@ -40,16 +40,7 @@ final class LimitsOnPlan {
   static List<Problem> check(LimitFile limits, Plan plan) {
     List<Problem> problems = new ArrayList<>();
     same(limits, plan, problems);
-    limits
-        .unsigned()
-        .ifPresent(
-            place ->
-                problems.add(
-                    Problem.of(
-                        place,
-                        "proposed limits that nobody has signed off",
-                        "under signed-off-by the name of a person who has read them and stands for"
-                            + " them")));
+    problems.addAll(unsigned(limits));
     List<Promised> promised =
         Stream.concat(plan.steps().stream(), plan.shutDown().stream())
             .flatMap(LimitsOnPlan::promisesOf)
@@ -67,6 +58,21 @@ final class LimitsOnPlan {
       }
     }
     return problems;
+  }
+
+  /** That nobody stands for proposed limits; empty where somebody does, or need not. */
+  static List<Problem> unsigned(LimitFile limits) {
+    return limits
+        .unsigned()
+        .map(
+            place ->
+                Problem.of(
+                    place,
+                    "proposed limits that nobody has signed off",
+                    "under signed-off-by the name of a person who has read them and stands for"
+                        + " them"))
+        .stream()
+        .toList();
   }
 
   /**

@@ -61,6 +61,11 @@ public final class Preflight {
     return cautions;
   }
 
+  /** That proposed limits still need the name of a person, whatever they are to judge. */
+  public static List<Problem> signedOff(LimitFile limits) {
+    return LimitsOnPlan.unsigned(limits);
+  }
+
   /**
    * Every problem of a plan with the other units that it compares with.
    *

@@ -43,7 +43,7 @@ class SignedOffTest {
   }
 
   @ParameterizedTest
-  @ValueSource(strings = {"nobody", "Nobody", "\" nobody \""})
+  @ValueSource(strings = {"nobody", "Nobody", "\" nobody \"", "\"\"", "\"  \""})
   void limitsOfNobodyAreRefused(String nobody) {
     assertThat(problems("signed-off-by: " + nobody + "\n"))
         .singleElement()
