@@ -22,7 +22,8 @@ final class StationPair {
    * @param channel of both files, from 1
    * @param option that says it of captures from elsewhere
    * @param told its value, or null if it was not given
-   * @throws ParameterException if the records say something else, or that the two are no pair
+   * @throws ParameterException if the records say something else, or that the two are no pair; or
+   *     if a record tells of one capture only, or not what was played, and nobody says it
    */
   static double lowerDb(
       CaptureOptions captures,
@@ -35,6 +36,14 @@ final class StationPair {
     Optional<StationCapture> other = StationCapture.of(second);
     double given = told == null ? 0 : captures.notNegative(option, told, Unit.DECIBEL);
     if (one.isEmpty() || other.isEmpty()) {
+      if (one.isPresent() != other.isPresent() && told == null && !option.isEmpty()) {
+        throw captures.wrong(
+            (one.isEmpty() ? first : second)
+                + ": found no record that tells of it as it is; expected one, as the other capture"
+                + " has, or "
+                + option,
+            null);
+      }
       return given;
     }
     String range = one.get().kept().range();
@@ -50,8 +59,15 @@ final class StationPair {
     }
     OptionalDouble loud = one.get().drive(channel);
     OptionalDouble quiet = other.get().drive(channel);
-    if (loud.isEmpty() || quiet.isEmpty()) {
-      return given; // kept before records said what was played
+    if (loud.isEmpty() || quiet.isEmpty()) { // kept before records said what was played
+      if (told == null && !option.isEmpty()) {
+        throw captures.wrong(
+            (loud.isEmpty() ? first : second)
+                + ": found a record that does not say what was played; expected "
+                + option,
+            null);
+      }
+      return given;
     }
     double known = Levels.db(loud.getAsDouble() / quiet.getAsDouble());
     if (told != null && Math.abs(known - given) > SAME_DB) {

@@ -120,7 +120,11 @@ class StationCaptureTest {
     Path second = captured("2", LOWER * 6 / 6.4, LOWER, "");
     record();
     Path away = Files.copy(second, folder.resolve("away.wav"));
-    assertThat(ohms(impedance(first, away))).isGreaterThan(1);
+    Cli refused = impedance(first, away);
+    assertThat(refused.code()).isEqualTo(2);
+    assertThat(refused.err())
+        .contains("away.wav: found no record that tells of it as it is", "or --second-lower");
+    assertThat(impedance(away, first).code()).isEqualTo(2);
     assertThat(ohms(impedance(first, away, "--second-lower", "1.463 dB")))
         .isCloseTo(0.4, within(0.004));
   }
@@ -130,7 +134,12 @@ class StationCaptureTest {
     Path first = captured("1", 8 / 8.4, 0, "");
     Path second = captured("2", LOWER * 6 / 6.4, 0, "");
     record();
-    assertThat(ohms(impedance(first, second))).isGreaterThan(1);
+    Cli refused = impedance(first, second);
+    assertThat(refused.code()).isEqualTo(2);
+    assertThat(refused.err())
+        .contains("found a record that does not say what was played; expected --second-lower");
+    assertThat(ohms(impedance(first, second, "--second-lower", "1.463 dB")))
+        .isCloseTo(0.4, within(0.004));
   }
 
   @Test

@@ -48,9 +48,8 @@ final class KnownConditions {
           - {step: balance, procedure: channel-balance, conditions: {device: uneven, channel: both, tap: 8 ohm}, power: 1 W, sweep: 500 ms}
         """;
     // By hand: middle (l + r)/2 and side (l - r)/2 become left = middle + width/2 side; the
-    // plugin's
-    // hosts let it work in place, where left has overwritten the middle before right is made of it:
-    // right = middle.
+    // plugin's hosts let it work in place, where left has overwritten the middle before right is
+    // made of it: right = middle.
     double intoLeft = decibels((1 - width / 2) / 1);
     double intoRight = decibels(1 / (1 + width / 2));
     double[] band = {20, 20_000};

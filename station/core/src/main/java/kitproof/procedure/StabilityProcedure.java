@@ -104,22 +104,32 @@ final class StabilityProcedure extends HeardProcedure<StabilityProcedure.Setting
     double hertz = settings.frequency.in(Unit.HERTZ);
     CoherentTone tone = audio.tone(hertz, settings.listen.toNanos() / 1e9);
     Band band = new Band(settings.from.in(Unit.HERTZ), audio.sampleRateHz() / 2);
-    StrayLine all = StrayLine.of(block.volts(), tone, band);
-    StrayLine found = line(audio, block, tone, band);
     Measurement said =
-        all.frequencyHz() == found.frequencyHz() || !all.standsOut()
-            ? measurement
-            : measurement.noted(
-                String.format(
-                    Locale.ROOT,
-                    "a line of %.1f dBV at %s is the station's own and passed over",
-                    Promised.decibels(all.volts()),
-                    Quantity.of(all.frequencyHz(), Unit.HERTZ).display()));
+        audio.ownLines(block.channel()).known().isEmpty()
+            ? measurement // nothing was passed over: no need to look again
+            : passedOver(audio, block, tone, band, measurement);
     return said.figure() instanceof Figure.OfQuantity of
             && of.quantity().unit() == Unit.DECIBEL_VOLT
         ? OwnResidual.notedNoise(
-            said, found.volts(), highestOfNoise(settings, audio, block.channel(), tone, band))
+            said,
+            Levels.ratio(of.quantity().value()),
+            highestOfNoise(settings, audio, block.channel(), tone, band))
         : said;
+  }
+
+  /** The measurement, with a note of the strongest line if that is the station's own. */
+  private static Measurement passedOver(
+      ToneBench audio, Block block, CoherentTone tone, Band band, Measurement measurement) {
+    StrayLine all = StrayLine.of(block.volts(), tone, band);
+    StrayLine found = line(audio, block, tone, band);
+    return all.frequencyHz() == found.frequencyHz() || !all.standsOut()
+        ? measurement
+        : measurement.noted(
+            String.format(
+                Locale.ROOT,
+                "a line of %.1f dBV at %s is the station's own and passed over",
+                Promised.decibels(all.volts()),
+                Quantity.of(all.frequencyHz(), Unit.HERTZ).display()));
   }
 
   /**

@@ -93,13 +93,14 @@ final class Judging {
     }
   }
 
-  /** A step is left out: a limit for what it would have yielded need not be met. */
+  /**
+   * A step is left out: the limit that would have judged what it yields need not be met. One that a
+   * more specific one replaces there must be met all the same, by what it is for.
+   */
   void leftOut(PlanStep step) {
     for (Outline.Promise promise : step.outline().promises()) {
       Conditions conditions = step.conditions().and(promise.more());
-      limits.entries().stream()
-          .filter(entry -> entry.appliesTo(promise.name(), conditions))
-          .forEach(met::add);
+      judge.entryFor(promise.name(), conditions).ifPresent(met::add);
     }
   }
 

@@ -79,7 +79,8 @@ class LimitedByStationTest {
         "difference-frequency-distortion; {power: 1 W}; difference-frequency distortion"
             + " 2,difference-frequency distortion 3,product f2-f1,product 2f1-f2,product 2f2-f1",
         "modulation-distortion; {power: 1 W}; modulation distortion,modulation distortion"
-            + " 2,modulation distortion 3",
+            + " 2,modulation distortion 3,sideband f2-f1,sideband f2+f1,sideband f2-2f1,sideband"
+            + " f2+2f1",
         "spectrum; {power: 1 W}; spectrum,harmonic spectrum,residual waveform",
         "hum; {}; hum,hum spectrum,hum 50 Hz",
         "noise; rated: 10 W; noise,signal-to-noise ratio",
