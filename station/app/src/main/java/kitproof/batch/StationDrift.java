@@ -85,8 +85,8 @@ public record StationDrift(
   }
 
   /**
-   * One sentence: "the station drifts, not the units: by -0.02 dB a day (95 %: … to …), the units
-   * less that by …".
+   * One sentence: "the station drifts, not the units: by -0.02 dB a day (95 %: … to …), the units,
+   * with that taken off, by …".
    */
   public String words() {
     return whose()
@@ -98,7 +98,7 @@ public record StationDrift(
         + checks
         + " runs) the station "
         + said(ofStation)
-        + ", the units less that "
+        + ", the units, with that taken off, "
         + said(less());
   }
 

@@ -136,7 +136,9 @@ public final class Board {
       Run run = run(record.place());
       change(run, () -> run.become(record, runs.kinds));
       StationNow station = station(record.place().shop(), record.place().station());
-      if (station != null) {
+      if (station == null) {
+        count = count.refusedOne();
+      } else {
         station.newest(run);
       }
     }

@@ -60,7 +60,9 @@ final class StationNow {
   void become(Told.OfStatus status, Instant now, @Nullable Duration age) {
     if (!status.state().equals(state)) {
       Instant told = status.time() != null || age == null ? status.time() : now.minus(age);
-      since = state.equals("unknown") ? told : now;
+      // That it went may have been kept for this board, which had no broker then.
+      boolean tells = state.equals("unknown") || (status.state().equals("offline") && told != null);
+      since = !tells ? now : told != null && told.isAfter(now) ? now : told;
       state = status.state();
     }
     if (!state.equals("offline")) { // what it was at when it went is worth knowing

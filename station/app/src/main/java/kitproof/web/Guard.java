@@ -28,6 +28,9 @@ final class Guard {
   /** Strangers who say the token at the same time; more would take the threads of those inside. */
   private static final int MOST_STRANGERS = 8;
 
+  /** The form with the token, in bytes: a line. */
+  private static final int LARGEST_FORM = 4096;
+
   /** A form of one line comes in one piece or two. */
   private static final int MOST_PIECES = 8;
 
@@ -76,7 +79,7 @@ final class Guard {
 
   /** Takes the token from the form, and sends the browser on. */
   void login(Context request) throws IOException {
-    if (request.contentLength() > PageServer.LARGEST_REQUEST) {
+    if (request.contentLength() > LARGEST_FORM) {
       throw new ContentTooLargeResponse();
     }
     if (!strangers.tryAcquire()) {
@@ -109,7 +112,7 @@ final class Guard {
    * browser sends, would hold a thread for hours.
    */
   static @Nullable String token(InputStream body) throws IOException {
-    byte[] form = new byte[PageServer.LARGEST_REQUEST + 1];
+    byte[] form = new byte[LARGEST_FORM + 1];
     int size = 0;
     int pieces = 0;
     for (int read = body.read(form, 0, form.length);

@@ -25,8 +25,8 @@ import org.jspecify.annotations.Nullable;
  * others, requests and listeners bounded.
  */
 public final class PageServer implements AutoCloseable {
-  /** What a page asks for or says is a line. */
-  static final int LARGEST_REQUEST = 4096;
+  /** What a page asks for or says is a line, or the papers of a bench's instruments. */
+  private static final int LARGEST_REQUEST = 16_384;
 
   /** Who has begun to ask and says nothing more for this long is not waited for. */
   private static final Duration SILENCE = Duration.ofSeconds(10);

@@ -38,7 +38,7 @@ export function card(station) {
     el('div', {className: 'row'},
       el('h3', {}, station.station, el('span', {className: 'quiet'}, ` ${station.shop}`)),
       mark(station.state)),
-    since(station) && el('p', {className: 'quiet'}, since(station)),
+    since(station) && el('p', {className: station.state === 'offline' ? 'since' : 'quiet'}, since(station)),
     station.uncalibrated && el('p', {className: 'standing'}, mark('uncalibrated')),
     station.silentMinutes > 0 && el('p', {}, mark('silent', `silent for ${lasting(60 * station.silentMinutes)}`)),
     ...(at ? running(station, station.running) : idle(station)),

@@ -15,6 +15,17 @@ import org.junit.jupiter.params.provider.ValueSource;
 /** Messages that are damaged, too large, or from somebody with bad intentions. */
 class BoardHostilityTest extends BoardScene {
   @Test
+  void verdictsAndRecordsOfStationsBeyondTheMostAreCounted() {
+    Board small = new Board(clock(now), new Bounds(20_000, 1, 20, 1 << 20, 10 * 250, 10_000));
+    Sender.deliver(small, new Sender("bench-1").unit("A", 1, 0.5e-3).retained());
+    assertThat(small.overview(null, 0).count().refused()).isZero();
+    List<Message> beyond = new Sender("bench-2").unit("B", 2, 0.5e-3).retained();
+    Sender.deliver(small, beyond);
+    assertThat(small.overview(null, 0).stations()).hasSize(1);
+    assertThat(small.overview(null, 0).count().refused()).isEqualTo(beyond.size());
+  }
+
+  @Test
   void wordsOfARunGoingOnAreCutLikeThoseOfARecord() {
     Sender.deliver(board, new Sender("bench-1").notice("A", 1, "x".repeat(100_000)).sent());
     assertThat(board.unit("attic", "linnet-12", "A", null).orElseThrow().notices())

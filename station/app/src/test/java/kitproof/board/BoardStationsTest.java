@@ -37,6 +37,26 @@ class BoardStationsTest extends BoardScene {
         .isEqualTo(now[0].minusSeconds(60).toEpochMilli());
   }
 
+  /** As a broker tells a board that had lost it for an hour. */
+  @Test
+  void aStationThatWentWhileTheBoardHadNoBrokerIsOfflineSinceThen() {
+    Sender.deliver(board, new Sender("bench-1").status("online", "").sent());
+    now[0] = now[0].plusSeconds(3600);
+    Message will = new Sender("bench-1").status("offline", "").sent().get(0);
+    byte[] payload = will.payload().getBytes(StandardCharsets.UTF_8);
+    board.message(will.topic(), payload, Duration.ofSeconds(1800));
+    assertThat(station().since()).isEqualTo(now[0].minusSeconds(1800).toEpochMilli());
+  }
+
+  @Test
+  void aStationWhoseClockIsAheadDoesNotGoInTheFuture() {
+    Sender.deliver(board, new Sender("bench-1").status("online", "").sent());
+    String at = now[0].plusSeconds(60).toString();
+    Sender.deliver(
+        board, new Sender("bench-1").status("offline", ",\"time\":\"" + at + "\"").sent());
+    assertThat(station().since()).isEqualTo(now[0].toEpochMilli());
+  }
+
   @Test
   void aBoardThatComesLateShowsThatAUnitMustNotBeOpened() {
     for (String safe : List.of("no", "unknown", "yes")) {

@@ -321,7 +321,8 @@ class CalibrateIT {
     assertThat(role.err()).contains("did you mean \"line-meter\"");
 
     for (String wrong :
-        List.of("hv-meter: hv", "hv-meter: hv, +/-0.1 %, soon", "hv-meter: hv, +/-0.1 %, range V")) {
+        List.of(
+            "hv-meter: hv", "hv-meter: hv, +/-0.1 %, soon", "hv-meter: hv, +/-0.1 %, range V")) {
       Cli accuracy = calibration("calibrate", "--accuracy", wrong);
       assertThat(accuracy.code()).as(wrong).isEqualTo(2);
       assertThat(accuracy.err()).contains("--accuracy: found \"" + wrong + "\"; expected role");

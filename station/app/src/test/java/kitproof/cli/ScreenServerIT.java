@@ -14,6 +14,7 @@ import java.net.http.HttpResponse;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Path;
 import java.time.Duration;
+import java.util.Collections;
 import java.util.HashMap;
 import java.util.Map;
 import kitproof.web.Access;
@@ -124,6 +125,25 @@ class ScreenServerIT {
     assertThat(browser.state().get("running").asBoolean()).isFalse();
   }
 
+  @ParameterizedTest
+  @CsvSource(
+      delimiter = '|',
+      value = {
+        "/api/control | {\"take\":true}",
+        "/api/answer | {\"number\":1,\"declined\":false,\"text\":\"\"}",
+        "/api/stop | {\"watch\":false}",
+      })
+  void whatAnotherSiteSaysIsRefusedWhateverItIs(String path, String body) throws Exception {
+    Browser browser = new Browser();
+    assertThat(browser.post(path, body, Map.of("Origin", "http://evil.example")).statusCode())
+        .isEqualTo(403);
+    assertThat(browser.post(path, body, Map.of("Kitproof-Token", "")).statusCode()).isEqualTo(403);
+    assertThat(browser.state().at("/control/mine").asBoolean()).isFalse();
+    assertThat(browser.post(path, body, Map.of()).statusCode()).as("its own page").isEqualTo(200);
+    assertThat(browser.post("/api/control", "{\"take\":false}", Map.of()).statusCode())
+        .isEqualTo(200);
+  }
+
   @Test
   void oneDrivesTheOthersWatchAndEverybodyStops() throws Exception {
     Browser one = new Browser();
@@ -213,6 +233,24 @@ class ScreenServerIT {
     assertThat(new Browser().post("/api/start", body, Map.of()).statusCode()).isEqualTo(413);
   }
 
+  @Test
+  void thePapersOfALargeBenchAreNotTooMuch() throws Exception {
+    String field = "x".repeat(100);
+    String paper =
+        String.format(
+            "{\"role\":\"hv-meter\",\"number\":\"%s\",\"by\":\"%s\",\"date\":\"%s\",\"due\":\"%s\"}",
+            field, field, field, field);
+    String papers =
+        "{\"certificates\":["
+            + String.join(",", Collections.nCopies(20, paper))
+            + "],\"accuracies\":[]}";
+    String order = ORDER.replace("}", ",\"papers\":" + papers + "}");
+    assertThat(order.length()).as("letters").isGreaterThan(8000);
+    HttpResponse<String> answer = new Browser().post("/api/start", order, Map.of());
+    assertThat(answer.statusCode()).as(answer.body()).isNotEqualTo(413);
+    assertThat(answer.body()).as("it was read").contains(field);
+  }
+
   @ParameterizedTest
   @ValueSource(
       strings = {"/../../etc/passwd", "/%2e%2e/records", "/records", "/overview.html", "/unit"})
@@ -230,7 +268,19 @@ class ScreenServerIT {
   }
 
   @ParameterizedTest
-  @ValueSource(strings = {"/", "/operator.js", "/api/state", "/api/plans"})
+  @ValueSource(
+      strings = {
+        "/",
+        "/operator.js",
+        "/order.js",
+        "/papers.js",
+        "/question.js",
+        "/verdict.js",
+        "/live.js",
+        "/dom.js",
+        "/api/state",
+        "/api/plans",
+      })
   void everyAnswerTellsTheBrowserToTrustNothingElse(String path) throws Exception {
     HttpResponse<String> answer = send(request(path).build());
     assertThat(answer.statusCode()).isEqualTo(200);
