@@ -3,6 +3,7 @@ package kitproof.cli;
 import static org.assertj.core.api.Assertions.assertThat;
 
 import java.io.IOException;
+import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.regex.Pattern;
@@ -47,7 +48,7 @@ class ServedStationTest {
       assertThat(started.problems().toString())
           .contains("a calibration that cannot be read, with certificates of instruments in it");
     }
-    assertThat(file).hasContent(broken);
+    assertThat(file).content(StandardCharsets.UTF_8).isEqualTo(broken);
   }
 
   /** Its readings would go into the new file as they are, which the old one says are wrong. */
@@ -79,7 +80,7 @@ class ServedStationTest {
                 folder.resolve("records"));
         assertThat(cli.code()).isEqualTo(2);
         assertThat(cli.err()).contains(why, "or the correction taken out of that file");
-        assertThat(file).hasContent(corrected);
+        assertThat(file).content(StandardCharsets.UTF_8).isEqualTo(corrected);
       }
     }
   }
