@@ -9,6 +9,8 @@ import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Random;
+import java.util.Set;
+import java.util.TreeSet;
 import kitproof.driver.InstrumentKind;
 import kitproof.event.Verdict;
 import kitproof.plan.Bench;
@@ -150,12 +152,21 @@ class LinnetInterruptionsTest {
     good.run();
     int calls = good.calls();
     assertThat(calls).isGreaterThan(200);
+    Map<String, List<Integer>> callsIn = new LinkedHashMap<>(good.callsIn());
+    callsIn.keySet().retainAll(names());
+    List<String> each = List.copyOf(callsIn.keySet());
+    assertThat(each).hasSizeGreaterThan(20).hasSizeLessThan(INTERRUPTIONS / 3);
+    Set<String> brokenOff = new TreeSet<>();
     int aborted = 0;
     int tooLate = 0;
     for (int i = 1; i <= INTERRUPTIONS; i++) {
-      int call = 1 + new Random(i).nextInt(calls);
+      Random chance = new Random(i);
+      // First once in each step that has to do with relays, then anywhere.
+      List<Integer> some = i <= each.size() ? callsIn.get(each.get(i - 1)) : List.of();
+      int call = some.isEmpty() ? 1 + chance.nextInt(calls) : some.get(chance.nextInt(some.size()));
       boolean byOperator = i % 3 != 0;
-      TracedBench broken = traced(i);
+      // Calls have the same numbers only where chance does the same.
+      TracedBench broken = traced(some.isEmpty() ? i : 0);
       if (byOperator) {
         broken.stopAt(call);
       } else {
@@ -169,10 +180,12 @@ class LinnetInterruptionsTest {
         tooLate++;
         assertThat(verdict).as(about + ", too late").isEqualTo(Verdict.PASS);
       }
+      brokenOff.add(broken.brokenOffIn());
       assertThat(broken.violations()).as(about).isEmpty();
       assertThat(broken.atRest()).as(about + ": " + broken.reason()).isTrue();
       aborted += verdict == Verdict.ABORTED ? 1 : 0;
     }
+    assertThat(brokenOff).as("steps that were broken off").containsAll(each);
     assertThat(aborted).isGreaterThan(INTERRUPTIONS / 2);
     assertThat(tooLate).isLessThan(INTERRUPTIONS / 20);
   }

@@ -34,8 +34,15 @@ final class RelayRules {
     return violations;
   }
 
-  /** From now on it is this step. */
-  void begin(String name) {
+  /**
+   * From now on it is this step; drive is connected only in the step that needs it.
+   *
+   * @param muted whether nothing has failed that could have kept it from being muted
+   */
+  void begin(String name, boolean muted) {
+    if (muted && isDriven()) {
+      violations.add(step + ": its drive is still connected as " + name + " begins");
+    }
     step = name;
   }
 

@@ -4,6 +4,7 @@ import java.io.IOException;
 import java.time.Duration;
 import java.util.ArrayList;
 import java.util.Collections;
+import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Random;
@@ -48,6 +49,8 @@ final class TracedBench {
   private int failAtCall = -1;
   private int stopAtCall = -1;
   private int calls;
+  private final Map<String, List<Integer>> callsIn = new LinkedHashMap<>();
+  private volatile String brokenOffIn = "";
   private Duration signal = Duration.ZERO;
   private @Nullable Thread runner;
   private volatile @Nullable Thread operator;
@@ -167,6 +170,16 @@ final class TracedBench {
     return calls;
   }
 
+  /** The numbers of the calls that came in each step; "" for those before the first. */
+  Map<String, List<Integer>> callsIn() {
+    return callsIn;
+  }
+
+  /** In which step the call came at which the run was stopped or failed; empty if in none. */
+  String brokenOffIn() {
+    return brokenOffIn;
+  }
+
   /** Why it ended as it did. */
   String reason() {
     return reason;
@@ -220,7 +233,9 @@ final class TracedBench {
   private Entry keep(Event event) {
     if (event instanceof Event.StepStarted started) {
       step = started.step();
-      rules.begin(step);
+      synchronized (on) {
+        rules.begin(step, !failed);
+      }
       steps.add(step);
     }
     if (event instanceof Event.StepFinished finished
@@ -254,10 +269,13 @@ final class TracedBench {
 
     private void enter() throws InstrumentException {
       calls++;
+      callsIn.computeIfAbsent(step, none -> new ArrayList<>()).add(calls);
       if (calls == stopAtCall) {
+        brokenOffIn = step;
         var unused = stop();
       }
       if (calls == failAtCall) {
+        brokenOffIn = step;
         failed = true;
         throw new InstrumentException(InstrumentException.Kind.TIMEOUT, "scripted");
       }
