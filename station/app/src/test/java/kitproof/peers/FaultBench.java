@@ -25,6 +25,7 @@ import kitproof.driver.kit.Calls;
 import kitproof.driver.kit.FakeAudioInterface;
 import kitproof.driver.kit.FakeMeter;
 import kitproof.driver.kit.FakeRelayBoard;
+import kitproof.journal.Follower;
 import kitproof.journal.Journal;
 import kitproof.journal.RecordDocument;
 import kitproof.journal.RecordStore;
@@ -36,11 +37,12 @@ import kitproof.plan.PlanReader;
 import kitproof.run.Deadlines;
 import kitproof.run.RunRequest;
 import kitproof.run.Sequencer;
+import kitproof.screen.PlanFacts;
 import kitproof.value.Problem;
 import kitproof.value.Signal;
 import kitproof.value.Unit;
 
-/** A run on fakes with a real journal, whose clock or plan is another than usual. */
+/** A run on fakes with a real journal, whose clock, plan or onlooker is another than usual. */
 final class FaultBench {
   private static final String PLAN =
       """
@@ -75,9 +77,20 @@ final class FaultBench {
   BenchClock clock = simulated;
 
   UnaryOperator<Plan> plan = UnaryOperator.identity();
+  Onlooker onlooker = (follower, facts) -> follower.close();
   FakeRelayBoard board = new FakeRelayBoard(calls, "relays", Set.of());
   private double rail;
   private long railNanos;
+
+  /** Who is told of the run from its beginning. */
+  interface Onlooker {
+    /**
+     * A run begins.
+     *
+     * @param follower of its journal, which the onlooker closes
+     */
+    void watch(Follower follower, PlanFacts facts) throws IOException;
+  }
 
   FaultBench(Path folder) throws IOException {
     this.store = new RecordStore(folder.resolve("records"));
@@ -93,21 +106,25 @@ final class FaultBench {
 
   /** Runs to the end and reads the record back from the disk. */
   RunRecord run(String name) throws IOException {
+    Plan wanted =
+        plan.apply(
+            YamlReader.read("plan.yaml", PLAN)
+                .flatMap(s -> PlanReader.read(s, Path.of("plan.yaml")))
+                .value());
+    LimitFile limits = LimitFile.read("limits.yaml", LIMITS).value();
     try (Journal journal = store.begin(name, clock::now)) {
+      onlooker.watch(store.follow(journal.file()), new PlanFacts(wanted, limits));
       var unused =
           new Sequencer(
                   new RunRequest(
                       name,
                       "LN12-001",
                       "",
-                      plan.apply(
-                          YamlReader.read("plan.yaml", PLAN)
-                              .flatMap(s -> PlanReader.read(s, Path.of("plan.yaml")))
-                              .value()),
+                      wanted,
                       YamlReader.read("bench.yaml", "bench: faults\n" + roles())
                           .flatMap(BenchReader::read)
                           .value(),
-                      LimitFile.read("limits.yaml", LIMITS).value(),
+                      limits,
                       Map.of(),
                       Map.of("fault", new Driver()),
                       journal,

@@ -10,13 +10,23 @@ import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.Duration;
 import java.time.Instant;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Set;
+import java.util.concurrent.ConcurrentHashMap;
 import java.util.concurrent.atomic.AtomicInteger;
 import java.util.stream.Stream;
 import kitproof.cli.Cli;
 import kitproof.driver.BenchClock;
 import kitproof.event.Event;
 import kitproof.event.Verdict;
+import kitproof.journal.Follower;
 import kitproof.journal.RunRecord;
+import kitproof.operator.Desk;
+import kitproof.run.Latest;
+import kitproof.screen.PlanFacts;
+import kitproof.screen.Screen;
+import kitproof.store.Index;
 import org.awaitility.Awaitility;
 import org.junit.jupiter.api.Test;
 
@@ -24,6 +34,7 @@ import org.junit.jupiter.api.Test;
 class ProgramFaultsIT extends FaultRows {
   private static final String NOBODY_WAITS =
       "pass: a run waits for nobody who looks on, and what it measured and recorded is whole";
+  private static final List<String> LISTENERS = List.of("kitproof-console", "index");
   private static final String STOP_OUTPUT = "\u0013";
   private static final String GO_ON_WITH_OUTPUT = "\u0011";
 
@@ -87,17 +98,18 @@ class ProgramFaultsIT extends FaultRows {
   }
 
   @Test
-  void consoleThrows() throws Exception {
+  void consoleAndIndexThrow() throws Exception {
     int number = 42;
     String unit = unit(number);
-    AtomicInteger thrown = new AtomicInteger();
+    Set<String> thrown = ConcurrentHashMap.newKeySet();
     PrintStream out =
         new PrintStream(
             new OutputStream() {
               @Override
               public void write(int b) {
-                if (Thread.currentThread().getName().equals("kitproof-console")) {
-                  thrown.incrementAndGet();
+                String listener = Thread.currentThread().getName();
+                if (LISTENERS.contains(listener)) {
+                  thrown.add(listener);
                   throw new IllegalStateException("a mistake in the listener");
                 }
               }
@@ -105,13 +117,77 @@ class ProgramFaultsIT extends FaultRows {
             true,
             StandardCharsets.UTF_8);
     Scene scene = PluginScene.in(own(number), PluginScene.plugins(folder), "", "none", "none");
+    Files.createDirectories(scene.records());
+    Files.writeString(Index.file(scene.records()), "no index, which is to be told");
     assertThat(Cli.run(out, out, scene.arguments(unit))).isZero();
-    assertThat(thrown).hasPositiveValue();
+    assertThat(thrown).containsExactlyInAnyOrderElementsOf(LISTENERS);
     RunRecord record = scene.record(unit);
     endsSafely(record, Verdict.PASS);
     table.putInProcess(
         number,
-        "a listener that throws (the console; no other is tried)",
+        "listeners that throw (the console, and the one that tells of the index)",
+        NOBODY_WAITS,
+        seen(record));
+  }
+
+  /** The operator's screen follows a run; which one, and how. */
+  private static Thread followed(Screen screen, Follower follower, PlanFacts facts) {
+    return screen.follow(
+        follower, new Latest(System::nanoTime), facts, Instant::now, found -> List.of());
+  }
+
+  private static Screen screen() {
+    Screen.Facts facts = new Screen.Facts("attic", "bench-7", "faults", 1);
+    return new Screen(facts, new Desk(), Instant::now, System::nanoTime);
+  }
+
+  @Test
+  void screenThrows() throws Exception {
+    FaultBench bench = new FaultBench(folder);
+    List<Follower> followers = new ArrayList<>();
+    List<Thread> threads = new ArrayList<>();
+    bench.onlooker =
+        (follower, facts) -> {
+          follower.close();
+          followers.add(follower);
+          threads.add(followed(screen(), follower, facts));
+        };
+    RunRecord record = bench.run("screen-throws");
+    endsSafely(record, Verdict.PASS);
+    threads.get(0).join();
+    assertThat(followers.get(0).finished()).as("it has seen the run to its end").isFalse();
+    table.putInProcess(
+        29,
+        "a listener that throws (the operator's screen, which cannot read the journal)",
+        NOBODY_WAITS,
+        seen(record));
+  }
+
+  @Test
+  void screenBlocks() throws Exception {
+    FaultBench bench = new FaultBench(folder);
+    Screen screen = screen();
+    List<Follower> followers = new ArrayList<>();
+    List<Thread> threads = new ArrayList<>();
+    bench.onlooker =
+        (follower, facts) -> {
+          followers.add(follower);
+          threads.add(followed(screen, follower, facts));
+        };
+    RunRecord record;
+    synchronized (screen) { // as a page that never lets go of it
+      record = bench.run("screen-blocks");
+      Awaitility.await()
+          .atMost(Program.PATIENCE)
+          .until(() -> threads.get(0).getState() == Thread.State.BLOCKED);
+      assertThat(followers.get(0).ended()).as("it has seen the run to its end").isFalse();
+    }
+    endsSafely(record, Verdict.PASS);
+    threads.get(0).join();
+    assertThat(followers.get(0).ended()).as("it goes on once it can").isTrue();
+    table.putInProcess(
+        50,
+        "a listener that blocks for ever (the operator's screen, held by a page)",
         NOBODY_WAITS,
         seen(record));
   }
