@@ -24,6 +24,10 @@ public final class ModbusSlave implements AutoCloseable {
   }
 
   private static final String PACKAGES = "python3-pymodbus python3-serial-asyncio";
+
+  /** MODBUS Application Protocol Specification V1.1b3, 6: write a single coil, several coils. */
+  private static final List<Integer> WRITES = List.of(5, 15);
+
   private final Peer peer;
   private final int coils;
 
@@ -145,20 +149,25 @@ public final class ModbusSlave implements AutoCloseable {
 
   /** The reply after {@code skip} good ones suffers this fault; a late one is 1 s late. */
   public void failOnce(Fault fault, int skip) {
-    fail(fault, skip, 1);
+    fail(fault, skip, 1, List.of());
+  }
+
+  /** The reply to the next command to coils suffers this fault; questions do not. */
+  public void failNextWrite(Fault fault) {
+    fail(fault, 0, 1, WRITES);
   }
 
   /** So many replies in a row suffer this fault. */
   public void failTimes(Fault fault, int count) {
-    fail(fault, 0, count);
+    fail(fault, 0, count, List.of());
   }
 
   /** Every reply suffers this fault until {@link Fault#NONE}. */
   public void failAlways(Fault fault) {
-    fail(fault, 0, Integer.MAX_VALUE);
+    fail(fault, 0, Integer.MAX_VALUE, List.of());
   }
 
-  private void fail(Fault fault, int skip, int count) {
+  private void fail(Fault fault, int skip, int count, List<Integer> to) {
     peer.order(
         "{\"fault\": \""
             + fault.name().toLowerCase(Locale.ROOT)
@@ -166,6 +175,8 @@ public final class ModbusSlave implements AutoCloseable {
             + skip
             + ", \"count\": "
             + count
+            + ", \"to\": "
+            + to
             + "}");
   }
 

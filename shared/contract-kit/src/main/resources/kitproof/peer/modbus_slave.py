@@ -11,8 +11,9 @@ Orders on standard input, one JSON object a line, each answered by one line:
                                          what the contacts do: of the rows whose coils are all on the
                                          last one's program is run before the reply to what moved them,
                                          and at once; not again while the row stays the same
-  {"fault": "crc"|"silent"|"half"|"late"|"none", "skip": n, "count": n, "seconds": s} -> "ok"
-                                         befalls replies, on the wire, after pymodbus made them
+  {"fault": "crc"|"silent"|"half"|"late"|"none", "skip": n, "count": n, "seconds": s, "to": [n]} -> "ok"
+                                         befalls replies, on the wire, after pymodbus made them; with
+                                         "to" only those to requests with these function codes
 
 With --watchdog REGISTER its holding registers have a watchdog: a value written there, in tenths of
 a second, is how long all coils stay as they are from then on; when it is over they go off.
@@ -35,7 +36,7 @@ except ImportError as problem:
     print(f"missing: {problem}")
     sys.exit(1)
 
-FAULT = {"fault": "none", "skip": 0, "count": 0, "seconds": 0.0}
+FAULT = {"fault": "none", "skip": 0, "count": 0, "seconds": 0.0, "to": []}
 COILS = 1  # any coil function code; names the table
 
 
@@ -116,7 +117,7 @@ class Watchdog(ModbusSequentialDataBlock):
 
 class Handler(ModbusSingleRequestHandler):
     def _send_(self, data):
-        if FAULT["count"] <= 0:
+        if FAULT["count"] <= 0 or (FAULT["to"] and data[1] not in FAULT["to"]):
             return super()._send_(data)
         if FAULT["skip"] > 0:
             FAULT["skip"] -= 1
@@ -156,7 +157,7 @@ def obey(order, table, coils, dog):
         table.setValues(COILS, 0, [bool(c) for c in order["set"]])
         return "ok"
     if "fault" in order:
-        FAULT.update({"skip": 0, "count": 1, "seconds": 0.0})
+        FAULT.update({"skip": 0, "count": 1, "seconds": 0.0, "to": []})
         FAULT.update(order)
         if order["fault"] == "none":
             FAULT["count"] = 0

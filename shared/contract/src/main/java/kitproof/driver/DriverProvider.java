@@ -74,4 +74,12 @@ public interface DriverProvider {
   default Optional<Duration> readingTime(Settings settings, String function) {
     return Optional.empty();
   }
+
+  /**
+   * How long a switcher waits for an answer of its board before that counts as lost, if the driver
+   * or its settings tell: so much later comes a command that waits behind it. Touches no hardware.
+   */
+  default Optional<Duration> answerTime(Settings settings) {
+    return Optional.empty();
+  }
 }

@@ -11,6 +11,7 @@ import kitproof.event.SafeToOpen;
 import kitproof.event.StepOutcome;
 import kitproof.event.Verdict;
 import kitproof.journal.RunRecord;
+import kitproof.peer.ModbusSlave;
 import org.junit.jupiter.api.DisplayName;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
@@ -33,18 +34,23 @@ class InterlocksOnTheWireIT {
     return SerialBench.withRipple(folder, INTERLOCKED);
   }
 
+  /** From the value out of band to the relay that lets go of the mains. */
+  private static Duration mainsOffAfterRipple(SerialBench bench) {
+    long began = System.nanoTime();
+    bench.meter.value("VOLT:AC", 9);
+    await()
+        .atMost(WITHIN)
+        .pollInterval(Duration.ofMillis(5))
+        .until(() -> !bench.slave.coilsOn().contains(Rail.MAINS));
+    return Duration.ofNanos(System.nanoTime() - began);
+  }
+
   @Test
   @DisplayName("A value out of band takes the mains away on the wire in time, the run is aborted")
   void outOfBand() throws Exception {
     try (SerialBench bench = bench();
         Program program = bench.startLongReading("LN12-003")) {
-      long began = System.nanoTime();
-      bench.meter.value("VOLT:AC", 9);
-      await()
-          .atMost(WITHIN)
-          .pollInterval(Duration.ofMillis(5))
-          .until(() -> !bench.slave.coilsOn().contains(Rail.MAINS));
-      Duration took = Duration.ofNanos(System.nanoTime() - began);
+      Duration took = mainsOffAfterRipple(bench);
 
       RunRecord record = bench.scene.ended(program, "LN12-003", Verdict.ABORTED);
 
@@ -60,6 +66,31 @@ class InterlocksOnTheWireIT {
       assertThat(bench.slave.history())
           .containsExactly(
               Set.of(), Set.of(Rail.MAINS), Set.of(Rail.MAINS, Rail.LIMITER_BYPASS), Set.of());
+    }
+  }
+
+  @Test
+  @DisplayName("A reply lost in the moment of a trip: mains goes later by its timeout, in time")
+  void outOfBandWhileAReplyIsLost() throws Exception {
+    Duration timeout = Duration.ofSeconds(1);
+    try (SerialBench bench =
+            SerialBench.withRipple(folder, INTERLOCKED, ", timeout: 1 s").inside();
+        Program program = bench.startLongReading("LN12-005")) {
+      bench.slave.failNextWrite(ModbusSlave.Fault.SILENT); // the command that mutes
+      Duration took = mainsOffAfterRipple(bench);
+
+      RunRecord record = bench.scene.ended(program, "LN12-005", Verdict.ABORTED);
+
+      assertThat(took).isBetween(timeout, WITHIN);
+      assertThat(record.trips().get(0).reason()).isEqualTo("hv-meter ripple 9 V is above 5 V");
+      assertThat(record.notices())
+          .filteredOn(notice -> notice.startsWith("relays: "))
+          .singleElement()
+          .asString()
+          .contains("write multiple coils")
+          .endsWith("; asked again, and answered");
+      assertThat(record.safeStates()).allMatch(Event.SafeState::confirmed);
+      assertThat(record.safeToOpen()).isEqualTo(SafeToOpen.YES);
     }
   }
 

@@ -89,10 +89,15 @@ final class SerialBench implements AutoCloseable {
 
   /** The same, whose meter also reads the ripple (VOLT:AC), which stays at 0 V by itself. */
   static SerialBench withRipple(Path folder, String steps) throws Exception {
+    return withRipple(folder, steps, "");
+  }
+
+  /** Likewise; the relay board's settings have these besides. */
+  static SerialBench withRipple(Path folder, String steps, String settings) throws Exception {
     SerialBench bench = new SerialBench(folder, "", steps);
     bench.scene.bench(
         "roles:\n"
-            + Roles.modbusRelays(bench.relayCable.near())
+            + Roles.modbusRelays(bench.relayCable.near() + settings)
             + Roles.impatientMeter(bench.meterCable.near())
             + "        ripple: {configure: \"CONF:VOLT:AC 100\", unit: V}\n");
     return bench;

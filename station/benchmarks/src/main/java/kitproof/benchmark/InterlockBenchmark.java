@@ -34,7 +34,7 @@ public final class InterlockBenchmark {
         relays:
           driver: relay-switcher
           kind: switcher
-          settings: {line: %s, protocol: modbus-rtu, baud: 19200, relays: {K1: 0, K2: 1}}
+          settings: {line: %s, protocol: modbus-rtu, baud: 19200, timeout: 200 ms, relays: {K1: 0, K2: 1}}
           routes:
             mains off:     {group: mains, purpose: mains-off}
             mains limited: {group: mains, purpose: mains-limited, relays: [K1]}

@@ -119,14 +119,22 @@ final class InterlocksOnBench {
                   + apart.toMillis()
                   + " ms apart, on a bench whose relays may need "
                   + command.toMillis()
-                  + " ms to take the mains away",
+                  + " ms to take the mains away"
+                  + ofThem(lostAnswer()),
               "at least " + needed.toMillis() + " ms"));
     }
   }
 
+  private static String ofThem(Duration lost) {
+    return lost.isZero()
+        ? ""
+        : ", " + lost.toMillis() + " ms of them if an answer is lost just then";
+  }
+
   /**
    * Relays being switched break and make first, then the drive is muted; where its board is another
-   * than that of the mains, one that does not answer is waited for a while.
+   * than that of the mains, one that does not answer is waited for a while. An answer may be lost
+   * in that moment.
    */
   private Duration commandPath() {
     Duration any = settle(route -> true);
@@ -135,7 +143,20 @@ final class InterlocksOnBench {
     return any.multipliedBy(2)
         .plus(drive)
         .plus(SafeKeeper.beforeMains(bench.roles().values()))
+        .plus(lostAnswer())
         .plus(bench.routes().isEmpty() ? Duration.ZERO : EXCHANGES);
+  }
+
+  /**
+   * How long the board that takes the mains away is waited for if one of its answers is lost, be it
+   * that of a question before the safe state, which is not asked again then, or that of the mute.
+   */
+  private Duration lostAnswer() {
+    return bench.roles().values().stream()
+        .filter(role -> SafeKeeper.carries(role, Route.Purpose.MAINS_OFF))
+        .map(times::answer)
+        .max(Duration::compareTo)
+        .orElse(Duration.ZERO);
   }
 
   private Duration settle(Predicate<Route> which) {

@@ -8,7 +8,10 @@ import kitproof.driver.Settings;
 import kitproof.plan.Bench;
 import kitproof.value.Node;
 
-/** How long the readings of a bench's meters take at most, as far as their drivers can tell. */
+/**
+ * How long the readings of a bench's meters take at most, and the answers of its relay boards, as
+ * far as their drivers can tell.
+ */
 final class ReadingTimes {
   private final Map<String, DriverProvider> drivers;
 
@@ -22,6 +25,14 @@ final class ReadingTimes {
     return driver == null
         ? Duration.ZERO
         : driver.readingTime(new Settings(role.settings()), function).orElse(Duration.ZERO);
+  }
+
+  /** How long a switcher waits for an answer of its board at most; zero if that is not told. */
+  Duration answer(Bench.Role role) {
+    DriverProvider driver = drivers.get(role.driver());
+    return driver == null
+        ? Duration.ZERO
+        : driver.answerTime(new Settings(role.settings())).orElse(Duration.ZERO);
   }
 
   /** Of the slowest function that the meter declares; of this one if it declares none. */

@@ -32,12 +32,18 @@ class OftenEnoughTest {
 
     @Override
     public List<Problem> check(InstrumentKind kind, Settings settings, List<Route> routes) {
+      var unused = answerTime(settings);
       return settings.problems();
     }
 
     @Override
     public Optional<Duration> readingTime(Settings settings, String function) {
       return Optional.of(Duration.ofMillis(300));
+    }
+
+    @Override
+    public Optional<Duration> answerTime(Settings settings) {
+      return Optional.of(settings.duration("timeout", Duration.ZERO));
     }
 
     @Override
@@ -107,6 +113,34 @@ class OftenEnoughTest {
         .singleElement()
         .asString()
         .endsWith("may need 820 ms to take the mains away; expected at least 1720 ms");
+    assertThat(found(plan + interlock("rail", "1720 ms"), bench)).isEmpty();
+  }
+
+  @Test
+  void anAnswerThatIsLostInTheMomentOfATripIsPartOfTheStatedTime() {
+    String bench =
+        SmallFiles.BENCH.replaceFirst(
+            "(?m)^    kind: switcher$", "    kind: switcher\n    settings: {timeout: 500 ms}");
+    assertThat(bench).contains("timeout: 500 ms");
+    String plan = SmallFiles.PLAN + "interlocks:\n";
+    assertThat(found(plan + interlock("rail", "1659 ms"), bench))
+        .singleElement()
+        .asString()
+        .endsWith(
+            "may need 760 ms to take the mains away, 500 ms of them if an answer is lost just then;"
+                + " expected at least 1660 ms");
+    assertThat(found(plan + interlock("rail", "1660 ms"), bench)).isEmpty();
+  }
+
+  @Test
+  void aDriveBoardsAnswersDoNotHoldUpTheMainsOnAnother() {
+    String bench =
+        SmallFiles.BENCH.replace(
+            "      drive muted: ",
+            "  drive-relays:\n    driver: fake\n    kind: switcher\n"
+                + "    settings: {timeout: 9 s}\n    routes:\n      drive muted: ");
+    assertThat(bench).contains("timeout: 9 s");
+    String plan = SmallFiles.PLAN + "interlocks:\n";
     assertThat(found(plan + interlock("rail", "1720 ms"), bench)).isEmpty();
   }
 

@@ -1,7 +1,9 @@
 package kitproof.driver.relayswitcher;
 
+import java.time.Duration;
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Optional;
 import java.util.Set;
 import kitproof.driver.BenchContext;
 import kitproof.driver.DriverDescription;
@@ -42,6 +44,11 @@ public final class RelaySwitcherProvider implements DriverProvider {
   @Override
   public List<String> claims(InstrumentKind kind, Settings settings) {
     return List.of(settings.text("line"));
+  }
+
+  @Override
+  public Optional<Duration> answerTime(Settings settings) {
+    return Optional.of(BoardSettings.read(settings).timeout());
   }
 
   @Override

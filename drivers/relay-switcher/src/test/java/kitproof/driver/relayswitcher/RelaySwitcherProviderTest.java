@@ -2,6 +2,7 @@ package kitproof.driver.relayswitcher;
 
 import static org.assertj.core.api.Assertions.assertThat;
 
+import java.time.Duration;
 import java.util.List;
 import java.util.Map;
 import kitproof.driver.DriverProvider;
@@ -88,6 +89,16 @@ class RelaySwitcherProviderTest extends ProviderContract {
     Map<String, Object> scpi = sound("scpi");
     scpi.put("start", List.of("SYST:REM", "SYST:BEEP:STAT OFF", "DISP:TEXT 'ROUTE'"));
     assertThat(problems(scpi, List.of())).isEmpty();
+  }
+
+  @Test
+  void howLongAnAnswerMayTakeIsTold() {
+    Map<String, Object> settings = sound("modbus-rtu");
+    assertThat(provider().answerTime(Nodes.settings(settings))).contains(Duration.ofMillis(500));
+    settings.put("timeout", "200 ms");
+    assertThat(provider().answerTime(Nodes.settings(settings))).contains(Duration.ofMillis(200));
+    assertThat(provider().answerTime(Nodes.settings(sound("scpi"))))
+        .contains(Duration.ofSeconds(2));
   }
 
   @Test
