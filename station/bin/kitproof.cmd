@@ -10,6 +10,7 @@ if not exist "%target%\kitproof.built" (
     exit /b 4
   )
   echo kitproof: building ^(once; the first time takes a few minutes^) ... 1>&2
+  for %%C in (run serve calibrate selfcheck gauge-study) do if "%~1"=="%%C" echo kitproof: nothing is switched before that is done. If a run was killed, the mains of its bench may be on: use its emergency stop 1>&2
   pushd "%home%"
   call mvn -q -B -ntp -pl station/app -am package -DskipTests -Dspotless.check.skip -Djacoco.skip -Denforcer.skip 1>&2
   if errorlevel 1 (

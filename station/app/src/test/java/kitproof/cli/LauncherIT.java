@@ -187,6 +187,32 @@ class LauncherIT {
     assertThat(Files.readString(noted)).contains("ArchiveClassesAtExit");
   }
 
+  /** Minutes in which a bench may stay as a killed program has left it: its person is told. */
+  @Test
+  void whoHasToWaitForABuildIsToldOfTheMainsThatMayBeOn() throws Exception {
+    Path bin = Files.createDirectories(home.resolve("unbuilt/bin"));
+    Path maven = bin.resolve("mvn");
+    Files.writeString(maven, "#!/bin/sh\nexit 1\n");
+    assertThat(maven.toFile().setExecutable(true)).isTrue();
+    Map<String, String> there = Map.of("PATH", bin + ":" + System.getenv("PATH"));
+    Path lib = home.resolve("station/app/target/lib");
+    Path jars = Files.readSymbolicLink(lib);
+    Path changed = Files.createFile(home.resolve("station/core/pom.xml"));
+    Files.setLastModifiedTime(changed, FileTime.from(Instant.now().plusSeconds(60)));
+    try {
+      Started check = start(there, "check");
+      assertThat(check.code).isEqualTo(4);
+      assertThat(check.err).contains("building").doesNotContain("emergency stop");
+      Started run = start(there, "run");
+      assertThat(run.code).isEqualTo(4);
+      assertThat(run.err).contains("If a run was killed", "use its emergency stop");
+    } finally {
+      Files.delete(changed);
+      Files.deleteIfExists(lib);
+      Files.createSymbolicLink(lib, jars);
+    }
+  }
+
   /** A Java of another place that does all but keep: it is asked once, and never again. */
   @Test
   void whereNothingCanBeKeptTheProgramStartsAllTheSame() throws Exception {

@@ -31,6 +31,8 @@ class OperatorStopIT extends OperatorPages {
     assertThat(page.locator("#opening")).hasText("Do not open");
     page.keyboard().press("Escape"); // again, as a nervous hand does: the watch goes on
     assertThat(page.locator("#step")).hasText("discharge", patient());
+    assertThat(page.locator("#opening")).hasText("Do not open");
+    assertThat(page.locator("#volts")).containsText(" V");
     chromium.picture(page, "operator-stopping");
     page.locator("#stop").click();
     assertThat(page.locator("#sure")).isVisible();
