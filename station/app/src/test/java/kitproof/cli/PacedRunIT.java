@@ -13,6 +13,7 @@ import kitproof.event.Verdict;
 import kitproof.journal.RecordDocument;
 import kitproof.journal.RecordStore;
 import kitproof.journal.RunRecord;
+import kitproof.peer.Alone;
 import kitproof.plugin.DriverLoader;
 import kitproof.plugin.Drivers;
 import org.junit.jupiter.api.BeforeEach;
@@ -22,6 +23,7 @@ import org.junit.jupiter.api.io.TempDir;
 
 /** Runs on a clock that does not stand still between readings, as real ones do not. */
 @Timeout(120)
+@Alone
 class PacedRunIT {
   private static final Drivers DRIVERS = DriverLoader.load(Path.of("no-such-folder"));
 

@@ -6,10 +6,12 @@ import java.util.Set;
 import kitproof.event.Event;
 import kitproof.event.Verdict;
 import kitproof.journal.RunRecord;
+import kitproof.peer.Alone;
 import kitproof.peer.SoundServer;
 import org.junit.jupiter.api.Test;
 
 /** Faults of the audio interface, at a real sound server. */
+@Alone
 class AudioFaultsIT extends FaultRows {
   private static final String STEPS =
       "  - {step: distortion, procedure: distortion, mains: direct,"

@@ -10,6 +10,7 @@ import java.util.List;
 import java.util.Map;
 import kitproof.calibration.Calibration;
 import kitproof.calibration.Known;
+import kitproof.peer.Alone;
 import kitproof.peer.PtyPair;
 import kitproof.peer.ScpiPeer;
 import kitproof.peer.SoundServer;
@@ -20,6 +21,7 @@ import org.junit.jupiter.api.io.TempDir;
  * Full scales and a resistor calibrated through the real drivers, multimeters on serial lines and a
  * sound device looped back; then the morning check of the same bench.
  */
+@Alone
 class CalibrationOnPeersIT {
   /** The interface's outputs give a hundredth more than its bench file says. */
   private static final double OUTPUT = 1.01;

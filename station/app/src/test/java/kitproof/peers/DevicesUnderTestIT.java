@@ -12,6 +12,7 @@ import java.util.List;
 import java.util.function.Consumer;
 import kitproof.event.Verdict;
 import kitproof.journal.RunRecord;
+import kitproof.peer.Alone;
 import kitproof.peer.Peer;
 import kitproof.peer.SoundServer;
 import kitproof.value.Conditions;
@@ -30,6 +31,7 @@ import org.junit.jupiter.params.provider.CsvSource;
  * Devices under test that are not ours, LADSPA plugins of Debian's swh-plugins and ladspa-sdk in a
  * sound server, measured by a plan's steps and judged by its limits.
  */
+@Alone
 @TestInstance(TestInstance.Lifecycle.PER_CLASS)
 class DevicesUnderTestIT {
   /** Of outputs and inputs, but for the amplifier's. */

@@ -14,6 +14,7 @@ import java.util.function.DoubleUnaryOperator;
 import java.util.function.ToDoubleFunction;
 import kitproof.event.StepOutcome;
 import kitproof.journal.RunRecord;
+import kitproof.peer.Alone;
 import kitproof.procedure.Procedures;
 import kitproof.value.Conditions;
 import kitproof.value.Curve;
@@ -31,6 +32,7 @@ import org.junit.jupiter.api.io.TempDir;
  *
  * <p>Signals take their time, so the four runs go side by side.
  */
+@Alone
 @TestInstance(TestInstance.Lifecycle.PER_CLASS)
 class EveryProcedureIT {
   private final Opened opened = new Opened();

@@ -1,8 +1,11 @@
 package kitproof.peers;
 
+import static java.nio.file.StandardOpenOption.CREATE;
+import static java.nio.file.StandardOpenOption.WRITE;
 import static org.assertj.core.api.Assertions.assertThat;
 
 import java.io.IOException;
+import java.nio.channels.FileChannel;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
@@ -20,6 +23,8 @@ import kitproof.journal.RunRecord;
 public final class FaultTable {
   private static final Path PAGE =
       Path.of("").toAbsolutePath().getParent().resolve("docs").resolve("faults.md");
+
+  private static final Path LOCK = Path.of("target", "faults.lock");
 
   private static final String INTRODUCTION =
       """
@@ -123,8 +128,15 @@ public final class FaultTable {
         .strip();
   }
 
-  /** Writes or compares. */
+  /** Writes or compares; another section may be written at the same time. */
   public void close() throws IOException {
+    try (FileChannel page = FileChannel.open(LOCK, CREATE, WRITE)) {
+      page.lock();
+      writeOrCompare();
+    }
+  }
+
+  private void writeOrCompare() throws IOException {
     boolean write = Boolean.getBoolean("kitproof.faults.write");
     String before =
         write && !Files.exists(PAGE) ? "" : Files.readString(PAGE, StandardCharsets.UTF_8);

@@ -11,12 +11,14 @@ import kitproof.event.SafeToOpen;
 import kitproof.event.StepOutcome;
 import kitproof.event.Verdict;
 import kitproof.journal.RunRecord;
+import kitproof.peer.Alone;
 import kitproof.peer.ModbusSlave;
 import org.junit.jupiter.api.DisplayName;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 
 /** Interlocks in real time, on a meter that the steps read too, with relays on another line. */
+@Alone
 class InterlocksOnTheWireIT {
   private static final Duration WITHIN = Duration.ofSeconds(3);
 

@@ -9,11 +9,13 @@ import kitproof.event.Event;
 import kitproof.event.SafeToOpen;
 import kitproof.event.Verdict;
 import kitproof.journal.RunRecord;
+import kitproof.peer.Alone;
 import kitproof.peer.ModbusSlave;
 import kitproof.peer.SoundServer;
 import org.junit.jupiter.api.Test;
 
 /** Faults of the relay board. */
+@Alone
 class RelayFaultsIT extends FaultRows {
   /** Two seconds of readings at full mains. */
   static final String SOME_READINGS =

@@ -12,12 +12,14 @@ import java.util.stream.Stream;
 import kitproof.event.SafeToOpen;
 import kitproof.event.Verdict;
 import kitproof.journal.RunRecord;
+import kitproof.peer.Alone;
 import kitproof.peer.Mosquitto;
 import kitproof.peer.SoundServer;
 import org.awaitility.Awaitility;
 import org.junit.jupiter.api.Test;
 
 /** Faults of what is around a run: its broker, a kill before it, other programs of the machine. */
+@Alone
 class StationFaultsIT extends FaultRows {
   private static final Set<Integer> AT_REST = Set.of();
 

@@ -10,6 +10,7 @@ import java.util.Map;
 import java.util.Set;
 import kitproof.event.Verdict;
 import kitproof.journal.RunRecord;
+import kitproof.peer.Alone;
 import kitproof.peer.ModbusSlave;
 import kitproof.peer.Mosquitto;
 import kitproof.peer.Mosquitto.Received;
@@ -27,6 +28,7 @@ import org.junit.jupiter.api.io.TempDir;
  * A run whose meter and relays are on serial ports, whose audio is on a sound device with an
  * attenuator in it and whose broker is Mosquitto, all at once.
  */
+@Alone
 class WholeBenchIT {
   private static final Duration LONG = Duration.ofSeconds(60);
 
