@@ -59,7 +59,10 @@ final class CalibrateCommand extends OneRunCommand {
               + " holds-days says; a real bench needs one of the two).")
   private @Nullable String due;
 
-  @Option(names = "--by", paramLabel = "NAME", description = "Who does it.")
+  @Option(
+      names = "--by",
+      paramLabel = "NAME",
+      description = "Who does it (default: asked at a terminal).")
   private String by = "";
 
   @Mixin private InstrumentOptions instruments = new InstrumentOptions();
@@ -80,8 +83,9 @@ final class CalibrateCommand extends OneRunCommand {
     IndexPlace place = index.place(spec.commandLine(), records);
     LocalDate stated = due();
     Entered entered = instruments.entered(spec.commandLine());
-    // What is being calibrated is measured as the instruments show it.
-    Parsed<Prepared> prepared = Prepared.read(planFile, benchFile, drivers, true);
+    Parsed<Prepared> prepared =
+        Prepared.read(planFile, benchFile, drivers, true)
+            .map(read -> read.calibrating(CalibrationFiles.before(benchFile)));
     if (!prepared.isSound()) {
       Printed.problems(errors, prepared.problems());
       return ExitCodes.BAD_INPUT;
@@ -93,7 +97,7 @@ final class CalibrateCommand extends OneRunCommand {
           spec.commandLine(),
           "found no calibrate-… step in " + planFile + "; expected one or more");
     }
-    List<Problem> damaged = damaged(plan, bench, entered);
+    List<Problem> damaged = damaged(bench, entered);
     if (!damaged.isEmpty()) {
       Printed.problems(errors, damaged);
       return ExitCodes.BAD_INPUT;
@@ -112,13 +116,15 @@ final class CalibrateCommand extends OneRunCommand {
       Printed.problems(errors, unasked);
       return ExitCodes.BAD_INPUT;
     }
+    PrintWriter out = spec.commandLine().getOut();
+    boolean asked = attendance.nobody().isEmpty();
+    String person = by.isBlank() && asked ? WhoCalibrates.ask(Terminal.typed(), out) : by.strip();
     UnitRun run = attendance.run(prepared.value(), drivers, errors);
     UnitRun.Outcome outcome = outcome(run, bench, place);
-    PrintWriter out = spec.commandLine().getOut();
     if (outcome.verdict() == Verdict.PASS) {
       RunRecord record = RecordDocument.read(outcome.record());
       Optional<Calibration> before = CalibrationFiles.before(benchFile);
-      Path file = CalibrationFiles.write(bench, benchFile, record, last, by, entered);
+      Path file = CalibrationFiles.write(bench, benchFile, record, last, entered.by(person));
       before.stream()
           .flatMap(of -> CalibrationText.dropped(of, record.instruments()).stream())
           .forEach(line -> out.println("note: not kept: " + line));
@@ -130,14 +136,13 @@ final class CalibrateCommand extends OneRunCommand {
   }
 
   /**
-   * What the file before holds must not be lost because it cannot be read, what it takes over must
-   * hold, and what it corrects is not read without.
+   * What the file before holds must not be lost because it cannot be read, and what it takes over
+   * must hold.
    */
-  private List<Problem> damaged(Plan plan, Bench bench, Entered entered) {
+  private List<Problem> damaged(Bench bench, Entered entered) {
     List<Problem> problems = new ArrayList<>();
     problems.addAll(CalibrationOnBench.entered(entered, bench, InstrumentOptions.PLACE));
     problems.addAll(CalibrationFiles.unreadable(benchFile));
-    problems.addAll(CalibrationFiles.uncorrected(plan, benchFile));
     problems.addAll(
         Calibration.expiredCertificates(
             CalibrationFiles.before(benchFile),

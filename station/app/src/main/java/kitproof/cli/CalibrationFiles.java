@@ -6,22 +6,17 @@ import java.nio.file.Path;
 import java.time.LocalDate;
 import java.time.ZoneOffset;
 import java.util.ArrayList;
-import java.util.HashSet;
 import java.util.List;
 import java.util.Optional;
-import java.util.Set;
 import kitproof.calibration.Calibration;
 import kitproof.calibration.CalibrationText;
 import kitproof.calibration.Entered;
 import kitproof.document.Parsed;
-import kitproof.driver.InstrumentKind;
 import kitproof.journal.Durable;
 import kitproof.journal.RunRecord;
 import kitproof.plan.Bench;
 import kitproof.plan.Plan;
-import kitproof.plan.PlanStep;
 import kitproof.plan.TimeKind;
-import kitproof.procedure.Outline;
 import kitproof.run.CalibrationOnBench;
 import kitproof.value.Location;
 import kitproof.value.Measurement;
@@ -76,54 +71,16 @@ final class CalibrationFiles {
   }
 
   /**
-   * Meters of a plan of calibrations whose readings the file of now corrects: while a bench is
-   * calibrated every meter is taken as it reads, and that would be known to be wrong.
-   */
-  static List<Problem> uncorrected(Plan plan, Path benchFile) {
-    Optional<Calibration> before = before(benchFile);
-    if (before.isEmpty()) {
-      return List.of();
-    }
-    List<Problem> problems = new ArrayList<>();
-    Set<String> told = new HashSet<>();
-    for (PlanStep step : plan.steps()) {
-      for (Outline.Need need : step.outline().needs()) {
-        if (need.kind() == InstrumentKind.METER
-            && before.get().correction(need.role(), need.function()).isPresent()
-            && told.add(need.role() + "/" + need.function())) {
-          problems.add(
-              Problem.of(
-                  step.location(),
-                  need.role()
-                      + ", whose function "
-                      + need.function()
-                      + " has a correction in "
-                      + Calibration.beside(benchFile).getFileName()
-                      + ", which a calibration does not apply",
-                  "a meter that needs none, or the correction taken out of that file"));
-        }
-      }
-    }
-    return problems;
-  }
-
-  /**
    * Replaces the calibration, what it says of the same instruments kept.
    *
    * @param last the last day on which it will hold; null for a simulated bench
-   * @param by who did it; may be empty
-   * @param entered of the instruments, besides what the file before says of them
+   * @param entered who did it, and of the instruments besides what the file before says of them
    * @return the file
    * @throws IOException if it could not be written or would not fit the bench; the one before then
    *     stands
    */
   static Path write(
-      Bench bench,
-      Path benchFile,
-      RunRecord record,
-      @Nullable LocalDate last,
-      String by,
-      Entered entered)
+      Bench bench, Path benchFile, RunRecord record, @Nullable LocalDate last, Entered entered)
       throws IOException {
     Path file = Calibration.beside(benchFile);
     Optional<Calibration> before = before(benchFile);
@@ -137,7 +94,7 @@ final class CalibrationFiles {
             bench.name(),
             record.started().atOffset(ZoneOffset.UTC).toLocalDate(),
             last,
-            by,
+            entered.by(),
             record.run(),
             record.instruments(),
             entered);

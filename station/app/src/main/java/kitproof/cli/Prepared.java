@@ -10,7 +10,9 @@ import java.util.ArrayList;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
+import java.util.Optional;
 import kitproof.calibration.Calibration;
+import kitproof.calibration.Standing;
 import kitproof.cause.CauseFile;
 import kitproof.document.Parsed;
 import kitproof.limit.LimitFile;
@@ -107,6 +109,16 @@ record Prepared(
   /** The same on this bench. */
   Prepared on(Bench other) {
     return new Prepared(plan, other, limits, causes, digests, calibration, references);
+  }
+
+  /**
+   * The same while the bench is being calibrated: what is calibrated is measured as the instruments
+   * show it, but for what the certificates of meters say.
+   *
+   * @param before the file that will be replaced
+   */
+  Prepared calibrating(Optional<Calibration> before) {
+    return on(bench.standing(Standing.calibrating(before)));
   }
 
   /** The same by this plan. */

@@ -155,11 +155,13 @@ final class ServedStation implements Station, AutoCloseable {
     }
   }
 
-  /** What is being calibrated is measured as the instruments show it. */
   private Parsed<Prepared> read(Path plan, Entered entered) {
     Parsed<Plan> calibration = PlanReader.read(plan);
     boolean calibrates = calibration.isSound() && calibration.value().calibrates();
     return Prepared.read(plan, benchFile, drivers, uncalibrated || calibrates)
+        .map(
+            prepared ->
+                calibrates ? prepared.calibrating(CalibrationFiles.before(benchFile)) : prepared)
         .checked(prepared -> undated(prepared, plan, entered));
   }
 
@@ -187,7 +189,6 @@ final class ServedStation implements Station, AutoCloseable {
               "holds-days: 365, or so"));
     }
     problems.addAll(CalibrationFiles.unreadable(benchFile));
-    problems.addAll(CalibrationFiles.uncorrected(prepared.plan(), benchFile));
     problems.addAll(
         Calibration.expiredCertificates(
             CalibrationFiles.before(benchFile),
@@ -228,6 +229,9 @@ final class ServedStation implements Station, AutoCloseable {
       }
       if (!prepared.isSound()) {
         return Started.wrong(prepared.problems());
+      }
+      if (prepared.value().plan().calibrates() && order.entered().by().isEmpty()) {
+        return Started.refused("a calibration needs the name of the person who does it");
       }
       Optional<Started> wrong =
           OrderRules.wrong(prepared.value(), order, bench, session.store().folder());
@@ -309,7 +313,6 @@ final class ServedStation implements Station, AutoCloseable {
               benchFile,
               record,
               CalibrationFiles.due(prepared.plan(), prepared.bench(), today),
-              "",
               order.entered());
       screen.note(
           "The bench is calibrated: "

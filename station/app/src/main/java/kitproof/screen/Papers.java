@@ -8,12 +8,16 @@ import kitproof.value.Quantity;
 import org.jspecify.annotations.Nullable;
 
 /**
- * What a page says of the papers of the instruments, as it was typed.
+ * What a page says of who calibrates and of the papers of the instruments, as it was typed.
  *
+ * @param by who calibrates
  * @param certificates of instruments
  * @param accuracies limits of error of meters
  */
-record Papers(@Nullable List<Certificate> certificates, @Nullable List<Accuracy> accuracies) {
+record Papers(
+    @Nullable String by,
+    @Nullable List<Certificate> certificates,
+    @Nullable List<Accuracy> accuracies) {
   /** A certificate; days as 2027-05-31. */
   record Certificate(
       @Nullable String role,
@@ -43,6 +47,7 @@ record Papers(@Nullable List<Certificate> certificates, @Nullable List<Accuracy>
     List<Certificate> certificates = said.certificates == null ? List.of() : said.certificates;
     List<Accuracy> accuracies = said.accuracies == null ? List.of() : said.accuracies;
     return new Entered(
+        text(said.by),
         certificates.stream().map(Papers::certificate).toList(),
         accuracies.stream().map(Papers::accuracy).toList());
   }

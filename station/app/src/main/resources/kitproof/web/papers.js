@@ -1,4 +1,4 @@
-// What the papers of the instruments say, entered for the calibration that is about to begin.
+// Who calibrates, and what the papers of the instruments say: entered for the calibration that is about to begin.
 import {byId, el, keyed} from './dom.js';
 
 const SEPARATOR = '\u0000'; // between role and function, as neither has one
@@ -26,6 +26,7 @@ export class Papers {
   /** @param calibrates whether the chosen plan does; of another nothing can be entered */
   async show(calibrates) {
     byId('papers').hidden = !calibrates;
+    byId('calibrator-part').hidden = !calibrates;
     if (!calibrates) return;
     const answer = await fetch('/api/instruments').catch(() => null);
     if (!answer?.ok) return;
@@ -37,16 +38,16 @@ export class Papers {
     keyed(byId('accuracy-function'), functions, one => one.of, one => el('option', {value: one.of}, one.words));
   }
 
-  /** What has been entered, as the station takes it; null if nothing has. */
+  /** What has been entered, as the station takes it; null where nothing can be. */
   get said() {
-    const nothing = this.#certificates.size + this.#accuracies.size === 0;
-    return byId('papers').hidden || nothing ? null : {certificates: [...this.#certificates.values()], accuracies: [...this.#accuracies.values()]};
+    return byId('papers').hidden ? null : {by: byId('calibrator').value.trim(), certificates: [...this.#certificates.values()], accuracies: [...this.#accuracies.values()]};
   }
 
   /** They stand in the file, or the run has been begun with them. */
   forget() {
     this.#certificates.clear();
     this.#accuracies.clear();
+    byId('calibrator').value = '';
     this.#list();
   }
 

@@ -9,6 +9,7 @@ import com.microsoft.playwright.Page;
 import com.microsoft.playwright.assertions.LocatorAssertions;
 import com.microsoft.playwright.options.SelectOption;
 import java.io.IOException;
+import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.LocalDate;
@@ -83,6 +84,11 @@ class OperatorCalibrateIT extends OperatorPages {
         folder.resolve("limits-loads.yaml"),
         "limits: loads\nproduct: bench\nrevision: A\nrule: simple acceptance\n"
             + "judge: [{result: resistance as connected, low: 7 ohm, high: 9 ohm}]\n");
+    // What the ohmmeter's certificate says is to be taken out, and counts here as well.
+    Files.writeString(
+        folder.resolve("small.calibration.yaml"),
+        "bench: small bench\ndate: 2026-01-01\ndue: 2026-01-31\ninstruments: {ohmmeter:"
+            + " {corrections: [{function: load, gain: 0.995, u: 1 mohm}]}}\n");
     served = new Served(folder, bench, 20, new Access("127.0.0.1", 0, null));
     Page page = open();
     assertThat(page.locator("#notices"))
@@ -117,7 +123,11 @@ class OperatorCalibrateIT extends OperatorPages {
     assertThat(found.resistance("left 8 ohm tap"))
         .hasValueSatisfying(
             known ->
-                assertThat(known.value().value()).isCloseTo(8.071, within(2 * known.standard())));
+                assertThat(known.value().value())
+                    .isCloseTo(0.995 * 8.071, within(2 * known.standard())));
+    assertThat(folder.resolve("small.calibration.yaml"))
+        .content(StandardCharsets.UTF_8)
+        .contains("\nby: \"A. <i>Person</i> \\\"too\\\"\"\n");
 
     Files.writeString(
         folder.resolve("unit.yaml"),
@@ -165,6 +175,10 @@ class OperatorCalibrateIT extends OperatorPages {
     page.locator("#accuracy-resolution").fill("1 mohm");
     page.locator("#accuracy-form button").click();
     assertThat(page.locator("#papers-entered li")).hasCount(2);
+    page.locator("#serial").press("Enter");
+    assertThat(page.locator("#refused"))
+        .containsText("a calibration needs the name of the person who does it", patiently());
+    page.locator("#calibrator").fill("A. <i>Person</i> \"too\"");
     chromium.assertAccessible(page);
     chromium.picture(page, "operator-papers");
   }

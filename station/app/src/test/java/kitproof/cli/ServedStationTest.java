@@ -6,7 +6,6 @@ import java.io.IOException;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
-import java.util.regex.Pattern;
 import kitproof.plugin.DriverLoader;
 import kitproof.screen.Station;
 import kitproof.web.Access;
@@ -15,10 +14,6 @@ import org.junit.jupiter.api.io.TempDir;
 
 /** What an order at the operator's screen comes to. */
 class ServedStationTest {
-  private static final Pattern METER =
-      Pattern.compile("  \"line-meter\":\\n    identity: [^\\n]*\\n");
-  private static final String CORRECTED = "    corrections: [{function: %s, gain: 1.01}]\n";
-
   @TempDir Path folder;
 
   @Test
@@ -51,38 +46,16 @@ class ServedStationTest {
     assertThat(file).content(StandardCharsets.UTF_8).isEqualTo(broken);
   }
 
-  /** Its readings would go into the new file as they are, which the old one says are wrong. */
   @Test
-  void aMeterThatIsCorrectedDoesNotCalibrate() throws Exception {
-    Path bench = copied();
-    Path file = folder.resolve("bench-uneven.calibration.yaml");
-    String good = Files.readString(Cli.example("bench-uneven.calibration.yaml"));
-    for (String function : new String[] {"left output", "another"}) {
-      String corrected = METER.matcher(good).replaceFirst("$0" + CORRECTED.formatted(function));
-      assertThat(corrected).isNotEqualTo(good);
-      Files.writeString(file, corrected);
-      boolean refused = function.equals("left output");
-      String why =
-          "line-meter, whose function left output has a correction in"
-              + " bench-uneven.calibration.yaml";
-      try (Served served = new Served(folder, bench, 1000, new Access("127.0.0.1", 0, null))) {
-        String problems = served.station().check("calibration.yaml").orElseThrow().toString();
-        assertThat(problems.contains(why)).as(problems).isEqualTo(refused);
-      }
-      if (refused) {
-        Cli cli =
-            Cli.run(
-                "calibrate",
-                folder.resolve("calibration.yaml"),
-                "--bench",
-                bench,
-                "--records",
-                folder.resolve("records"));
-        assertThat(cli.code()).isEqualTo(2);
-        assertThat(cli.err()).contains(why, "or the correction taken out of that file");
-        assertThat(file).content(StandardCharsets.UTF_8).isEqualTo(corrected);
-      }
+  void aCalibrationIsNotBegunForNobody() throws Exception {
+    try (Served served = new Served(folder, copied(), 1000, new Access("127.0.0.1", 0, null))) {
+      Station.Started started =
+          served.station().start(new Station.Order("calibration.yaml", "bench-3", "", false));
+      assertThat(started.begun()).isFalse();
+      assertThat(started.refused())
+          .isEqualTo("a calibration needs the name of the person who does it");
     }
+    assertThat(folder.resolve("bench-uneven.calibration.yaml")).doesNotExist();
   }
 
   private Path copied() throws IOException {

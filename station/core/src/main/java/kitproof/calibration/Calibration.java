@@ -3,7 +3,6 @@ package kitproof.calibration;
 import java.nio.file.Path;
 import java.time.LocalDate;
 import java.util.ArrayList;
-import java.util.Comparator;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
@@ -19,7 +18,6 @@ import kitproof.value.Location;
 import kitproof.value.Node;
 import kitproof.value.Problem;
 import kitproof.value.Quantity;
-import kitproof.value.Unit;
 import org.jspecify.annotations.Nullable;
 
 /**
@@ -180,6 +178,11 @@ public final class Calibration {
     return new Contents(document).corrections();
   }
 
+  /** What is taken out of the readings of meters, for people: a function a line. */
+  public List<String> meterCorrections() {
+    return new Contents(document).meterCorrections();
+  }
+
   /**
    * A channel of an interface, in one of its input ranges.
    *
@@ -205,7 +208,7 @@ public final class Calibration {
 
   /** Full scale of an output: rms of a sine. */
   public Optional<Known> output(String role, String channel) {
-    return level(document.outputs(), role, channel, null);
+    return new FullScales(document).output(role, channel);
   }
 
   /**
@@ -215,37 +218,7 @@ public final class Calibration {
    * @param range the input range's route; null on a bench without ranges
    */
   public Optional<Known> input(String role, String channel, @Nullable String range) {
-    return level(document.inputs(), role, channel, range)
-        .or(() -> range == null ? Optional.empty() : byRatio(role, channel, range));
-  }
-
-  private Optional<Known> byRatio(String role, String channel, String range) {
-    return attenuation(role, channel, range)
-        .flatMap(
-            ratio ->
-                document.inputs().stream()
-                    .map(Located::value)
-                    .filter(input -> input.role().equals(role) && input.channel().equals(channel))
-                    .filter(input -> attenuation(role, channel, input.range()).isEmpty())
-                    .map(rest -> known(rest.fullScale(), rest.u(), rest.dof()).times(ratio))
-                    .findFirst());
-  }
-
-  private static Optional<Known> level(
-      List<Located<CalibrationDocument.Level>> levels,
-      String role,
-      String channel,
-      @Nullable String range) {
-    String place = CalibrationDocument.place(role, channel, range);
-    return levels.stream()
-        .map(Located::value)
-        .filter(level -> level.place().equals(place))
-        .findFirst()
-        .map(level -> known(level.fullScale(), level.u(), level.dof()));
-  }
-
-  private static Known known(Quantity value, Quantity u, @Nullable Double dof) {
-    return new Known(value, u.value(), dof == null ? Double.POSITIVE_INFINITY : dof);
+    return new FullScales(document).input(role, channel, range);
   }
 
   /** The resistance that a route connects, or of {@code "fixed load"}. */
@@ -254,7 +227,7 @@ public final class Calibration {
         .map(Located::value)
         .filter(resistor -> resistor.route().equals(route))
         .findFirst()
-        .map(resistor -> known(resistor.resistance(), resistor.u(), resistor.dof()));
+        .map(resistor -> Known.of(resistor.resistance(), resistor.u(), resistor.dof()));
   }
 
   /**
@@ -263,12 +236,7 @@ public final class Calibration {
    * @param range the input range's route
    */
   public Optional<Known> attenuation(String role, String channel, @Nullable String range) {
-    String place = CalibrationDocument.place(role, channel, range);
-    return document.attenuators().stream()
-        .map(Located::value)
-        .filter(a -> CalibrationDocument.place(a.role(), a.channel(), a.range()).equals(place))
-        .findFirst()
-        .map(a -> known(Quantity.of(a.ratio(), Unit.ONE), Quantity.of(a.u(), Unit.ONE), a.dof()));
+    return new FullScales(document).attenuation(role, channel, range);
   }
 
   /**
@@ -278,27 +246,7 @@ public final class Calibration {
    * @return empty if no frequency of these channels is calibrated
    */
   public Optional<Known> leakage(String role, String from, String to, double hertz) {
-    List<CalibrationDocument.Leakage> all =
-        document.leakages().stream()
-            .map(Located::value)
-            .filter(l -> l.role().equals(role) && l.from().equals(from) && l.to().equals(to))
-            .sorted(Comparator.comparing(l -> l.at().value()))
-            .toList();
-    if (all.isEmpty()) {
-      return Optional.empty();
-    }
-    CalibrationDocument.Leakage below = all.get(0);
-    CalibrationDocument.Leakage above = all.get(all.size() - 1);
-    for (CalibrationDocument.Leakage each : all) {
-      below = each.at().value() <= hertz ? each : below;
-    }
-    for (int i = all.size() - 1; i >= 0; i--) {
-      above = all.get(i).at().value() >= hertz ? all.get(i) : above;
-    }
-    CalibrationDocument.Leakage more =
-        below.level().value() > above.level().value() ? below : above;
-    return Optional.of(
-        new Known(more.level(), more.u() == null ? 0 : more.u().value(), Double.POSITIVE_INFINITY));
+    return new Leakages(document).of(role, from, to, hertz);
   }
 
   /** Level and phase of the path of a channel, output on input. */
@@ -320,7 +268,7 @@ public final class Calibration {
         .map(Located::value)
         .filter(d -> d.role().equals(role) && d.channel().equals(channel))
         .findFirst()
-        .map(d -> known(d.delay(), d.u(), d.dof()));
+        .map(d -> Known.of(d.delay(), d.u(), d.dof()));
   }
 
   /** What is taken out of the readings of a meter's function, if anything is. */

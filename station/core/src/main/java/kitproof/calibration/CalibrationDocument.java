@@ -198,12 +198,24 @@ record CalibrationDocument(
       @Meaning("The tone") @In(Unit.HERTZ) @Bounds(low = 1) Quantity at,
       @Meaning("Its level relative to full scale of the input") @In(Unit.DECIBEL) Quantity level,
       @Meaning("Distortion relative to the tone") @In(Unit.DECIBEL) Quantity thd,
+      @Meaning("Its standard uncertainty; that of one which may be noise altogether is 8.7 dB")
+          @In(Unit.DECIBEL)
+          @Bounds(low = 0)
+          @Nullable Quantity thdU,
+      @Meaning("Degrees of freedom of that; infinite if left out") @Bounds(low = 0.1)
+          @Nullable Double thdDof,
       @Meaning("Noise from 20 Hz to 20 kHz relative to full scale of the input") @In(Unit.DECIBEL)
           Quantity noise,
+      @Meaning("Its standard uncertainty") @In(Unit.DECIBEL) @Bounds(low = 0)
+          @Nullable Quantity noiseU,
+      @Meaning("Degrees of freedom of that; infinite if left out") @Bounds(low = 0.1)
+          @Nullable Double noiseDof,
       @Meaning("Distortion and noise up to 20 kHz relative to the tone") @In(Unit.DECIBEL)
           @Nullable Quantity thdPlusNoise,
       @Meaning("Standard uncertainty of that") @In(Unit.DECIBEL) @Bounds(low = 0)
-          @Nullable Quantity u) {}
+          @Nullable Quantity u,
+      @Meaning("Degrees of freedom of that; infinite if left out") @Bounds(low = 0.1)
+          @Nullable Double dof) {}
 
   /** A resistance. */
   record Resistor(
@@ -220,8 +232,9 @@ record CalibrationDocument(
       @Meaning("The channel that is silent") String to,
       @Meaning("The tone") @In(Unit.HERTZ) @Bounds(low = 1) Quantity at,
       @Meaning("What comes in there, relative to what is driven") @In(Unit.DECIBEL) Quantity level,
-      @Meaning("Its standard uncertainty") @In(Unit.DECIBEL) @Bounds(low = 0)
-          @Nullable Quantity u) {}
+      @Meaning("Its standard uncertainty") @In(Unit.DECIBEL) @Bounds(low = 0) @Nullable Quantity u,
+      @Meaning("Degrees of freedom of that; infinite if left out") @Bounds(low = 0.1)
+          @Nullable Double dof) {}
 
   /** A delay. */
   record Delay(

@@ -63,6 +63,13 @@ final class Contents {
     for (Located<CalibrationDocument.Resistor> resistor : document.resistors()) {
       lines.add(resistor.value().route() + " " + resistor.value().resistance().display(5));
     }
+    lines.addAll(meterCorrections());
+    return lines;
+  }
+
+  /** What is taken out of the readings of meters, for people: a function a line. */
+  List<String> meterCorrections() {
+    List<String> lines = new ArrayList<>();
     document
         .instruments()
         .forEach(

@@ -12,18 +12,30 @@ import kitproof.value.Unit;
 import org.jspecify.annotations.Nullable;
 
 /**
- * What a person enters of the instruments themselves for a new calibration file, from their papers.
+ * What a person enters for a new calibration file: who calibrates, and of the instruments
+ * themselves what their papers say.
  *
+ * @param by who calibrates; may be empty
  * @param certificates of several of one role the last one counts
  * @param accuracies of several of one function the last one counts
  */
-public record Entered(List<Certificate> certificates, List<Accuracy> accuracies) {
+public record Entered(String by, List<Certificate> certificates, List<Accuracy> accuracies) {
   /** Nothing at all. */
   public static final Entered NOTHING = new Entered(List.of(), List.of());
 
   public Entered {
     certificates = List.copyOf(certificates);
     accuracies = List.copyOf(accuracies);
+  }
+
+  /** Of the instruments only. */
+  public Entered(List<Certificate> certificates, List<Accuracy> accuracies) {
+    this("", certificates, accuracies);
+  }
+
+  /** The same by this person. */
+  public Entered by(String person) {
+    return new Entered(person, certificates, accuracies);
   }
 
   /**

@@ -122,6 +122,8 @@ final class FoundLines {
     List<String> lines = new ArrayList<>();
     for (Measurement each : named(found, "residual thd+n")) {
       String at = each.conditions().values().getOrDefault("frequency", "");
+      Measurement thd = beside("residual distortion", each);
+      Measurement noise = beside("residual noise", each);
       lines.add(
           "  - {"
               + place(each)
@@ -130,13 +132,20 @@ final class FoundLines {
               + ", level: "
               + quantity(beside("residual level", each))
               + ", thd: "
-              + quantity(beside("residual distortion", each))
+              + quantity(thd)
+              + ", thd-u: "
+              + standard(thd, 0, Unit.DECIBEL)
+              + dof(", thd-dof: ", thd, 0)
               + ", noise: "
-              + quantity(beside("residual noise", each))
+              + quantity(noise)
+              + ", noise-u: "
+              + standard(noise, 0, Unit.DECIBEL)
+              + dof(", noise-dof: ", noise, 0)
               + ", thd-plus-noise: "
               + quantity(each)
               + ", u: "
               + standard(each, 0, Unit.DECIBEL)
+              + dof(each)
               + "}");
     }
     section("residuals", lines);
@@ -180,6 +189,7 @@ final class FoundLines {
               + ", level: "
               + quantity(each)
               + (each.uncertainty() == null ? "" : ", u: " + standard(each, 0, Unit.DECIBEL))
+              + dof(each)
               + "}");
     }
     section("leakages", lines);

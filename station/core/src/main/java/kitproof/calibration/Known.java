@@ -4,6 +4,7 @@ import kitproof.uncertainty.Budget;
 import kitproof.value.Contribution;
 import kitproof.value.Contribution.Distribution;
 import kitproof.value.Quantity;
+import org.jspecify.annotations.Nullable;
 
 /**
  * A value of the bench as calibrated.
@@ -13,6 +14,11 @@ import kitproof.value.Quantity;
  * @param degreesOfFreedom of that; may be infinite
  */
 public record Known(Quantity value, double standard, double degreesOfFreedom) {
+  /** As a calibration file has it. */
+  static Known of(Quantity value, Quantity u, @Nullable Double dof) {
+    return new Known(value, u.value(), dof == null ? Double.POSITIVE_INFINITY : dof);
+  }
+
   /** The same times a ratio that was found apart from it, both with what is not known of them. */
   Known times(Known ratio) {
     double product = value.value() * ratio.value.value();

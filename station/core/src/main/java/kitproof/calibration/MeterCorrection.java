@@ -1,5 +1,8 @@
 package kitproof.calibration;
 
+import java.math.BigDecimal;
+import java.math.MathContext;
+
 /**
  * What is taken out of a meter's readings: the truth is the reading times the gain plus the offset.
  *
@@ -7,6 +10,8 @@ package kitproof.calibration;
  * @param offset in the reading's plain unit
  */
 public record MeterCorrection(double gain, double offset) {
+  private static final MathContext DIGITS = new MathContext(7);
+
   /** The truth behind a reading, in its plain unit. */
   public double of(double reading) {
     return reading * gain + offset;
@@ -15,6 +20,8 @@ public record MeterCorrection(double gain, double offset) {
   /** For people. */
   @Override
   public String toString() {
-    return "×" + gain + (offset == 0 ? "" : (offset < 0 ? " " : " +") + offset);
+    return "×"
+        + BigDecimal.valueOf(gain).round(DIGITS).stripTrailingZeros().toPlainString()
+        + (offset == 0 ? "" : (offset < 0 ? " " : " +") + offset);
   }
 }

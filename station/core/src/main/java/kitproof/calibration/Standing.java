@@ -7,19 +7,25 @@ import java.util.Optional;
 import java.util.stream.Collectors;
 
 /**
- * How a bench stands to its calibration: calibrated, uncalibrated, or in no need of it because it
- * is simulated without errors.
+ * How a bench stands to its calibration: calibrated, uncalibrated, being calibrated, or in no need
+ * of it because it is simulated without errors.
  *
- * @param calibration what corrections come from; empty if nothing is corrected
+ * @param calibration what corrections come from; empty if nothing is corrected but meters, perhaps
+ * @param meters what the readings of meters are corrected by: the same, or while a bench is being
+ *     calibrated the file before, of which only that counts
  * @param told what a run tells of it first, a sentence each without full stop; empty if nothing
  * @param note what each figure of a run is marked with; empty if with nothing
  */
-public record Standing(Optional<Calibration> calibration, List<String> told, String note) {
+public record Standing(
+    Optional<Calibration> calibration,
+    Optional<Calibration> meters,
+    List<String> told,
+    String note) {
   /** What every figure of an uncalibrated bench is marked with. */
   public static final String UNCALIBRATED = "uncalibrated";
 
   /** Of a bench that nothing is known of, and nothing need be said of. */
-  public static final Standing NONE = new Standing(Optional.empty(), List.of(), "");
+  public static final Standing NONE = of(Optional.empty(), List.of(), "");
 
   /** What figures of a station are marked with whose lock somebody has opened begins with this. */
   public static final String OVERRIDDEN = "station lock overridden by ";
@@ -33,8 +39,15 @@ public record Standing(Optional<Calibration> calibration, List<String> told, Str
   /** What is told of a calibrated one begins with this. */
   private static final String CALIBRATED = "calibrated on ";
 
+  /** What is corrected is told behind this. */
+  private static final String CORRECTED = "corrected: ";
+
   public Standing {
     told = List.copyOf(told);
+  }
+
+  private static Standing of(Optional<Calibration> calibration, List<String> told, String note) {
+    return new Standing(calibration, calibration, told, note);
   }
 
   /**
@@ -43,10 +56,27 @@ public record Standing(Optional<Calibration> calibration, List<String> told, Str
    * @param why what is wrong with its calibration
    */
   public static Standing uncalibrated(String why) {
-    return new Standing(
+    return of(
         Optional.empty(),
         List.of(TOLD + "no figure of this run is corrected or known to any accuracy (" + why + ")"),
         UNCALIBRATED);
+  }
+
+  /**
+   * Of a bench that is being calibrated: its figures are as its instruments show them, but for what
+   * the certificates of meters say is to be taken out of their readings.
+   *
+   * @param before the file that will be replaced
+   */
+  public static Standing calibrating(Optional<Calibration> before) {
+    List<String> corrections = before.map(Calibration::meterCorrections).orElse(List.of());
+    List<String> told = new ArrayList<>();
+    told.add(TOLD + "this run calibrates the bench, its figures are as the instruments show them");
+    if (!corrections.isEmpty()) {
+      told.add(CORRECTED + String.join("; ", corrections));
+    }
+    return new Standing(
+        Optional.empty(), corrections.isEmpty() ? Optional.empty() : before, told, UNCALIBRATED);
   }
 
   /**
@@ -83,12 +113,12 @@ public record Standing(Optional<Calibration> calibration, List<String> told, Str
   public Standing saying(String more, String mark) {
     List<String> all = new ArrayList<>(List.of(more));
     all.addAll(told);
-    return new Standing(calibration, all, note.isEmpty() ? mark : note + "; " + mark);
+    return new Standing(calibration, meters, all, note.isEmpty() ? mark : note + "; " + mark);
   }
 
   /** Of a simulated bench that nothing says any error of. */
   public static Standing exact() {
-    return new Standing(Optional.empty(), List.of(EXACT), "");
+    return of(Optional.empty(), List.of(EXACT), "");
   }
 
   /** Of a bench whose calibration holds. */
@@ -99,11 +129,11 @@ public record Standing(Optional<Calibration> calibration, List<String> told, Str
             + calibration.firstDue().map(due -> ", holds until " + due).orElse("")
             + (calibration.record().isEmpty() ? "" : ", run " + calibration.record());
     List<String> corrections = calibration.corrections();
-    return new Standing(
+    return of(
         Optional.of(calibration),
         corrections.isEmpty()
             ? List.of(first)
-            : List.of(first, "corrected: " + String.join("; ", corrections)),
+            : List.of(first, CORRECTED + String.join("; ", corrections)),
         "");
   }
 }

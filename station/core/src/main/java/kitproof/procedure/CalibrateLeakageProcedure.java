@@ -4,6 +4,7 @@ import java.time.Duration;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
+import java.util.stream.Stream;
 import kitproof.document.Bounds;
 import kitproof.document.In;
 import kitproof.document.Initially;
@@ -21,6 +22,7 @@ import kitproof.value.Contribution.Distribution;
 import kitproof.value.Figure;
 import kitproof.value.Measurement;
 import kitproof.value.Quantity;
+import kitproof.value.Uncertainty;
 import kitproof.value.Unit;
 import org.jspecify.annotations.Nullable;
 
@@ -91,7 +93,7 @@ final class CalibrateLeakageProcedure implements Procedure<CalibrateLeakageProce
     }
     double peak =
         line.channel().highestDrivePeakVolts() * Levels.ratio(settings.level.in(Unit.DECIBEL));
-    Optional<Double> alike = alike(bench, line.channel().name(), settings.to, range);
+    Optional<Alike> alike = alike(bench, line.channel().name(), settings.to, range);
     List<Measurement> results = new ArrayList<>();
     for (Quantity hertz : settings.frequencies) {
       LineCalibration.Tone tone = line.tone(hertz.in(Unit.HERTZ), peak);
@@ -128,34 +130,50 @@ final class CalibrateLeakageProcedure implements Procedure<CalibrateLeakageProce
         InstrumentException.Kind.RANGE, "the interface has no input \"" + settings.to + "\"");
   }
 
-  /** Full scale of the listening input over that of the driven one, as this run has found them. */
-  private static Optional<Double> alike(StepBench bench, String from, String to, String range) {
-    Optional<Double> ofTo = fullScale(bench, to, range);
-    return fullScale(bench, from, range).flatMap(f -> ofTo.map(t -> t / f));
+  /**
+   * Full scale of the listening input over that of the driven one, as this run has found them.
+   *
+   * @param relative its standard uncertainty as a part of it, as if both were found apart
+   */
+  private record Alike(double ratio, double relative) {}
+
+  private static Optional<Alike> alike(StepBench bench, String from, String to, String range) {
+    Optional<Alike> ofTo = fullScale(bench, to, range);
+    return fullScale(bench, from, range)
+        .flatMap(
+            f -> ofTo.map(t -> new Alike(t.ratio / f.ratio, Math.hypot(t.relative, f.relative))));
   }
 
-  private static Optional<Double> fullScale(StepBench bench, String channel, String range) {
+  /** Of one input: its volts, for a ratio. */
+  private static Optional<Alike> fullScale(StepBench bench, String channel, String range) {
     Conditions wanted = Conditions.of("channel", channel).and(LineCalibration.in(range));
     return bench.earlier().stream()
         .filter(m -> m.name().equals("input full scale") && m.conditions().satisfy(wanted))
-        .map(Measurement::figure)
-        .filter(Figure.OfQuantity.class::isInstance)
-        .map(figure -> ((Figure.OfQuantity) figure).quantity().in(Unit.VOLT))
+        .flatMap(CalibrateLeakageProcedure::known)
         .reduce((first, second) -> second);
+  }
+
+  private static Stream<Alike> known(Measurement found) {
+    Uncertainty u = found.uncertainty();
+    if (!(found.figure() instanceof Figure.OfQuantity of)) {
+      return Stream.empty();
+    }
+    double volts = of.quantity().in(Unit.VOLT);
+    return Stream.of(new Alike(volts, u == null ? 0 : u.above(0) / volts));
   }
 
   private static Measurement result(
       Conditions conditions,
       List<Double> inPhase,
       List<Double> across,
-      Optional<Double> alike,
+      Optional<Alike> alike,
       Settings settings) {
     double ratio = Math.hypot(LineCalibration.mean(inPhase), LineCalibration.mean(across));
     double spread =
         Math.hypot(LineCalibration.deviation(inPhase), LineCalibration.deviation(across))
             / Math.sqrt(2);
     double least = 1e-12;
-    double decibels = Levels.db(Math.max(least, ratio * alike.orElse(1.0)));
+    double decibels = Levels.db(Math.max(least, ratio * alike.map(Alike::ratio).orElse(1.0)));
     double perPart = 20 / Math.log(10);
     List<Contribution> lines = new ArrayList<>();
     lines.add(
@@ -164,14 +182,16 @@ final class CalibrateLeakageProcedure implements Procedure<CalibrateLeakageProce
             perPart * Math.min(1, spread / Math.max(least, ratio)),
             inPhase.size(),
             Unit.DECIBEL));
-    if (alike.isEmpty()) {
-      lines.add(
-          Contribution.within(
-              "full scales of the two inputs",
-              Distribution.RECTANGULAR,
-              perPart * settings.unlike.in(Unit.PERCENT) / 100,
-              Unit.DECIBEL));
-    }
+    String scales = "full scales of the two inputs";
+    lines.add(
+        alike.isPresent()
+            ? Contribution.known(
+                scales, Distribution.NORMAL, perPart * alike.get().relative, Unit.DECIBEL)
+            : Contribution.within(
+                scales,
+                Distribution.RECTANGULAR,
+                perPart * settings.unlike.in(Unit.PERCENT) / 100,
+                Unit.DECIBEL));
     return Measurement.of("leakage", conditions, Quantity.of(decibels, Unit.DECIBEL))
         .with(Budget.of(lines).uncertainty());
   }

@@ -147,15 +147,10 @@ final class CalibrateLevelsProcedure implements Procedure<CalibrateLevelsProcedu
         found.add(volts / shown * line.channel().highestInputPeakVolts() / Math.sqrt(2));
       }
       inputs.add(
-          result(
-              "input full scale",
-              bench.conditions().and(LineCalibration.in(range)),
-              found,
-              volts,
-              settings));
+          result("input full scale", LineCalibration.in(range), found, volts, settings, bench));
     }
     List<Measurement> results = new ArrayList<>();
-    results.add(result("output full scale", bench.conditions(), outputs, volts, settings));
+    results.add(result("output full scale", Conditions.NONE, outputs, volts, settings, bench));
     results.addAll(inputs);
     for (String range : attenuated(settings)) {
       results.add(
@@ -225,16 +220,24 @@ final class CalibrateLevelsProcedure implements Procedure<CalibrateLevelsProcedu
   }
 
   private static Measurement result(
-      String name, Conditions conditions, List<Double> found, double volts, Settings settings) {
+      String name,
+      Conditions more,
+      List<Double> found,
+      double volts,
+      Settings settings,
+      StepBench bench) {
     double value = LineCalibration.mean(found);
     double perVolt = value / volts;
-    Budget budget =
-        Budget.of(
-            Contribution.observed(
-                "repeats", LineCalibration.deviation(found), found.size(), Unit.VOLT),
-            settings.meterError(volts).times(perVolt),
-            settings.lastDigit().times(perVolt));
-    return Measurement.of(name, conditions, Quantity.of(value, Unit.VOLT))
-        .with(budget.uncertainty());
+    List<Contribution> lines = new ArrayList<>();
+    lines.add(
+        Contribution.observed(
+            "repeats", LineCalibration.deviation(found), found.size(), Unit.VOLT));
+    lines.add(settings.meterError(volts).times(perVolt));
+    lines.add(settings.lastDigit().times(perVolt));
+    MeterTrust.correction(
+            bench.papers(settings.meter), settings.meter, settings.function, Unit.VOLT)
+        .forEach(line -> lines.add(line.times(perVolt)));
+    return Measurement.of(name, bench.conditions().and(more), Quantity.of(value, Unit.VOLT))
+        .with(Budget.of(lines).uncertainty());
   }
 }

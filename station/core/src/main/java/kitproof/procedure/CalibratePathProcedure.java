@@ -121,7 +121,7 @@ final class CalibratePathProcedure implements Procedure<CalibratePathProcedure.S
             Math.max(SWEPT_FROM, low),
             Math.min(settings.band.high().in(Unit.HERTZ), sweeps.get(0).sweep().endHz()),
             POINTS_PER_OCTAVE);
-    List<Measurement> results = new ArrayList<>();
+    List<InRange> ranges = new ArrayList<>();
     List<Double> delays = LineCalibration.values();
     for (String range : LineCalibration.ranges(settings.ranges)) {
       line.select(range);
@@ -139,24 +139,19 @@ final class CalibratePathProcedure implements Procedure<CalibratePathProcedure.S
       for (FrequencyResponse each : found) {
         delays.add(delay(each, settings.frequency.in(Unit.HERTZ)));
       }
+      ranges.add(new InRange(range, found, below));
+    }
+    double delay = LineCalibration.mean(delays); // the one that is written takes part in all phases
+    List<Measurement> results = new ArrayList<>();
+    for (InRange each : ranges) {
+      PathPoints swept = PathPoints.of(each.found, hertz, delay, settings.frequency.in(Unit.HERTZ));
       results.addAll(
           curves(
-              PathPoints.of(
-                  tones,
-                  below,
-                  PathPoints.of(
-                      found,
-                      hertz,
-                      LineCalibration.mean(delays),
-                      settings.frequency.in(Unit.HERTZ)),
-                  LineCalibration.mean(delays)),
-              bench.conditions().and(LineCalibration.in(range))));
+              PathPoints.of(tones, each.below, swept, delay),
+              bench.conditions().and(LineCalibration.in(each.range))));
     }
     results.add(
-        Measurement.of(
-                "path delay",
-                bench.conditions(),
-                Quantity.of(LineCalibration.mean(delays), Unit.SECOND))
+        Measurement.of("path delay", bench.conditions(), Quantity.of(delay, Unit.SECOND))
             .with(
                 Budget.of(
                         Contribution.observed(
@@ -167,6 +162,10 @@ final class CalibratePathProcedure implements Procedure<CalibratePathProcedure.S
                     .uncertainty()));
     return results;
   }
+
+  /** What came back in a range: of the sweeps, and of the low tones by repeat. */
+  private record InRange(
+      String range, List<FrequencyResponse> found, List<List<LowTones.Found>> below) {}
 
   /**
    * The sweep begins lower than what is taken from it, each one at another frequency: the ripple

@@ -15,6 +15,7 @@ import kitproof.signal.Levels;
 import kitproof.signal.ToneAnalysis;
 import kitproof.signal.ToneFigures;
 import kitproof.uncertainty.Budget;
+import kitproof.uncertainty.NearResidual;
 import kitproof.value.Conditions;
 import kitproof.value.Contribution;
 import kitproof.value.Measurement;
@@ -117,6 +118,7 @@ final class CalibrateResidualProcedure implements Procedure<CalibrateResidualPro
     List<Double> distortions = LineCalibration.values();
     List<Double> noises = LineCalibration.values();
     List<Double> both = LineCalibration.values();
+    List<Double> inLines = LineCalibration.values();
     for (int i = 0; i < settings.repeats; i++) {
       Capture capture = line.exchange(settings.audio, tone.samples());
       ToneFigures figures =
@@ -130,23 +132,41 @@ final class CalibrateResidualProcedure implements Procedure<CalibrateResidualPro
       distortions.add(figures.thd());
       noises.add(figures.noiseVolts() / fullScale);
       both.add(figures.thdPlusNoise());
+      inLines.add(noiseInLines(figures));
     }
     return List.of(
-        result("residual level", at, levels),
-        result("residual distortion", at, distortions),
-        result("residual noise", at, noises),
-        result("residual thd+n", at, both));
+        result("residual level", at, levels, 0),
+        result("residual distortion", at, distortions, LineCalibration.mean(inLines)),
+        result("residual noise", at, noises, 0),
+        result("residual thd+n", at, both, 0));
   }
 
-  /** The mean of ratios, in dB. */
-  private static Measurement result(String name, Conditions at, List<Double> ratios) {
+  /**
+   * What noise adds to the distortion: what of it lies in the lines of the harmonics, over the
+   * tone. Of noise that is alike in the whole band a line holds one over bandwidth times time.
+   */
+  private static double noiseInLines(ToneFigures figures) {
+    double lines = (BAND.highHz() - BAND.lowHz()) * figures.seconds();
+    return figures.noiseVolts()
+        / figures.levelVolts()
+        * Math.sqrt(figures.harmonics().size() / lines);
+  }
+
+  /**
+   * The mean of ratios, in dB.
+   *
+   * @param noise what of it may be noise, as a ratio: the truth is below then
+   */
+  private static Measurement result(String name, Conditions at, List<Double> ratios, double noise) {
     double mean = Math.max(LEAST, LineCalibration.mean(ratios));
     double part = Math.min(1, LineCalibration.deviation(ratios) / mean);
+    double perPart = 20 / Math.log(10);
+    List<Contribution> lines = new ArrayList<>();
+    lines.add(Contribution.observed("repeats", perPart * part, ratios.size(), Unit.DECIBEL));
+    if (noise > 0) {
+      lines.add(NearResidual.of(mean, noise, 0, Unit.ONE).get(0).times(perPart / mean));
+    }
     return Measurement.of(name, at, Quantity.of(Levels.db(mean), Unit.DECIBEL))
-        .with(
-            Budget.of(
-                    Contribution.observed(
-                        "repeats", 20 / Math.log(10) * part, ratios.size(), Unit.DECIBEL))
-                .uncertainty());
+        .with(Budget.of(lines).uncertainty());
   }
 }

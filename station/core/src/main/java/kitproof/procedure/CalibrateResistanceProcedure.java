@@ -137,7 +137,7 @@ final class CalibrateResistanceProcedure
           route.equals(FIXED)
               ? reading.read(bench)
               : bench.rerouted(List.of(route), () -> reading.read(bench));
-      results.add(reading.result(RESULT, bench.conditions().and(at(route)), readings, leads, 0));
+      results.add(reading.result(RESULT, at(route), readings, leads, 0, bench));
     }
     return results;
   }

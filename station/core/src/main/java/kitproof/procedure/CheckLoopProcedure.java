@@ -306,6 +306,8 @@ final class CheckLoopProcedure implements Procedure<CheckLoopProcedure.Settings>
             .contribution(
                 "limits of error of " + meter, asked, 0, settings.resolution.value(), Unit.VOLT)
             .times(perVolt));
+    MeterTrust.correction(bench.papers(meter), meter, settings.function, Unit.VOLT)
+        .forEach(left -> now.add(left.times(perVolt)));
     Optional<Known> output =
         bench.calibration().flatMap(c -> c.output(settings.audio, line.channel().name()));
     List<Contribution> calibrated =

@@ -103,12 +103,11 @@ final class CheckResistanceProcedure implements Procedure<CheckResistanceProcedu
     List<Double> leads =
         together == null ? List.of() : bench.rerouted(List.of(together), () -> reading.read(bench));
     List<Double> readings = bench.rerouted(List.of(settings.route), () -> reading.read(bench));
-    Conditions at = bench.conditions().and(at(settings));
     double warmth =
         bench.calibration().map(c -> Warmth.percent(settings.route, bench, c)).orElse(0.0);
     double drift =
         (settings.drift.in(Unit.PERCENT) + warmth) / 100 * LineCalibration.mean(readings);
-    Measurement found = reading.result(RESULT, at, readings, leads, drift);
+    Measurement found = reading.result(RESULT, at(settings), readings, leads, drift, bench);
     return StationCheck.checked(
         List.of(found, error(settings, bench, found)), settings.stops, bench);
   }

@@ -115,9 +115,9 @@ final class DissipationProcedure implements Procedure<DissipationProcedure.Setti
     Budgeted ofCathode =
         MeterTrust.of(bench, settings.meter, settings.function).mean(cathodes, Unit.VOLT);
     Budgeted ofPower =
-        ofCathode
-            .scaled((anodeVolts - 2 * cathodeVolts) / ohms)
-            .and(
+        addedUp(
+                settings,
+                ofCathode.scaled((anodeVolts - 2 * cathodeVolts) / ohms),
                 MeterTrust.of(bench, settings.anodeMeter, settings.anodeFunction)
                     .mean(anodes, Unit.VOLT)
                     .scaled(amperes))
@@ -127,6 +127,34 @@ final class DissipationProcedure implements Procedure<DissipationProcedure.Setti
             current, value -> ofCathode.scaled(1 / ohms).and(resistor(settings).scaled(amperes))),
         Budgeted.on(power, value -> ofPower),
         Budgeted.on(part, value -> ofPower.scaled(100 / settings.maximum.in(Unit.WATT))));
+  }
+
+  /**
+   * Of both volts. One meter for both may be off in both by the same part, whatever its function:
+   * its limits of error then add up, and not by the root of their squares.
+   */
+  private static Budgeted addedUp(Settings settings, Budgeted ofCathode, Budgeted ofAnode) {
+    if (!settings.meter.equals(settings.anodeMeter)) {
+      return ofCathode.and(ofAnode);
+    }
+    List<Contribution> lines = new ArrayList<>();
+    double limits = 0;
+    for (Contribution line : ofCathode.and(ofAnode).lines()) {
+      if (MeterTrust.isLimits(line)) {
+        limits += Math.abs(line.standard() * line.sensitivity());
+      } else {
+        lines.add(line);
+      }
+    }
+    if (limits > 0) {
+      lines.add(
+          Contribution.known(
+              MeterTrust.LIMITS + settings.meter + ", in both volts",
+              Contribution.Distribution.RECTANGULAR,
+              limits,
+              Unit.WATT));
+    }
+    return new Budgeted(lines, ofCathode.and(ofAnode).lacking());
   }
 
   /** What it makes of a figure that is inversely proportional to it, relative. */

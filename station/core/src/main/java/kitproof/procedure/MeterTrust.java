@@ -17,6 +17,9 @@ import kitproof.value.Unit;
  * last digit that it shows, and by how much its readings differed.
  */
 final class MeterTrust {
+  /** The line of a budget that its maker's limits of error bring begins with this. */
+  static final String LIMITS = "limits of error of ";
+
   private static final String LAST_DIGIT = "last digit of ";
 
   private final Optional<Calibration> calibration;
@@ -37,6 +40,11 @@ final class MeterTrust {
     return new MeterTrust(bench.calibration(), role, function);
   }
 
+  /** Whether a line of a budget is what its maker's limits of error bring. */
+  static boolean isLimits(Contribution line) {
+    return line.name().startsWith(LIMITS);
+  }
+
   /** What there is of one reading of this value. */
   Budgeted reading(Quantity value) {
     Calibration by = calibration.orElseThrow();
@@ -47,7 +55,7 @@ final class MeterTrust {
     List<Contribution> lines = new ArrayList<>();
     lines.add(
         Contribution.known(
-            "limits of error of " + role + ", " + function,
+            LIMITS + role + ", " + function,
             limits.get().distribution(),
             limits.get().standard(),
             limits.get().unit()));
@@ -61,17 +69,25 @@ final class MeterTrust {
                         Contribution.Distribution.RECTANGULAR,
                         digit.value() / 2,
                         value.unit())));
-    by.correctionStandard(role, function)
-        .filter(u -> u.unit() == value.unit())
-        .ifPresent(
-            u ->
-                lines.add(
-                    Contribution.known(
-                        "correction of " + role + ", " + function,
-                        Contribution.Distribution.NORMAL,
-                        u.value(),
-                        u.unit())));
+    lines.addAll(correction(calibration, role, function, value.unit()));
     return Budgeted.of(lines);
+  }
+
+  /** What the correction of a meter's readings leaves of them, in this unit; one line or none. */
+  static List<Contribution> correction(
+      Optional<Calibration> by, String role, String function, Unit unit) {
+    return by
+        .flatMap(calibration -> calibration.correctionStandard(role, function))
+        .filter(u -> u.unit() == unit)
+        .map(
+            u ->
+                Contribution.known(
+                    "correction of " + role + ", " + function,
+                    Contribution.Distribution.NORMAL,
+                    u.value(),
+                    u.unit()))
+        .stream()
+        .toList();
   }
 
   /**

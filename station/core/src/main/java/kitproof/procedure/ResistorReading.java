@@ -70,9 +70,15 @@ record ResistorReading(
    * @param readings at the resistor
    * @param leads with the leads put together; empty with four wires
    * @param drift half-width of what it may have changed by since; 0 if it is to hold now
+   * @param bench where it was read, under its conditions and more
    */
   Measurement result(
-      String name, Conditions conditions, List<Double> readings, List<Double> leads, double drift)
+      String name,
+      Conditions more,
+      List<Double> readings,
+      List<Double> leads,
+      double drift,
+      StepBench bench)
       throws InstrumentException {
     double shown = LineCalibration.mean(readings);
     double value = leads.isEmpty() ? shown : shown - LineCalibration.mean(leads);
@@ -81,11 +87,14 @@ record ResistorReading(
           InstrumentException.Kind.OTHER,
           "no resistance is left of " + shown + " ohm with the leads taken out");
     }
-    return Measurement.of(name, conditions, Quantity.of(value, Unit.OHM))
-        .with(budget(readings, leads, shown, drift).uncertainty());
+    List<Contribution> lines = lines(readings, leads, shown, drift);
+    lines.addAll(MeterTrust.correction(bench.papers(meter), meter, function, Unit.OHM));
+    return Measurement.of(name, bench.conditions().and(more), Quantity.of(value, Unit.OHM))
+        .with(Budget.of(lines).uncertainty());
   }
 
-  private Budget budget(List<Double> readings, List<Double> leads, double shown, double drift) {
+  private List<Contribution> lines(
+      List<Double> readings, List<Double> leads, double shown, double drift) {
     List<Contribution> lines = new ArrayList<>();
     lines.add(observed("repeats", readings));
     lines.add(
@@ -106,7 +115,7 @@ record ResistorReading(
     if (drift > 0) {
       lines.add(within("drift", drift));
     }
-    return Budget.of(lines);
+    return lines;
   }
 
   private static Contribution observed(String name, List<Double> values) {

@@ -74,6 +74,14 @@ public interface StepBench {
     return Optional.empty();
   }
 
+  /**
+   * What the readings of a meter have been corrected by; empty if by nothing. While a bench is
+   * being calibrated this is the file before.
+   */
+  default Optional<Calibration> papers(String meter) {
+    return calibration();
+  }
+
   /** What the station itself adds to a capture, if the bench file says it. */
   default Optional<StationResidual> residual() {
     return Optional.empty();

@@ -99,6 +99,11 @@ final class Routing implements RatedAudio.Loads {
     return bench.standing().calibration();
   }
 
+  /** What the readings of meters are corrected by. */
+  Optional<Calibration> meters() {
+    return bench.standing().meters();
+  }
+
   /** Whether mains has been on at any moment of this run. */
   boolean mainsHasBeenOn() {
     return mains.hasBeenOn();

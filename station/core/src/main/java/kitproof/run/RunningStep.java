@@ -132,6 +132,11 @@ final class RunningStep implements StepBench, RatedAudio.Wait {
   }
 
   @Override
+  public Optional<Calibration> papers(String meter) {
+    return instruments.papers(meter);
+  }
+
+  @Override
   public Optional<Quantity> loadPerKelvin(String route) {
     return routing.loadPerKelvin(route);
   }

@@ -2,8 +2,10 @@ package kitproof.run;
 
 import java.time.Duration;
 import java.util.Map;
+import java.util.Optional;
 import java.util.TreeMap;
 import java.util.function.Supplier;
+import kitproof.calibration.Calibration;
 import kitproof.driver.AudioInterface;
 import kitproof.driver.BenchClock;
 import kitproof.driver.InstrumentException;
@@ -48,15 +50,20 @@ final class StepInstruments {
   Meter meter(String role) throws InstrumentException {
     OpenInstrument meter = bench.in(role, InstrumentKind.METER);
     reading(meter::recogniseBeforeUse);
-    return new Timed.TimedMeter(
-        CorrectedMeter.over(meter.meter(), role, routing.calibration()), timing);
+    return new Timed.TimedMeter(CorrectedMeter.over(meter.meter(), role, papers(role)), timing);
+  }
+
+  /** What the readings of a meter are corrected by, if it is the one that this is said of. */
+  Optional<Calibration> papers(String role) {
+    String identity = bench.identities().getOrDefault(role, "");
+    return routing.meters().filter(by -> by.exchanged(Map.of(role, identity)).isEmpty());
   }
 
   /** A reading that has no more time than this. */
   Reading read(String role, String function, Duration atMost) throws InstrumentException {
     GuardedMeter meter = bench.in(role, InstrumentKind.METER).guardedMeter();
     Reading reading = Timed.in(timing, Timing.Part.READING, () -> meter.read(function, atMost));
-    return CorrectedMeter.corrected(reading, role, function, routing.calibration());
+    return CorrectedMeter.corrected(reading, role, function, papers(role));
   }
 
   /**
@@ -130,7 +137,7 @@ final class StepInstruments {
       return new StepBench.Beside<>(
           result,
           readings.counting().stream()
-              .map(r -> CorrectedMeter.corrected(r, meter, function, routing.calibration()))
+              .map(r -> CorrectedMeter.corrected(r, meter, function, papers(meter)))
               .toList(),
           readings.longestReading(),
           readings.beyondSignal());

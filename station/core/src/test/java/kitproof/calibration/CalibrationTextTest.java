@@ -91,15 +91,15 @@ class CalibrationTextTest {
     assertThat(read.attenuation("audio", "left", "range 5 V"))
         .hasValueSatisfying(known -> assertThat(known.value().value()).isEqualTo(0.2481));
     assertThat(read.leakage("audio", "left", "right", 1000))
-        .hasValue(new Known(Quantity.of(-92, Unit.DECIBEL), 2e-3, Double.POSITIVE_INFINITY));
+        .hasValue(new Known(Quantity.of(-92, Unit.DECIBEL), 2e-3, 7));
     assertThat(read.leakage("audio", "right", "left", 1000)).isEmpty();
     assertThat(read.resistance("tap"))
         .hasValueSatisfying(known -> assertThat(known.standard()).isEqualTo(2e-3));
     assertThat(text)
         .contains("room-temperature: 22.5 °C\n")
         .contains(
-            "at: 1000 Hz, level: -1.1 dB, thd: -101 dB, noise: -104 dB, thd-plus-noise: -98 dB,"
-                + " u: 0.002 dB");
+            "at: 1000 Hz, level: -1.1 dB, thd: -101 dB, thd-u: 0.002 dB, thd-dof: 7, noise: -104 dB,"
+                + " noise-u: 0.002 dB, noise-dof: 7, thd-plus-noise: -98 dB, u: 0.002 dB, dof: 7}");
     assertThat(read.exchanged(Map.of("hv-meter", "Maker Model 18"))).isEmpty();
     assertThat(read.exchanged(Map.of("hv-meter", "another"))).hasSize(1);
   }

@@ -34,6 +34,36 @@ class CoverageOfImpedancesTest {
     held.isAsStated();
   }
 
+  /** The resistor before the input and the interface's own output are off by what is stated. */
+  @Test
+  void anInputImpedanceHoldsItsTruth() throws Exception {
+    Random random = new Random(14);
+    DrawnBench.Tally figure = new DrawnBench.Tally("input impedance at 1 kHz");
+    DrawnBench.Tally curve = new DrawnBench.Tally("input impedance");
+    double ohms = 100e3;
+    for (int d = 0; d < 100; d++) {
+      FormulaBench bench =
+          DrawnBench.of(FLAT + "resistors: [{route: series, resistance: 47 kohm, u: 50 ohm}]\n");
+      double resistor = 47e3 + 50 * random.nextGaussian();
+      double source = 600 + 200 * (2 * random.nextDouble() - 1);
+      DrawnBench.Errors errors = DrawnBench.Errors.draw(random, 0.01);
+      double direct = GAIN * ohms / (ohms + source);
+      double through = GAIN * ohms / (ohms + source + resistor);
+      bench.left = errors.around(FormulaBench.curve(x -> direct * x));
+      bench.otherLeft = errors.around(FormulaBench.curve(x -> through * x));
+      var unused =
+          bench.measure(
+              "input-impedance",
+              "{power: 1 W, through-resistor: series, resistor: 50 kohm, source: 600 ohm,"
+                  + " source-within: 200 ohm, sweep: 500 ms, band: 50 Hz..15 kHz}");
+      Measurement found = DrawnBench.named(bench, "input impedance");
+      figure.add(DrawnBench.named(bench, "input impedance at 1 kHz"), ohms);
+      curve.add(found, DrawnBench.index(found, 5000), ohms);
+    }
+    figure.isAsStated();
+    curve.isAsStated();
+  }
+
   /** The phase of the path is off at each of its points, and the delay. */
   @Test
   void aPhaseHoldsItsTruth() throws Exception {

@@ -86,11 +86,13 @@ final class FormulaBench implements StepBench {
     meter.function(
         "hv",
         Unit.VOLT,
-        () ->
-            switched.isEmpty()
-                ? before
-                : voltsAfter.applyAsDouble((clock.nanos() - switchedNanos) / 1e9));
+        () -> switched.isEmpty() ? before : voltsAfter.applyAsDouble(sinceSwitched() / 1e9));
     return this;
+  }
+
+  /** Nanoseconds since the mains was last switched. */
+  long sinceSwitched() {
+    return clock.nanos() - switchedNanos;
   }
 
   FormulaBench readings(Reading first, Reading... more) {
