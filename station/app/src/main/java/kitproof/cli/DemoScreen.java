@@ -48,17 +48,18 @@ final class DemoScreen implements AutoCloseable {
             System::nanoTime);
     station =
         new ServedStation(
-            new PlanShelf(List.of(plan)),
-            benchFile,
-            bench,
-            drivers,
+            new OrderFiles(
+                new PlanShelf(List.of(plan)),
+                benchFile,
+                bench,
+                drivers,
+                OrderFiles.Allowed.NOTHING,
+                session.store().folder()),
             screen,
             session,
             () -> clock,
             Terminal.find(),
-            "",
-            false,
-            null);
+            "");
     server = serve();
   }
 

@@ -71,6 +71,15 @@ final class PlanShelf {
     return choices;
   }
 
+  /** Those that can be read. */
+  List<Plan> sound() throws IOException {
+    return files().values().stream()
+        .map(PlanReader::read)
+        .filter(Parsed::isSound)
+        .map(Parsed::value)
+        .toList();
+  }
+
   private static Station.Choice choice(String id, Parsed<Plan> read) {
     if (!read.isSound()) {
       return new Station.Choice(id, id, "", "", null, false, false);

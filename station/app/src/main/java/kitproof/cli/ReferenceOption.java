@@ -34,13 +34,25 @@ final class ReferenceOption {
 
   /** That one is named although no step of the plan asks for it; empty if that is not so. */
   List<Problem> unasked(Plan plan) {
-    return named == null || References.named(plan).contains(ReferenceUnit.NAMED)
-        ? List.of()
-        : List.of(
-            Problem.of(
-                Location.of(OPTION),
-                "\"" + named + "\", but no step of the plan " + plan.name() + " asks for it",
-                "a plan with a comparison \"against: {unit: reference}\""));
+    return unasked(List.of(plan));
+  }
+
+  /** The same of plans to choose from, none of which asks for it; empty without a plan. */
+  List<Problem> unasked(List<Plan> plans) {
+    if (named == null
+        || plans.isEmpty()
+        || plans.stream().anyMatch(plan -> References.named(plan).contains(ReferenceUnit.NAMED))) {
+      return List.of();
+    }
+    String which =
+        plans.size() == 1
+            ? "the plan " + plans.get(0).name()
+            : "the " + plans.size() + " plans to choose from";
+    return List.of(
+        Problem.of(
+            Location.of(OPTION),
+            "\"" + named + "\", but no step of " + which + " asks for it",
+            "a plan with a comparison \"against: {unit: reference}\""));
   }
 
   /** What is compared with; or what is in the way. */

@@ -149,6 +149,11 @@ final class ServeCommand implements Callable<Integer> {
       return ExitCodes.BAD_INPUT;
     }
     PlanShelf shelf = shelf();
+    List<Problem> unasked = reference.unasked(shelf.sound());
+    if (!unasked.isEmpty()) {
+      Printed.problems(spec.commandLine().getErr(), unasked);
+      return ExitCodes.BAD_INPUT;
+    }
     double speed = speed(bench.value());
     serve(shelf, bench.value(), drivers, index, address, access, place, certificate, speed);
     return ExitCodes.GOOD;
@@ -177,10 +182,13 @@ final class ServeCommand implements Callable<Integer> {
     try (Session session = Session.open(telling.records(), index, address, bench, outlook, notes);
         ServedStation station =
             new ServedStation(
-                shelf,
-                benchFile,
-                bench,
-                drivers,
+                new OrderFiles(
+                    shelf,
+                    benchFile,
+                    bench,
+                    drivers,
+                    new OrderFiles.Allowed(uncalibrated, override, reference),
+                    session.store().folder()),
                 screen,
                 session,
                 () ->
@@ -188,9 +196,7 @@ final class ServeCommand implements Callable<Integer> {
                         ? new PacedClock(Instant.now(), speed)
                         : new SystemBenchClock(1),
                 Terminal.find(),
-                batch.name(),
-                uncalibrated,
-                override)) {
+                batch.name())) {
       Signals.handle(
           () -> {
             if (stopped.getCount() > 0) {
@@ -199,7 +205,6 @@ final class ServeCommand implements Callable<Integer> {
               var unused = station.stop(ServedStation.ENDED, StopReach.WATCH_TOO);
             }
           });
-      station.compareWith(reference);
       station.makeSafe();
       station.tellLock();
       try (ScreenServer server =

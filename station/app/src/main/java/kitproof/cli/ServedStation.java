@@ -1,39 +1,18 @@
 package kitproof.cli;
 
 import java.io.IOException;
-import java.nio.file.Path;
-import java.time.Instant;
-import java.time.LocalDate;
-import java.time.ZoneOffset;
-import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
 import java.util.Set;
 import java.util.TreeSet;
 import java.util.function.Supplier;
-import java.util.stream.Collectors;
-import kitproof.calibration.Calibration;
-import kitproof.calibration.CalibrationText;
-import kitproof.calibration.Entered;
-import kitproof.document.Parsed;
 import kitproof.driver.BenchClock;
-import kitproof.event.Verdict;
-import kitproof.journal.RecordDocument;
-import kitproof.journal.RunRecord;
-import kitproof.plan.Bench;
-import kitproof.plan.Plan;
-import kitproof.plan.PlanReader;
-import kitproof.plan.TimeKind;
-import kitproof.plugin.Drivers;
-import kitproof.run.CalibrationOnBench;
 import kitproof.run.StopEffect;
 import kitproof.run.StopReach;
 import kitproof.screen.PlanFacts;
 import kitproof.screen.Screen;
 import kitproof.screen.Station;
-import kitproof.selfcheck.StationLock;
 import kitproof.store.IndexException;
-import kitproof.value.Location;
 import kitproof.value.Problem;
 import org.jspecify.annotations.Nullable;
 
@@ -42,13 +21,8 @@ final class ServedStation implements Station, AutoCloseable {
   /** Why a run ends with the program. */
   static final String ENDED = "the program was ended";
 
-  private final PlanShelf shelf;
-  private final Path benchFile;
+  private final OrderFiles files;
   private final String batch;
-  private final boolean uncalibrated;
-  private final StationGate.@Nullable Override override;
-  private final Bench bench;
-  private final Drivers drivers;
   private final Screen screen;
   private final Session session;
   private final Supplier<BenchClock> clocks;
@@ -57,7 +31,6 @@ final class ServedStation implements Station, AutoCloseable {
   /** Of the runs of this program: they may not be in the index yet. */
   private final Set<String> batches = new TreeSet<>();
 
-  private ReferenceOption reference = new ReferenceOption();
   private @Nullable UnitRun running;
   private @Nullable Thread thread;
   private boolean closing;
@@ -65,36 +38,24 @@ final class ServedStation implements Station, AutoCloseable {
   /**
    * At a bench.
    *
-   * @param bench as the session publishes it
+   * @param files of its orders, its bench as the session publishes it
    * @param clocks a clock for each run
    * @param shown where to print as well, or null
    * @param batch that units usually belong to; empty if none
-   * @param uncalibrated whether the bench may be without a calibration that holds
-   * @param override who has opened the station's lock, and why; null if nobody has
    */
   ServedStation(
-      PlanShelf shelf,
-      Path benchFile,
-      Bench bench,
-      Drivers drivers,
+      OrderFiles files,
       Screen screen,
       Session session,
       Supplier<BenchClock> clocks,
       @Nullable Terminal shown,
-      String batch,
-      boolean uncalibrated,
-      StationGate.@Nullable Override override) {
-    this.batch = batch;
-    this.override = override;
-    this.uncalibrated = uncalibrated;
-    this.shelf = shelf;
-    this.benchFile = benchFile;
-    this.bench = bench;
-    this.drivers = drivers;
+      String batch) {
+    this.files = files;
     this.screen = screen;
     this.session = session;
     this.clocks = clocks;
     this.shown = shown;
+    this.batch = batch;
   }
 
   /**
@@ -104,27 +65,23 @@ final class ServedStation implements Station, AutoCloseable {
   void makeSafe() throws InterruptedException {
     screen.note(
         CutShort.safeStart(
-                bench, drivers, clocks.get(), screen::note, "read back when this program started")
+                files.bench(),
+                files.drivers(),
+                clocks.get(),
+                screen::note,
+                "read back when this program started")
             .told());
-  }
-
-  /** From now on runs are compared with this unit, where their plans leave that open. */
-  synchronized void compareWith(ReferenceOption option) {
-    reference = option;
   }
 
   /** Says at once that units will be refused, before somebody has put one on the bench. */
   void tellLock() {
-    if (override == null) {
-      LockNotice.now(bench, benchFile, session.store().folder(), uncalibrated)
-          .ifPresent(screen::note);
-    }
+    files.lock().ifPresent(screen::note);
   }
 
   @Override
   public List<Choice> plans() {
     try {
-      return shelf.choices();
+      return files.shelf().choices();
     } catch (IOException e) {
       screen.note("The plans cannot be read: " + Main.message(e));
       return List.of();
@@ -148,57 +105,16 @@ final class ServedStation implements Station, AutoCloseable {
   @Override
   public Optional<List<Problem>> check(String plan) {
     try {
-      return shelf.file(plan).map(file -> read(file, Entered.NOTHING).problems());
+      return files.check(plan);
     } catch (IOException e) {
       screen.note("The plans cannot be read: " + Main.message(e));
       return Optional.empty();
     }
   }
 
-  private Parsed<Prepared> read(Path plan, Entered entered) {
-    Parsed<Plan> calibration = PlanReader.read(plan);
-    boolean calibrates = calibration.isSound() && calibration.value().calibrates();
-    return Prepared.read(plan, benchFile, drivers, uncalibrated || calibrates)
-        .map(
-            prepared ->
-                calibrates ? prepared.calibrating(CalibrationFiles.before(benchFile)) : prepared)
-        .checked(prepared -> undated(prepared, plan, entered));
-  }
-
-  /** Who opens the lock for this run: at the screen, or else for all runs of this program. */
-  private StationGate.@Nullable Override opening(Order order) {
-    Opening at = order.opening();
-    return at == null ? override : new StationGate.Override(at.name(), at.reason());
-  }
-
   @Override
   public List<Instrument> instruments() {
-    return InstrumentPapers.of(benchFile);
-  }
-
-  private List<Problem> undated(Prepared prepared, Path plan, Entered entered) {
-    if (!prepared.plan().calibrates()) {
-      return List.of();
-    }
-    List<Problem> problems = new ArrayList<>();
-    if (prepared.bench().time() == TimeKind.REAL && prepared.plan().holdsDays() == 0) {
-      problems.add(
-          Problem.of(
-              Location.of(plan.toString()),
-              "a calibration that does not say for how long it holds",
-              "holds-days: 365, or so"));
-    }
-    problems.addAll(CalibrationFiles.unreadable(benchFile));
-    problems.addAll(
-        Calibration.expiredCertificates(
-            CalibrationFiles.before(benchFile),
-            entered,
-            LocalDate.now(ZoneOffset.UTC),
-            Location.of(benchFile.toString())));
-    problems.addAll(
-        CalibrationOnBench.entered(
-            entered, prepared.bench(), Location.of("the papers of the instruments")));
-    return problems;
+    return files.instruments();
   }
 
   @Override
@@ -208,43 +124,12 @@ final class ServedStation implements Station, AutoCloseable {
           closing ? "this program is being ended" : "a run is going on at this bench");
     }
     try {
-      Optional<Path> file = shelf.file(order.plan());
-      if (file.isEmpty()) {
-        return Started.refused("there is no plan \"" + order.plan() + "\" any more");
+      OrderFiles.Answer answer = files.prepare(order);
+      Prepared prepared = answer.prepared();
+      if (prepared != null) {
+        begin(prepared, order);
       }
-      Parsed<Prepared> prepared = read(file.get(), order.entered());
-      if (prepared.isSound() && !StationGate.isOfTheStation(prepared.value(), order.unit())) {
-        Path records = session.store().folder();
-        Parsed<Prepared> passed =
-            StationGate.pass(prepared.value(), benchFile, records, opening(order), Instant.now());
-        if (!passed.isSound()) {
-          Problem locked = passed.problems().get(0);
-          String expected =
-              locked
-                  .expected()
-                  .replace(StationGate.BY_OPTION, "somebody who opens the lock by name and reason");
-          return Started.locked(locked.found() + "; expected " + expected);
-        }
-        prepared = passed;
-      }
-      if (!prepared.isSound()) {
-        return Started.wrong(prepared.problems());
-      }
-      if (prepared.value().plan().calibrates() && order.entered().by().isEmpty()) {
-        return Started.refused("a calibration needs the name of the person who does it");
-      }
-      Optional<Started> wrong =
-          OrderRules.wrong(prepared.value(), order, bench, session.store().folder());
-      if (wrong.isPresent()) {
-        return wrong.get();
-      }
-      Parsed<Prepared> compared =
-          reference.in(prepared.value(), session.store().folder(), order.unit());
-      if (!compared.isSound()) {
-        return Started.wrong(compared.problems());
-      }
-      begin(compared.value(), order);
-      return Started.BEGUN;
+      return answer.started();
     } catch (IOException e) {
       return Started.refused(Main.message(e));
     }
@@ -272,7 +157,7 @@ final class ServedStation implements Station, AutoCloseable {
     PlanFacts facts = new PlanFacts(prepared.plan(), prepared.limits());
     return new UnitRun(
         prepared,
-        drivers,
+        files.drivers(),
         null,
         (follower, latest, clock) ->
             screen.follow(follower, latest, facts, clock, prepared.causes()::suggest));
@@ -284,7 +169,8 @@ final class ServedStation implements Station, AutoCloseable {
       UnitRun.Outcome outcome = run.run(session.store(), order.unit(), batch, clocks.get(), shown);
       trouble = "";
       session.recorded();
-      ofTheStation(prepared, order, outcome);
+      AfterRun.ofTheStation(prepared, files.benchFile(), files.records(), order, outcome)
+          .ifPresent(screen::note);
       if (shown != null) {
         outcome.overridden().ifPresent(shown.out()::println);
         shown.out().println(RunCommand.verdict(outcome, shown.words()));
@@ -294,43 +180,6 @@ final class ServedStation implements Station, AutoCloseable {
       trouble = Main.message(e);
     } finally {
       over(trouble);
-    }
-  }
-
-  /** What came of a run that was of the station itself, not of a unit. */
-  private void ofTheStation(Prepared prepared, Order order, UnitRun.Outcome outcome)
-      throws IOException {
-    if (prepared.plan().calibrates() && outcome.verdict() == Verdict.PASS) {
-      LocalDate today = LocalDate.now(ZoneOffset.UTC);
-      RunRecord record = RecordDocument.read(outcome.record());
-      List<String> dropped =
-          CalibrationFiles.before(benchFile)
-              .map(of -> CalibrationText.dropped(of, record.instruments()))
-              .orElse(List.of());
-      Path file =
-          CalibrationFiles.write(
-              prepared.bench(),
-              benchFile,
-              record,
-              CalibrationFiles.due(prepared.plan(), prepared.bench(), today),
-              order.entered());
-      screen.note(
-          "The bench is calibrated: "
-              + file.getFileName()
-              + " was written."
-              + dropped.stream()
-                  .map(line -> " Not kept: " + line + ".")
-                  .collect(Collectors.joining()));
-    } else if (!prepared.plan().calibrates()
-        && StationGate.isOfTheStation(prepared, order.unit())) {
-      List<String> locked =
-          StationLock.read(session.store().folder(), prepared.bench().station())
-              .map(StationLock::reasons)
-              .orElse(List.of());
-      screen.note(
-          locked.isEmpty()
-              ? "The station has been checked and tests units."
-              : LockNotice.of(locked));
     }
   }
 

@@ -14,7 +14,7 @@ import kitproof.web.Encryption;
 import org.jspecify.annotations.Nullable;
 
 /** A board with its ear at a broker and its pages in front. */
-final class ShopBoard implements AutoCloseable {
+public final class ShopBoard implements AutoCloseable {
   private static final String LOOPBACK = "127.0.0.1";
 
   private final Listener listener;
@@ -31,7 +31,7 @@ final class ShopBoard implements AutoCloseable {
    * @param encryption of the pages, or null
    * @throws IOException if the pages cannot be served there
    */
-  static ShopBoard open(
+  public static ShopBoard open(
       BrokerAddress broker, Credentials credentials, Access access, @Nullable Encryption encryption)
       throws IOException {
     BenchClock clock = new SystemBenchClock(1);
@@ -78,7 +78,7 @@ final class ShopBoard implements AutoCloseable {
   }
 
   /** Where to look. */
-  String address() {
+  public String address() {
     return server.address();
   }
 

@@ -59,7 +59,8 @@ class OutwardOnlyTest {
         .that()
         .resideInAnyPackage("kitproof.screen..")
         .or()
-        .haveNameMatching("kitproof\\.cli\\.(ServeCommand|ServedStation|PlanShelf)(\\$.*)?")
+        .haveNameMatching(
+            "kitproof\\.cli\\.(ServeCommand|ServedStation|OrderFiles|AfterRun|PlanShelf)(\\$.*)?")
         .should()
         .dependOnClassesThat()
         .haveNameMatching("kitproof\\.mqtt\\.(Listener|PahoEar)(\\$.*)?|kitproof\\.board\\..*")

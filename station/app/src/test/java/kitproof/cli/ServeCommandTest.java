@@ -5,6 +5,7 @@ import static org.assertj.core.api.Assertions.assertThat;
 import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.util.stream.Stream;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 import org.junit.jupiter.params.ParameterizedTest;
@@ -55,5 +56,29 @@ class ServeCommandTest {
     Cli empty = Cli.run("serve", folder, "--bench", BENCH);
     assertThat(empty.code()).isEqualTo(2);
     assertThat(empty.err()).contains("found no plan in");
+  }
+
+  @Test
+  void aReferenceThatNoPlanAsksForIsBadInputAsWithRun() throws IOException {
+    Path gauge = Cli.example("gauge-plan.yaml");
+    Cli one = compared(gauge);
+    assertThat(one.code()).isEqualTo(2);
+    assertThat(one.err())
+        .contains("--reference: found \"LN12-001\", but no step of the plan ")
+        .contains("expected a plan with a comparison");
+    Cli two = compared(gauge, Cli.example("selfcheck.yaml"));
+    assertThat(two.code()).isEqualTo(2);
+    assertThat(two.err()).contains("but no step of the 2 plans to choose from asks for it");
+    assertThat(folder.resolve("r")).doesNotExist();
+    // One that asks for it is enough; the next thing that is wrong is told then.
+    assertThat(compared(gauge, PLAN).err()).doesNotContain("--reference").contains("--pace");
+  }
+
+  /** With a pace that is refused, lest it goes on serving. */
+  private Cli compared(Path... plans) {
+    Object[] usual = {"--bench", BENCH, "--records", folder.resolve("r"), "--pace", "0"};
+    Object[] reference = {"--reference", "LN12-001"};
+    return Cli.run(
+        Stream.of(new Object[] {"serve"}, plans, usual, reference).flatMap(Stream::of).toArray());
   }
 }

@@ -70,17 +70,22 @@ final class Served implements AutoCloseable {
             new PrintWriter(new NotesWriter(new PrintWriter(Writer.nullWriter()), screen::note)));
     station =
         new ServedStation(
-            new PlanShelf(List.of(folder)),
-            benchFile,
-            bench,
-            drivers,
+            new OrderFiles(
+                new PlanShelf(List.of(folder)),
+                benchFile,
+                bench,
+                drivers,
+                new OrderFiles.Allowed(
+                    benchFile.equals(
+                        folder.resolve("bench.yaml")), // another one is to be calibrated
+                    null,
+                    new ReferenceOption()),
+                session.store().folder()),
             screen,
             session,
             clocks,
             null,
-            "pilot",
-            benchFile.equals(folder.resolve("bench.yaml")), // another one is to be calibrated
-            null);
+            "pilot");
     station.makeSafe();
     station.tellLock();
     server =

@@ -58,6 +58,27 @@ class ServedStationTest {
     assertThat(folder.resolve("bench-uneven.calibration.yaml")).doesNotExist();
   }
 
+  /** Told when the plan is chosen, not only when the unit is on the bench. */
+  @Test
+  void aPlanThatComparesWithAUnitWithoutARecordIsToldWhenItIsChosen() throws Exception {
+    String beside =
+        "- {step: beside, procedure: comparison, result: hv, against: {unit: LN12-001}}\n";
+    Served.plan(folder, "beside", OperatorPages.POWER + beside);
+    Served.limits(
+        folder,
+        "beside",
+        OperatorPages.POWER_LIMITS
+            + "- {result: hv difference, when: {against unit: LN12-001}, low: -20 V, high: 20 V}\n");
+    try (Served served = new Served(folder, 1000, new Access("127.0.0.1", 0, null))) {
+      assertThat(served.station().check("beside.yaml").orElseThrow().toString())
+          .contains("a comparison with a unit that has no passed record here", "LN12-001");
+      Served.plan(folder, "beside", OperatorPages.POWER);
+      Served.limits(folder, "beside", OperatorPages.POWER_LIMITS);
+      assertThat(served.station().check("beside.yaml").orElseThrow()).isEmpty();
+      assertThat(served.station().check("no-such.yaml")).isEmpty();
+    }
+  }
+
   private Path copied() throws IOException {
     for (String name :
         new String[] {"bench-uneven.yaml", "calibration.yaml", "calibration-limits.yaml"}) {

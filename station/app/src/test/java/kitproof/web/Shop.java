@@ -1,50 +1,26 @@
 package kitproof.web;
 
 import java.io.IOException;
-import java.time.Duration;
-import java.time.Instant;
-import kitproof.board.Board;
+import kitproof.cli.ShopBoard;
 import kitproof.mqtt.BrokerAddress;
 import kitproof.mqtt.Credentials;
-import kitproof.mqtt.Listener;
-import kitproof.mqtt.Topics;
 import org.jspecify.annotations.Nullable;
 
-/** A board that listens to a broker on this machine and serves its pages. */
+/** The program's board at a broker on this machine. */
 final class Shop implements AutoCloseable {
-  private final Listener listener;
-  private final BoardServer server;
+  private final ShopBoard board;
 
   Shop(int brokerPort, Access access) throws IOException {
     this(brokerPort, access, null);
   }
 
   Shop(int brokerPort, Access access, @Nullable Encryption encryption) throws IOException {
-    Board board = new Board(Instant::now);
-    server = BoardServer.start(board, access, encryption);
-    Listener.Ear ear =
-        new Listener.Ear() {
-          @Override
-          public void message(String topic, byte[] payload) {
-            board.message(topic, payload);
-          }
-
-          @Override
-          public void will(String topic, byte[] payload, Duration age) {
-            board.message(topic, payload, age);
-          }
-
-          @Override
-          public void link(@Nullable String trouble) {
-            board.link(trouble);
-          }
-        };
-    listener =
-        Listener.start(
+    board =
+        ShopBoard.open(
             new BrokerAddress(false, "127.0.0.1", brokerPort),
             Credentials.NONE,
-            Topics.DASHBOARD,
-            ear);
+            access,
+            encryption);
   }
 
   static Shop open(int brokerPort) throws IOException {
@@ -52,12 +28,11 @@ final class Shop implements AutoCloseable {
   }
 
   String address() {
-    return server.address();
+    return board.address();
   }
 
   @Override
   public void close() {
-    listener.close();
-    server.close();
+    board.close();
   }
 }
