@@ -57,7 +57,7 @@ final class ServedStation implements Station, AutoCloseable {
   /** Of the runs of this program: they may not be in the index yet. */
   private final Set<String> batches = new TreeSet<>();
 
-  private ReferenceOption reference = new ReferenceOption();
+  private ReferenceUnitOption reference = new ReferenceUnitOption();
   private @Nullable UnitRun running;
   private @Nullable Thread thread;
   private boolean closing;
@@ -109,7 +109,7 @@ final class ServedStation implements Station, AutoCloseable {
   }
 
   /** From now on runs are compared with this unit, where their plans leave that open. */
-  synchronized void compareWith(ReferenceOption option) {
+  synchronized void compareWith(ReferenceUnitOption option) {
     reference = option;
   }
 
