@@ -10,6 +10,7 @@ import kitproof.document.Parsed;
 import kitproof.journal.RunRecord;
 import kitproof.limit.Limit;
 import kitproof.limit.LimitFile;
+import kitproof.procedure.ReferenceUnit;
 import kitproof.value.Conditions;
 import kitproof.value.Curve;
 import kitproof.value.Figure;
@@ -132,6 +133,10 @@ public final class LimitProposal {
   private void scalar(Series series) {
     SeriesReport report = SeriesReport.of(series);
     String title = series.title();
+    if (ReferenceUnit.isApart(series.conditions())) {
+      compared(title); // the limit would hold whichever unit is chosen
+      return;
+    }
     if (report.summary() == null || report.series().points().size() < LEAST) {
       lines.add("  # " + title + ": fewer than " + LEAST + " values, no proposal");
       return;
@@ -166,10 +171,18 @@ public final class LimitProposal {
             + "}");
   }
 
+  private void compared(String title) {
+    lines.add("  # " + title + ": the units were compared with several others, no proposal");
+  }
+
   private record Key(String name, Conditions conditions) {}
 
-  /** One curve with the mask it was judged by. */
-  private record Masked(Curve curve, Limit.@Nullable Mask mask) {}
+  /**
+   * One curve with the mask it was judged by.
+   *
+   * @param chosen the reference unit that it is a difference from, or empty
+   */
+  private record Masked(Curve curve, Limit.@Nullable Mask mask, String chosen) {}
 
   private Map<Key, List<Masked>> curves() {
     Map<Key, List<Masked>> found = new LinkedHashMap<>();
@@ -182,7 +195,8 @@ public final class LimitProposal {
                 new Key(result.measurement().name(), result.measurement().conditions()),
                 new Masked(
                     one.curve(),
-                    result.judgement().limit() instanceof Limit.Mask mask ? mask : null));
+                    result.judgement().limit() instanceof Limit.Mask mask ? mask : null,
+                    ReferenceUnit.chosen(result.measurement())));
           }
         }
       }
@@ -193,6 +207,10 @@ public final class LimitProposal {
 
   private void curve(Key key, List<Masked> own) {
     String title = key.conditions.isEmpty() ? key.name : key.name + " (" + key.conditions + ")";
+    if (own.stream().map(Masked::chosen).distinct().count() > 1) {
+      compared(title);
+      return;
+    }
     List<Curve> curves = own.stream().map(Masked::curve).toList();
     double[] places = OnGrid.shared(curves);
     boolean oneKind =

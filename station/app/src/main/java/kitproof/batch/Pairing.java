@@ -14,6 +14,7 @@ import kitproof.document.Located;
 import kitproof.document.Parsed;
 import kitproof.journal.RunRecord;
 import kitproof.limit.statistics.Pairs;
+import kitproof.procedure.ReferenceUnit;
 import kitproof.value.Conditions;
 import kitproof.value.Curve;
 import kitproof.value.Figure;
@@ -59,6 +60,13 @@ public record Pairing(List<Pair> pairs, Optional<String> left, Map<String, Strin
     }
   }
 
+  /**
+   * What a unit has of a result.
+   *
+   * @param chosen the reference unit that it is a difference from, or empty
+   */
+  private record Own(Figure figure, String chosen) {}
+
   private record Wanted(Key key, Quantity one) {}
 
   /**
@@ -67,7 +75,7 @@ public record Pairing(List<Pair> pairs, Optional<String> left, Map<String, Strin
    * @return the pairs; or what of the rules fits no result
    */
   public static Parsed<Pairing> of(Batch good, PairRules rules) {
-    Map<String, Map<Key, Figure>> figures = new LinkedHashMap<>();
+    Map<String, Map<Key, Own>> figures = new LinkedHashMap<>();
     for (UnitHistory unit : good.units()) {
       unit.last().ifPresent(run -> figures.put(unit.serial(), figures(run)));
     }
@@ -92,20 +100,24 @@ public record Pairing(List<Pair> pairs, Optional<String> left, Map<String, Strin
     return Parsed.of(match(figures, wanted, incomplete));
   }
 
-  private static Map<Key, Figure> figures(RunRecord run) {
-    Map<Key, Figure> figures = new LinkedHashMap<>();
+  private static Map<Key, Own> figures(RunRecord run) {
+    Map<Key, Own> figures = new LinkedHashMap<>();
     run.steps().stream()
         .flatMap(step -> step.results().stream())
         .map(RunRecord.Result::measurement)
         .filter(m -> !(m.figure() instanceof Figure.Invalid))
-        .forEach(m -> figures.put(new Key(m.name(), m.conditions()), m.figure()));
+        .forEach(
+            m ->
+                figures.put(
+                    new Key(m.name(), m.conditions()),
+                    new Own(m.figure(), ReferenceUnit.chosen(m))));
     return figures;
   }
 
   private static void want(
       Located<PairRules.Row> row,
       Set<Key> keys,
-      Map<String, Map<Key, Figure>> figures,
+      Map<String, Map<Key, Own>> figures,
       List<Wanted> wanted,
       List<Problem> problems) {
     String name = row.value().result();
@@ -130,7 +142,7 @@ public record Pairing(List<Pair> pairs, Optional<String> left, Map<String, Strin
       Optional<Unit> other =
           figures.values().stream()
               .filter(own -> own.containsKey(key))
-              .map(own -> unit(own.get(key)))
+              .map(own -> unit(figure(own, key)))
               .filter(unit -> unit != one.unit())
               .findFirst();
       if (other.isPresent()) {
@@ -152,9 +164,19 @@ public record Pairing(List<Pair> pairs, Optional<String> left, Map<String, Strin
   }
 
   /** Why the units cannot be compared by a result; empty if they can. */
-  private static Optional<String> unlike(Key key, Map<String, Map<Key, Figure>> figures) {
-    List<Figure> all =
-        figures.values().stream().filter(own -> own.containsKey(key)).map(o -> o.get(key)).toList();
+  private static Optional<String> unlike(Key key, Map<String, Map<Key, Own>> figures) {
+    List<Own> own =
+        figures.values().stream().filter(o -> o.containsKey(key)).map(o -> o.get(key)).toList();
+    Set<String> chosen = new TreeSet<>();
+    own.stream().map(Own::chosen).filter(serial -> !serial.isEmpty()).forEach(chosen::add);
+    if (chosen.size() > 1) {
+      return Optional.of(
+          "\""
+              + key.title()
+              + "\", for which the units were compared with several others: "
+              + String.join(", ", chosen));
+    }
+    List<Figure> all = own.stream().map(Own::figure).toList();
     List<Curve> curves =
         all.stream()
             .filter(Figure.OfCurve.class::isInstance)
@@ -175,16 +197,16 @@ public record Pairing(List<Pair> pairs, Optional<String> left, Map<String, Strin
   }
 
   private static Pairing match(
-      Map<String, Map<Key, Figure>> figures, List<Wanted> wanted, Map<String, String> incomplete) {
+      Map<String, Map<Key, Own>> figures, List<Wanted> wanted, Map<String, String> incomplete) {
     List<String> serials = List.copyOf(figures.keySet());
     if (serials.size() < 2) {
       return new Pairing(List.of(), serials.stream().findFirst(), incomplete);
     }
     List<List<Double>> distances = new ArrayList<>();
-    List<Map<Key, Figure>> own = List.copyOf(figures.values());
-    for (Map<Key, Figure> a : own) {
+    List<Map<Key, Own>> own = List.copyOf(figures.values());
+    for (Map<Key, Own> a : own) {
       List<Double> row = new ArrayList<>();
-      for (Map<Key, Figure> b : own) {
+      for (Map<Key, Own> b : own) {
         row.add(distance(a, b, wanted));
       }
       distances.add(row);
@@ -208,7 +230,7 @@ public record Pairing(List<Pair> pairs, Optional<String> left, Map<String, Strin
     return new Pairing(pairs, left, incomplete);
   }
 
-  private static double distance(Map<Key, Figure> a, Map<Key, Figure> b, List<Wanted> wanted) {
+  private static double distance(Map<Key, Own> a, Map<Key, Own> b, List<Wanted> wanted) {
     double sum = 0;
     for (Wanted w : wanted) {
       double share = difference(a, b, w.key) / w.one.value();
@@ -217,9 +239,9 @@ public record Pairing(List<Pair> pairs, Optional<String> left, Map<String, Strin
     return Math.sqrt(sum);
   }
 
-  private static double difference(Map<Key, Figure> a, Map<Key, Figure> b, Key key) {
-    Figure first = a.get(key);
-    Figure second = b.get(key);
+  private static double difference(Map<Key, Own> a, Map<Key, Own> b, Key key) {
+    Figure first = figure(a, key);
+    Figure second = figure(b, key);
     if (first instanceof Figure.OfQuantity one && second instanceof Figure.OfQuantity other) {
       return other.quantity().value() - one.quantity().value();
     }
@@ -227,6 +249,14 @@ public record Pairing(List<Pair> pairs, Optional<String> left, Map<String, Strin
       return rootMeanSquare(one.curve(), other.curve());
     }
     throw new IllegalStateException(key.title() + " is a curve of one unit only");
+  }
+
+  private static Figure figure(Map<Key, Own> own, Key key) {
+    Own one = own.get(key);
+    if (one == null) {
+      throw new IllegalStateException("a unit without " + key.title());
+    }
+    return one.figure;
   }
 
   private static double rootMeanSquare(Curve a, Curve b) {

@@ -2,12 +2,14 @@ package kitproof.batch;
 
 import java.time.Instant;
 import java.util.ArrayList;
+import java.util.HashMap;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import kitproof.event.Verdict;
 import kitproof.journal.RunRecord;
 import kitproof.limit.Limit;
+import kitproof.procedure.ReferenceUnit;
 import kitproof.value.Conditions;
 import kitproof.value.Figure;
 import kitproof.value.Quantity;
@@ -16,6 +18,7 @@ import org.jspecify.annotations.Nullable;
 
 /**
  * One result with a single quantity over the units of a batch, each by its last attempt.
+ * Differences from several reference units are several series, whose conditions name the unit.
  *
  * @param name of the result
  * @param conditions it holds under
@@ -45,7 +48,7 @@ public record Series(
    */
   public record Point(String serial, String station, Instant started, double value) {}
 
-  private record Key(String name, Conditions conditions, Unit unit) {}
+  private record Key(String name, Conditions conditions, Unit unit, String chosen) {}
 
   /** Collects a series. */
   private static final class Growing {
@@ -60,9 +63,7 @@ public record Series(
     for (UnitHistory unit : batch.units()) {
       unit.last().ifPresent(run -> collect(run, run.unit(), found));
     }
-    List<Series> series = new ArrayList<>();
-    found.forEach((key, grown) -> series.add(series(key, grown)));
-    return series;
+    return series(found);
   }
 
   /** Every such result of a check standard, of each of its runs that came to its end. */
@@ -73,9 +74,43 @@ public record Series(
         collect(run, run.run(), found);
       }
     }
+    return series(found);
+  }
+
+  private static List<Series> series(Map<Key, Growing> found) {
     List<Series> series = new ArrayList<>();
-    found.forEach((key, grown) -> series.add(series(key, grown)));
-    return series;
+    List<String> chosen = new ArrayList<>();
+    found.forEach(
+        (key, grown) -> {
+          series.add(series(key, grown));
+          chosen.add(key.chosen);
+        });
+    return apart(series, chosen);
+  }
+
+  /**
+   * Names the reference unit in the conditions of those series that nothing else tells apart.
+   *
+   * @param chosen that of each, empty where there is none
+   */
+  public static List<Series> apart(List<Series> series, List<String> chosen) {
+    Map<Key, Integer> alike = new HashMap<>();
+    series.forEach(one -> alike.merge(one.key(), 1, Integer::sum));
+    List<Series> apart = new ArrayList<>();
+    for (int i = 0; i < series.size(); i++) {
+      Series one = series.get(i);
+      boolean alone = alike.getOrDefault(one.key(), 0) < 2 || chosen.get(i).isEmpty();
+      apart.add(alone ? one : one.under(ReferenceUnit.apart(one.conditions, chosen.get(i))));
+    }
+    return apart;
+  }
+
+  private Key key() {
+    return new Key(name, conditions, unit, "");
+  }
+
+  private Series under(Conditions other) {
+    return new Series(name, other, unit, limit, limitChanged, points);
   }
 
   private static Series series(Key key, Growing grown) {
@@ -94,7 +129,11 @@ public record Series(
         if (result.measurement().figure() instanceof Figure.OfQuantity one) {
           Quantity value = one.quantity();
           Key key =
-              new Key(result.measurement().name(), result.measurement().conditions(), value.unit());
+              new Key(
+                  result.measurement().name(),
+                  result.measurement().conditions(),
+                  value.unit(),
+                  ReferenceUnit.chosen(result.measurement()));
           Growing growing = found.computeIfAbsent(key, k -> new Growing());
           // A result measured twice in a run counts as it was measured last.
           growing.points.put(

@@ -11,6 +11,7 @@ import java.util.List;
 import kitproof.limit.Judgement;
 import kitproof.limit.Limit;
 import kitproof.mqtt.Topics;
+import kitproof.procedure.ReferenceUnit;
 import kitproof.value.Conditions;
 import kitproof.value.Unit;
 import org.jspecify.annotations.Nullable;
@@ -101,6 +102,7 @@ final class RecordWire {
     String name = null;
     Conditions conditions = null;
     Figured figure = null;
+    String note = "";
     for (String field = json.nextFieldName(); field != null; field = json.nextFieldName()) {
       JsonToken token = json.nextToken();
       switch (field) {
@@ -111,12 +113,17 @@ final class RecordWire {
         case "conditions" ->
             conditions = Fields.value(Fields.PARTS.<JsonNode>readTree(json), Conditions.class);
         case "figure" -> figure = figure(json);
+        case "note" -> {
+          note = token == JsonToken.VALUE_STRING ? json.getText() : "";
+          json.skipChildren();
+        }
         default -> json.skipChildren();
       }
     }
     if (name == null || conditions == null || figure == null) {
       throw new MalformedException("a measurement with a part missing");
     }
+    conditions = ReferenceUnit.told(conditions, note);
     require(
         name.length() <= Fields.LONGEST_NAME
             && conditions.toString().length() <= Fields.LONGEST_WORDS);

@@ -5,6 +5,7 @@ import java.util.Arrays;
 import java.util.List;
 import kitproof.limit.Judgement;
 import kitproof.limit.Limit;
+import kitproof.procedure.ReferenceUnit;
 import kitproof.report.PlusMinus;
 import kitproof.value.Curve;
 import kitproof.value.Figure;
@@ -21,7 +22,7 @@ final class ResultViews {
     return new ResultView(
         held.step(),
         held.measurement().name(),
-        held.measurement().conditions().toString(),
+        ReferenceUnit.told(held.measurement()).toString(),
         held.judgement().outcome().toString(),
         value(figure),
         PlusMinus.withFactor(held.measurement()),

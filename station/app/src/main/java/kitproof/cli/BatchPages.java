@@ -34,6 +34,7 @@ import kitproof.plot.ControlChart;
 import kitproof.plot.ParetoDrawing;
 import kitproof.report.BatchSheet;
 import kitproof.value.Quantity;
+import org.jspecify.annotations.Nullable;
 
 /** A batch as its report says it. */
 final class BatchPages {
@@ -266,11 +267,14 @@ final class BatchPages {
         summary == null ? "" : show(series, summary.standardDeviation()),
         limit(series),
         capability == null || capability.cp() == null ? "" : text("%.2f", capability.cp()),
+        bounds(capability == null ? null : capability.cpBounds()),
         capability == null ? "" : text("%.2f", capability.cpk()),
-        capability == null
-            ? ""
-            : text("%.2f to %.2f", capability.cpkBounds().low(), capability.cpkBounds().high()),
+        bounds(capability == null ? null : capability.cpkBounds()),
         String.join(", ", report.warnings()));
+  }
+
+  private static String bounds(@Nullable Interval of) {
+    return of == null ? "" : text("%.2f to %.2f", of.low(), of.high());
   }
 
   private static String show(Series series, double value) {

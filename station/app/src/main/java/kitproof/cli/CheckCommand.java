@@ -60,7 +60,7 @@ final class CheckCommand implements Callable<Integer> {
   @Parameters(arity = "1..*", paramLabel = "FILE", description = "Plan, bench or limit files.")
   private List<Path> files = List.of();
 
-  @Mixin private ReferenceOption reference = new ReferenceOption();
+  @Mixin private ReferenceUnitOption reference = new ReferenceUnitOption();
 
   @Option(
       names = "--records",

@@ -250,7 +250,7 @@ final class GaugeStudyCommand implements Callable<Integer> {
       Printed.problems(errors, read.problems());
       return Optional.of(ExitCodes.BAD_INPUT);
     }
-    read = ReferenceOption.inPlan(read.value(), folder.records(), "");
+    read = ReferenceUnitOption.inPlan(read.value(), folder.records(), "");
     if (!read.isSound()) {
       Printed.problems(errors, read.problems());
       return Optional.of(ExitCodes.BAD_INPUT);

@@ -33,7 +33,7 @@ final class IndexedSeries {
               column.limitChanged(),
               points));
     }
-    return series;
+    return Series.apart(series, batch.columns().stream().map(IndexedBatch.Column::chosen).toList());
   }
 
   private static Limit.@Nullable Scalar limit(IndexedBatch.Column column) {

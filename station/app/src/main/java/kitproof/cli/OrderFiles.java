@@ -45,9 +45,9 @@ final class OrderFiles {
    * @param reference the unit that runs are compared with, where their plans leave that open
    */
   record Allowed(
-      boolean uncalibrated, StationGate.@Nullable Override override, ReferenceOption reference) {
+      boolean uncalibrated, StationGate.@Nullable Override override, ReferenceUnitOption reference) {
     /** Nothing. */
-    static final Allowed NOTHING = new Allowed(false, null, new ReferenceOption());
+    static final Allowed NOTHING = new Allowed(false, null, new ReferenceUnitOption());
   }
 
   /**

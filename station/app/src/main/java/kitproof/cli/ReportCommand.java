@@ -108,16 +108,21 @@ final class ReportCommand implements Callable<Integer> {
         .excludes(
             "--workshop",
             "a sheet for the workshop has no letterhead; expected one of them",
-            "--maker");
+            "--maker")
+        .excludes(
+            "--uncertainty",
+            "it prints budgets and writes no report; expected one of them",
+            "--out",
+            "--workshop",
+            "--maker",
+            "--paper")
+        .needs("--result", "--uncertainty");
     if (!letterhead.isSound(spec.commandLine())) {
       return ExitCodes.BAD_INPUT;
     }
     if (folder == null && !uncertainty) {
       throw wrong(
           "missing --out DIR, the folder for the report; or --uncertainty to print budgets");
-    }
-    if (!uncertainty && !result.isEmpty()) {
-      throw wrong("--result goes with --uncertainty");
     }
     out = folder == null ? out : folder;
     Path document = document();

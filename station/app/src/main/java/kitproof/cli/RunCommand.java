@@ -70,7 +70,7 @@ final class RunCommand extends OneRunCommand {
 
   @Mixin private TellingOptions telling = new TellingOptions("records");
 
-  @Mixin private ReferenceOption reference = new ReferenceOption();
+  @Mixin private ReferenceUnitOption reference = new ReferenceUnitOption();
 
   @Option(names = "--json", description = "Print the outcome as JSON and nothing else.")
   private boolean json;

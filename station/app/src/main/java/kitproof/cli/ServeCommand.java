@@ -121,7 +121,7 @@ final class ServeCommand implements Callable<Integer> {
               + ").")
   private @Nullable Double pace;
 
-  @Mixin private ReferenceOption reference = new ReferenceOption();
+  @Mixin private ReferenceUnitOption reference = new ReferenceUnitOption();
 
   @Mixin private PluginsOption plugins = new PluginsOption();
 

@@ -41,7 +41,8 @@ final class StoreCommand implements Runnable {
 
   @Override
   public void run() {
-    throw new ParameterException(spec.commandLine(), "Say what to do: verify, rebuild or units.");
+    throw new ParameterException(
+        spec.commandLine(), "found no word after store; expected verify, rebuild or units");
   }
 
   @Command(

@@ -59,6 +59,11 @@ public final class EventCodec {
     return MAPPER.createParser(in);
   }
 
+  /** The same of a text. */
+  static JsonParser parser(String text) throws IOException {
+    return MAPPER.createParser(text);
+  }
+
   /** The value that the parser stands at, or null if that is a JSON null. */
   static <T> @Nullable T part(JsonParser json, Class<T> type) throws IOException {
     return MAPPER

@@ -1,6 +1,8 @@
 package kitproof.journal;
 
+import com.fasterxml.jackson.core.JsonParser;
 import com.fasterxml.jackson.core.JsonProcessingException;
+import com.fasterxml.jackson.core.JsonToken;
 import com.fasterxml.jackson.databind.node.JsonNodeFactory;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.io.IOException;
@@ -26,7 +28,7 @@ public final class RecordDocument {
   private RecordDocument() {}
 
   /** What reading needs. */
-  private record Events(int schema, List<Entry> events) {}
+  private record Events(List<Entry> events) {}
 
   /**
    * Folds the journal of an ended run and writes the document, whole or not at all, forced to disk.
@@ -63,15 +65,39 @@ public final class RecordDocument {
    */
   public static RunRecord read(Path document) throws IOException {
     try {
-      Events read = EventCodec.parse(Files.readString(document), Events.class);
-      if (read.schema > EventCodec.SCHEMA) {
-        throw new IOException(document + ": schema " + read.schema + " is not known here");
+      String text = Files.readString(document);
+      int schema = schema(text); // first: a later one may hold events that are not known here
+      if (schema > EventCodec.SCHEMA) {
+        throw new IOException(
+            document
+                + ": schema "
+                + schema
+                + " is not known here; expected "
+                + EventCodec.SCHEMA
+                + " or older, so read it with a newer program");
       }
-      return RunRecord.of(read.events);
+      return RunRecord.of(EventCodec.parse(text, Events.class).events);
     } catch (JsonProcessingException e) {
       throw new IOException(document + ": " + e.getOriginalMessage(), e);
     } catch (IllegalArgumentException e) {
       throw new IOException(document + ": " + e.getMessage(), e);
     }
+  }
+
+  /** Found without binding the rest: it stands before everything else. */
+  private static int schema(String text) throws IOException {
+    try (JsonParser json = EventCodec.parser(text)) {
+      if (json.nextToken() == JsonToken.START_OBJECT) {
+        while (json.nextToken() == JsonToken.FIELD_NAME) {
+          String name = json.currentName();
+          json.nextToken();
+          if (name.equals("schema")) {
+            return json.getIntValue();
+          }
+          json.skipChildren();
+        }
+      }
+    }
+    throw new IllegalArgumentException("not the record of a run: no \"schema\"");
   }
 }

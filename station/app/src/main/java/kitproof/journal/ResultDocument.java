@@ -42,13 +42,14 @@ public record ResultDocument(String title, List<Measurement> results) {
   public static Optional<ResultDocument> read(Path file) throws IOException {
     try {
       String text = Files.readString(file);
-      if (!EventCodec.parse(text, JsonNode.class).has("analysis")) {
+      JsonNode tree = EventCodec.parse(text, JsonNode.class);
+      if (!tree.has("analysis")) {
         return Optional.empty();
       }
-      Content content = EventCodec.parse(text, Content.class);
-      if (content.schema > EventCodec.SCHEMA) {
-        throw new IOException(file + ": schema " + content.schema + " is not known here");
+      if (tree.path("schema").asInt() > EventCodec.SCHEMA) {
+        throw new IOException(file + ": schema " + tree.get("schema") + " is not known here");
       }
+      Content content = EventCodec.parse(text, Content.class);
       return Optional.of(new ResultDocument(content.analysis, content.results));
     } catch (JsonProcessingException e) {
       throw new IOException(file + ": " + e.getOriginalMessage(), e);

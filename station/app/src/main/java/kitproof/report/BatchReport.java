@@ -14,6 +14,7 @@ public final class BatchReport extends Report {
   private static final List<ReportParts.Column> COLUMNS =
       List.of(
           new ReportParts.Column("Cp", "figure few"),
+          new ReportParts.Column("95 %", "figure bounds"),
           new ReportParts.Column("Cpk", "figure few"),
           new ReportParts.Column("95 %", "figure bounds"),
           new ReportParts.Column("Units", "figure few"),
@@ -105,7 +106,13 @@ public final class BatchReport extends Report {
       page.begin("tr");
       for (String figure :
           List.of(
-              line.cp(), line.cpk(), line.bounds(), line.units(), line.mean(), line.deviation())) {
+              line.cp(),
+              line.cpBounds(),
+              line.cpk(),
+              line.cpkBounds(),
+              line.units(),
+              line.mean(),
+              line.deviation())) {
         page.element("td", Wording.set(figure), "class", "figure");
       }
       page.element("td", Wording.set(line.limit()));

@@ -96,8 +96,9 @@ public record BatchSheet(
       String deviation,
       String limit,
       String cp,
+      String cpBounds,
       String cpk,
-      String bounds,
+      String cpkBounds,
       String warnings) {}
 
   /** A unit, its cells as words. */

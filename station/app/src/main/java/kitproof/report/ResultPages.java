@@ -43,7 +43,28 @@ final class ResultPages {
       byName.computeIfAbsent(step.step(), name -> new ArrayList<>()).add(step);
     }
     byName.forEach(this::steps);
+    leftOut();
     page.end();
+  }
+
+  /** Steps that were not to be done are told together, a sentence for each reason. */
+  private void leftOut() {
+    Map<String, Set<String>> steps = new LinkedHashMap<>();
+    record.steps().stream()
+        .filter(RunRecord.Step::isLeftOut)
+        .forEach(
+            step ->
+                steps
+                    .computeIfAbsent(step.reason(), reason -> new LinkedHashSet<>())
+                    .add(step.step()));
+    steps.forEach(
+        (reason, names) ->
+            page.element(
+                "p",
+                Wording.set(
+                    "Not part of this test, as " + reason + ": " + String.join(", ", names) + "."),
+                "class",
+                "note"));
   }
 
   private void steps(String name, List<RunRecord.Step> steps) {
@@ -71,13 +92,13 @@ final class ResultPages {
     return rows.size() == 1 ? Conditions.NONE : new Conditions(shared);
   }
 
-  /** What was not done stays in sight. */
+  /** What was to be done and was not stays in sight. */
   private static boolean isToBeTold(RunRecord.Step step) {
     StepOutcome outcome = step.outcome();
     return outcome == null
         || outcome == StepOutcome.ERROR
         || outcome == StepOutcome.ABORTED
-        || outcome == StepOutcome.SKIPPED;
+        || (outcome == StepOutcome.SKIPPED && !step.isLeftOut());
   }
 
   private void outcome(RunRecord.Step step) {

@@ -27,7 +27,7 @@ final class IndexQueries {
   /** The runs of a batch. */
   static final String RUNS =
       "SELECT id, run, shop, station, unit, product, revision, plan, verdict, reason, started,"
-          + " ended, calibrated, calibration FROM record WHERE batch = :batch";
+          + " ended, calibrated, calibration, reference FROM record WHERE batch = :batch";
 
   /** What failed in them. */
   static final String FAILED =

@@ -18,6 +18,7 @@ import kitproof.event.SafeToOpen;
 import kitproof.event.Verdict;
 import kitproof.journal.RunRecord;
 import kitproof.limit.Judgement;
+import kitproof.procedure.ReferenceUnit;
 import kitproof.value.Conditions;
 import kitproof.value.Measurement;
 import kitproof.value.Unit;
@@ -42,6 +43,8 @@ public record IndexedBatch(List<RunRecord> runs, List<Column> columns) {
   /**
    * One result over the units, each by its last attempt.
    *
+   * @param chosen the unit that the values are differences from, where whoever started the runs had
+   *     chosen it; else empty
    * @param unit of values and limits
    * @param low the lowest good value the last of them was judged by, or null
    * @param high likewise
@@ -52,6 +55,7 @@ public record IndexedBatch(List<RunRecord> runs, List<Column> columns) {
   public record Column(
       String name,
       Conditions conditions,
+      String chosen,
       Unit unit,
       @Nullable Double low,
       @Nullable Double high,
@@ -74,7 +78,8 @@ public record IndexedBatch(List<RunRecord> runs, List<Column> columns) {
           newValues.add(values.get(i));
         }
       }
-      return new Column(name, conditions, unit, low, high, limitChanged, newRows, newValues);
+      return new Column(
+          name, conditions, chosen, unit, low, high, limitChanged, newRows, newValues);
     }
   }
 
@@ -108,11 +113,13 @@ public record IndexedBatch(List<RunRecord> runs, List<Column> columns) {
                       failed
                           .computeIfAbsent(one.getKey(), id -> new ArrayList<>())
                           .add(one.getValue()));
+          Map<Long, String> references = new HashMap<>();
           List<Map.Entry<Long, RunRecord>> runs =
               asked(h, IndexQueries.RUNS, batch)
                   .map(
                       (row, context) -> {
                         long id = row.getLong("id");
+                        references.put(id, row.getString("reference"));
                         return Map.entry(id, run(row, batch, failed.getOrDefault(id, List.of())));
                       })
                   .stream()
@@ -121,7 +128,7 @@ public record IndexedBatch(List<RunRecord> runs, List<Column> columns) {
                           Comparator.comparing(RunRecord::started).thenComparing(RunRecord::run)))
                   .toList();
           return new IndexedBatch(
-              runs.stream().map(Map.Entry::getValue).toList(), columns(h, batch, runs));
+              runs.stream().map(Map.Entry::getValue).toList(), columns(h, batch, runs, references));
         });
   }
 
@@ -129,7 +136,10 @@ public record IndexedBatch(List<RunRecord> runs, List<Column> columns) {
     return handle.createQuery(sql).setFetchSize(AT_ONCE).bind("batch", batch);
   }
 
-  private record Key(String name, String conditions, String unit) {}
+  private record Key(String name, String conditions, String chosen, String unit) {}
+
+  /** How the conditions of a difference from a unit that was chosen say so. */
+  private static final String CHOSEN = ReferenceUnit.CONDITION + "=" + ReferenceUnit.NAMED;
 
   /** A column as it fills, in whichever order the rows come; NaN where there is no limit. */
   private static final class Filling {
@@ -165,10 +175,15 @@ public record IndexedBatch(List<RunRecord> runs, List<Column> columns) {
   }
 
   private static List<Column> columns(
-      Handle handle, String batch, List<Map.Entry<Long, RunRecord>> runs) {
+      Handle handle,
+      String batch,
+      List<Map.Entry<Long, RunRecord>> runs,
+      Map<Long, String> references) {
     Map<Long, Integer> rows = new HashMap<>();
+    List<String> chosen = new ArrayList<>();
     for (int i = 0; i < runs.size(); i++) {
       rows.put(runs.get(i).getKey(), i);
+      chosen.add(references.getOrDefault(runs.get(i).getKey(), ""));
     }
     Map<Key, Filling> found = new LinkedHashMap<>();
     asked(handle, IndexQueries.VALUES, batch)
@@ -179,7 +194,11 @@ public record IndexedBatch(List<RunRecord> runs, List<Column> columns) {
                 while (row.next()) { // a million times: no more than needed is done here
                   Integer at = rows.get(row.getLong(1));
                   if (at != null) {
-                    Key key = new Key(row.getString(3), row.getString(4), row.getString(5));
+                    String conditions = row.getString(4);
+                    String unit = chosen.get(at);
+                    boolean from = !unit.isEmpty() && conditions.contains(CHOSEN);
+                    Key key =
+                        new Key(row.getString(3), conditions, from ? unit : "", row.getString(5));
                     found.computeIfAbsent(key, k -> new Filling(runs.size())).take(at, row);
                   }
                 }
@@ -187,7 +206,9 @@ public record IndexedBatch(List<RunRecord> runs, List<Column> columns) {
               }
             });
     return found.entrySet().stream()
-        .sorted(Comparator.comparingInt(one -> one.getValue().first))
+        .sorted(
+            Comparator.comparingInt((Map.Entry<Key, Filling> one) -> one.getValue().first)
+                .thenComparing(one -> one.getKey().chosen))
         .map(one -> column(one.getKey(), one.getValue()))
         .toList();
   }
@@ -216,6 +237,7 @@ public record IndexedBatch(List<RunRecord> runs, List<Column> columns) {
     return new Column(
         key.name,
         ResultLine.conditions(key.conditions),
+        key.chosen,
         Unit.ofSymbol(key.unit).orElse(Unit.ONE),
         Double.isNaN(low) ? null : low,
         Double.isNaN(high) ? null : high,

@@ -15,14 +15,15 @@ final class RowWriter {
   private static final String RECORD =
       "INSERT INTO record (id, folder, run, document, bytes, modified, shop, station, unit, batch,"
           + " product, revision, plan, verdict, reason, started, ended, calibrated,"
-          + " calibration)"
-          + " VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)"
+          + " calibration, reference)"
+          + " VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)"
           + " ON CONFLICT (id) DO UPDATE SET document = excluded.document, bytes = excluded.bytes,"
           + " modified = excluded.modified, shop = excluded.shop, station = excluded.station,"
           + " unit = excluded.unit, batch = excluded.batch, product = excluded.product,"
           + " revision = excluded.revision, plan = excluded.plan, verdict = excluded.verdict,"
           + " reason = excluded.reason, started = excluded.started, ended = excluded.ended,"
-          + " calibrated = excluded.calibrated, calibration = excluded.calibration";
+          + " calibrated = excluded.calibrated, calibration = excluded.calibration,"
+          + " reference = excluded.reference";
   private static final String OLD_RESULTS = "DELETE FROM result WHERE record = ?";
   private static final String RESULT =
       "INSERT INTO result (record, place, step, name, conditions, value, unit, low, high, outcome,"
@@ -86,6 +87,7 @@ final class RowWriter {
       record.setInt(++i, calibrated ? 1 : 0);
     }
     record.setString(++i, text(one.calibration()));
+    record.setString(++i, text(one.reference()));
   }
 
   private static void bind(PreparedStatement result, long id, ResultLine line) throws SQLException {

@@ -8,6 +8,7 @@ import java.time.Instant;
 import java.util.List;
 import kitproof.event.Event;
 import kitproof.journal.RunRecord;
+import kitproof.procedure.ReferenceUnit;
 import org.jspecify.annotations.Nullable;
 
 /**
@@ -18,6 +19,7 @@ import org.jspecify.annotations.Nullable;
  * @param ended likewise
  * @param calibrated whether the bench was; null if nothing was told of it
  * @param calibration how the bench stood to its calibration, in words; empty likewise
+ * @param reference the unit that whoever started the run had chosen to compare it with, or empty
  */
 record Taken(
     String run,
@@ -35,6 +37,7 @@ record Taken(
     long ended,
     @Nullable Boolean calibrated,
     String calibration,
+    String reference,
     List<ResultLine> lines) {
   Taken {
     lines = List.copyOf(lines);
@@ -58,7 +61,17 @@ record Taken(
         ended.toEpochMilli(),
         record.calibration().map(Event.CalibrationTold::calibrated).orElse(null),
         record.calibration().map(Event.CalibrationTold::told).orElse(""),
+        reference(record),
         ResultLine.of(record));
+  }
+
+  private static String reference(RunRecord record) {
+    return record.steps().stream()
+        .flatMap(step -> step.results().stream())
+        .map(result -> ReferenceUnit.chosen(result.measurement()))
+        .filter(unit -> !unit.isEmpty())
+        .findFirst()
+        .orElse("");
   }
 
   /**

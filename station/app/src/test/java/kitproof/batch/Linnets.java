@@ -18,6 +18,7 @@ import kitproof.journal.RecordStore;
 import kitproof.limit.Judgement;
 import kitproof.limit.Judgement.Outcome;
 import kitproof.limit.Limit;
+import kitproof.procedure.ReferenceUnit;
 import kitproof.value.Conditions;
 import kitproof.value.Curve;
 import kitproof.value.Figure;
@@ -39,6 +40,7 @@ public final class Linnets {
   private Instant now = Instant.parse("2026-11-25T08:00:00Z");
   private @Nullable Uncertainty uncertainty;
   private Event.@Nullable CalibrationTold calibration;
+  private String reference = "";
 
   public Linnets(Path folder) throws IOException {
     store = new RecordStore(folder);
@@ -53,6 +55,12 @@ public final class Linnets {
   /** How the bench stands in the runs from here on; nothing is told of it if null. */
   public Linnets told(Event.@Nullable CalibrationTold ofBench) {
     calibration = ofBench;
+    return this;
+  }
+
+  /** The gain of the runs from here on is compared with that of this unit, 26 dB. */
+  public Linnets comparedWith(String unit) {
+    reference = unit;
     return this;
   }
 
@@ -154,24 +162,68 @@ public final class Linnets {
       y[i] = (gain - 26) * 0.01 + top * Math.pow(i / 60.0, 6);
     }
     x[60] = 20000;
+    List<Event.ResultJudged> all = new ArrayList<>(differences(gain));
+    all.addAll(
+        0,
+        List.of(
+            new Event.ResultJudged(
+                0,
+                new Measurement(
+                    "gain",
+                    TAP,
+                    new Figure.OfQuantity(Quantity.of(gain, Unit.DECIBEL)),
+                    "",
+                    uncertainty),
+                new Judgement(
+                    gain < 25 || gain > 27 ? Outcome.FAIL : Outcome.PASS, limit, "words")),
+            new Event.ResultJudged(
+                0,
+                Measurement.of("frequency response", TAP, Curve.of(Unit.HERTZ, x, Unit.DECIBEL, y)),
+                new Judgement(top < -1 ? Outcome.FAIL : Outcome.PASS, mask, "words")),
+            new Event.ResultJudged(
+                0,
+                Measurement.of(
+                    "cathode voltage",
+                    Conditions.NONE,
+                    Quantity.of(8.5 + (gain - 26) / 2, Unit.VOLT)),
+                new Judgement(Outcome.NOT_JUDGED, null, "there is no limit"))));
+    return all;
+  }
+
+  private List<Event.ResultJudged> differences(double gain) {
+    if (reference.isEmpty()) {
+      return List.of();
+    }
+    Conditions against = TAP.with(ReferenceUnit.CONDITION, ReferenceUnit.NAMED);
+    ReferenceUnit unit =
+        new ReferenceUnit(reference, "Linnet 12", "B", "R1", 2, "sha256:04", true, List.of());
     return List.of(
         new Event.ResultJudged(
             0,
-            new Measurement(
-                "gain",
-                TAP,
-                new Figure.OfQuantity(Quantity.of(gain, Unit.DECIBEL)),
-                "",
-                uncertainty),
-            new Judgement(gain < 25 || gain > 27 ? Outcome.FAIL : Outcome.PASS, limit, "words")),
-        new Event.ResultJudged(
-            0,
-            Measurement.of("frequency response", TAP, Curve.of(Unit.HERTZ, x, Unit.DECIBEL, y)),
-            new Judgement(top < -1 ? Outcome.FAIL : Outcome.PASS, mask, "words")),
+            Measurement.of("gain difference", against, Quantity.of(gain - 26, Unit.DECIBEL))
+                .noted("less that of " + unit.title()),
+            new Judgement(Outcome.PASS, new Limit.Scalar(decibel(-1), decibel(1)), "words")),
         new Event.ResultJudged(
             0,
             Measurement.of(
-                "cathode voltage", Conditions.NONE, Quantity.of(8.5 + (gain - 26) / 2, Unit.VOLT)),
-            new Judgement(Outcome.NOT_JUDGED, null, "there is no limit")));
+                    "response difference",
+                    against,
+                    Curve.of(
+                        Unit.HERTZ,
+                        new double[] {20, 200, 2000},
+                        Unit.DECIBEL,
+                        new double[] {gain - 26, 26 - gain, 0}))
+                .noted("less that of " + unit.title()),
+            new Judgement(
+                Outcome.PASS,
+                new Limit.Mask(
+                    List.of(
+                        new Limit.Point(Quantity.of(20, Unit.HERTZ), decibel(-1), decibel(1)),
+                        new Limit.Point(Quantity.of(2000, Unit.HERTZ), decibel(-1), decibel(1)))),
+                "words")));
+  }
+
+  private static Quantity decibel(double value) {
+    return Quantity.of(value, Unit.DECIBEL);
   }
 }

@@ -150,6 +150,42 @@ class BoardAcrossTest extends BoardScene {
         .containsOnly("");
   }
 
+  /** What a station sends of a unit whose hum was compared with that of another one. */
+  private static List<Message> compared(String unit, int minute, String with) {
+    return new Sender("bench-1")
+        .uncalibrated().unit(unit, minute, 0.1e-3 * minute).retained().stream()
+            .map(
+                m ->
+                    new Message(
+                        m.topic(),
+                        m.id(),
+                        m.payload()
+                            .replace("{\"mode\":\"triode\"}", "{\"against unit\":\"reference\"}")
+                            .replace(
+                                "\"note\":\"uncalibrated\"",
+                                "\"note\":\"uncalibrated; less that of "
+                                    + with
+                                    + ", attempt 2 (run R1)\""),
+                        m.retained(),
+                        m.kept()))
+            .toList();
+  }
+
+  @Test
+  void differencesFromSeveralReferenceUnitsAreApart() {
+    Sender.deliver(board, compared("A", 1, "LN12-090"));
+    Sender.deliver(board, compared("B", 2, "LN12-091"));
+    Sender.deliver(board, compared("C", 3, "LN12-090"));
+    String first = "against unit reference LN12-090";
+    AcrossView across = board.across(PILOT, Across.of("hum", first, 0)).orElseThrow();
+    assertThat(across.variants())
+        .containsExactlyInAnyOrder(first, "against unit reference LN12-091");
+    assertThat(across.values()).extracting(AcrossView.Value::unit).containsExactly("C", "A");
+    assertThat(
+            board.across(PILOT, Across.of("frequency response", first, 0)).orElseThrow().curves())
+        .hasSize(2);
+  }
+
   @Test
   void aBatchOfManyUnitsHasAChartOfFewPoints() {
     Sender sender = new Sender("bench-1");

@@ -306,6 +306,13 @@ class BatchTest {
     for (int i = 1; i <= 12; i++) {
       assertThat(html).contains(String.format(Locale.ROOT, ">LN12-%03d</th>", i));
     }
+    JsonNode capability = batch("pilot", "--json").json().at("/results/0/capability");
+    for (String bounds : List.of("cpBounds", "cpkBounds")) {
+      double low = capability.at("/" + bounds + "/0").doubleValue();
+      double high = capability.at("/" + bounds + "/1").doubleValue();
+      assertThat(html.replace('\u00a0', ' '))
+          .contains(String.format(Locale.ROOT, ">%.2f to %.2f</td>", low, high));
+    }
     try (PDDocument pdf = Loader.loadPDF(out.resolve("pilot.pdf").toFile())) {
       String text = new PDFTextStripper().getText(pdf);
       assertThat(text)

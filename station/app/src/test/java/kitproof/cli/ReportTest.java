@@ -96,6 +96,28 @@ class ReportTest {
     assertThat(out).doesNotExist();
   }
 
+  @ParameterizedTest
+  @CsvSource({"--workshop,causes.yaml", "--maker,maker.yaml", "--paper,a4", "--out,elsewhere"})
+  void budgetsGoWithNothingOfAReport(String option, String value) {
+    Cli cli =
+        Cli.run(
+            "report", "--records", records, "--unit", "LN12-001", "--uncertainty", option, value);
+    assertThat(cli.code()).isEqualTo(2);
+    assertThat(cli.err())
+        .contains(
+            "found --uncertainty with "
+                + option
+                + "; it prints budgets and writes no report; expected one of them");
+  }
+
+  @Test
+  void aResultAloneIsNamedOfBudgetsOnly() {
+    Cli cli = report("--result", "gain");
+    assertThat(cli.code()).isEqualTo(2);
+    assertThat(cli.err()).contains("found --result without --uncertainty");
+    assertThat(out).doesNotExist();
+  }
+
   @Test
   void aMakerFileThatIsWrongIsToldBeforeAnythingIsWritten() throws IOException {
     Path maker = Files.writeString(folder.resolve("maker.yaml"), "maker: a\nlogo: none.png\n");

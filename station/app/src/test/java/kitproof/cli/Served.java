@@ -79,7 +79,7 @@ final class Served implements AutoCloseable {
                     benchFile.equals(
                         folder.resolve("bench.yaml")), // another one is to be calibrated
                     null,
-                    new ReferenceOption()),
+                    new ReferenceUnitOption()),
                 session.store().folder()),
             screen,
             session,

@@ -303,7 +303,7 @@ class StoreFaultsIT {
   @Test
   void diskFullWhileCapturesAreKept() throws Exception {
     Path records = folder.resolve("records");
-    Path plan = CapturesIT.shortPlan(folder, "all");
+    Path plan = CaptureScene.shortPlan(folder, "all");
     try (Tmpfs disk = Tmpfs.on(records.resolve("captures"), 1)) {
       Path filler = disk.fill();
       Cli run = Cli.run("run", plan, "--bench", BENCH, "--records", records, "--unit", "LN12-001");

@@ -31,6 +31,13 @@ class StoreTest {
   }
 
   @Test
+  void whatToDoIsToldWhereNothingIsSaid() {
+    Cli cli = Cli.run("store");
+    assertThat(cli.code()).isEqualTo(2);
+    assertThat(cli.err()).contains("found no word after store; expected verify, rebuild or units");
+  }
+
+  @Test
   void recordsAsTheyWereWrittenAreTold() {
     Cli cli = Cli.run("store", "verify", "--records", folder);
     assertThat(cli.code()).as(cli.err()).isZero();

@@ -11,7 +11,6 @@ import java.util.Base64;
 import java.util.List;
 import java.util.regex.Matcher;
 import java.util.regex.Pattern;
-import java.util.stream.StreamSupport;
 import kitproof.event.Entry;
 import kitproof.event.Event;
 import kitproof.event.Verdict;
@@ -38,7 +37,7 @@ import org.xml.sax.helpers.DefaultHandler;
 
 /** Documents are read back by PDFBox, pages by the reference parser of the HTML standard. */
 class CertificateTest {
-  private static final String DIGEST = "sha256:0a1b2c";
+  static final String DIGEST = "sha256:0a1b2c";
   private static final Maker MAKER =
       new Maker("Linnet & Daughters", List.of("3 Reed Lane", "Upper Marsh"), "One by one.", null);
 
@@ -81,7 +80,7 @@ class CertificateTest {
     return RunRecord.of(entries);
   }
 
-  private static String text(PDDocument document) throws IOException {
+  static String text(PDDocument document) throws IOException {
     // Lines are broken where they fit; what is said is the same.
     return new PDFTextStripper().getText(document).replaceAll("[\\s\u00a0]+", " ");
   }
@@ -188,22 +187,6 @@ class CertificateTest {
     assertThat(pdf.length).as("bytes").isLessThan(300_000);
   }
 
-  @Test
-  void theDocumentIsTaggedAndTellsWhatAPlotShows() throws IOException {
-    byte[] pdf = new Certificate(failed(), DIGEST, MAKER).pdf(Paper.A4);
-    try (PDDocument document = Loader.loadPDF(pdf)) {
-      assertThat(document.getDocumentCatalog().getMarkInfo().isMarked()).isTrue();
-      assertThat(document.getDocumentCatalog().getLanguage()).isEqualTo("en");
-      long figures =
-          document.getDocument().getObjectsByType(COSName.getPDFName("StructElem")).stream()
-              .map(o -> (org.apache.pdfbox.cos.COSDictionary) o.getObject())
-              .filter(d -> "Figure".equals(d.getNameAsString(COSName.S)))
-              .filter(d -> String.valueOf(d.getString(COSName.ALT)).contains("frequency response"))
-              .count();
-      assertThat(figures).isEqualTo(1);
-    }
-  }
-
   /** A font's ligatures would be glyphs that stand for no character. */
   @Test
   void everyGlyphStandsForItsCharacters() throws IOException {
@@ -219,37 +202,6 @@ class CertificateTest {
         }
       }.getText(document);
       assertThat(glyphs).hasSizeGreaterThan(500).allMatch(g -> g != null && g.length() == 1);
-    }
-  }
-
-  @Test
-  void theWordsOfAPlotAreTextLikeAllOther() throws IOException {
-    byte[] pdf = new Certificate(failed(), DIGEST, null).pdf(Paper.A4);
-    try (PDDocument document = Loader.loadPDF(pdf)) {
-      assertThat(text(document))
-          .contains("Frequency response", "within the mask", "frequency (Hz)");
-    }
-  }
-
-  @Test
-  void thePlotsAreLinesNotPixels() throws IOException {
-    byte[] pdf = new Certificate(failed(), DIGEST, null).pdf(Paper.A4);
-    try (PDDocument document = Loader.loadPDF(pdf)) {
-      long pictures =
-          StreamSupport.stream(document.getPages().spliterator(), false)
-              .flatMap(
-                  page ->
-                      StreamSupport.stream(
-                          page.getResources().getXObjectNames().spliterator(), false))
-              .count();
-      assertThat(pictures).as("drawn forms").isEqualTo(1);
-      assertThat(document.getDocument().getObjectsByType(COSName.XOBJECT))
-          .noneMatch(
-              o ->
-                  "Image"
-                      .equals(
-                          ((org.apache.pdfbox.cos.COSDictionary) o.getObject())
-                              .getNameAsString(COSName.SUBTYPE)));
     }
   }
 

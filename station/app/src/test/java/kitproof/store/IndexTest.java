@@ -24,6 +24,7 @@ import kitproof.journal.Fixture;
 import kitproof.journal.Journal;
 import kitproof.journal.KeptRuns;
 import kitproof.journal.RecordDocument;
+import kitproof.journal.RecordHead;
 import kitproof.journal.RecordStore;
 import kitproof.journal.RunRecord;
 import org.flywaydb.core.Flyway;
@@ -189,6 +190,30 @@ class IndexTest {
     Indexing done = catchUp();
     assertThat(done.taken()).isEqualTo(2);
     assertThat(done.findings()).extracting(Finding::record).containsExactly("r2.json", "r5.json");
+  }
+
+  /** A newer program may have events and forms of its own; what it wrote waits for it. */
+  @Test
+  void aRecordOfANewerFormIsToldAsSuchAndNothingOfItIsLost() throws Exception {
+    Path newer = folder.resolve("r2.json");
+    String text =
+        Files.readString(newer)
+            .replaceFirst("\"schema\":1", "\"schema\":99")
+            .replace("\"type\":\"run-ended\"", "\"type\":\"run-ended-in-another-way\"");
+    Files.writeString(newer, text);
+    assertThatThrownBy(() -> RecordDocument.read(newer))
+        .hasMessage(
+            newer
+                + ": schema 99 is not known here; expected 1 or older, so read it with a newer"
+                + " program");
+    Indexing done = Indexing.rebuild(folder, (looked, of) -> true);
+    assertThat(done.taken()).isEqualTo(2);
+    assertThat(done.findings())
+        .singleElement()
+        .asString()
+        .contains("r2.json", "schema 99 is not known here");
+    assertThat(Files.readString(newer)).isEqualTo(text);
+    assertThat(RecordHead.read(newer).run()).isEqualTo("r2");
   }
 
   @Test

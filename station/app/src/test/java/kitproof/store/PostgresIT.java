@@ -19,6 +19,8 @@ import java.util.concurrent.CopyOnWriteArrayList;
 import java.util.concurrent.ExecutorService;
 import java.util.concurrent.Executors;
 import java.util.concurrent.Future;
+import kitproof.batch.Linnets;
+import kitproof.event.Event;
 import kitproof.event.Verdict;
 import kitproof.journal.KeptRuns;
 import kitproof.journal.RecordStore;
@@ -108,6 +110,12 @@ class PostgresIT {
     keep(records, "bench-1", "LN12-001", 4, Verdict.ABORTED);
     keep(records, "bench-1", "LN12-001", 5, Verdict.ERROR); // no attempt
     keep(records, "bench-1", "LN12-003", 6, Verdict.ERROR);
+    for (boolean calibrated : new boolean[] {true, false}) {
+      new Linnets(records)
+          .told(new Event.CalibrationTold(calibrated, "calibrated or not", List.of()))
+          .comparedWith("LN12-090")
+          .run("pilot", calibrated ? 21 : 22, 26, -0.5);
+    }
     catchUp(records);
     try (Index beside = Index.open(records)) {
       Indexing.catchUp(records, beside, (looked, of) -> true);
@@ -116,17 +124,23 @@ class PostgresIT {
     for (String sql :
         List.of(
             "SELECT run, document, bytes, modified, shop, station, unit, batch, product, revision,"
-                + " plan, verdict, reason, started, ended FROM record ORDER BY run",
+                + " plan, verdict, reason, started, ended, calibrated, calibration, reference FROM"
+                + " record ORDER BY run",
             "SELECT run, place, step, name, conditions, value, result.unit, low, high, outcome,"
                 + " detail FROM result JOIN record ON id = record ORDER BY run, place",
             "SELECT run, number, from_last FROM attempt ORDER BY run")) {
       assertThat(ask(sql)).as(sql).isNotEmpty().isEqualTo(ask(file, "", sql));
     }
-    assertThat(ask("SELECT run, number FROM attempt ORDER BY run"))
+    assertThat(ask("SELECT calibrated, calibration, reference FROM record WHERE batch = 'pilot'"))
+        .containsExactlyInAnyOrder("1|calibrated or not|LN12-090", "0|calibrated or not|LN12-090");
+    assertThat(
+            ask(
+                "SELECT run, number FROM attempt WHERE station = 'bench-1' AND batch <> 'pilot'"
+                    + " ORDER BY run"))
         .containsExactly("bench-1-r1|1", "bench-1-r2|1", "bench-1-r3|2", "bench-1-r4|3");
     try (Index shared = Index.open(place());
         Index beside = Index.open(records)) {
-      assertThat(shared.units("")).hasSize(3).isEqualTo(beside.units(""));
+      assertThat(shared.units("")).hasSize(5).isEqualTo(beside.units(""));
     }
   }
 

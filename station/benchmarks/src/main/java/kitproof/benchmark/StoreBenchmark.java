@@ -34,6 +34,9 @@ import kitproof.store.RawRows;
 public final class StoreBenchmark {
   private static final int ROUNDS = 5;
 
+  /** Units whose rows are written before anything is timed. */
+  private static final int WARM = 500;
+
   private final int units;
   private final MadeUpRecords records;
 
@@ -76,9 +79,10 @@ public final class StoreBenchmark {
           curves,
           bytes / 1e3,
           bytes * (double) benchmark.units / 1e6);
-      benchmark.rebuild("SQLite", records, IndexPlace.beside(records));
+      double read = RawRows.documentsRead(records, looked -> true);
+      benchmark.rebuild("SQLite", records, IndexPlace.beside(records), read);
       benchmark.rebuild(
-          "PostgreSQL", records, PostgresPlace.parse(server.address("rebuilt"), login));
+          "PostgreSQL", records, PostgresPlace.parse(server.address("rebuilt"), login), read);
       benchmark.folder(made(folder.resolve("one batch")));
     } finally {
       try (Stream<Path> files = Files.walk(folder)) {
@@ -103,8 +107,10 @@ public final class StoreBenchmark {
   private record Places(IndexPlace warm, IndexPlace indexed, IndexPlace raw) {}
 
   private void rows(String kind, Path folder, Places places) throws Exception {
-    int few = Math.max(1, units / 20);
-    RawRows.throughIndex(folder.resolve("warm"), places.warm(), few, records::record);
+    // both ways, so that none of them is timed while the JVM still learns it; the index last, as it
+    // takes the place of what is there
+    RawRows.byHand(folder.resolve("warm"), places.warm(), WARM, records::record);
+    RawRows.throughIndex(folder.resolve("warm"), places.warm(), WARM, records::record);
     forgetPeaks();
     double indexed =
         RawRows.throughIndex(folder.resolve("indexed"), places.indexed(), units, records::record);
@@ -166,11 +172,20 @@ public final class StoreBenchmark {
     }
   }
 
-  private void rebuild(String kind, Path folder, IndexPlace place) throws Exception {
-    double read = // the first time it reads from the disk
-        Math.min(
-            RawRows.documentsRead(folder, looked -> true),
-            RawRows.documentsRead(folder, looked -> true));
+  /** How far a rebuild is, and how much memory it has taken until then, ten times on its way. */
+  private static void told(String kind, int looked, int of) {
+    if (looked * 10 / of > (looked - 1) * 10 / of) {
+      System.out.printf(
+          Locale.ROOT,
+          "%s: %d of %d documents, heap up to %d MB%n",
+          kind,
+          looked,
+          of,
+          peakMegabytes());
+    }
+  }
+
+  private void rebuild(String kind, Path folder, IndexPlace place, double read) throws Exception {
     forgetPeaks();
     long start = System.nanoTime();
     Indexing done =
@@ -178,9 +193,7 @@ public final class StoreBenchmark {
             folder,
             place,
             (looked, of) -> {
-              if (looked % 500 == 0 && System.console() != null) {
-                System.out.printf(Locale.ROOT, "\r%d of %d", looked, of);
-              }
+              told(kind, looked, of);
               return true;
             });
     double seconds = (System.nanoTime() - start) / 1e9;

@@ -67,10 +67,11 @@ public final class RawRows {
         for (int i = 0; i < count; i++) {
           Taken one = Taken.of(made.apply(i), new Index.Stamp("", 1, 1));
           long start = System.nanoTime();
-          bind(record, i, one);
+          long id = one.id(""); // the same keys, so that the tables are as large
+          bind(record, id, one);
           record.addBatch();
           for (ResultLine line : one.lines()) {
-            bind(result, i, line);
+            bind(result, id, line);
             result.addBatch();
           }
           rows += 1 + one.lines().size();

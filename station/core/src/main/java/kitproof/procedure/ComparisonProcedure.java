@@ -156,7 +156,7 @@ final class ComparisonProcedure implements Procedure<ComparisonProcedure.Setting
   /** With what it was compared, and what that leaves out or counts twice. */
   private static String note(
       Measurement difference, Measurement first, Measurement other, ReferenceUnit unit) {
-    StringBuilder note = new StringBuilder("less that of ").append(unit.title());
+    StringBuilder note = new StringBuilder(unit.less());
     if (difference.figure() instanceof Figure.OfCurve of
         && first.figure() instanceof Figure.OfCurve whole
         && of.curve().size() < whole.curve().size()) {

@@ -76,6 +76,9 @@ class ComparisonWithUnitTest {
     assertThat(told.conditions()).isEqualTo(LEFT.with("against unit", "reference"));
     assertThat(told.note())
         .isEqualTo("less that of LN12-001, attempt 2 (run 20261125T101500.123Z-LN12-001)");
+    assertThat(ReferenceUnit.chosen(told)).isEqualTo("LN12-001");
+    assertThat(ReferenceUnit.chosen(told.notedFirst(Standing.UNCALIBRATED))).isEqualTo("LN12-001");
+    assertThat(ReferenceUnit.chosen(gain(LEFT, 27.1).noted(told.note()))).isEmpty();
   }
 
   @Test

@@ -20,7 +20,7 @@ import org.jspecify.annotations.Nullable;
 import picocli.CommandLine.Option;
 
 /** Which other unit a run is compared with, where its plan leaves that open. */
-final class ReferenceOption {
+final class ReferenceUnitOption {
   private static final String OPTION = "--reference";
 
   @Option(
