@@ -45,7 +45,9 @@ final class OrderFiles {
    * @param reference the unit that runs are compared with, where their plans leave that open
    */
   record Allowed(
-      boolean uncalibrated, StationGate.@Nullable Override override, ReferenceUnitOption reference) {
+      boolean uncalibrated,
+      StationGate.@Nullable Override override,
+      ReferenceUnitOption reference) {
     /** Nothing. */
     static final Allowed NOTHING = new Allowed(false, null, new ReferenceUnitOption());
   }
@@ -149,8 +151,7 @@ final class OrderFiles {
       return Answer.not(Started.wrong(prepared.problems()));
     }
     if (prepared.value().plan().calibrates() && order.entered().by().isEmpty()) {
-      return Answer.not(
-          Started.refused("a calibration needs the name of the person who does it"));
+      return Answer.not(Started.refused("a calibration needs the name of the person who does it"));
     }
     Optional<Started> wrong = OrderRules.wrong(prepared.value(), order, bench, records);
     if (wrong.isPresent()) {
