@@ -139,15 +139,16 @@ final class CalibratePathProcedure implements Procedure<CalibratePathProcedure.S
       for (FrequencyResponse each : found) {
         delays.add(delay(each, settings.frequency.in(Unit.HERTZ)));
       }
-      ranges.add(new InRange(range, found, below));
+      double yet = LineCalibration.mean(delays);
+      PathPoints swept = PathPoints.of(found, hertz, yet, settings.frequency.in(Unit.HERTZ));
+      ranges.add(new InRange(range, PathPoints.of(tones, below, swept, yet), yet));
     }
-    double delay = LineCalibration.mean(delays); // the one that is written takes part in all phases
+    double delay = LineCalibration.mean(delays);
     List<Measurement> results = new ArrayList<>();
     for (InRange each : ranges) {
-      PathPoints swept = PathPoints.of(each.found, hertz, delay, settings.frequency.in(Unit.HERTZ));
       results.addAll(
           curves(
-              PathPoints.of(tones, each.below, swept, delay),
+              each.points.without(delay - each.delay),
               bench.conditions().and(LineCalibration.in(each.range))));
     }
     results.add(
@@ -163,9 +164,8 @@ final class CalibratePathProcedure implements Procedure<CalibratePathProcedure.S
     return results;
   }
 
-  /** What came back in a range: of the sweeps, and of the low tones by repeat. */
-  private record InRange(
-      String range, List<FrequencyResponse> found, List<List<LowTones.Found>> below) {}
+  /** What was found in a range with the delay that was known by then; the sweeps are large. */
+  private record InRange(String range, PathPoints points, double delay) {}
 
   /**
    * The sweep begins lower than what is taken from it, each one at another frequency: the ripple

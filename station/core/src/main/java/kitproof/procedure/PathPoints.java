@@ -106,6 +106,23 @@ record PathPoints(
         .before(swept);
   }
 
+  /** The same with so much more delay taken out of the phase, seconds. */
+  PathPoints without(double delay) {
+    double[] turned = phase.clone();
+    for (int p = 0; p < turned.length; p++) {
+      turned[p] += 360 * hertz[p] * delay;
+    }
+    return new PathPoints(
+        hertz,
+        level,
+        levelStandard,
+        turned,
+        phaseStandard,
+        degreesOfFreedom,
+        phaseDegreesOfFreedom,
+        reference);
+  }
+
   private void put(int point, List<Double> levels, List<Double> phases) {
     int count = levels.size();
     level[point] = LineCalibration.mean(levels);
