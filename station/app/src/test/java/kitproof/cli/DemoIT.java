@@ -130,6 +130,7 @@ class DemoIT {
         new ProcessBuilder(
                 Path.of(System.getProperty("java.home"), "bin", "java").toString(),
                 "-Xmx256m",
+                "-XX:+UseSerialGC",
                 "-XX:+ExitOnOutOfMemoryError",
                 "-Dkitproof.home=" + Cli.HOME,
                 "-cp",
