@@ -10,6 +10,7 @@ import kitproof.batch.Influence;
 import kitproof.batch.Series;
 import kitproof.batch.SeriesReport;
 import kitproof.batch.StationDrift;
+import kitproof.limit.Judgement;
 import kitproof.limit.statistics.Capability;
 import kitproof.limit.statistics.ControlLimits;
 import kitproof.limit.statistics.IndividualsChart;
@@ -28,7 +29,7 @@ final class AcrossStatistics {
    *
    * @param series in the order of testing
    * @param numbers of their units in that order, from 1
-   * @param values the same for people
+   * @param outcomes what was judged of them
    * @param single whether the chart has a point for each unit, so that rules can be marked
    * @param supply what the units' supply was
    * @param checks what check standards measured
@@ -37,7 +38,7 @@ final class AcrossStatistics {
   record Values(
       Series series,
       List<Integer> numbers,
-      List<AcrossView.Value> values,
+      List<Judgement.Outcome> outcomes,
       boolean single,
       Optional<Influence.Supply> supply,
       List<Series> checks,
@@ -65,7 +66,7 @@ final class AcrossStatistics {
         report.warnings(),
         told.single ? marks(report.marks(), told.numbers) : List.of(),
         report.subgroups() == null ? null : GroupsView.of(series, report.subgroups()),
-        AgainstView.of(series, told.values, report.influences(), told.supply, asked.zone()),
+        AgainstView.of(series, told.outcomes, report.influences(), told.supply, asked.zone()),
         StationDrift.apart(List.of(series), told.checks).stream()
             .map(AcrossStatistics::drift)
             .toList());

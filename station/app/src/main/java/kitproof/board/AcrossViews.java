@@ -207,7 +207,7 @@ final class AcrossViews {
     AcrossView offered = page.with(AcrossSeries.standards(beside, own, units));
     List<Series.Point> points = new ArrayList<>();
     List<Integer> numbers = new ArrayList<>();
-    List<AcrossView.Value> values = new ArrayList<>();
+    List<Judgement.Outcome> outcomes = new ArrayList<>();
     for (int i = 0; i < found.size(); i++) {
       Found one = found.get(i);
       // A run in error says nothing of its unit, and a check standard is no unit.
@@ -216,7 +216,7 @@ final class AcrossViews {
           && !by.contains(one.run.place.unit())) {
         points.add(AcrossSeries.point(one.run, one.value()));
         numbers.add(i + 1);
-        values.add(one.view());
+        outcomes.add(one.outcome());
       }
     }
     if (points.isEmpty()) {
@@ -236,7 +236,7 @@ final class AcrossViews {
         new AcrossStatistics.Values(
             series,
             numbers,
-            values,
+            outcomes,
             page.points().size() == page.units(),
             AcrossSeries.supply(runs, all.kinds),
             AcrossSeries.checks(beside, all.kinds, wanted.name(), by),

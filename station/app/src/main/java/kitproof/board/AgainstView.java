@@ -8,6 +8,7 @@ import java.util.Optional;
 import java.util.TreeSet;
 import kitproof.batch.Influence;
 import kitproof.batch.Series;
+import kitproof.limit.Judgement;
 import kitproof.limit.statistics.Trend;
 import org.jspecify.annotations.Nullable;
 
@@ -55,12 +56,12 @@ public record AgainstView(
   /**
    * Against station, time of day and supply voltage.
    *
-   * @param values of the same units as the series
+   * @param outcomes what was judged of the series' values
    * @param told what the report of the batch says of them
    */
   static List<AgainstView> of(
       Series series,
-      List<AcrossView.Value> values,
+      List<Judgement.Outcome> outcomes,
       List<Influence> told,
       Optional<Influence.Supply> supply,
       ZoneId zone) {
@@ -101,7 +102,7 @@ public record AgainstView(
                             .toArray(),
                         "too few units, or no spread")));
     List<AgainstView> against = new ArrayList<>();
-    axes.forEach(axis -> against.add(of(axis, series, values, told)));
+    axes.forEach(axis -> against.add(of(axis, series, outcomes, told)));
     if (supply.isEmpty()) {
       against.add(noSupply());
     }
@@ -122,7 +123,7 @@ public record AgainstView(
   }
 
   private static AgainstView of(
-      Axis axis, Series series, List<AcrossView.Value> values, List<Influence> told) {
+      Axis axis, Series series, List<Judgement.Outcome> outcomes, List<Influence> told) {
     Influence found = told.stream().filter(one -> one.kind() == axis.kind).findFirst().orElse(null);
     Trend line = found == null ? null : found.line();
     int known = (int) Arrays.stream(axis.xs).filter(x -> !Double.isNaN(x)).count();
@@ -132,13 +133,12 @@ public record AgainstView(
     for (int i = 0; i < axis.xs.length; i++) {
       if (!Double.isNaN(axis.xs[i]) && seen++ % each == 0) {
         Series.Point point = series.points().get(i);
-        String outcome = values.get(i).outcome();
         dots.add(
             new Dot(
                 axis.xs[i],
                 point.value(),
                 Fields.shorten(point.serial()),
-                outcome.equals("pass") || outcome.equals("not judged")));
+                !outcomes.get(i).fails()));
       }
     }
     return new AgainstView(

@@ -8,11 +8,8 @@ import io.javalin.http.HttpStatus;
 import io.javalin.http.NotFoundResponse;
 import java.time.DateTimeException;
 import java.time.Duration;
-import java.time.Instant;
 import java.time.ZoneId;
 import java.time.ZoneOffset;
-import java.util.Map;
-import java.util.concurrent.ConcurrentHashMap;
 import kitproof.board.Across;
 import kitproof.board.BatchKey;
 import kitproof.board.Board;
@@ -22,46 +19,42 @@ import org.jspecify.annotations.Nullable;
 final class Answers {
   private static final ObjectMapper JSON = new ObjectMapper();
 
-  private static final int MOST_TOLD = 8;
-
   /** Which overview. */
   private record Asked(@Nullable BatchKey batch, int page) {}
+
+  /** Which result of a batch. */
+  private record AskedOfResult(BatchKey batch, Across across) {}
 
   /** As time passes what is expected changes, also if nothing is told. */
   private static final Duration FRESH = Duration.ofSeconds(2);
 
-  /** What was answered, and how old it is. */
-  private record Told(long version, Instant at, String json) {}
+  /** What values tell does not change with the time. */
+  private static final Duration LONG = Duration.ofDays(1);
 
   private final Board board;
 
   /** Tells this board's versions from those of one before it. */
   private final String began = new Secret().name();
 
-  private final Map<Asked, Told> told = new ConcurrentHashMap<>();
+  private final Remembered<Asked> overviews = new Remembered<>(FRESH);
+
+  /** Regression, analysis of variance and charts over thousands of units take a while. */
+  private final Remembered<AskedOfResult> results = new Remembered<>(LONG);
 
   Answers(Board board) {
     this.board = board;
   }
 
-  /** Many browsers ask the same after each change; it is put together once. */
   void overview(Context request) {
     BatchKey batch = request.queryParam("product") == null ? null : batch(request);
     int page = page(request.queryParam("page"));
-    long version = board.version();
-    Asked asked = new Asked(batch, page);
-    Told known = told.get(asked);
-    Instant now = board.now();
-    if (known == null
-        || known.version < version
-        || Duration.between(known.at, now).abs().compareTo(FRESH) > 0) {
-      known = new Told(version, now, json(board.overview(batch, page)));
-      if (told.size() > MOST_TOLD) {
-        told.clear();
-      }
-      told.put(asked, known);
-    }
-    request.contentType("application/json").result(known.json);
+    send(
+        request,
+        overviews.answer(
+            new Asked(batch, page),
+            board.version(),
+            board.now(),
+            () -> json(board.overview(batch, page))));
   }
 
   void unit(Context request) {
@@ -71,21 +64,32 @@ final class Answers {
     if (isNews(request, board.version(shop, product, unit))) {
       send(
           request,
-          board
-              .unit(shop, product, unit, request.queryParam("run"))
-              .orElseThrow(() -> new NotFoundResponse("nothing has been told of this unit")));
+          json(
+              board
+                  .unit(shop, product, unit, request.queryParam("run"))
+                  .orElseThrow(() -> new NotFoundResponse("nothing has been told of this unit"))));
     }
   }
 
   void result(Context request) {
     BatchKey batch = batch(request);
     Across asked = across(request);
-    if (isNews(request, board.version(batch))) {
+    long version = board.version(batch);
+    if (isNews(request, version)) {
       send(
           request,
-          board
-              .across(batch, asked)
-              .orElseThrow(() -> new NotFoundResponse("no unit of this batch has such a result")));
+          results.answer(
+              new AskedOfResult(batch, asked),
+              version,
+              board.now(),
+              () ->
+                  json(
+                      board
+                          .across(batch, asked)
+                          .orElseThrow(
+                              () ->
+                                  new NotFoundResponse(
+                                      "no unit of this batch has such a result")))));
     }
   }
 
@@ -148,8 +152,8 @@ final class Answers {
     }
   }
 
-  private static void send(Context request, Object view) {
-    request.contentType("application/json").result(json(view));
+  private static void send(Context request, String json) {
+    request.contentType("application/json").result(json);
   }
 
   private static String json(Object view) {

@@ -21,6 +21,7 @@ public final class BoardServer implements AutoCloseable {
               Files.script("/pages.js"),
               Files.script("/unit.js"),
               Files.script("/result.js"),
+              Files.script("/chart.js"),
               Files.script("/curves.js"),
               Files.script("/values.js"),
               Files.script("/groups.js"),

@@ -1,7 +1,6 @@
 // A chart of curves over one another, with the mask they are judged by, a cursor that reads out, and zoom.
-import uPlot from '/lib/uplot.js';
-import {el, say} from './dom.js';
-import {KEYS, Zoom} from './zoom.js';
+import {el} from './dom.js';
+import {Chart, FONT, clipped, colour} from './chart.js';
 
 const PREFIXES = [[1e9, 'G'], [1e6, 'M'], [1e3, 'k'], [1, ''], [1e-3, 'm'], [1e-6, 'µ'], [1e-9, 'n']];
 const PREFIXED = new Set(['V', 'A', 'ohm', 'W', 'Hz', 's', 'F', 'H', 'V/s']);
@@ -23,7 +22,6 @@ export function quantity(value, unit, digits = 4) {
   return `${text}${unit ? ` ${prefix}${symbol(unit)}` : ''}`;
 }
 
-const colour = name => getComputedStyle(document.documentElement).getPropertyValue(name).trim();
 const LINES = ['--line1', '--line2', '--line3', '--line4', '--line5', '--line6'];
 const DASHES = [[], [7, 4], [2, 3], [9, 3, 2, 3]];
 
@@ -54,12 +52,7 @@ function masksOf(lines) {
 }
 
 /** Draws masks as bands: what is good is tinted, its bounds are lines. */
-function drawMasks(plot, masks) {
-  const {ctx, bbox} = plot;
-  ctx.save();
-  ctx.beginPath();
-  ctx.rect(bbox.left, bbox.top, bbox.width, bbox.height);
-  ctx.clip();
+function drawMasks(plot, masks, ctx, bbox) {
   for (const {corners: mask, guard} of masks) {
     for (let i = 1; i < mask.length; i++) {
       const [from, to] = [mask[i - 1], mask[i]];
@@ -94,7 +87,6 @@ function drawMasks(plot, masks) {
       }
     }
   }
-  ctx.restore();
 }
 
 function axis(unit, logarithmic, side) {
@@ -102,9 +94,9 @@ function axis(unit, logarithmic, side) {
     stroke: colour('--ink'),
     grid: {stroke: colour('--grid'), width: 1},
     ticks: {stroke: colour('--grid'), width: 1},
-    font: '12px system-ui, sans-serif',
+    font: FONT,
     label: symbol(unit) || undefined,
-    labelFont: '12px system-ui, sans-serif',
+    labelFont: FONT,
     labelSize: unit ? 20 : 0,
     size: side ? 62 : 34,
     values: (plot, splits) => splits.map(value => {
@@ -129,97 +121,57 @@ function axis(unit, logarithmic, side) {
  * @param heading which kind of heading, by where the chart stands
  * @param lines with label, xUnit, yUnit, x, y and mask, all of the same units
  */
-export class Curves {
+export class Curves extends Chart {
   #lines;
-  #plot;
-  #marks = 0;
-  #logarithmic;
   #unit;
-  #zoom;
+  #hidden = new Set();
 
   constructor(title, lines, heading = 'h3') {
+    super({
+      title,
+      heading,
+      label: `${title}, chart of ${lines.length} ${lines.length === 1 ? 'curve' : 'curves'}`,
+      logarithmic: lines[0].xUnit === 'Hz' && lines.every(line => line.x[0] > 0),
+    });
     this.#lines = lines;
     this.#unit = {x: lines[0].xUnit, y: lines[0].yUnit};
-    this.#logarithmic = this.#unit.x === 'Hz' && lines.every(line => line.x[0] > 0);
-    this.#zoom = new Zoom({
-      plot: () => this.#plot,
-      ends: () => [this.#plot.data[0][0], this.#plot.data[0].at(-1)],
-      move: by => this.#move(by),
-      logarithmic: this.#logarithmic,
-    });
-    this.hidden = new Set();
-    this.area = el('div', {
-      className: 'plot', tabIndex: 0, role: 'application',
-      ariaLabel: `${title}, chart of ${lines.length} ${lines.length === 1 ? 'curve' : 'curves'}. ${KEYS} The read-out follows.`,
-    });
-    this.readout = el('p', {className: 'readout', ariaLive: 'polite'});
-    this.keys = el('ul', {className: 'keys'});
-    this.node = el('figure', {className: 'curves'},
-      el('figcaption', {className: 'row'}, el(heading, {}, title),
-        this.#zoom.buttons(title)),
-      this.area, this.readout, this.keys);
-    this.#zoom.listen(this.area);
     this.#legend();
   }
 
   /** To be called once the node is in the page. */
   draw() {
-    this.#plot?.destroy();
     const lines = this.#lines;
     const xs = [...new Set(lines.flatMap(line => line.x))].sort((a, b) => a - b);
-    this.#marks = xs.length;
     const masks = masksOf(lines);
-    const edge = masks.flatMap(mask => mask.corners).flatMap(corner => [corner.low, corner.high]).filter(one => one !== null);
-    this.#plot = new uPlot({
-      width: Math.max(240, this.area.clientWidth),
-      height: this.#height(),
-      legend: {show: false},
-      cursor: {drag: {x: true, y: false}, points: {size: 7}, y: false},
-      scales: {
-        x: {time: false, distr: this.#logarithmic ? 3 : 1, range: (plot, low, high) => [low, high === low ? low * 1.01 + 1e-9 : high]},
-        y: {range: (plot, low, high) => {
-          const inside = edge.filter(Number.isFinite);
-          const least = Math.min(low ?? 0, ...inside);
-          const most = Math.max(high ?? 0, ...inside);
-          const margin = 0.06 * (most - least || Math.abs(most) || 1);
-          return [least - margin, most + margin];
-        }},
-      },
-      axes: [axis(this.#unit.x, this.#logarithmic, false), axis(this.#unit.y, false, true)],
-      series: [{}, ...lines.map((line, i) => ({
+    const edges = masks.flatMap(mask => mask.corners).flatMap(corner => [corner.low, corner.high]).filter(Number.isFinite);
+    this.show({
+      size: 7,
+      x: {distr: this.logarithmic ? 3 : 1, range: (plot, low, high) => [low, high === low ? low * 1.01 + 1e-9 : high]},
+      y: {range: (plot, low, high) => {
+        const least = Math.min(low ?? 0, ...edges);
+        const most = Math.max(high ?? 0, ...edges);
+        const margin = 0.06 * (most - least || Math.abs(most) || 1);
+        return [least - margin, most + margin];
+      }},
+      axes: [axis(this.#unit.x, this.logarithmic, false), axis(this.#unit.y, false, true)],
+      series: lines.map((line, i) => ({
         label: line.label,
-        show: !this.hidden.has(i),
+        show: !this.#hidden.has(i),
         stroke: colour(LINES[i % LINES.length]),
         dash: DASHES[dashOf(i)],
         width: 2,
         spanGaps: true,
         points: {show: false},
-      }))],
-      hooks: {
-        drawAxes: [plot => drawMasks(plot, masks)],
-        setCursor: [plot => this.#read(plot)],
-      },
-    }, [xs, ...lines.map(line => xs.map(x => at(line, x, this.#logarithmic)))], this.area);
-    this.#read(this.#plot);
-  }
-
-  #height() {
-    return this.area.clientWidth < 480 ? 240 : 320;
-  }
-
-  resize() {
-    this.#plot?.setSize({width: Math.max(240, this.area.clientWidth), height: this.#height()});
-  }
-
-  destroy() {
-    this.#plot?.destroy();
+      })),
+      hooks: {drawAxes: [plot => clipped(plot, (ctx, bbox) => drawMasks(plot, masks, ctx, bbox))]},
+    }, [xs, ...lines.map(line => xs.map(x => at(line, x, this.logarithmic)))]);
   }
 
   #legend() {
     this.keys.replaceChildren(...this.#lines.map((line, i) => {
       const box = el('input', {type: 'checkbox', checked: true, onchange: event => {
-        event.target.checked ? this.hidden.delete(i) : this.hidden.add(i);
-        this.#plot?.setSeries(i + 1, {show: event.target.checked});
+        event.target.checked ? this.#hidden.delete(i) : this.#hidden.add(i);
+        this.plot?.setSeries(i + 1, {show: event.target.checked});
       }});
       const swatch = el('span', {className: `swatch dash${dashOf(i)}`, ariaHidden: 'true'});
       swatch.style.color = `var(${LINES[i % LINES.length]})`;
@@ -235,29 +187,9 @@ export class Curves {
       ? [el('li', {className: 'quiet'}, el('span', {className: 'swatch guard', ariaHidden: 'true'}), 'less the guard band, as wide as where it decided')] : [])];
   }
 
-  #read(plot) {
-    const index = plot.cursor.idx;
-    if (index === null || index === undefined) {
-      say(this.readout, 'Point at the chart, or use the arrow keys, to read values.');
-      return;
-    }
-    const x = plot.data[0][index];
-    const parts = this.#lines.map((line, i) => this.hidden.has(i) ? null : `${line.label}: ${quantity(plot.data[i + 1][index], this.#unit.y)}`)
+  words(plot, index) {
+    const parts = this.#lines.map((line, i) => this.#hidden.has(i) ? null : `${line.label}: ${quantity(plot.data[i + 1][index], this.#unit.y)}`)
       .filter(part => part !== null);
-    say(this.readout, `${quantity(x, this.#unit.x)} — ${parts.slice(0, 8).join('; ')}${parts.length > 8 ? '; …' : ''}`);
+    return `${quantity(plot.data[0][index], this.#unit.x)} — ${parts.slice(0, 8).join('; ')}${parts.length > 8 ? '; …' : ''}`;
   }
-
-  #move(by) {
-    const plot = this.#plot;
-    const [low, high] = plot.series[0].idxs;
-    const now = plot.cursor.idx ?? (by > 0 ? low - 1 : high + 1);
-    const next = Math.max(low, Math.min(high, now + by));
-    plot.setCursor({left: plot.valToPos(plot.data[0][next], 'x'), top: 10});
-  }
-}
-
-/** Draws charts again when the window or the colours change. */
-export function keepFitting(charts) {
-  addEventListener('resize', () => charts().forEach(chart => chart.resize()));
-  matchMedia('(prefers-color-scheme: dark)').addEventListener('change', () => charts().forEach(chart => chart.draw()));
 }

@@ -7,6 +7,7 @@ export class Order {
   #plans = [];
   #busy = false;
   #started = null;
+  #last = ''; // the run that goes on, or else the last one
   #opening = null; // who opens the lock for the run that is asked for, and why
   #papers = new Papers();
 
@@ -81,7 +82,10 @@ export class Order {
     if (this.#busy) return;
     this.#busy = true;
     byId('start').disabled = true;
-    const answer = await this.#send('/api/start', {plan: byId('plan').value, unit: byId('serial').value, batch: byId('batch').value, again, opening: this.#opening, papers: this.#papers.said});
+    const before = this.#last;
+    const papers = this.#papers.said;
+    const answer = await this.#send('/api/start', {plan: byId('plan').value, unit: byId('serial').value, batch: byId('batch').value, again, opening: this.#opening, papers});
+    if (answer.done) this.#papers.taken(papers && before);
     this.#busy = false;
     byId('start').disabled = false;
     this.#refused(answer.refused ?? '', answer.passed ?? null, !!answer.locked);
@@ -97,11 +101,12 @@ export class Order {
     this.#started = byId('serial').value;
     this.#opening = null;
     for (const id of ['opener', 'opening-reason']) byId(id).value = '';
-    this.#papers.forget();
   }
 
   /** @param may whether this screen could start a run now */
   show(state, may) {
+    this.#last = state.run?.run ?? '';
+    if (!state.running && state.run?.verdict) this.#papers.over(this.#last, state.run.verdict === 'pass' && !state.trouble);
     const hidden = byId('order').hidden;
     byId('order').hidden = state.running || !may;
     if (state.running) return;

@@ -2,12 +2,22 @@
 import {byId, el, keyed} from './dom.js';
 
 const SEPARATOR = '\u0000'; // between role and function, as neither has one
+const KEPT = 'kitproof-papers'; // by the tab, so that a page that is loaded again still has them
 
 export class Papers {
   #certificates = new Map();
   #accuracies = new Map();
+  #before = null; // the run before the one that goes on with them; null if none does
 
   constructor() {
+    const kept = JSON.parse(sessionStorage.getItem(KEPT) ?? 'null');
+    if (kept) {
+      this.#certificates = new Map(kept.certificates);
+      this.#accuracies = new Map(kept.accuracies);
+      this.#before = kept.before;
+      byId('calibrator').value = kept.by;
+      this.#list();
+    }
     byId('certificate-form').addEventListener('submit', event => {
       event.preventDefault();
       const [role, number, date, due, by] = ['role', 'number', 'date', 'due', 'by'].map(part => byId(`certificate-${part}`).value.trim());
@@ -43,17 +53,33 @@ export class Papers {
     return byId('papers').hidden ? null : {by: byId('calibrator').value.trim(), certificates: [...this.#certificates.values()], accuracies: [...this.#accuracies.values()]};
   }
 
-  /** They stand in the file, or the run has been begun with them. */
-  forget() {
-    this.#certificates.clear();
-    this.#accuracies.clear();
-    byId('calibrator').value = '';
-    this.#list();
+  /** A run begins. @param before the run before it, empty if there was none; null if it goes without papers */
+  taken(before) {
+    this.#before = before;
+    this.#keep();
+  }
+
+  /** A run is over: after a calibration that ended well they stand in its file; else it is tried again. */
+  over(run, well) {
+    if (this.#before === null || run === this.#before) return;
+    this.#before = null;
+    if (well) {
+      this.#certificates.clear();
+      this.#accuracies.clear();
+      byId('calibrator').value = '';
+      this.#list();
+    }
+    this.#keep();
+  }
+
+  #keep() {
+    sessionStorage.setItem(KEPT, JSON.stringify({certificates: [...this.#certificates], accuracies: [...this.#accuracies], by: byId('calibrator').value, before: this.#before}));
   }
 
   #entered(form) {
     for (const input of form.querySelectorAll('input')) input.value = '';
     this.#list();
+    this.#keep();
   }
 
   #list() {
@@ -67,6 +93,7 @@ export class Papers {
       away.addEventListener('click', () => {
         one.kind.delete(one.key);
         this.#list();
+        this.#keep();
       });
       return el('li', {}, `${one.text} `, away);
     });

@@ -1,7 +1,8 @@
 // One result across the units of a batch.
 import {address, byId, el, keyed, mark, say, typeset} from './dom.js';
 import {live} from './live.js';
-import {Curves, keepFitting} from './curves.js';
+import {keepFitting} from './chart.js';
+import {Curves} from './curves.js';
 import {Pages} from './pages.js';
 import {Trends} from './trends.js';
 import {Values} from './values.js';

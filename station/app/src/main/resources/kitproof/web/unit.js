@@ -1,7 +1,8 @@
 // A unit: its runs, and every result of one of them.
 import {address, byId, clock, el, keyed, lasting, mark, opening, say, typeset} from './dom.js';
 import {live} from './live.js';
-import {Curves, keepFitting} from './curves.js';
+import {keepFitting} from './chart.js';
+import {Curves} from './curves.js';
 
 const wanted = new URLSearchParams(location.search);
 const about = () => ({shop: wanted.get('shop') ?? '', product: wanted.get('product') ?? '', unit: wanted.get('unit') ?? ''});

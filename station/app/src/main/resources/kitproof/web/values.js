@@ -1,34 +1,8 @@
 // A chart of values in the order of testing, with their limits: a point for each unit or group of units
 // or, of many, a bar from the least to the greatest value of neighbours with their mean.
-import uPlot from '/lib/uplot.js';
-import {el, say, typeset} from './dom.js';
+import {el, typeset} from './dom.js';
+import {Chart, FONT, clipped, colour, dash, spot} from './chart.js';
 import {quantity} from './curves.js';
-import {KEYS, Zoom} from './zoom.js';
-
-const colour = name => getComputedStyle(document.documentElement).getPropertyValue(name).trim();
-
-export function dash(ctx, style, pattern, width) {
-  ctx.strokeStyle = colour(style);
-  ctx.setLineDash(pattern.map(one => one * devicePixelRatio));
-  ctx.lineWidth = width * devicePixelRatio;
-}
-
-/** Marks a value: a dot, or a cross if it did not pass. */
-export function spot(ctx, x, y, size, passed) {
-  ctx.beginPath();
-  if (passed) {
-    ctx.fillStyle = colour('--line1');
-    ctx.arc(x, y, size, 0, 2 * Math.PI);
-    ctx.fill();
-    return;
-  }
-  dash(ctx, '--fail', [], 2.5);
-  ctx.moveTo(x - size * 1.3, y - size * 1.3);
-  ctx.lineTo(x + size * 1.3, y + size * 1.3);
-  ctx.moveTo(x + size * 1.3, y - size * 1.3);
-  ctx.lineTo(x - size * 1.3, y + size * 1.3);
-  ctx.stroke();
-}
 
 /** What a chart of single units is called, and how it reads. */
 const UNITS = {
@@ -42,83 +16,68 @@ const UNITS = {
 };
 
 /** The chart; draw it once its node is in the page. */
-export class Values {
+export class Values extends Chart {
   #view;
   #about;
   #spread;
   #rules; // by the number of the unit
-  #plot;
-  #zoom;
 
   /**
    * @param view with name, unit, units (how many), points, guarded and statistics
    * @param about what it is called; with words(point) if its points are no units
    */
   constructor(view, about = UNITS) {
+    super({
+      title: about.title,
+      heading: about.heading,
+      spoken: about === UNITS ? view.name : about.title,
+      label: `${about === UNITS ? view.name : `${about.title}: ${view.name}`}, chart of ${view.units} ${about.what}`,
+      more: about.table,
+      tall: 340,
+    });
     this.#view = view;
     this.#about = about;
     const statistics = view.statistics;
     const spread = statistics && statistics.centre !== null ? {mean: statistics.centre, low: statistics.low, high: statistics.high} : null;
     this.#spread = spread;
     this.#rules = new Map((statistics?.marks ?? []).map(one => [one.number, one.rules]));
-    this.#zoom = new Zoom({
-      plot: () => this.#plot,
-      ends: () => this.#ends(),
-      move: by => this.#move(by),
-      logarithmic: false,
-    });
-    this.area = el('div', {className: 'plot', tabIndex: 0, role: 'application',
-      ariaLabel: `${about === UNITS ? view.name : `${about.title}: ${view.name}`}, chart of ${view.units} ${about.what}. ${KEYS} The read-out follows${about.table ?? ''}.`});
-    this.readout = el('p', {className: 'readout', ariaLive: 'polite'});
-    this.node = el('figure', {className: 'curves'},
-      el('figcaption', {className: 'row'}, el(about.heading, {}, about.title), this.#zoom.buttons(about === UNITS ? view.name : about.title)),
-      this.area, this.readout,
-      el('ul', {className: 'keys'},
-        about.judged && el('li', {}, el('span', {className: 'swatch bound', ariaHidden: 'true'}), 'limit'),
-        view.guarded && el('li', {}, el('span', {className: 'swatch guard', ariaHidden: 'true'}), 'limit less the guard band of the latest unit'),
-        spread && el('li', {}, el('span', {className: 'swatch mean', ariaHidden: 'true'}), `${about.mean} ${quantity(spread.mean, view.unit)}`),
-        spread && el('li', {}, el('span', {className: 'swatch spread', ariaHidden: 'true'}),
-          `${about.control}: ${quantity(spread.low, view.unit)} to ${quantity(spread.high, view.unit)}`),
-        this.#rules.size > 0 && el('li', {}, el('span', {className: 'swatch ring', ariaHidden: 'true'}), about.ring ?? 'ring: a run rule speaks'),
-        view.points.some(one => one.from !== one.to) && el('li', {className: 'quiet'}, `bar: least to greatest of ${view.points[0].to} units, dot: their mean`),
-        about.judged && el('li', {className: 'quiet'}, 'cross: not passed')));
-    this.#zoom.listen(this.area);
+    this.keys.append(...[
+      about.judged && el('li', {}, el('span', {className: 'swatch bound', ariaHidden: 'true'}), 'limit'),
+      view.guarded && el('li', {}, el('span', {className: 'swatch guard', ariaHidden: 'true'}), 'limit less the guard band of the latest unit'),
+      spread && el('li', {}, el('span', {className: 'swatch mean', ariaHidden: 'true'}), `${about.mean} ${quantity(spread.mean, view.unit)}`),
+      spread && el('li', {}, el('span', {className: 'swatch spread', ariaHidden: 'true'}),
+        `${about.control}: ${quantity(spread.low, view.unit)} to ${quantity(spread.high, view.unit)}`),
+      this.#rules.size > 0 && el('li', {}, el('span', {className: 'swatch ring', ariaHidden: 'true'}), about.ring ?? 'ring: a run rule speaks'),
+      view.points.some(one => one.from !== one.to) && el('li', {className: 'quiet'}, `bar: least to greatest of ${view.points[0].to} units, dot: their mean`),
+      about.judged && el('li', {className: 'quiet'}, 'cross: not passed'),
+    ].filter(key => key));
   }
 
   draw() {
-    this.#plot?.destroy();
     const {points, unit} = this.#view;
     const spread = this.#spread;
     const xs = points.map(one => (one.from + one.to) / 2);
     const edges = points.flatMap(one => [one.low, one.high, one.least, one.most]).concat(spread ? [spread.low, spread.high] : []).filter(one => one !== null);
-    this.#plot = new uPlot({
-      width: Math.max(240, this.area.clientWidth),
-      height: this.#height(),
-      legend: {show: false},
-      cursor: {drag: {x: true, y: false}, y: false, points: {size: 9}},
-      scales: {
-        x: {time: false, range: (plot, low, high) => low <= xs[0] && high >= xs.at(-1) ? this.#ends() : [low, high]},
-        y: {range: (plot, low, high) => {
-          const least = Math.min(low ?? 0, ...edges);
-          const most = Math.max(high ?? 0, ...edges);
-          const margin = 0.08 * (most - least || Math.abs(most) || 1);
-          return [least - margin, most + margin];
-        }},
-      },
+    this.show({
+      x: {range: (plot, low, high) => low <= xs[0] && high >= xs.at(-1) ? this.ends() : [low, high]},
+      y: {range: (plot, low, high) => {
+        const least = Math.min(low ?? 0, ...edges);
+        const most = Math.max(high ?? 0, ...edges);
+        const margin = 0.08 * (most - least || Math.abs(most) || 1);
+        return [least - margin, most + margin];
+      }},
       axes: [
-        {stroke: colour('--ink'), grid: {show: false}, ticks: {stroke: colour('--grid')}, font: '12px system-ui, sans-serif', label: `${this.#about.what} in the order of testing`, labelFont: '12px system-ui, sans-serif', labelSize: 20, size: 30,
+        {stroke: colour('--ink'), grid: {show: false}, ticks: {stroke: colour('--grid')}, font: FONT, label: `${this.#about.what} in the order of testing`, labelFont: FONT, labelSize: 20, size: 30,
           values: (plot, splits) => splits.map(one => Number.isInteger(one) ? String(one) : '')},
-        {stroke: colour('--ink'), grid: {stroke: colour('--grid')}, ticks: {stroke: colour('--grid')}, font: '12px system-ui, sans-serif', size: 84,
+        {stroke: colour('--ink'), grid: {stroke: colour('--grid')}, ticks: {stroke: colour('--grid')}, font: FONT, size: 84,
           values: (plot, splits) => splits.map(one => quantity(one, unit, 4))},
       ],
-      series: [{}, {stroke: colour('--line1'), width: 1.5, points: {show: false}}],
-      hooks: {draw: [plot => this.#marks(plot)], setCursor: [plot => this.#read(plot)]},
-    }, [xs, points.map(one => one.mean)], this.area);
-    this.#read(this.#plot);
+      series: [{stroke: colour('--line1'), width: 1.5, points: {show: false}}],
+      hooks: {draw: [plot => clipped(plot, (ctx, bbox) => this.#marks(plot, ctx, bbox))]},
+    }, [xs, points.map(one => one.mean)]);
   }
 
-  #marks(plot) {
-    const {ctx, bbox} = plot;
+  #marks(plot, ctx, bbox) {
     const {points, guarded} = this.#view;
     const spread = this.#spread;
     const across = (y, from, to) => {
@@ -128,10 +87,6 @@ export class Values {
       ctx.stroke();
     };
     const x = at => plot.valToPos(at, 'x', true);
-    ctx.save();
-    ctx.beginPath();
-    ctx.rect(bbox.left, bbox.top, bbox.width, bbox.height);
-    ctx.clip();
     if (spread) {
       dash(ctx, '--line2', [], 1);
       across(plot.valToPos(spread.mean, 'y', true), bbox.left, bbox.left + bbox.width);
@@ -169,15 +124,10 @@ export class Values {
       }
       spot(ctx, px, py, size, !one.notPassed);
     }
-    ctx.restore();
   }
 
-  #read(plot) {
-    const point = this.#view.points[plot.cursor.idx];
-    say(this.readout, point ? this.#words(point) : 'Point at the chart, or use the arrow keys, to read values.');
-  }
-
-  #words(point) {
+  words(plot, index) {
+    const point = this.#view.points[index];
     const {one} = point;
     if (this.#about.words) return this.#about.words(point, this.#rules.get(point.from));
     if (one) {
@@ -190,33 +140,8 @@ export class Values {
   }
 
   /** The x of both edges, half a point beyond the points. */
-  #ends() {
+  ends() {
     const {points} = this.#view;
     return [points[0].from - 0.5, points.at(-1).to + 0.5];
-  }
-
-  #move(by) {
-    const plot = this.#plot;
-    const {points} = this.#view;
-    const seen = points.map((one, i) => i).filter(i => {
-      const x = (points[i].from + points[i].to) / 2;
-      return x >= plot.scales.x.min && x <= plot.scales.x.max;
-    });
-    if (!seen.length) return;
-    const [low, high] = [seen[0], seen.at(-1)];
-    const next = Math.max(low, Math.min(high, (plot.cursor.idx ?? (by > 0 ? low - 1 : high + 1)) + by));
-    plot.setCursor({left: plot.valToPos((points[next].from + points[next].to) / 2, 'x'), top: 10});
-  }
-
-  resize() {
-    this.#plot?.setSize({width: Math.max(240, this.area.clientWidth), height: this.#height()});
-  }
-
-  #height() {
-    return this.area.clientWidth < 480 ? 240 : 340;
-  }
-
-  destroy() {
-    this.#plot?.destroy();
   }
 }

@@ -7,7 +7,9 @@ import static org.assertj.core.api.Assertions.within;
 import com.microsoft.playwright.Locator;
 import com.microsoft.playwright.Page;
 import com.microsoft.playwright.assertions.LocatorAssertions;
+import com.microsoft.playwright.options.ColorScheme;
 import com.microsoft.playwright.options.SelectOption;
+import com.microsoft.playwright.options.ViewportSize;
 import java.io.IOException;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
@@ -23,6 +25,7 @@ import kitproof.journal.RunRecord;
 import kitproof.value.Quantity;
 import kitproof.value.Unit;
 import kitproof.web.Access;
+import kitproof.web.Chromium;
 import org.junit.jupiter.api.Test;
 
 /**
@@ -97,6 +100,7 @@ class OperatorCalibrateIT extends OperatorPages {
     page.locator("#plan").selectOption("loads.yaml");
     page.locator("#batch").fill("pilot");
     enterPapers(page);
+    thePapersOutliveACalibrationThatIsStopped(page);
     page.locator("#serial").fill("bench-7");
     page.locator("#serial").press("Enter");
     Locator question = page.locator("#question");
@@ -105,9 +109,11 @@ class OperatorCalibrateIT extends OperatorPages {
     chromium.assertAccessible(page);
     chromium.picture(page, "operator-calibration");
     question.locator("#done").click();
-    assertVerdict(page, "pass");
+    assertThat(page.locator("#verdict-title"))
+        .containsText("pass", patiently()); // not the one before
     assertThat(page.locator("body")).containsText("The bench is calibrated", patiently());
-    assertThat(batches()).as("of the calibration").containsExactly("");
+    assertThat(page.locator("#papers-entered li")).hasCount(0); // they stand in the file
+    assertThat(batches()).as("of both calibrations").containsExactly("", "");
     Calibration found = Calibration.read(folder.resolve("small.calibration.yaml")).value();
     assertThat(found.due())
         .hasValueSatisfying(
@@ -149,6 +155,7 @@ class OperatorCalibrateIT extends OperatorPages {
     assertThat(page.locator("#refused")).containsText("it has not been checked yet");
     chromium.assertAccessible(page);
     chromium.picture(page, "operator-locked");
+    onAPhoneInTheDark(page, page.locator("#lock-form"), "operator-locked-phone-dark");
     theLockIsOpenedForOneRun(page);
     chromium.assertNoComplaints();
   }
@@ -181,6 +188,35 @@ class OperatorCalibrateIT extends OperatorPages {
     page.locator("#calibrator").fill("A. <i>Person</i> \"too\"");
     chromium.assertAccessible(page);
     chromium.picture(page, "operator-papers");
+    onAPhoneInTheDark(page, page.locator("#papers"), "operator-papers-phone-dark");
+  }
+
+  /** Typed once, they are there for the next try, and on a page that is loaded again. */
+  private void thePapersOutliveACalibrationThatIsStopped(Page page) {
+    page.locator("#serial").fill("bench-7");
+    page.locator("#serial").press("Enter");
+    assertThat(page.locator("#question")).containsText("Put the ohmmeter's four leads");
+    page.locator("#stop").click();
+    assertVerdict(page, "aborted");
+    assertThat(page.locator("#order"))
+        .isVisible(new LocatorAssertions.IsVisibleOptions().setTimeout(30_000));
+    page.reload();
+    page.locator("#plan").selectOption("loads.yaml");
+    assertThat(page.locator("#papers-entered li")).hasCount(2);
+    assertThat(page.locator("#papers-entered")).containsText("certificate C-17 of <b>A</b>");
+  }
+
+  /** The same page as it would be there; then as before. */
+  private void onAPhoneInTheDark(Page page, Locator part, String name) {
+    ViewportSize size = page.viewportSize();
+    page.setViewportSize(360, 740);
+    page.emulateMedia(new Page.EmulateMediaOptions().setColorScheme(ColorScheme.DARK));
+    part.scrollIntoViewIfNeeded();
+    Chromium.assertNothingSticksOut(page);
+    chromium.assertAccessible(page);
+    chromium.wholePicture(page, name);
+    page.emulateMedia(new Page.EmulateMediaOptions().setColorScheme(ColorScheme.LIGHT));
+    page.setViewportSize(size.width, size.height);
   }
 
   /** By name and reason, which every figure then says; the next run is refused again. */

@@ -50,8 +50,13 @@ final class Batches {
    * that drifts, as its check standard shows.
    */
   static List<Message> drifting() {
+    return drifting("bench-1", "bench-2", "CS-01");
+  }
+
+  /** The same on stations of these names, the first of which drifts, by a check standard. */
+  static List<Message> drifting(String first, String second, String standard) {
     double aMinute = 1e-6;
-    List<Sender> benches = List.of(new Sender("bench-1"), new Sender("bench-2"));
+    List<Sender> benches = List.of(new Sender(first), new Sender(second));
     for (int i = 1; i <= 40; i++) {
       int mains = 225 + i * 7 % 11;
       int minute = -120 + 2 * i;
@@ -62,10 +67,10 @@ final class Batches {
           .mains(mains)
           .unit("LN12-%d".formatted(200 + i), "autumn", minute, hum, -0.5);
     }
-    Sender checks = new Sender("bench-1").checking();
+    Sender checks = new Sender(first).checking();
     for (int i = 0; i <= 9; i++) {
       int minute = -119 + 9 * i;
-      checks.unit("CS-01", "", minute, 2e-4 + aMinute * (minute + 120) + 1e-7 * (i * 3 % 5), -0.5);
+      checks.unit(standard, "", minute, 2e-4 + aMinute * (minute + 120) + 1e-7 * (i * 3 % 5), -0.5);
     }
     List<Message> all = new ArrayList<>();
     List.of(benches.get(0), benches.get(1), checks).forEach(one -> all.addAll(one.retained()));

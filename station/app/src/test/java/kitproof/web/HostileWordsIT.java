@@ -6,6 +6,7 @@ import com.fasterxml.jackson.databind.ObjectMapper;
 import com.microsoft.playwright.Page;
 import com.microsoft.playwright.options.ColorScheme;
 import java.io.IOException;
+import java.net.URLEncoder;
 import java.nio.charset.StandardCharsets;
 import java.util.ArrayList;
 import java.util.List;
@@ -109,6 +110,44 @@ class HostileWordsIT extends BoardPages {
       Page wall = open(shop, "?wall", 1920, 1080, ColorScheme.DARK);
       assertThat(wall.locator(".station .notices")).containsText("onerror=alert(1)");
       assertWordsOnly(wall, "wall-names");
+      chromium.assertNoComplaints();
+    }
+  }
+
+  @Test
+  void hostileNamesOfStationsCheckStandardsAndWhatValuesGoWithStayWords() throws Exception {
+    String markup = "<img src=x onerror=alert(1)><script>alert(2)</script>&amp; ";
+    String bench = markup + "b".repeat(400);
+    String standard = markup + "s".repeat(400);
+    try (Shop shop = Shop.open(broker.port());
+        Teller teller = new Teller(broker.port())) {
+      String result = markup + "r".repeat(400);
+      teller.tell(
+          renamed(Batches.drifting(bench, markup + "other", standard), Map.of("hum", result)));
+      Page board = open(shop, "?shop=attic&product=linnet-12&batch=autumn");
+      assertThat(board.locator("#figures")).containsText("40");
+      assertThat(board.locator(".station")).hasCount(2);
+      String name = URLEncoder.encode(result, StandardCharsets.UTF_8);
+      Page page =
+          open(
+              shop,
+              "result?shop=attic&product=linnet-12&batch=autumn&name=" + name,
+              360,
+              740,
+              ColorScheme.DARK);
+      assertThat(page.locator("#name")).hasText(result);
+      assertThat(page.locator("#groups .plot")).hasCount(2);
+      page.locator("#kinds").selectOption("station");
+      assertThat(page.locator("#against-chart h3")).hasText("Against station");
+      page.locator("#against-chart .plot").focus();
+      page.keyboard().press("ArrowRight");
+      assertThat(page.locator("#against-chart .readout")).containsText("onerror=alert(1)");
+      assertThat(page.locator("#against")).containsText("between stations");
+      assertThat(page.locator("#drifts")).containsText("onerror=alert(1)");
+      assertThat(page.locator("#drifts")).containsText("<script>alert(2)</script>&amp; sss");
+      page.locator("#standards").selectOption(standard);
+      assertThat(page.locator("#drifts li")).hasCount(1);
+      assertWordsOnly(page, "result-trends-names-phone-dark");
       chromium.assertNoComplaints();
     }
   }
