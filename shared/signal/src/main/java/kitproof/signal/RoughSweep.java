@@ -12,6 +12,7 @@ import java.util.Arrays;
 public final class RoughSweep {
   private static final double LEAD = Math.sqrt(2);
   private static final double FALL = 1.1;
+  private static final double SIXTH_OCTAVE = Math.pow(2, 1.0 / 6);
 
   private final Band band;
   private final double rate;
@@ -108,6 +109,40 @@ public final class RoughSweep {
         highest = gains[i] > gains[highest] ? i : highest;
       }
       return (first + highest) * binHz;
+    }
+
+    /** How many places in the band it is known at. */
+    public int size() {
+      return gains.length;
+    }
+
+    /** The frequency of a place, Hz. */
+    public double hz(int place) {
+      return (first + place) * binHz;
+    }
+
+    /** At a place, from 0. */
+    public double of(int place) {
+      return gains[place];
+    }
+
+    /**
+     * Root mean squares over a third of an octave around each place, in which a line of hum or
+     * noise weighs less.
+     */
+    public Gains smoothed() {
+      double[] sums = new double[gains.length + 1];
+      for (int i = 0; i < gains.length; i++) {
+        sums[i + 1] = sums[i] + gains[i] * gains[i];
+      }
+      double[] smooth = new double[gains.length];
+      for (int i = 0; i < gains.length; i++) {
+        int bin = first + i;
+        int from = Math.max(0, (int) Math.ceil(bin / SIXTH_OCTAVE) - first);
+        int to = Math.min(gains.length, (int) Math.floor(bin * SIXTH_OCTAVE) - first + 1);
+        smooth[i] = Math.sqrt((sums[to] - sums[from]) / (to - from));
+      }
+      return new Gains(smooth, first, binHz);
     }
   }
 }

@@ -79,6 +79,12 @@ public record StrayLine(double frequencyHz, double volts, double floorVolts) {
    * @param band where to look
    */
   public static StrayLine of(double[] volts, double rate, double toneHz, Band band) {
+    return of(volts, rate, toneHz, band, List.of());
+  }
+
+  /** The same, passing over lines that are known to be there without the device. */
+  public static StrayLine of(
+      double[] volts, double rate, double toneHz, Band band, List<Known> known) {
     Require.samples(volts, 2);
     Require.positive("tone", toneHz);
     Spectrum spectrum = Spectrum.of(volts, rate, Window.FLAT_TOP);
@@ -87,7 +93,12 @@ public record StrayLine(double frequencyHz, double volts, double floorVolts) {
       throw new IllegalArgumentException(
           volts.length + " samples for " + toneHz + " Hz, which needs 20 cycles or more");
     }
-    return of(spectrum, bin -> Math.abs(bin - cycles * Math.rint(bin / cycles)) <= LINE_BINS, band);
+    return of(
+        spectrum,
+        bin ->
+            Math.abs(bin - cycles * Math.rint(bin / cycles)) <= LINE_BINS
+                || isKnown(spectrum, bin, known),
+        band);
   }
 
   private static StrayLine of(Spectrum spectrum, IntPredicate ofHarmonic, Band band) {

@@ -1,9 +1,12 @@
 package kitproof.batch;
 
 import java.util.ArrayList;
+import java.util.HashSet;
 import java.util.LinkedHashSet;
 import java.util.List;
 import java.util.Set;
+import kitproof.event.Entry;
+import kitproof.event.Event;
 import kitproof.event.StepOutcome;
 import kitproof.event.Verdict;
 import kitproof.journal.RunRecord;
@@ -12,6 +15,7 @@ import kitproof.limit.Judgement;
 import kitproof.limit.LimitEntry;
 import kitproof.limit.LimitFile;
 import kitproof.procedure.ReferenceUnit;
+import kitproof.value.Figure;
 import kitproof.value.Measurement;
 import org.jspecify.annotations.Nullable;
 
@@ -19,7 +23,7 @@ import org.jspecify.annotations.Nullable;
  * What a run that was judged once would be under other limits. The run's record is not touched.
  *
  * <p>It passes only as a run does: every step was run that was not left out for want of a reference
- * unit, and every limit met by a measurement and held. Where that cannot be told from what was
+ * unit, and every limit judged a measurement and held. Where that cannot be told from what was
  * measured, the verdict is open.
  *
  * @param run as it was judged, with the figures to be judged now
@@ -81,12 +85,12 @@ public record Rejudgement(
       for (RunRecord.Result result : step.results()) {
         Measurement measurement = result.measurement();
         results.add(new Result(measurement, result.judgement(), judge.judgeStored(measurement)));
-        unmet.removeIf(e -> e.appliesTo(measurement.name(), measurement.conditions()));
+        if (!(measurement.figure() instanceof Figure.Invalid)) {
+          judge.entryFor(measurement.name(), measurement.conditions()).ifPresent(unmet::remove);
+        }
       }
     }
-    if (run.steps().stream().anyMatch(RunRecord.Step::isLeftOut)) {
-      unmet.removeIf(e -> e.when().values().containsKey(ReferenceUnit.CONDITION));
-    }
+    unmet.removeAll(leftOut(run, limits, judge));
     if (run.verdict() != Verdict.PASS && run.verdict() != Verdict.FAIL) {
       return new Rejudgement(run, again, results, run.verdict(), "limits do not decide such a run");
     }
@@ -95,6 +99,27 @@ public record Rejudgement(
     }
     String open = open(run, results, unmet);
     return new Rejudgement(run, again, results, open.isEmpty() ? Verdict.PASS : null, open);
+  }
+
+  /**
+   * The limits that would have judged what was left out, for which the run asked for no measurement
+   * either. Older records do not say what that was; a comparison with another unit it was.
+   */
+  private static Set<LimitEntry> leftOut(RunRecord run, LimitFile limits, Judge judge) {
+    Set<LimitEntry> free = new LinkedHashSet<>();
+    Set<Integer> told = new HashSet<>();
+    for (Entry entry : run.events()) {
+      if (entry.event() instanceof Event.ResultsLeftOut left) {
+        told.add(left.index());
+        left.results().forEach(r -> judge.entryFor(r.name(), r.conditions()).ifPresent(free::add));
+      }
+    }
+    if (run.steps().stream().anyMatch(s -> s.isLeftOut() && !told.contains(s.index()))) {
+      limits.entries().stream()
+          .filter(e -> e.when().values().containsKey(ReferenceUnit.CONDITION))
+          .forEach(free::add);
+    }
+    return free;
   }
 
   private static String open(RunRecord run, List<Result> results, Set<LimitEntry> unmet) {

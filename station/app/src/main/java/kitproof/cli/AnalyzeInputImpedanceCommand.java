@@ -4,6 +4,7 @@ import java.nio.file.Path;
 import java.util.concurrent.Callable;
 import kitproof.signal.Impedance;
 import kitproof.signal.Levels;
+import org.jspecify.annotations.Nullable;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Mixin;
 import picocli.CommandLine.Option;
@@ -15,8 +16,8 @@ import picocli.CommandLine.Parameters;
     mixinStandardHelpOptions = true,
     description =
         "Finds the input impedance from two captures of one sweep at the output: without and with a"
-            + " known resistor in series with the input; played alike, or as the record says that they"
-            + " lie beside.",
+            + " known resistor in series with the input; played alike, or the second lower: by what"
+            + " the record says that they lie beside, of captures from elsewhere by --second-lower.",
     footer = {
       "",
       "Example:",
@@ -46,11 +47,19 @@ final class AnalyzeInputImpedanceCommand implements Callable<Integer> {
       description = "The resistance of what plays (default: ${DEFAULT-VALUE}).")
   private String source = "";
 
+  @Option(
+      names = "--second-lower",
+      paramLabel = "DECIBELS",
+      description =
+          "How much lower the sweep through the resistor was played, of captures from elsewhere"
+              + " (default: 0 dB). What a run has kept is told by the record beside it.")
+  private @Nullable String secondLower;
+
   @Override
   public Integer call() {
     double series = pair.ohms("--resistor", resistor, false);
     double generator = pair.ohms("--source", source, true);
-    double played = Levels.ratio(-pair.lowerDb(without, with, "", null));
+    double played = Levels.ratio(-pair.lowerDb(without, with, "--second-lower", secondLower));
     return pair.analyse(
         without,
         with,

@@ -45,6 +45,11 @@ final class CaptureOptions {
     return fullScale != null;
   }
 
+  /** Rms of a full-scale sine, volts; 1 if they are not known. */
+  double fullScaleRms() {
+    return inVolts() ? fullScalePeakVolts() / Math.sqrt(2) : 1;
+  }
+
   /** The peak voltage at full scale; 1 if it is not known. */
   double fullScalePeakVolts() {
     if (fullScale == null) {

@@ -36,7 +36,7 @@ final class StationPair {
     Optional<StationCapture> other = StationCapture.of(second);
     double given = told == null ? 0 : captures.notNegative(option, told, Unit.DECIBEL);
     if (one.isEmpty() || other.isEmpty()) {
-      if (one.isPresent() != other.isPresent() && told == null && !option.isEmpty()) {
+      if (one.isPresent() != other.isPresent() && told == null) {
         throw captures.wrong(
             (one.isEmpty() ? first : second)
                 + ": found no record that tells of it as it is; expected one, as the other capture"
@@ -60,7 +60,7 @@ final class StationPair {
     OptionalDouble loud = one.get().drive(channel);
     OptionalDouble quiet = other.get().drive(channel);
     if (loud.isEmpty() || quiet.isEmpty()) { // kept before records said what was played
-      if (told == null && !option.isEmpty()) {
+      if (told == null) {
         throw captures.wrong(
             (loud.isEmpty() ? first : second)
                 + ": found a record that does not say what was played; expected "

@@ -93,6 +93,8 @@ final class RunLines {
       return opening(e);
     } else if (event instanceof Event.RailRead) {
       return List.of(); // the status line shows it
+    } else if (event instanceof Event.ResultsLeftOut) {
+      return List.of(); // the step's end tells why
     } else if (event instanceof Event.CalibrationTold) {
       return List.of(); // the operator is told by notices
     } else if (event instanceof Event.Retest e) {

@@ -55,6 +55,7 @@ final class EventModule extends SimpleModule {
     @JsonSubTypes.Type(value = Event.StepStarted.class, name = "step-started"),
     @JsonSubTypes.Type(value = Event.ResultJudged.class, name = "result-judged"),
     @JsonSubTypes.Type(value = Event.StepFinished.class, name = "step-finished"),
+    @JsonSubTypes.Type(value = Event.ResultsLeftOut.class, name = "results-left-out"),
     @JsonSubTypes.Type(value = Event.SafeState.class, name = "safe-state"),
     @JsonSubTypes.Type(value = Event.InterlockTripped.class, name = "interlock-tripped"),
     @JsonSubTypes.Type(value = Event.OpeningTold.class, name = "opening-told"),

@@ -4,6 +4,7 @@ import java.util.ArrayList;
 import java.util.DoubleSummaryStatistics;
 import java.util.List;
 import java.util.stream.DoubleStream;
+import java.util.stream.IntStream;
 import java.util.stream.Stream;
 import kitproof.limit.Limit;
 import kitproof.value.Curve;
@@ -20,6 +21,11 @@ record Frame(Axis x, Axis y) {
   private static final double ON_THE_FRAME = 0.005;
   private static final double ROOM = 0.05;
 
+  /**
+   * A tone that ends a curve so near to a tick stands for it: an interface's bins are seldom round.
+   */
+  private static final double NEARLY = 1.01;
+
   static Frame around(Plot plot) {
     Curve first = plot.lines().get(0).curve();
     DoubleSummaryStatistics xs =
@@ -35,13 +41,31 @@ record Frame(Axis x, Axis y) {
         DoubleStream.concat(
                 curves(plot).flatMapToDouble(c -> DoubleStream.of(c.ys())), DoubleStream.of(masks))
             .summaryStatistics();
-    return new Frame(x(first.xUnit(), xs), y(first.yUnit(), ys, masks));
+    Axis close = y(first.yUnit(), ys);
+    double[] flats =
+        curves(plot)
+            .flatMapToDouble(
+                c ->
+                    IntStream.range(1, c.size())
+                        .filter(i -> onTheFrame(close, c.y(i)) && onTheFrame(close, c.y(i - 1)))
+                        .mapToDouble(c::y))
+            .toArray();
+    double[] sides = DoubleStream.concat(DoubleStream.of(masks), DoubleStream.of(flats)).toArray();
+    return new Frame(x(first.xUnit(), xs), y(first.yUnit(), ys, sides));
   }
 
-  /** The edge of a mask would be hidden by the frame if it lay on it: then there is more room. */
-  private static Axis y(Unit unit, DoubleSummaryStatistics span, double[] masks) {
+  private static boolean onTheFrame(Axis axis, double value) {
+    double at = axis.position(value);
+    return at > 1 - ON_THE_FRAME || at < ON_THE_FRAME;
+  }
+
+  /**
+   * What lies along the frame, a mask's edge or a curve's flat top, would be hidden by it: then
+   * there is more room.
+   */
+  private static Axis y(Unit unit, DoubleSummaryStatistics span, double[] sides) {
     Axis close = y(unit, span);
-    for (double side : masks) {
+    for (double side : sides) {
       double at = close.position(side);
       if (side != 0 && at > 1 - ON_THE_FRAME) {
         span.accept(close.at(1 + ROOM));
@@ -72,7 +96,19 @@ record Frame(Axis x, Axis y) {
   private static Axis x(Unit unit, DoubleSummaryStatistics span) {
     boolean spread = unit == Unit.HERTZ || unit == Unit.WATT;
     if (spread && span.getMin() > 0) {
-      return Axis.logarithmic(unit, span.getMin(), span.getMax());
+      Axis wider = Axis.logarithmic(unit, span.getMin() / NEARLY, span.getMax() * NEARLY);
+      List<Double> labelled =
+          wider.ticks().stream()
+              .filter(tick -> !tick.label().isEmpty())
+              .map(Axis.Tick::value)
+              .toList();
+      return Axis.logarithmic(
+          unit,
+          labelled.stream().filter(v -> v < span.getMin()).findFirst().orElse(span.getMin()),
+          labelled.stream()
+              .filter(v -> v > span.getMax())
+              .reduce((a, b) -> b)
+              .orElse(span.getMax()));
     }
     return span.getMax() > span.getMin()
         ? Axis.linear(unit, span.getMin(), span.getMax())

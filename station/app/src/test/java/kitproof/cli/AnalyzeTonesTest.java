@@ -8,6 +8,7 @@ import static org.assertj.core.api.Assertions.assertThat;
 import static org.assertj.core.api.Assertions.within;
 
 import java.io.IOException;
+import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.function.DoubleUnaryOperator;
 import javax.imageio.ImageIO;
@@ -134,6 +135,28 @@ class AnalyzeTonesTest {
     Cli none = Cli.run("analyze", "stability", stable, "--full-scale", "20 V peak");
     assertThat(none.code()).as(none.err()).isZero();
     assertThat(none.out()).contains("invalid: no line stands out of the noise");
+  }
+
+  @Test
+  void aLineOfTheInterfaceItselfIsPassedOver() throws IOException {
+    Recording recording = new Recording(WavEncoding.PCM_24, 192_000, 0.5, 0, 0, 0);
+    Path file =
+        recording.wav(
+            folder, t -> 0.5 * sine(1000, t) + 1e-3 * sine(61_234, t) + 1e-4 * sine(43_210, t));
+    String bench = Files.readString(Cli.example("bench-simulated.yaml"));
+    Path told =
+        Files.writeString(
+            folder.resolve("bench.yaml"),
+            bench.replaceFirst(
+                "residual: \\{", "residual: {spurs: [{at: 61234 Hz, input: -60 dB}], "));
+    Cli cli =
+        Cli.run(
+            "analyze", "stability", file, "--full-scale", "20 V peak", "--bench", told, "--json");
+    assertThat(cli.code()).as(cli.err()).isZero();
+    assertThat(value(cli, "stray line frequency", "Hz")).isCloseTo(43_210, within(15.0));
+    assertThat(cli.out()).contains("61.23 kHz is the station's own and passed over");
+    Files.writeString(told, "bench: none\n");
+    assertThat(Cli.run("analyze", "stability", file, "--bench", told).code()).isEqualTo(2);
   }
 
   /** Closed form of two poles: overshoot exp(-πζ/√(1-ζ²)), ringing at f₀·√(1-ζ²). */

@@ -89,14 +89,49 @@ class StationCaptureTest {
     return Cli.run(arguments.toArray());
   }
 
+  private static Cli inputImpedance(Path without, Path with, String... more) {
+    List<Object> arguments =
+        new ArrayList<>(
+            List.of("analyze", "input-impedance", without, with, "--resistor", "47 kohm"));
+    arguments.addAll(List.of("--sweep", "20 Hz..20 kHz", "--duration", "1 s", "--json"));
+    arguments.addAll(List.of(more));
+    return Cli.run(arguments.toArray());
+  }
+
   private static double ohms(Cli cli) {
     assertThat(cli.code()).as(cli.err()).isZero();
     for (JsonNode result : cli.json().get("results")) {
-      if (result.get("name").asText().equals("output impedance at 1 kHz")) {
+      if (result.get("name").asText().endsWith("put impedance at 1 kHz")) {
         return result.get("value").asDouble();
       }
     }
     throw new AssertionError(cli.out());
+  }
+
+  /** Closed form: behind 47 kohm an input of 100 kohm has 100/147 of the volts. */
+  @Test
+  void soItIsWithAnInput() throws IOException {
+    Path without = captured("1", 1, 1, "");
+    Path with = captured("2", LOWER * 100 / 147, LOWER, "");
+    record();
+    assertThat(ohms(inputImpedance(without, with))).isCloseTo(100e3, within(500.0));
+    Path away = Files.copy(with, folder.resolve("away.wav"));
+    Cli refused = inputImpedance(without, away);
+    assertThat(refused.code()).isEqualTo(2);
+    assertThat(refused.err())
+        .contains("away.wav: found no record that tells of it as it is", "or --second-lower");
+    assertThat(ohms(inputImpedance(without, away, "--second-lower", "1.463 dB")))
+        .isCloseTo(100e3, within(500.0));
+    assertThat(inputImpedance(without, with, "--second-lower", "0 dB").code()).isEqualTo(2);
+  }
+
+  @Test
+  void andWhereTheRecordIsFromBefore() throws IOException {
+    Path without = captured("1", 1, 0, "");
+    Path with = captured("2", LOWER * 100 / 147, 0, "");
+    record();
+    assertThat(inputImpedance(without, with).err())
+        .contains("found a record that does not say what was played; expected --second-lower");
   }
 
   /** Closed form: 0.4 ohm makes 8/8.4 of 8 ohm and 6/6.4 of 6 ohm. */

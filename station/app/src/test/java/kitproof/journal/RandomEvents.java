@@ -62,7 +62,7 @@ public final class RandomEvents {
 
   public Event inBetween() {
     int index = random.nextInt(5);
-    return switch (random.nextInt(14)) {
+    return switch (random.nextInt(15)) {
       case 0 -> new Event.BenchOpened(map());
       case 1 -> new Event.StepStarted(index, word(), word(), conditions());
       case 2 -> new Event.ResultJudged(index, measurement(), judgement());
@@ -96,6 +96,7 @@ public final class RandomEvents {
               random.nextBoolean(),
               random.nextBoolean() ? Map.of() : Map.of(word(), random.nextDouble()));
       case 12 -> new Event.RailRead(quantity());
+      case 13 -> new Event.ResultsLeftOut(index, List.of(new Event.Awaited(word(), conditions())));
       default -> new Event.Notice(word());
     };
   }

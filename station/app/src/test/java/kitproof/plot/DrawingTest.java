@@ -84,6 +84,33 @@ class DrawingTest {
   }
 
   @Test
+  void aFlatTopIsNotHiddenByTheFrame() throws Exception {
+    double[] time = {0, 1, 2, 3, 4};
+    double[] volts = {0, 3.999, 3.998, -3.999, -3.998};
+    Document svg =
+        drawn(
+            new Plot(
+                "square wave",
+                "",
+                List.of(
+                    new Plot.Line("", Curve.of(Unit.SECOND, time, Unit.VOLT, volts), List.of()))));
+    assertThat(words(svg)).contains("4", "-4", "6", "-6");
+  }
+
+  @Test
+  void aToneThatIsNearlyATickHasItsLabel() throws Exception {
+    Curve curve =
+        Curve.of(
+            Unit.HERTZ,
+            new double[] {80, 1000, 19_950},
+            Unit.DECIBEL,
+            new double[] {-70, -68, -61});
+    assertThat(words(drawn(new Plot("thd", "", List.of(new Plot.Line("", curve, List.of()))))))
+        .contains("100", "10k", "20k")
+        .doesNotContain("50");
+  }
+
+  @Test
   void aNarrowPlotBreaksItsWordsRatherThanClippingThem() throws Exception {
     String conditions = "mode ultralinear, tap 16 ohm, power 10 W, frequency 1 kHz, channel left";
     String oneWord = "x".repeat(300);

@@ -136,6 +136,21 @@ public sealed interface Event {
       implements Event {}
 
   /**
+   * Told before the end of a step that was left out, for a reason that its end tells.
+   *
+   * @param index the step
+   * @param results what it would have yielded
+   */
+  record ResultsLeftOut(int index, List<Awaited> results) implements Event {
+    public ResultsLeftOut {
+      results = List.copyOf(results);
+    }
+  }
+
+  /** A result that a step is there for. */
+  record Awaited(String name, Conditions conditions) {}
+
+  /**
    * The safe state was commanded: drive muted, then mains off, loads on.
    *
    * @param cause why

@@ -34,6 +34,29 @@ record Block(ToneBench.Channel channel, double[] volts, String trouble)
       double hz,
       IntFunction<double[]> unit)
       throws InstrumentException {
+    return driven(audio, levels, length, hz, unit, Settle.AT_REST, Settle.OFFSET_AT_REST);
+  }
+
+  /** The same for a look on the way to another drive, which need not have settled so far. */
+  static List<Block> onTheWay(
+      ToneBench audio,
+      List<Levelling.Level> levels,
+      int length,
+      double hz,
+      IntFunction<double[]> unit)
+      throws InstrumentException {
+    return driven(audio, levels, length, hz, unit, Settle.ON_THE_WAY, Double.POSITIVE_INFINITY);
+  }
+
+  private static List<Block> driven(
+      ToneBench audio,
+      List<Levelling.Level> levels,
+      int length,
+      double hz,
+      IntFunction<double[]> unit,
+      double within,
+      double offset)
+      throws InstrumentException {
     if (levels.stream().noneMatch(Levelling.Level::found)) {
       return unplayed(audio, levels);
     }
@@ -47,8 +70,8 @@ record Block(ToneBench.Channel channel, double[] volts, String trouble)
                 hz,
                 length,
                 stairs,
-                Settle.AT_REST,
-                Settle.OFFSET_AT_REST,
+                within,
+                offset,
                 samples -> {
                   double[] once = Fade.inAndOut(unit.apply(samples + length + fade), fade, fade);
                   return levels.stream()

@@ -110,17 +110,7 @@ final class CrosstalkProcedure implements Procedure<CrosstalkProcedure.Settings>
         ReadySweep.of(SweptBand.sweep(settings.band, settings.sweep, audio.sampleRateHz()));
     List<Levelling.Level> levels =
         SweepShot.levels(audio, sweep, settings.frequency.in(Unit.HERTZ), settings.power);
-    boolean any = levels.stream().anyMatch(Levelling.Level::found);
-    double[] nothing = sweep.samples(0);
-    Capture silence = any ? SweepShot.exchange(audio, sweep, List.of(nothing, nothing)) : null;
-    List<Optional<Heard>> heard = new ArrayList<>();
-    for (int listening = 0; listening < 2; listening++) {
-      Levelling.Level level = levels.get(1 - listening);
-      heard.add(
-          silence == null || !level.found()
-              ? Optional.empty()
-              : Optional.of(Heard.of(audio, sweep, level.drivePeakVolts(), listening, silence)));
-    }
+    List<Optional<Heard>> heard = heard(audio, sweep, levels);
     List<Measurement> all = new ArrayList<>();
     for (int listening = 0; listening < 2; listening++) {
       Conditions under = channels.get(listening).conditions();
@@ -138,15 +128,43 @@ final class CrosstalkProcedure implements Procedure<CrosstalkProcedure.Settings>
     return all;
   }
 
+  /** By the channel that listens; none where the other has no level. */
+  private static List<Optional<Heard>> heard(
+      ToneBench audio, ReadySweep sweep, List<Levelling.Level> levels) throws InstrumentException {
+    if (levels.stream().noneMatch(Levelling.Level::found)) {
+      return List.of(Optional.empty(), Optional.empty());
+    }
+    int length = sweep.samples(0).length;
+    List<double[]> stimuli = List.of(new double[3 * length], new double[3 * length]);
+    for (int driven = 0; driven < 2; driven++) {
+      double[] played = sweep.samples(levels.get(driven).drivePeakVolts());
+      System.arraycopy(played, 0, stimuli.get(driven), (1 + driven) * length, length);
+    }
+    Capture whole = audio.exchange(stimuli);
+    audio.settled(3 * sweep.tail());
+    Capture silence = ToneBench.part(whole, 0, length);
+    List<Optional<Heard>> heard = new ArrayList<>();
+    for (int listening = 0; listening < 2; listening++) {
+      int driven = 1 - listening;
+      Capture capture = ToneBench.part(whole, (1 + driven) * length, length);
+      double peak = levels.get(driven).drivePeakVolts();
+      heard.add(
+          levels.get(driven).found()
+              ? Optional.of(Heard.of(audio, sweep, peak, listening, silence, capture))
+              : Optional.empty());
+    }
+    return heard;
+  }
+
   /** What the driven channel gave, what the other heard of it, and what it heard of silence. */
   private record Heard(SweepShot driven, SweepShot other, SweepShot silent) {
-    static Heard of(ToneBench audio, ReadySweep sweep, double peak, int listening, Capture silence)
-        throws InstrumentException {
-      double[] played = sweep.samples(peak);
-      double[] nothing = sweep.samples(0);
-      Capture capture =
-          SweepShot.exchange(
-              audio, sweep, listening == 0 ? List.of(nothing, played) : List.of(played, nothing));
+    static Heard of(
+        ToneBench audio,
+        ReadySweep sweep,
+        double peak,
+        int listening,
+        Capture silence,
+        Capture capture) {
       ToneBench.Channel driven = audio.channels().get(1 - listening);
       ToneBench.Channel other = audio.channels().get(listening);
       return new Heard(

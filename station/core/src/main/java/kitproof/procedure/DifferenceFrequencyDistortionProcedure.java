@@ -96,9 +96,8 @@ final class DifferenceFrequencyDistortionProcedure
   }
 
   @Override
-  Measurement noted(
-      Settings settings, ToneBench audio, ToneBench.Channel channel, Measurement measurement) {
-    return OwnResidual.noted(measurement, audio.own().thd(channel));
+  Measurement said(Settings settings, ToneBench audio, Heard heard, Measurement measurement) {
+    return TwoTones.said(audio, heard, settings.low, settings.high, settings.listen, measurement);
   }
 
   static List<Figure> figures(IntermodulationFigures found) {

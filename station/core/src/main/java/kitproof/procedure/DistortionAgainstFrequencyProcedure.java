@@ -30,9 +30,10 @@ import kitproof.value.Unit;
  * THD+N, THD and each harmonic against frequency at constant output power: the drive is levelled at
  * each frequency, and for several powers from the lowest up.
  *
- * <p>A quiet sweep before shows what the unit gives where, so that no tone begins above its power,
- * whatever resonates. A harmonic's curve ends where it leaves the measuring band; what is not
- * measured is left out, and the curve of THD says up to where which harmonics are in it.
+ * <p>Quiet sweeps before show what the unit gives where, so that no tone begins above its power,
+ * whatever resonates. Of each power all tones are levelled at once ({@link TonesInTurn}). A
+ * harmonic's curve ends where it leaves the measuring band; what is not measured is left out, and
+ * the curve of THD says up to where which harmonics are in it.
  */
 final class DistortionAgainstFrequencyProcedure
     implements Procedure<DistortionAgainstFrequencyProcedure.Settings> {
@@ -112,7 +113,9 @@ final class DistortionAgainstFrequencyProcedure
                 .plusMillis(170)
                 .multipliedBy(3L * settings.power.size() * frequencies(settings).length)
                 .plusSeconds(1))
-        .driving(settings.power.get(settings.power.size() - 1), settings.listen);
+        .driving(
+            settings.power.get(settings.power.size() - 1),
+            settings.listen.multipliedBy(frequencies(settings).length));
   }
 
   /** Evenly spaced on a logarithmic axis, both ends included. */
@@ -174,16 +177,24 @@ final class DistortionAgainstFrequencyProcedure
       throws InstrumentException {
     int powers = settings.power.size();
     FirstLook look = look(settings, audio);
-    for (double hertz : frequencies(settings)) {
-      double seconds = Math.max(settings.listen.toNanos() / 1e9, FEWEST_CYCLES / hertz);
-      CoherentTone tone = audio.tone(hertz, seconds);
-      List<RisingGain> gains = look.gains(tone.frequencyHz());
-      for (int p = 0; p < powers; p++) {
-        List<Levelling.Level> levels =
-            Levelling.toPower(
-                audio, tone, band(settings), settings.harmonics, settings.power.get(p), gains);
-        for (int c = 0; c < levels.size(); c++) {
-          points.get(c * powers + p).add(point(audio, c, levels.get(c), hertz, band(settings)));
+    double[] hertz = frequencies(settings);
+    List<CoherentTone> tones = new ArrayList<>();
+    List<List<RisingGain>> gains = new ArrayList<>();
+    for (double hz : hertz) {
+      CoherentTone tone =
+          audio.tone(hz, Math.max(settings.listen.toNanos() / 1e9, FEWEST_CYCLES / hz));
+      tones.add(tone);
+      gains.add(look.gains(tone.frequencyHz()));
+    }
+    for (int p = 0; p < powers; p++) {
+      List<List<Levelling.Level>> levels =
+          TonesInTurn.toPower(
+              audio, tones, gains, band(settings), settings.harmonics, settings.power.get(p));
+      for (int i = 0; i < hertz.length; i++) {
+        for (int c = 0; c < levels.get(i).size(); c++) {
+          points
+              .get(c * powers + p)
+              .add(point(audio, c, levels.get(i).get(c), hertz[i], band(settings)));
         }
       }
     }
@@ -195,7 +206,7 @@ final class DistortionAgainstFrequencyProcedure
     double high = settings.frequencies.high().in(Unit.HERTZ);
     double reference = Math.max(low, Math.min(high, 1000));
     return FirstLook.at(
-        audio, low, high, Levelling.toPower(audio, reference, settings.power.get(0)));
+        audio, low, high, reference, Levelling.toPower(audio, reference, settings.power.get(0)));
   }
 
   private static Point point(

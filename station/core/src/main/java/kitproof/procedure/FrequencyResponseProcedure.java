@@ -253,8 +253,13 @@ final class FrequencyResponseProcedure implements Procedure<FrequencyResponsePro
   private static List<Answer> stepped(ToneBench audio, double low, double high, Settings settings)
       throws InstrumentException {
     List<Levelling.Level> levels =
-        FirstLook.at(audio, low, high, Levelling.toPower(audio, REFERENCE_HERTZ, settings.power))
-            .held(REFERENCE_HERTZ);
+        FirstLook.at(
+                audio,
+                low,
+                high,
+                REFERENCE_HERTZ,
+                Levelling.toPower(audio, REFERENCE_HERTZ, settings.power))
+            .held();
     SteppedResponse tones =
         new SteppedResponse(audio, low, high, settings.perOctave, REFERENCE_HERTZ);
     Capture capture = levels.stream().anyMatch(Levelling.Level::found) ? tones.play(levels) : null;

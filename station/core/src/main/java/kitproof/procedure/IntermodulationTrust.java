@@ -89,9 +89,28 @@ final class IntermodulationTrust {
 
   /** Volts that the result is relative to. */
   private double against(String name) {
+    return against(name, figures);
+  }
+
+  /** Volts that a result of two tones is relative to. */
+  static double against(String name, IntermodulationFigures figures) {
     return name.startsWith("difference-frequency")
         ? figures.equivalentSineVolts()
         : figures.highVolts();
+  }
+
+  /** How many products a result is made of. */
+  static int products(String name) {
+    return Objects.requireNonNull(MADE_OF.get(name)).stream().mapToInt(List::size).sum();
+  }
+
+  /** What a result comes to if every product that it is made of is one of these. */
+  static double ofEqual(String name, double product) {
+    double squares = 0;
+    for (List<Product> group : Objects.requireNonNull(MADE_OF.get(name))) {
+      squares += Math.pow(group.size() * product, 2);
+    }
+    return Math.sqrt(squares);
   }
 
   private Budgeted of(List<List<Product>> groups, Quantity value, double reference) {

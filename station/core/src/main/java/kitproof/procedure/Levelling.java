@@ -37,7 +37,7 @@ final class Levelling {
   /** The last step aims into the lower half of what is good enough: the target is a maximum. */
   private static final double JUST_BELOW = Math.pow(10, -GOOD_ENOUGH_DB / 2 / 20);
 
-  private static final int MOST_SHOTS = 12;
+  static final int MOST_SHOTS = 12;
   private static final double SHOT_SECONDS = 0.08;
 
   /** Cycles that a shot holds at least, so that low tones are measured too. */
@@ -82,8 +82,8 @@ final class Levelling {
     }
   }
 
-  /** One channel on its way. */
-  private static final class Search {
+  /** One channel on its way to a level of one tone. */
+  static final class Search {
     final ToneBench.Channel channel;
     final double target;
     final Quantity power;
@@ -191,6 +191,25 @@ final class Levelling {
       Quantity power,
       List<RisingGain> gains)
       throws InstrumentException {
+    List<Search> searches = searches(audio, power, gains);
+    for (int i = 0; i < MOST_SHOTS && !allOver(searches); i++) {
+      double[] drives = searches.stream().mapToDouble(search -> search.drive).toArray();
+      double within = within(searches);
+      List<ToneBench.Shot> shots = audio.play(tone, drives, band, harmonics, within);
+      for (int c = 0; c < searches.size(); c++) {
+        if (!searches.get(c).over) {
+          searches.get(c).take(shots.get(c));
+        }
+      }
+    }
+    searches.stream().filter(search -> !search.over).forEach(Search::giveUp);
+    return searches.stream().map(search -> search.level).toList();
+  }
+
+  /** The search of each channel for this power, which it has not begun. */
+  static List<Search> searches(ToneBench audio, Quantity power, List<RisingGain> gains)
+      throws InstrumentException {
+    audio.stated(power.in(Unit.WATT));
     List<Search> searches = new ArrayList<>();
     for (int c = 0; c < audio.channels().size(); c++) {
       ToneBench.Channel channel = audio.channels().get(c);
@@ -214,22 +233,16 @@ final class Levelling {
               Math.sqrt(2)
                   * searches.stream().mapToDouble(search -> search.target).max().orElse(0));
     }
-    for (int i = 0; i < MOST_SHOTS && !allOver(searches); i++) {
-      double[] drives = searches.stream().mapToDouble(search -> search.drive).toArray();
-      boolean near = searches.stream().anyMatch(search -> !search.over && search.near);
-      double within = near ? Settle.AT_REST : Settle.ON_THE_WAY;
-      List<ToneBench.Shot> shots = audio.play(tone, drives, band, harmonics, within);
-      for (int c = 0; c < searches.size(); c++) {
-        if (!searches.get(c).over) {
-          searches.get(c).take(shots.get(c));
-        }
-      }
-    }
-    searches.stream().filter(search -> !search.over).forEach(Search::giveUp);
-    return searches.stream().map(search -> search.level).toList();
+    return searches;
   }
 
-  private static boolean allOver(List<Search> searches) {
+  /** How far the next shot must have settled. */
+  static double within(List<Search> searches) {
+    boolean near = searches.stream().anyMatch(search -> !search.over && search.near);
+    return near ? Settle.AT_REST : Settle.ON_THE_WAY;
+  }
+
+  static boolean allOver(List<Search> searches) {
     return searches.stream().allMatch(search -> search.over);
   }
 }

@@ -29,6 +29,21 @@ final class RisingGain {
     gain = newGain;
   }
 
+  /** The same of an output that is told this many times as high. */
+  RisingGain scaled(double by) {
+    RisingGain scaled = new RisingGain();
+    scaled.drive = drive;
+    scaled.gain = by * gain;
+    scaled.perSquare = by * perSquare;
+    return scaled;
+  }
+
+  /** The output at a drive; one must have been taken. */
+  double outputFor(double at) {
+    double rise = at > drive ? perSquare * (at * at - drive * drive) : 0;
+    return at * (gain + rise);
+  }
+
   /** The drive for this output; one must have been taken. */
   double driveFor(double output) {
     double high = output / gain;
@@ -38,8 +53,7 @@ final class RisingGain {
     double low = drive;
     for (int i = 0; i < HALVINGS; i++) {
       double middle = (low + high) / 2;
-      double there = middle * (gain + perSquare * (middle * middle - drive * drive));
-      if (there <= output) {
+      if (outputFor(middle) <= output) {
         low = middle;
       } else {
         high = middle;

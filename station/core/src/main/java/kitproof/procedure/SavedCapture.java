@@ -114,6 +114,16 @@ public final class SavedCapture {
    * @param from where to look from, up to half the sample rate
    */
   public List<Measurement> stability(double roughHz, Quantity from) {
+    return stability(roughHz, from, List.of(), 0);
+  }
+
+  /**
+   * The same, passing over single lines that the interface's inputs show by themselves.
+   *
+   * @param inputFullScale of the input, rms of a sine, in the unit of the samples
+   */
+  public List<Measurement> stability(
+      double roughHz, Quantity from, List<StationSpur> spurs, double inputFullScale) {
     requireBelowHalfTheRate(from);
     ToneFigures tone = tone(roughHz);
     StabilityProcedure.Settings settings =
@@ -121,10 +131,21 @@ public final class SavedCapture {
             NO_ROLE, NO_POWER, hertz(tone.frequencyHz()), from, "", NO_TIME);
     Band band = new Band(from.in(Unit.HERTZ), rate / 2);
     List<Measurement> found = new ArrayList<>(level(tone.levelVolts()));
-    found.addAll(
+    List<StrayLine.Known> known =
+        spurs.stream().map(spur -> spur.at(0, inputFullScale, 0)).toList();
+    double hz = tone.frequencyHz();
+    for (Measurement one :
         results(
             new StabilityProcedure().promises(settings),
-            () -> StabilityProcedure.figures(StrayLine.of(volts, rate, tone.frequencyHz(), band))));
+            () -> StabilityProcedure.figures(StrayLine.of(volts, rate, hz, band, known)))) {
+      found.add(
+          known.isEmpty() || one.figure() instanceof Figure.Invalid
+              ? one
+              : StabilityProcedure.passedOver(
+                  StrayLine.of(volts, rate, hz, band),
+                  StrayLine.of(volts, rate, hz, band, known),
+                  one));
+    }
     return found;
   }
 

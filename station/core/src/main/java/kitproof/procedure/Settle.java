@@ -28,7 +28,7 @@ final class Settle {
 
   private static final double FIRST_SECONDS = 0.05;
   private static final double SHORTEST_SECONDS = 0.03;
-  private static final double LONGEST_SECONDS = 0.4;
+  static final double LONGEST_SECONDS = 0.4;
   private static final double MARGIN = 1.5;
 
   /** Cycles of the tone, those over which it rises included. */
@@ -139,7 +139,7 @@ final class Settle {
   }
 
   /** What the next time to settle is found from; it does not fall by more than half at once. */
-  private void learn(double given, double took) {
+  void learn(double given, double took) {
     double next = Math.max(given / 2, MARGIN * took);
     known = Math.min(LONGEST_SECONDS, Math.max(SHORTEST_SECONDS, next));
   }

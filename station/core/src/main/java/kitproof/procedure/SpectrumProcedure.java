@@ -160,7 +160,8 @@ final class SpectrumProcedure extends HeardProcedure<SpectrumProcedure.Settings>
       sine[i] -= residual[i];
     }
     int start = Traces.risingZero(sine);
-    double seconds = settings.periods / hertz;
+    // Whole periods as the plan names the tone, so that a mask knows where they end.
+    double seconds = settings.periods / Math.min(hertz, settings.frequency.in(Unit.HERTZ));
     Curve envelope = spectrum.envelope(new Band(low, high), POINTS_PER_OCTAVE);
     return List.of(
         Promised.decibels(envelope, 1, Unit.DECIBEL_VOLT),

@@ -107,7 +107,10 @@ final class StabilityProcedure extends HeardProcedure<StabilityProcedure.Setting
     Measurement said =
         audio.ownLines(block.channel()).known().isEmpty()
             ? measurement // nothing was passed over: no need to look again
-            : passedOver(audio, block, tone, band, measurement);
+            : passedOver(
+                StrayLine.of(block.volts(), tone, band),
+                line(audio, block, tone, band),
+                measurement);
     return said.figure() instanceof Figure.OfQuantity of
             && of.quantity().unit() == Unit.DECIBEL_VOLT
         ? OwnResidual.notedNoise(
@@ -118,10 +121,7 @@ final class StabilityProcedure extends HeardProcedure<StabilityProcedure.Setting
   }
 
   /** The measurement, with a note of the strongest line if that is the station's own. */
-  private static Measurement passedOver(
-      ToneBench audio, Block block, CoherentTone tone, Band band, Measurement measurement) {
-    StrayLine all = StrayLine.of(block.volts(), tone, band);
-    StrayLine found = line(audio, block, tone, band);
+  static Measurement passedOver(StrayLine all, StrayLine found, Measurement measurement) {
     return all.frequencyHz() == found.frequencyHz() || !all.standsOut()
         ? measurement
         : measurement.noted(

@@ -121,9 +121,4 @@ final class StationResiduals {
         outputFullScale(channel),
         sampleRateHz);
   }
-
-  /** The same of signals that go up to full scale. */
-  double thd(ToneBench.Channel channel) {
-    return thd(channel, inputFullScale(channel), REFERENCE_HERTZ);
-  }
 }

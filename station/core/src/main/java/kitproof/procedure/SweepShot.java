@@ -26,7 +26,9 @@ record SweepShot(@Nullable Meanwhile<SweepResponse> found, String trouble) {
   static List<Levelling.Level> levels(
       ToneBench audio, ReadySweep sweep, double hertz, Quantity power) throws InstrumentException {
     List<Levelling.Level> levels = Levelling.toPower(audio, hertz, power);
-    return FirstLook.at(audio, sweep.sweep().startHz(), sweep.sweep().endHz(), levels).held(hertz);
+    double low = sweep.sweep().startHz();
+    double high = sweep.sweep().endHz();
+    return FirstLook.at(audio, low, high, hertz, levels).held();
   }
 
   /**

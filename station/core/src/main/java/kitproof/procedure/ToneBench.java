@@ -6,6 +6,7 @@ import java.util.Arrays;
 import java.util.Collections;
 import java.util.HashMap;
 import java.util.List;
+import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
 import java.util.function.DoubleFunction;
@@ -16,6 +17,7 @@ import kitproof.driver.Capture;
 import kitproof.driver.InstrumentException;
 import kitproof.signal.Band;
 import kitproof.signal.CoherentTone;
+import kitproof.signal.Levels;
 import kitproof.signal.Staircase;
 import kitproof.signal.ToneAnalysis;
 import kitproof.signal.ToneFigures;
@@ -38,6 +40,9 @@ final class ToneBench {
   /** A sample this near to full scale may be one that was cut off. */
   private static final double CLIPS_FROM = 0.99;
 
+  /** Peaks that much above those of a sine of the stated power are told: 1 dB. */
+  private static final double EXCEEDS = Math.pow(10, 1 / 20.0);
+
   /** How often a capture that has lost samples is taken again; each costs the load some heat. */
   private static final int MOST_REPEATS = 3;
 
@@ -51,6 +56,8 @@ final class ToneBench {
   private final Map<String, Double> gains = new HashMap<>();
   private final Optional<AudioTrust> trust;
   private final StationResiduals own;
+  private double statedWatts = Double.POSITIVE_INFINITY;
+  private boolean exceeded;
 
   private ToneBench(StepBench bench, String role, AudioInterface audio, List<Channel> channels) {
     this.bench = bench;
@@ -218,21 +225,34 @@ final class ToneBench {
                   tone,
                   band,
                   highestHarmonic));
-      double drive = drivePeakVolts[c];
-      Channel channel = channels.get(c);
-      boolean there = within <= Settle.AT_REST;
-      shots
-          .get(c)
-          .good()
-          .ifPresent(
-              figures -> gains.put(channel.name(), figures.levelVolts() * Math.sqrt(2) / drive));
-      shots
-          .get(c)
-          .good()
-          .flatMap(figures -> OnTheWay.of(tone, channel, drive, figures, ohms, there))
-          .ifPresent(bench::heard);
+      note(tone, channels.get(c), drivePeakVolts[c], shots.get(c), within);
     }
     return shots;
+  }
+
+  /**
+   * Remembers a channel's gain by a shot, and shows the shot to whoever watches.
+   *
+   * @param within how far it had to settle
+   */
+  void note(CoherentTone tone, Channel channel, double drive, Shot shot, double within) {
+    boolean there = within <= Settle.AT_REST;
+    shot.good()
+        .ifPresent(
+            figures -> gains.put(channel.name(), figures.levelVolts() * Math.sqrt(2) / drive));
+    shot.good()
+        .flatMap(figures -> OnTheWay.of(tone, channel, drive, figures, ohms, there))
+        .ifPresent(bench::heard);
+  }
+
+  /** A part of a capture, of which only its own samples are looked at. */
+  static Capture part(Capture capture, int from, int length) {
+    double[][] inputs = new double[capture.signal().channels()][];
+    for (int i = 0; i < inputs.length; i++) {
+      inputs[i] = Arrays.copyOfRange(capture.signal().channel(i), from, from + length);
+    }
+    return new Capture(
+        Signal.of(capture.signal().sampleRateHz(), inputs), capture.clipped(), capture.lost());
   }
 
   /** Shows the last stair of a climb to whoever watches. */
@@ -262,10 +282,14 @@ final class ToneBench {
   /** What a channel's block from a sample on shows of the tone. */
   Shot shot(Capture capture, Channel channel, int from, CoherentTone tone, Band band, int highest) {
     String trouble = trouble(capture, channel);
-    if (!trouble.isEmpty()) {
-      return new Shot(null, trouble, false);
-    }
-    double[] block = Arrays.copyOfRange(input(capture, channel), from, from + tone.blockLength());
+    return trouble.isEmpty()
+        ? shot(input(capture, channel), from, tone, band, highest)
+        : new Shot(null, trouble, false);
+  }
+
+  /** What a block of a capture without trouble shows of the tone; pure. */
+  Shot shot(double[] volts, int from, CoherentTone tone, Band band, int highest) {
+    double[] block = Arrays.copyOfRange(volts, from, from + tone.blockLength());
     ToneFigures figures;
     try {
       figures = ToneAnalysis.coherent(block, sampleRateHz(), tone.cycles(), band, highest);
@@ -304,8 +328,36 @@ final class ToneBench {
     }
     for (Channel channel : channels) {
       OnTheWay.of(channel, input(capture, channel)).ifPresent(bench::heard);
+      tellExcess(capture, channel);
     }
     return capture;
+  }
+
+  /** Says that this power is the highest that the step is to reach, if it is the highest so far. */
+  void stated(double watts) {
+    statedWatts = Double.isInfinite(statedWatts) ? watts : Math.max(statedWatts, watts);
+  }
+
+  /** Tells, once in a step, that an output has gone beyond what was stated all the same. */
+  private void tellExcess(Capture capture, Channel channel) throws InstrumentException {
+    Double load = ohms.get(channel.name());
+    if (exceeded || load == null || capture.lost() || Double.isInfinite(statedWatts)) {
+      return;
+    }
+    double most = 0;
+    for (double volts : input(capture, channel)) {
+      most = Math.max(most, Math.abs(volts));
+    }
+    double stated = Math.sqrt(2 * statedWatts * load);
+    if (most > EXCEEDS * stated) {
+      exceeded = true;
+      bench.notice(
+          String.format(
+              Locale.ROOT,
+              "%sthe output's peaks came to %.1f dB above those of a sine of the stated power",
+              channels.size() > 1 ? channel.name() + ": " : "",
+              Levels.db(most / stated)));
+    }
   }
 
   private Capture whole(Signal stimulus) throws InstrumentException {

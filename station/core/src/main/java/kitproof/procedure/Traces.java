@@ -8,6 +8,9 @@ import kitproof.value.Unit;
 final class Traces {
   private static final int MOST_POINTS = 600;
 
+  /** Of a sample, by which a time may be off for its rounding. */
+  private static final double HARDLY = 1e-6;
+
   private Traces() {}
 
   /**
@@ -27,14 +30,14 @@ final class Traces {
   /**
    * The samples from one on, against the time since then.
    *
-   * @param seconds how long; it ends earlier where the samples do
+   * @param seconds how long at least; it ends earlier where the samples do
    * @param scale what each sample is multiplied by
    */
   static Figure of(
       double[] samples, int from, double seconds, double rate, double scale, Unit unit) {
-    int count = (int) Math.min(samples.length - from, Math.round(seconds * rate) + 1);
-    int stride = (count + MOST_POINTS - 1) / MOST_POINTS;
-    int points = (count + stride - 1) / stride;
+    int last = (int) Math.ceil(seconds * rate - HARDLY);
+    int stride = last / MOST_POINTS + 1;
+    int points = Math.min((last + stride - 1) / stride, (samples.length - from - 1) / stride) + 1;
     double[] time = new double[points];
     double[] value = new double[points];
     for (int i = 0; i < points; i++) {

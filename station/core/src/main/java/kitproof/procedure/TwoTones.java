@@ -9,6 +9,7 @@ import kitproof.signal.IntermodulationFigures;
 import kitproof.signal.Levels;
 import kitproof.signal.TwoTone;
 import kitproof.value.Figure;
+import kitproof.value.Measurement;
 import kitproof.value.Quantity;
 import kitproof.value.Unit;
 
@@ -17,19 +18,20 @@ import kitproof.value.Unit;
  *
  * <p>The power is that of the sine whose peak the two tones together have, as IEC 60268-3 has it
  * (from memory): the unit is driven as far as by a single tone of that power. A sine of the lower
- * frequency is levelled first. A look 20 dB down then shows whether the unit gives more at the
- * higher one, so that the sum does not exceed the power; what is left is put right in one step.
+ * frequency is levelled first. Both tones are then played 20 dB down and, by what that shows, 4.4
+ * dB below the power, so that their sum does not exceed it where the unit gives more at the higher
+ * one or its gain rises with level; what is left is put right in one step.
  */
 final class TwoTones {
   private static final double FEWEST_CYCLES = 4;
   private static final double GOOD_ENOUGH_DB = 0.02;
   private static final double JUST_BELOW = 0.999;
 
-  /** A look is no more exact than this: less is left to the correction. */
-  private static final double LOOK_DB = 0.1;
+  /** Of the drive at which the lower tone alone gives the power. */
+  private static final double QUIET = 0.1;
 
-  /** More than this is not a matter of the response but of something else. */
-  private static final double MOST_CORRECTION = 1.3;
+  /** Where the residual of a signal that is no single tone is looked up. */
+  private static final double RESIDUAL_HERTZ = 1000;
 
   private TwoTones() {}
 
@@ -49,19 +51,55 @@ final class TwoTones {
       Quantity power,
       Function<IntermodulationFigures, List<Figure>> figures)
       throws InstrumentException {
-    double low = lower.in(Unit.HERTZ);
-    double high = higher.in(Unit.HERTZ);
-    double rate = audio.sampleRateHz();
-    if (high >= Levelling.HIGHEST_OF_RATE * rate) {
+    if (higher.in(Unit.HERTZ) >= Levelling.HIGHEST_OF_RATE * audio.sampleRateHz()) {
       String trouble = higher.display() + " is too near half of the interface's sample rate";
       return new HeardProcedure.Take<>(Block.unusable(audio, trouble), block -> List.of());
     }
-    double seconds = Math.max(listen.toNanos() / 1e9, FEWEST_CYCLES / Math.min(low, high - low));
-    TwoTone tones = TwoTone.of(low, high, rate, (int) (seconds * rate));
+    TwoTone tones = of(audio, lower, higher, listen);
     return HeardProcedure.Take.looked(
         play(audio, tones, lowShare, power),
         block -> figures.apply(tones.analyse(block.volts())),
         block -> new IntermodulationTrust(audio, block, tones)::known);
+  }
+
+  /** Both tones in a block of about the time to listen, but never less than a few cycles. */
+  private static TwoTone of(ToneBench audio, Quantity lower, Quantity higher, Duration listen) {
+    double low = lower.in(Unit.HERTZ);
+    double high = higher.in(Unit.HERTZ);
+    double seconds = Math.max(listen.toNanos() / 1e9, FEWEST_CYCLES / Math.min(low, high - low));
+    double rate = audio.sampleRateHz();
+    return TwoTone.of(low, high, rate, (int) (seconds * rate));
+  }
+
+  /**
+   * A result with a note if it is near what the station itself would show: its distortion, as it is
+   * of a single tone, and its noise on the line of each product.
+   */
+  static Measurement said(
+      ToneBench audio,
+      HeardProcedure.Heard heard,
+      Quantity lower,
+      Quantity higher,
+      Duration listen,
+      Measurement measurement) {
+    if (!(heard instanceof Block block)
+        || !block.trouble().isEmpty()
+        || measurement.figure() instanceof Figure.Invalid) {
+      return measurement;
+    }
+    TwoTone tones = of(audio, lower, higher, listen);
+    IntermodulationFigures found = tones.analyse(block.volts());
+    String name = measurement.name();
+    double volts = found.equivalentSineVolts();
+    double bin = tones.sampleRateHz() / tones.blockLength();
+    double noise = audio.ownLines(block.channel()).noiseVolts(volts, RESIDUAL_HERTZ, bin);
+    double distortion = volts * audio.own().thd(block.channel(), volts, RESIDUAL_HERTZ);
+    return OwnResidual.noted(
+        measurement,
+        Math.hypot(
+                distortion * Math.sqrt(IntermodulationTrust.products(name)),
+                IntermodulationTrust.ofEqual(name, noise))
+            / IntermodulationTrust.against(name, found));
   }
 
   /**
@@ -71,59 +109,80 @@ final class TwoTones {
    */
   private static List<Block> play(ToneBench audio, TwoTone tones, double lowShare, Quantity power)
       throws InstrumentException {
-    List<Levelling.Level> levels =
-        held(audio, tones, lowShare, Levelling.toPower(audio, tones.lowHz(), power));
-    List<Block> blocks = once(audio, tones, lowShare, levels);
-    List<Levelling.Level> corrected = new ArrayList<>();
+    List<Levelling.Level> levels = Levelling.toPower(audio, tones.lowHz(), power);
+    List<RisingGain> gains = levels.stream().map(level -> new RisingGain()).toList();
+    double shortest = FEWEST_CYCLES / Math.min(tones.lowHz(), tones.highHz() - tones.lowHz());
+    double rate = tones.sampleRateHz();
+    TwoTone quick = TwoTone.of(tones.lowHz(), tones.highHz(), rate, (int) (shortest * rate));
+    List<Levelling.Level> next = levels.stream().map(level -> level.lowered(QUIET)).toList();
+    for (double share : List.of(FirstLook.NEARER, JUST_BELOW)) {
+      List<Block> looks =
+          Block.onTheWay(
+              audio,
+              next,
+              quick.blockLength(),
+              quick.lowHz(),
+              length -> quick.samples(lowShare, 1 - lowShare, length));
+      next = next(audio, quick, looks, next, gains, share, power);
+    }
+    List<Block> blocks =
+        Block.driven(
+            audio,
+            next,
+            tones.blockLength(),
+            tones.lowHz(),
+            length -> tones.samples(lowShare, 1 - lowShare, length));
+    List<Levelling.Level> corrected = next(audio, tones, blocks, next, gains, JUST_BELOW, power);
     boolean good = true;
-    for (int c = 0; c < levels.size(); c++) {
-      Levelling.Level level = levels.get(c);
+    for (int c = 0; c < next.size(); c++) {
+      double factor = corrected.get(c).drivePeakVolts() / next.get(c).drivePeakVolts();
+      good &= !corrected.get(c).found() || Math.abs(Levels.db(factor)) <= GOOD_ENOUGH_DB;
+    }
+    return good
+        ? blocks
+        : Block.driven(
+            audio,
+            corrected,
+            tones.blockLength(),
+            tones.lowHz(),
+            length -> tones.samples(lowShare, 1 - lowShare, length));
+  }
+
+  /**
+   * The drives for a part of the power's volts, by what the last ones came to.
+   *
+   * @param gains takes what they came to
+   */
+  private static List<Levelling.Level> next(
+      ToneBench audio,
+      TwoTone tones,
+      List<Block> blocks,
+      List<Levelling.Level> levels,
+      List<RisingGain> gains,
+      double share,
+      Quantity power)
+      throws InstrumentException {
+    List<Levelling.Level> next = new ArrayList<>();
+    for (int c = 0; c < blocks.size(); c++) {
       Block block = blocks.get(c);
-      double factor = 1;
-      if (level.found() && block.trouble().isEmpty()) {
-        double target = Levels.volts(power.in(Unit.WATT), audio.loadOhms(block.channel()));
-        factor = factor(tones, block.volts(), target);
+      Levelling.Level level = levels.get(c);
+      if (!block.trouble().isEmpty()) {
+        next.add(Levelling.Level.none(block.trouble()));
+        continue;
       }
-      good &= Math.abs(Levels.db(factor)) <= GOOD_ENOUGH_DB;
+      try {
+        gains
+            .get(c)
+            .take(level.drivePeakVolts(), tones.analyse(block.volts()).equivalentSineVolts());
+      } catch (IllegalArgumentException e) {
+        next.add(level); // no tones came back; the analysis will say so
+        continue;
+      }
+      double target = Levels.volts(power.in(Unit.WATT), audio.loadOhms(block.channel()));
       double drive =
-          Math.min(block.channel().highestDrivePeakVolts(), level.drivePeakVolts() * factor);
-      corrected.add(
-          new Levelling.Level(drive, level.outputVolts(), level.figures(), level.trouble()));
+          Math.min(block.channel().highestDrivePeakVolts(), gains.get(c).driveFor(share * target));
+      next.add(level.lowered(drive / level.drivePeakVolts()));
     }
-    return good ? blocks : once(audio, tones, lowShare, corrected);
-  }
-
-  /** The drives with which the sum is not higher than the lower tone alone was. */
-  private static List<Levelling.Level> held(
-      ToneBench audio, TwoTone tones, double lowShare, List<Levelling.Level> levels)
-      throws InstrumentException {
-    FirstLook look = FirstLook.at(audio, tones.lowHz(), tones.highHz(), levels);
-    List<Levelling.Level> held = new ArrayList<>();
-    for (int c = 0; c < levels.size(); c++) {
-      double more = look.more(c, tones.lowHz(), tones.highHz());
-      double sum = lowShare + (1 - lowShare) * more;
-      held.add(levels.get(c).lowered(Levels.db(sum) > LOOK_DB ? 1 / sum : 1));
-    }
-    return held;
-  }
-
-  private static double factor(TwoTone tones, double[] volts, double target) {
-    try {
-      double wanted = JUST_BELOW * target / tones.analyse(volts).equivalentSineVolts();
-      return Math.min(MOST_CORRECTION, Math.max(1 / MOST_CORRECTION, wanted));
-    } catch (IllegalArgumentException e) {
-      return 1; // no tones came back; the analysis will say so
-    }
-  }
-
-  private static List<Block> once(
-      ToneBench audio, TwoTone tones, double lowShare, List<Levelling.Level> levels)
-      throws InstrumentException {
-    return Block.driven(
-        audio,
-        levels,
-        tones.blockLength(),
-        tones.lowHz(),
-        length -> tones.samples(lowShare, 1 - lowShare, length));
+    return next;
   }
 }

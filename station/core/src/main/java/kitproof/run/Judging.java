@@ -81,27 +81,28 @@ final class Judging {
     return judge.outside(result, conditions, at, value).map(Judgement::detail);
   }
 
-  /** Remembers which limits have met a measurement that is one. */
+  /**
+   * Remembers which limit has judged a measurement that is one. One that a more specific one
+   * replaces there must be met by what it is for.
+   */
   private void note(Measurement measurement) {
-    if (measurement.figure() instanceof Figure.Invalid) {
-      return;
-    }
-    for (LimitEntry entry : limits.entries()) {
-      if (entry.appliesTo(measurement.name(), measurement.conditions())) {
-        met.add(entry);
-      }
+    if (!(measurement.figure() instanceof Figure.Invalid)) {
+      judge.entryFor(measurement.name(), measurement.conditions()).ifPresent(met::add);
     }
   }
 
   /**
-   * A step is left out: the limit that would have judged what it yields need not be met. One that a
-   * more specific one replaces there must be met all the same, by what it is for.
+   * A step is left out, which is told with what it would have yielded: the limit that would have
+   * judged that need not be met.
    */
-  void leftOut(PlanStep step) {
+  void leftOut(int index, PlanStep step) {
+    List<Event.Awaited> results = new ArrayList<>();
     for (Outline.Promise promise : step.outline().promises()) {
       Conditions conditions = step.conditions().and(promise.more());
+      results.add(new Event.Awaited(promise.name(), conditions));
       judge.entryFor(promise.name(), conditions).ifPresent(met::add);
     }
+    events.emit(new Event.ResultsLeftOut(index, results));
   }
 
   /** Everything measured so far, in order. */

@@ -2,10 +2,12 @@ package kitproof.run;
 
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Set;
 import java.util.TreeSet;
 import java.util.stream.Collectors;
 import java.util.stream.Stream;
 import kitproof.driver.Route;
+import kitproof.limit.Judge;
 import kitproof.limit.Limit;
 import kitproof.limit.LimitEntry;
 import kitproof.limit.LimitFile;
@@ -25,10 +27,31 @@ final class LimitsOnPlan {
   private LimitsOnPlan() {}
 
   private record Promised(Outline.Promise promise, Conditions conditions) {
+    private boolean ofEachChannel() {
+      return promise.perChannel() && ChannelRoutes.meansAll(conditions);
+    }
+
+    /**
+     * The conditions that its results may have.
+     *
+     * @param channels that plan and limits name; where they are fewer than two there may be others
+     */
+    List<Conditions> variants(Set<String> channels) {
+      if (!ofEachChannel()) {
+        return List.of(conditions);
+      }
+      List<Conditions> variants = new ArrayList<>();
+      channels.forEach(channel -> variants.add(conditions.with(ChannelRoutes.CHANNEL, channel)));
+      if (channels.size() < 2) {
+        variants.add(conditions);
+      }
+      return variants;
+    }
+
     /** Whether its conditions, or those of one of its channels, satisfy these. */
     boolean mayMeet(Conditions when) {
       String channel = when.values().get(ChannelRoutes.CHANNEL);
-      boolean each = promise.perChannel() && ChannelRoutes.meansAll(conditions);
+      boolean each = ofEachChannel();
       Conditions own =
           each && channel != null && !channel.equals(ChannelRoutes.BOTH)
               ? conditions.with(ChannelRoutes.CHANNEL, channel)
@@ -45,8 +68,10 @@ final class LimitsOnPlan {
         Stream.concat(plan.steps().stream(), plan.shutDown().stream())
             .flatMap(LimitsOnPlan::promisesOf)
             .toList();
+    Judge judge = new Judge(limits);
+    Set<String> channels = channels(limits, promised);
     for (LimitEntry entry : limits.entries()) {
-      entry(entry, promised, problems);
+      entry(entry, promised, judge, channels, problems);
     }
     boolean first = true;
     for (PlanStep step : plan.steps()) {
@@ -145,7 +170,23 @@ final class LimitsOnPlan {
         .map(promise -> new Promised(promise, step.conditions().and(promise.more())));
   }
 
-  private static void entry(LimitEntry entry, List<Promised> all, List<Problem> problems) {
+  private static Set<String> channels(LimitFile limits, List<Promised> promised) {
+    Set<String> channels = new TreeSet<>();
+    Stream.concat(
+            limits.entries().stream().map(LimitEntry::when),
+            promised.stream().map(Promised::conditions))
+        .flatMap(c -> Stream.ofNullable(c.values().get(ChannelRoutes.CHANNEL)))
+        .filter(channel -> !channel.equals(ChannelRoutes.BOTH))
+        .forEach(channels::add);
+    return channels;
+  }
+
+  private static void entry(
+      LimitEntry entry,
+      List<Promised> all,
+      Judge judge,
+      Set<String> channels,
+      List<Problem> problems) {
     List<Promised> named =
         all.stream().filter(p -> p.promise.name().equals(entry.result())).toList();
     if (named.isEmpty()) {
@@ -164,6 +205,19 @@ final class LimitsOnPlan {
               entry.location(),
               "a limit for " + entry.result() + " that no step can meet, when " + entry.when(),
               "conditions of a step, such as " + named.get(0).conditions));
+      return;
+    }
+    if (meeting.stream()
+        .flatMap(p -> p.variants(channels).stream())
+        .noneMatch(c -> judge.entryFor(entry.result(), c).filter(entry::equals).isPresent())) {
+      problems.add(
+          Problem.of(
+              entry.location(),
+              "a limit for "
+                  + entry.result()
+                  + " that judges nothing, as a more specific one judges each step that could meet"
+                  + " it",
+              "a step whose result has no other limit, or this limit left out"));
       return;
     }
     for (Promised p : meeting) {

@@ -98,7 +98,7 @@ final class StepRunner {
   StepOutcome run(int index, PlanStep step) {
     String leftOut = references.leavesOut(step);
     if (!leftOut.isEmpty()) {
-      judging.leftOut(step);
+      judging.leftOut(index, step);
       skip(index, step, leftOut);
       return StepOutcome.SKIPPED;
     }

@@ -104,6 +104,44 @@ class ReferenceRunTest {
         .anyMatch(e -> e.reason().startsWith("no reference unit was named"));
   }
 
+  /**
+   * A plan that lost its comparison of modes: what is beside the reference stands in for nothing.
+   */
+  @Test
+  void aGeneralLimitIsNotMetByWhatAMoreSpecificOneJudges() throws Exception {
+    plan("reference");
+    station.limits += "  - {result: gain difference, low: -2 dB, high: -0.5 dB}\n";
+    assertThat(run(References.NONE)).isEqualTo(Verdict.ERROR);
+    assertThat(ended().reason()).isEqualTo("no measurement met the limit for gain difference");
+    assertThat(Preflight.limits(station.request().limits(), station.plan()))
+        .singleElement()
+        .asString()
+        .contains("limits.yaml:", "a limit for gain difference that judges nothing");
+  }
+
+  @Test
+  void norWhereTheReferenceWasNamed() throws Exception {
+    plan("reference");
+    station.limits += "  - {result: gain difference, low: -2 dB, high: -0.5 dB}\n";
+    assertThat(run(with("reference", station.plan().product(), gain(25.9))))
+        .isEqualTo(Verdict.ERROR);
+    assertThat(ended().reason()).isEqualTo("no measurement met the limit for gain difference");
+  }
+
+  private Event.RunEnded ended() {
+    return station.events(Event.RunEnded.class).get(0);
+  }
+
+  @Test
+  void whatWasLeftOutIsOnRecord() throws Exception {
+    plan("reference");
+    assertThat(run(References.NONE)).isEqualTo(Verdict.PASS);
+    Event.ResultsLeftOut left = station.events(Event.ResultsLeftOut.class).get(0);
+    assertThat(left.results())
+        .containsExactly(
+            new Event.Awaited("gain difference", CONDITIONS.with("against unit", "reference")));
+  }
+
   @Test
   void theReferenceItselfIsTestedForTheFirstTimeByTheSamePlan() throws Exception {
     plan("LN12-001");
