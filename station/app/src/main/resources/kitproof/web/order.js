@@ -9,7 +9,7 @@ export class Order {
   #started = null;
   #last = ''; // the run that goes on, or else the last one
   #opening = null; // who opens the lock for the run that is asked for, and why
-  #papers = new Papers();
+  #papers = new Papers(() => this.#check()); // what was wrong with them may be no more
 
   /** @param send says something to the station and gives back what it answers */
   constructor(send) {

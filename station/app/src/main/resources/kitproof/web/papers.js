@@ -7,9 +7,12 @@ const KEPT = 'kitproof-papers'; // by the tab, so that a page that is loaded aga
 export class Papers {
   #certificates = new Map();
   #accuracies = new Map();
+  #changed;
   #before = null; // the run before the one that goes on with them; null if none does
 
-  constructor() {
+  /** @param changed called when something has been entered or left out */
+  constructor(changed) {
+    this.#changed = changed;
     const kept = JSON.parse(sessionStorage.getItem(KEPT) ?? 'null');
     if (kept) {
       this.#certificates = new Map(kept.certificates);
@@ -80,6 +83,7 @@ export class Papers {
     for (const input of form.querySelectorAll('input')) input.value = '';
     this.#list();
     this.#keep();
+    this.#changed();
   }
 
   #list() {
@@ -94,6 +98,7 @@ export class Papers {
         one.kind.delete(one.key);
         this.#list();
         this.#keep();
+        this.#changed();
       });
       return el('li', {}, `${one.text} `, away);
     });

@@ -4,10 +4,19 @@ import {Chart, FONT, clipped, colour, dash, spot} from './chart.js';
 import {quantity} from './curves.js';
 
 const STATIONS = [1, 2, 5, 10, 20, 50, 100];
-const HOURS = [1 / 60, 1 / 30, 1 / 12, 1 / 6, 1 / 4, 1 / 2, 1, 2, 3, 6];
+const ROOM = 72; // pixels from one tick to the next
+const HOURS = [1 / 60, 1 / 30, 1 / 12, 1 / 6, 1 / 4, 1 / 2, 1, 2, 3, 6, 12];
 const hour = value => {
   const minutes = Math.round(value * 60);
   return `${Math.floor(minutes / 60)}:${String(minutes % 60).padStart(2, '0')}`;
+};
+
+/** Ticks at whole minutes or hours: of steps the library chooses only decimal numbers. */
+const ticks = (plot, axis, low, high) => {
+  const most = Math.max(1, plot.bbox.width / devicePixelRatio / ROOM);
+  const step = HOURS.find(one => (high - low) / one <= most) ?? HOURS.at(-1);
+  const first = Math.ceil(low / step - 1e-6);
+  return Array.from({length: Math.max(0, Math.floor(high / step + 1e-6) - first + 1)}, (none, i) => (first + i) * step);
 };
 
 /** The chart; draw it once its node is in the page. */
@@ -54,8 +63,8 @@ export class Scatter extends Chart {
         return [low - margin, high + margin];
       }},
       axes: [
-        {stroke: colour('--ink'), grid: {show: false}, ticks: {stroke: colour('--grid')}, font: FONT, label: axis, labelFont: FONT, labelSize: 20, size: 30, space: 72,
-          incrs: names.length ? STATIONS : kind === 'time of day' ? HOURS : undefined,
+        {stroke: colour('--ink'), grid: {show: false}, ticks: {stroke: colour('--grid')}, font: FONT, label: axis, labelFont: FONT, labelSize: 20, size: 30, space: ROOM,
+          ...(names.length ? {incrs: STATIONS} : kind === 'time of day' ? {splits: ticks} : {}),
           values: (plot, splits) => splits.map(one => this.#at(one))},
         {stroke: colour('--ink'), grid: {stroke: colour('--grid')}, ticks: {stroke: colour('--grid')}, font: FONT, size: 84,
           values: (plot, splits) => splits.map(one => quantity(one, this.#unit, 4))},

@@ -182,6 +182,7 @@ class OperatorCalibrateIT extends OperatorPages {
     page.locator("#accuracy-resolution").fill("1 mohm");
     page.locator("#accuracy-form button").click();
     assertThat(page.locator("#papers-entered li")).hasCount(2);
+    assertThat(page.locator("#problems-part")).isHidden(); // it was mended
     page.locator("#serial").press("Enter");
     assertThat(page.locator("#refused"))
         .containsText("a calibration needs the name of the person who does it", patiently());
@@ -214,7 +215,9 @@ class OperatorCalibrateIT extends OperatorPages {
     part.scrollIntoViewIfNeeded();
     Chromium.assertNothingSticksOut(page);
     chromium.assertAccessible(page);
-    chromium.wholePicture(page, name);
+    chromium.picture(page, name);
+    page.evaluate("scrollTo(0, 0)");
+    chromium.wholePicture(page, name + "-whole");
     page.emulateMedia(new Page.EmulateMediaOptions().setColorScheme(ColorScheme.LIGHT));
     page.setViewportSize(size.width, size.height);
   }
@@ -224,6 +227,7 @@ class OperatorCalibrateIT extends OperatorPages {
     page.locator("#opener").fill("A. <i>Person</i>");
     page.locator("#opening-reason").fill("the check standard is away");
     page.locator("#lock-form button").click();
+    assertThat(page.locator("#verdict-unit")).containsText("U-1", patiently());
     assertVerdict(page, "pass");
     assertThat(page.locator("#notices"))
         .containsText("STATION LOCK OVERRIDDEN by A. <i>Person</i>: the check standard is away");
