@@ -73,7 +73,7 @@ class ScreenshotsIT {
     } while (failed.verdict() != Verdict.FAIL);
     crier.cry("bench-900", RecordMessage.verdict(failed, failed.run() + "/1", 12));
     crier.cry("bench-900", RecordMessage.of(failed, failed.run() + "/1", 12));
-    MadeUpShop shop = new MadeUpShop(crier, 1, Duration.ofSeconds(10));
+    MadeUpShop shop = new MadeUpShop(crier, 1, Duration.ofSeconds(6));
     return () -> {
       shop.close();
       crier.close();
