@@ -50,7 +50,7 @@ final class BuiltInErrors {
           "resistors", 1e-3,
           "delays", 5e-5,
           "leakages", 0.02,
-          "levels of paths", 0.1,
+          "levels of paths", 0.3,
           "phases of paths", 0.6,
           "noise of residuals", 0.1,
           "thd+n of residuals", 0.1);
