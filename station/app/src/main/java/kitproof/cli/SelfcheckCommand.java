@@ -138,7 +138,7 @@ final class SelfcheckCommand extends OneRunCommand {
               "%-62s %14s %8s  %s",
               line.title(),
               line.found().display(5),
-              line.error().map(e -> String.format(Locale.ROOT, "%.2f", e)).orElse("-"),
+              line.error().map(SelfcheckCommand::normalised).orElse("-"),
               line.chart()));
     }
     found.warnings().forEach(warning -> out.println("note: " + warning));
@@ -153,6 +153,12 @@ final class SelfcheckCommand extends OneRunCommand {
     }
     out.println(RunCommand.verdict(outcome, Terminal.find().words()));
     out.flush();
+  }
+
+  /** With two decimals, nothing having no sign. */
+  private static String normalised(double error) {
+    String text = String.format(Locale.ROOT, "%.2f", error);
+    return text.equals("-0.00") ? "0.00" : text;
   }
 
   private static Map<String, Object> tree(Selfcheck.Line line) {

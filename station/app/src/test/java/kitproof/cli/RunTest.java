@@ -6,6 +6,7 @@ import static org.assertj.core.api.Assertions.within;
 import com.fasterxml.jackson.databind.JsonNode;
 import com.fasterxml.jackson.databind.ObjectMapper;
 import java.io.IOException;
+import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.LinkedHashMap;
@@ -15,6 +16,7 @@ import java.util.Objects;
 import java.util.regex.Matcher;
 import java.util.regex.Pattern;
 import java.util.stream.Stream;
+import kitproof.journal.RecordDocument;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
@@ -108,6 +110,22 @@ class RunTest {
     assertThat(record.get("digests").fieldNames())
         .toIterable()
         .containsExactlyInAnyOrder("plan", "bench", "limits");
+    aBenchWithoutErrorsSaysThatItIsTakenAsExact(cli);
+  }
+
+  /** On the terminal, in the record and on the certificate. */
+  private void aBenchWithoutErrorsSaysThatItIsTakenAsExact(Cli run) throws IOException {
+    String exact = "simulated bench, taken as exact";
+    assertThat(run.out()).contains("note: " + exact);
+    Path file = Path.of(run.lastLine().replaceFirst(".*record: ", ""));
+    assertThat(RecordDocument.read(file).calibration())
+        .hasValueSatisfying(told -> assertThat(told.told()).isEqualTo(exact));
+    Path out = folder.resolve("certificate");
+    Cli report = Cli.run("report", "--unit", "LN12-001", "--records", records, "--out", out);
+    assertThat(report.code()).as(report.err()).isZero();
+    assertThat(out.resolve("LN12-001.html"))
+        .content(StandardCharsets.UTF_8)
+        .containsIgnoringCase(exact);
   }
 
   @Test

@@ -27,8 +27,8 @@ class ShippedCalibrationTest {
         .containsEntry("thd of residuals", 36)
         .containsEntry("noise of residuals", 36)
         .containsEntry("thd+n of residuals", 36)
-        .containsEntry("levels of paths", 396)
-        .containsEntry("phases of paths", 396);
+        .containsEntry("levels of paths", 372)
+        .containsEntry("phases of paths", 372);
     assertThat(file)
         .content(StandardCharsets.UTF_8)
         .contains("# Written by \"kitproof calibrate\"", "by: \"A. Person\"")

@@ -142,14 +142,16 @@ final class CalibrateResidualProcedure implements Procedure<CalibrateResidualPro
   }
 
   /**
-   * What noise adds to the distortion: what of it lies in the lines of the harmonics, over the
-   * tone. Of noise that is alike in the whole band a line holds one over bandwidth times time.
+   * What noise may add to the distortion: what of it lies in the lines of the harmonics, over the
+   * tone. Of noise that is alike in the whole band a line holds one over bandwidth times time; the
+   * power in a few lines scatters by one over the root of their number, which counts twice.
    */
   private static double noiseInLines(ToneFigures figures) {
     double lines = (BAND.highHz() - BAND.lowHz()) * figures.seconds();
+    double harmonics = figures.harmonics().size();
     return figures.noiseVolts()
         / figures.levelVolts()
-        * Math.sqrt(figures.harmonics().size() / lines);
+        * Math.sqrt((harmonics + 2 * Math.sqrt(harmonics)) / lines);
   }
 
   /**

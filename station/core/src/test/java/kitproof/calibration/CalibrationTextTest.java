@@ -105,8 +105,18 @@ class CalibrationTextTest {
   }
 
   private static CalibrationText.Origin by(String meter) {
+    return by(meter, Entered.NOTHING);
+  }
+
+  private static CalibrationText.Origin by(String meter, Entered entered) {
     return new CalibrationText.Origin(
-        "bench one", LocalDate.of(2026, 11, 26), null, "", "run-1", Map.of("hv-meter", meter));
+        "bench one",
+        LocalDate.of(2026, 11, 26),
+        null,
+        "",
+        "run-1",
+        Map.of("hv-meter", meter),
+        entered);
   }
 
   @Test
@@ -149,13 +159,8 @@ class CalibrationTextTest {
   void aCertificateThatIsEnteredStandsInThePlaceOfTheOneBefore() {
     Calibration before = Calibration.read("c.yaml", CalibrationTest.GOOD).value();
     CalibrationText.Origin origin =
-        new CalibrationText.Origin(
-            "bench one",
-            LocalDate.of(2026, 11, 26),
-            null,
-            "",
-            "run-1",
-            Map.of("hv-meter", "Maker Model 17"),
+        by(
+            "Maker Model 17",
             new Entered(
                 List.of(
                     new Entered.Certificate(
@@ -184,15 +189,7 @@ class CalibrationTextTest {
   @Test
   void limitsThatAreEnteredReplaceThoseOfTheSameFunctionAndAreRefusedWhereTheyMeanNothing() {
     Entered.Accuracy better = new Entered.Accuracy("hv-meter", "hv", "±0.1 %", null, null);
-    CalibrationText.Origin origin =
-        new CalibrationText.Origin(
-            "bench one",
-            LocalDate.of(2026, 11, 26),
-            null,
-            "",
-            "run-1",
-            Map.of("hv-meter", "Maker Model 17"),
-            new Entered(List.of(), List.of(better)));
+    CalibrationText.Origin origin = by("Maker Model 17", new Entered(List.of(), List.of(better)));
     Calibration before = Calibration.read("c.yaml", CalibrationTest.GOOD).value();
     String text = CalibrationText.of("s.json", origin, found(), Optional.of(before));
     Calibration read = Calibration.read("c.yaml", text).value();

@@ -11,6 +11,7 @@ import java.util.List;
 import java.util.Map;
 import java.util.Objects;
 import java.util.Random;
+import java.util.function.UnaryOperator;
 import kitproof.calibration.Calibration;
 import kitproof.driver.Answer;
 import kitproof.driver.InstrumentException;
@@ -25,9 +26,12 @@ import kitproof.value.Uncertainty;
 import kitproof.value.Unit;
 import org.junit.jupiter.api.Test;
 
-/** What calibrations and checks find of a bench whose errors are known in closed form. */
+/**
+ * What calibrations find of a bench whose errors are known in closed form, and what is made of it;
+ * checks are {@link StationChecksTest}'s.
+ */
 class CalibrationProceduresTest {
-  private static final String OHMMETER =
+  static final String OHMMETER =
       "meter: meter, limits: \"±(0.05 % + 3 digits)\", resolution: 1 mohm";
 
   private final FormulaBench bench = new FormulaBench();
@@ -41,7 +45,7 @@ class CalibrationProceduresTest {
     return all.stream().filter(m -> m.name().equals(name)).findFirst().orElseThrow();
   }
 
-  private static Calibration calibration(String more) {
+  static Calibration calibration(String more) {
     return Calibration.read("c.yaml", "bench: b\ndate: 2026-11-26\n" + more).value();
   }
 
@@ -117,7 +121,7 @@ class CalibrationProceduresTest {
     assertThat(standard(ratio)).as("without the meter's 1 %%").isLessThan(1e-6);
   }
 
-  private static java.util.function.UnaryOperator<double[]> noisy(double gain, double rms) {
+  static UnaryOperator<double[]> noisy(double gain, double rms) {
     Random random = new Random(17);
     return FormulaBench.curve(x -> gain * x + rms * random.nextGaussian());
   }
@@ -216,86 +220,6 @@ class CalibrationProceduresTest {
 
   private double coupledDb(double hertz) {
     return -10 * Math.log10(1 + ratio(hertz) * ratio(hertz));
-  }
-
-  private static final String LOOP =
-      """
-      outputs: [{channel: left, full-scale: 7.0711 V, u: 3 mV}]
-      inputs: [{channel: left, full-scale: 70.711 V, u: 30 mV}]
-      resistors: [{route: check, resistance: 10.03 ohm, u: 4 mohm}]
-      """;
-
-  private static final String CHECK = "{frequencies: [1 kHz], drift: 0.03 dB, stops: true}";
-
-  @Test
-  void aLoopThatIsAsCalibratedIsGoodAndOneThatHasDriftedStopsTheRun() throws Exception {
-    bench.calibration = calibration(LOOP);
-    bench.left = noisy(1, 1e-5);
-    Map<String, Figure> good = bench.measure("check-loop", CHECK);
-    assertThat(number(good.get("loop level"))).isCloseTo(0, within(1e-4));
-    assertThat(number(good.get("loop level normalised error"))).isCloseTo(0, within(0.01));
-    assertThat(bench.stops).isEmpty();
-
-    bench.left = noisy(Math.pow(10, 0.3 / 20), 1e-5);
-    Map<String, Figure> drifted = bench.measure("check-loop", CHECK);
-    assertThat(number(drifted.get("loop level"))).isCloseTo(0.3, within(1e-4));
-    // By hand: 0.03/√3 dB of drift and 8.686 dB times 3/7071.1 and 30/70711.
-    double perPart = 20 / Math.log(10);
-    double u =
-        Math.sqrt(
-            Math.pow(0.03, 2) / 3
-                + Math.pow(perPart * 3e-3 / 7.0711, 2)
-                + Math.pow(perPart * 30e-3 / 70.711, 2));
-    assertThat(number(drifted.get("loop level normalised error")))
-        .isCloseTo(0.3 / (2 * u), within(0.01));
-    assertThat(bench.stops).singleElement().asString().contains("the station is out of its limits");
-  }
-
-  @Test
-  void theMeterAtTheOutputTellsTheOutputFromTheInput() throws Exception {
-    bench.calibration = calibration(LOOP);
-    double asked = 10 * Math.pow(10, -3 / 20.0) / Math.sqrt(2);
-    bench.meter.function("ac", Unit.VOLT, () -> asked * Math.pow(10, -0.2 / 20));
-    String with =
-        "{frequencies: [1 kHz], meter: meter, function: ac, limits: ±0.05 %, resolution: 0.1 mV}";
-    Map<String, Figure> found = bench.measure("check-loop", with);
-    assertThat(number(found.get("line level"))).isCloseTo(-0.2, within(1e-6));
-    assertThat(number(found.get("line level normalised error"))).isLessThan(-1);
-    assertThat(number(found.get("loop level normalised error"))).isCloseTo(0, within(0.01));
-  }
-
-  @Test
-  void withoutACalibrationThereIsNothingToCompareWith() throws Exception {
-    Map<String, Figure> found = bench.measure("check-loop", CHECK);
-    assertThat(FormulaBench.reason(found.get("loop level normalised error")))
-        .contains("nothing to compare with");
-    bench.meter.function("resistance", Unit.OHM, () -> 10.03);
-    Map<String, Figure> check =
-        bench.measure("check-resistance", "{" + OHMMETER + ", route: check}");
-    assertThat(FormulaBench.reason(check.get("check resistance normalised error")))
-        .contains("does not know \"check\"");
-  }
-
-  @Test
-  void aCheckStandardThatReadsAnotherValueIsOutOfLimits() throws Exception {
-    bench.calibration = calibration(LOOP);
-    String settings = "{" + OHMMETER + ", route: check, stops: true}";
-    bench.meter.function("resistance", Unit.OHM, () -> 10.035);
-    assertThat(
-            number(
-                bench
-                    .measure("check-resistance", settings)
-                    .get("check resistance normalised error")))
-        .isBetween(0.1, 1.0);
-    assertThat(bench.stops).isEmpty();
-    bench.meter.function("resistance", Unit.OHM, () -> 10.10);
-    assertThat(
-            number(
-                bench
-                    .measure("check-resistance", settings)
-                    .get("check resistance normalised error")))
-        .isGreaterThan(1);
-    assertThat(bench.stops).hasSize(1);
   }
 
   @Test

@@ -11,6 +11,20 @@ import org.junit.jupiter.api.Test;
 
 /** Distortion and intermodulation. See {@link DrawnBench}. */
 class CoverageOfDistortionTest {
+  /** What the station adds by itself where that is to count. */
+  private static final String OWN =
+      "residuals: [{channel: left, at: 1 kHz, level: 0 dB, thd: -84.437 dB, noise: -140 dB}]\n";
+
+  /** The level is known badly, so that it counts as much as the residual does. */
+  private static FormulaBench levelledBadly(String residual) {
+    return DrawnBench.of("20 mV", "2.4 V", residual + FLAT + LOAD);
+  }
+
+  /** The errors of such a bench. */
+  private static DrawnBench.Errors drawn(Random random) {
+    return DrawnBench.Errors.draw(random, 1e-3).worseInput(8);
+  }
+
   /** A second harmonic of the unit and one of the station, whose phases nobody knows. */
   @Test
   void distortionHoldsItsTruth() throws Exception {
@@ -21,15 +35,8 @@ class CoverageOfDistortionTest {
     double own = 6e-5;
     int draws = 120;
     for (int d = 0; d < draws; d++) {
-      // The level is known badly here, so that it counts as much as the residual does.
-      FormulaBench bench =
-          DrawnBench.of(
-              "20 mV",
-              "2.4 V",
-              "residuals: [{channel: left, at: 1 kHz, level: 0 dB, thd: -84.437 dB, noise: -140 dB}]\n"
-                  + FLAT
-                  + LOAD);
-      DrawnBench.Errors errors = DrawnBench.Errors.draw(random, 1e-3).worseInput(8);
+      FormulaBench bench = levelledBadly(OWN);
+      DrawnBench.Errors errors = drawn(random);
       double load = 8 * (1 + 0.01 * random.nextGaussian());
       double phase = 2 * Math.PI * random.nextDouble();
       // Of a sine of amplitude a, x² is a²/2·(1 - cos 2wt): the station's is turned by the phase,
@@ -85,14 +92,8 @@ class CoverageOfDistortionTest {
     double square = 7e-4;
     double own = 6e-5;
     for (int d = 0; d < 60; d++) {
-      FormulaBench bench =
-          DrawnBench.of(
-              "20 mV",
-              "2.4 V",
-              "residuals: [{channel: left, at: 1 kHz, level: 0 dB, thd: -84.437 dB, noise: -140 dB}]\n"
-                  + FLAT
-                  + LOAD);
-      DrawnBench.Errors errors = DrawnBench.Errors.draw(random, 1e-3).worseInput(8);
+      FormulaBench bench = levelledBadly(OWN);
+      DrawnBench.Errors errors = drawn(random);
       double load = 8 * (1 + 0.01 * random.nextGaussian());
       double one = Math.sqrt(2 * load) / 2;
       int late = random.nextInt(48);
@@ -123,8 +124,8 @@ class CoverageOfDistortionTest {
     DrawnBench.Tally both = new DrawnBench.Tally("modulation distortion");
     double square = 2e-4;
     for (int d = 0; d < 40; d++) {
-      FormulaBench bench = DrawnBench.of("20 mV", "2.4 V", FLAT + LOAD + DrawnBench.CLEAN);
-      DrawnBench.Errors errors = DrawnBench.Errors.draw(random, 1e-3).worseInput(8);
+      FormulaBench bench = levelledBadly(DrawnBench.CLEAN);
+      DrawnBench.Errors errors = drawn(random);
       double load = 8 * (1 + 0.01 * random.nextGaussian());
       double low = 0.8 * Math.sqrt(2 * load);
       bench.left = errors.around(FormulaBench.curve(x -> GAIN * x + square * GAIN * x * GAIN * x));
