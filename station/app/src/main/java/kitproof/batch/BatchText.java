@@ -222,8 +222,8 @@ public final class BatchText {
     String cp =
         report.capability() == null || report.capability().cp() == null
             ? ""
-            : text("%.2f", report.capability().cp());
-    String cpk = report.capability() == null ? "" : text("%.2f", report.capability().cpk());
+            : ratio(report.capability().cp());
+    String cpk = report.capability() == null ? "" : ratio(report.capability().cpk());
     return text(
         "  %6s %15s %6s %15s %5d %11s %11s  %s%s",
         cp,
@@ -238,7 +238,13 @@ public final class BatchText {
   }
 
   private static String bounds(@Nullable Interval of) {
-    return of == null ? "" : text("%.2f to %.2f", of.low(), of.high());
+    return of == null ? "" : ratio(of.low()) + " to " + ratio(of.high());
+  }
+
+  /** Cp or Cpk with two decimals; nothing below zero is told as nothing. */
+  public static String ratio(double value) {
+    String words = text("%.2f", value);
+    return words.equals("-0.00") ? "0.00" : words;
   }
 
   private static String text(String format, Object... values) {

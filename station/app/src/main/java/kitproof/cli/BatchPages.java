@@ -266,15 +266,15 @@ final class BatchPages {
         summary == null ? "" : show(series, summary.mean()),
         summary == null ? "" : show(series, summary.standardDeviation()),
         limit(series),
-        capability == null || capability.cp() == null ? "" : text("%.2f", capability.cp()),
+        capability == null || capability.cp() == null ? "" : BatchText.ratio(capability.cp()),
         bounds(capability == null ? null : capability.cpBounds()),
-        capability == null ? "" : text("%.2f", capability.cpk()),
+        capability == null ? "" : BatchText.ratio(capability.cpk()),
         bounds(capability == null ? null : capability.cpkBounds()),
         String.join(", ", report.warnings()));
   }
 
   private static String bounds(@Nullable Interval of) {
-    return of == null ? "" : text("%.2f to %.2f", of.low(), of.high());
+    return of == null ? "" : BatchText.ratio(of.low()) + " to " + BatchText.ratio(of.high());
   }
 
   private static String show(Series series, double value) {

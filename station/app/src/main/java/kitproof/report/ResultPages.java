@@ -57,6 +57,10 @@ final class ResultPages {
                 steps
                     .computeIfAbsent(step.reason(), reason -> new LinkedHashSet<>())
                     .add(step.step()));
+    if (steps.isEmpty()) {
+      return;
+    }
+    page.begin("div", "class", "step").element("h3", "Left out");
     steps.forEach(
         (reason, names) ->
             page.element(
@@ -65,6 +69,7 @@ final class ResultPages {
                     "Not part of this test, as " + reason + ": " + String.join(", ", names) + "."),
                 "class",
                 "note"));
+    page.end();
   }
 
   private void steps(String name, List<RunRecord.Step> steps) {

@@ -7,12 +7,12 @@ import org.jdbi.v3.core.Handle;
 
 /** What is asked of an index; one SQL for both kinds of database. */
 final class IndexQueries {
-  /** Each unit by its last attempt. */
+  /** Each unit by its last attempt; in one pass, as a join of attempts may be made row by row. */
   private static final String ATTEMPTED =
-      "SELECT l.product, l.unit, l.batch, l.number, f.verdict AS first,"
-          + " l.verdict AS last, l.reason, l.started FROM attempt l"
-          + " JOIN attempt f ON f.product = l.product AND f.unit = l.unit AND f.number = 1"
-          + " WHERE l.from_last = 1 AND (:batch = '' OR l.batch = :batch)";
+      "SELECT product, unit, batch, number, begun AS first, verdict AS last, reason, started FROM"
+          + " (SELECT a.*, FIRST_VALUE(verdict) OVER (PARTITION BY product, unit ORDER BY number)"
+          + " AS begun FROM attempt a) tried"
+          + " WHERE from_last = 1 AND (:batch = '' OR batch = :batch)";
 
   /** Units with no attempt yet, as the station failed each time, by the last of these runs. */
   private static final String NEVER_ATTEMPTED =

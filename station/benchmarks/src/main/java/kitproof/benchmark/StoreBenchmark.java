@@ -79,7 +79,8 @@ public final class StoreBenchmark {
           curves,
           bytes / 1e3,
           bytes * (double) benchmark.units / 1e6);
-      double read = RawRows.documentsRead(records, looked -> true);
+      RawRows.documentsRead(records, WARM);
+      double read = RawRows.documentsRead(records, benchmark.units);
       benchmark.rebuild("SQLite", records, IndexPlace.beside(records), read);
       benchmark.rebuild(
           "PostgreSQL", records, PostgresPlace.parse(server.address("rebuilt"), login), read);
