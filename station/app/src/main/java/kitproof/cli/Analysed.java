@@ -34,7 +34,12 @@ final class Analysed {
       Printed.json(out, Map.of("results", found.stream().map(Analysed::tree).toList()));
     } else {
       int width = found.stream().mapToInt(m -> m.name().length()).max().orElse(0);
-      found.forEach(m -> out.println(line(m, Math.max(LEAST_WIDTH, width))));
+      for (Measurement m : found) {
+        out.println(line(m, Math.max(LEAST_WIDTH, width)));
+        if (!m.note().isEmpty()) {
+          out.println("  note: " + m.note());
+        }
+      }
       out.flush();
     }
     boolean good =
@@ -94,6 +99,9 @@ final class Analysed {
       fields.put("invalid", invalid.reason());
     }
     fields.put("conditions", m.conditions().values());
+    if (!m.note().isEmpty()) {
+      fields.put("note", m.note());
+    }
     return fields;
   }
 }

@@ -47,16 +47,17 @@ record Frame(Axis x, Axis y) {
             .flatMapToDouble(
                 c ->
                     IntStream.range(1, c.size())
-                        .filter(i -> onTheFrame(close, c.y(i)) && onTheFrame(close, c.y(i - 1)))
+                        .filter(i -> alongTheFrame(close, c.y(i - 1), c.y(i)))
                         .mapToDouble(c::y))
             .toArray();
     double[] sides = DoubleStream.concat(DoubleStream.of(masks), DoubleStream.of(flats)).toArray();
     return new Frame(x(first.xUnit(), xs), y(first.yUnit(), ys, sides));
   }
 
-  private static boolean onTheFrame(Axis axis, double value) {
-    double at = axis.position(value);
-    return at > 1 - ON_THE_FRAME || at < ON_THE_FRAME;
+  private static boolean alongTheFrame(Axis axis, double from, double to) {
+    double low = Math.min(axis.position(from), axis.position(to));
+    double high = Math.max(axis.position(from), axis.position(to));
+    return low > 1 - ON_THE_FRAME || high < ON_THE_FRAME;
   }
 
   /**

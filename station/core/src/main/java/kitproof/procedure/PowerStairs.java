@@ -11,6 +11,7 @@ import kitproof.signal.Levels;
 import kitproof.signal.Staircase;
 import kitproof.signal.ToneFigures;
 import kitproof.value.Quantity;
+import kitproof.value.Unit;
 
 /**
  * Climbs from a low power to a highest one in stairs of one tone, on all channels at once.
@@ -225,6 +226,7 @@ final class PowerStairs {
   /** Climbs; by channel. */
   static List<Climb> climb(ToneBench audio, Way way) throws InstrumentException {
     List<Climber> climbers = new ArrayList<>();
+    audio.stated(way.to.in(Unit.WATT));
     List<Levelling.Level> levels = Levelling.toPower(audio, way.hertz, way.from);
     for (int c = 0; c < levels.size(); c++) {
       ToneBench.Channel channel = audio.channels().get(c);

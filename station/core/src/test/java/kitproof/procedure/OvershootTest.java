@@ -226,6 +226,14 @@ class OvershootTest {
     assertThat(loudest).isBetween(peak(1) * 0.97, peak(1) * 1.01);
   }
 
+  /** Whose lowest power is levelled to first. */
+  @Test
+  void aClimbIsHeldAgainstItsHighestPower() throws Exception {
+    bench.left = FormulaBench.curve(x -> GAIN * x);
+    bench.all("distortion-against-power", "{powers: 50 mW..4 W}");
+    assertThat(bench.notices).isEmpty();
+  }
+
   /** What no look can foresee, a gain that jumps as the power is reached, is told. */
   @Test
   void whereItIsExceededAllTheSameThatIsTold() throws Exception {
