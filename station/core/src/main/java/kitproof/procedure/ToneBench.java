@@ -6,7 +6,6 @@ import java.util.Arrays;
 import java.util.Collections;
 import java.util.HashMap;
 import java.util.List;
-import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
 import java.util.function.DoubleFunction;
@@ -17,7 +16,6 @@ import kitproof.driver.Capture;
 import kitproof.driver.InstrumentException;
 import kitproof.signal.Band;
 import kitproof.signal.CoherentTone;
-import kitproof.signal.Levels;
 import kitproof.signal.Staircase;
 import kitproof.signal.ToneAnalysis;
 import kitproof.signal.ToneFigures;
@@ -40,9 +38,6 @@ final class ToneBench {
   /** A sample this near to full scale may be one that was cut off. */
   private static final double CLIPS_FROM = 0.99;
 
-  /** Peaks that much above those of a sine of the stated power are told: 1 dB. */
-  private static final double EXCEEDS = Math.pow(10, 1 / 20.0);
-
   /** How often a capture that has lost samples is taken again; each costs the load some heat. */
   private static final int MOST_REPEATS = 3;
 
@@ -56,8 +51,7 @@ final class ToneBench {
   private final Map<String, Double> gains = new HashMap<>();
   private final Optional<AudioTrust> trust;
   private final StationResiduals own;
-  private double statedWatts = Double.POSITIVE_INFINITY;
-  private boolean exceeded;
+  private final StatedPower stated = new StatedPower();
 
   private ToneBench(StepBench bench, String role, AudioInterface audio, List<Channel> channels) {
     this.bench = bench;
@@ -333,30 +327,15 @@ final class ToneBench {
     return capture;
   }
 
-  /** Says that this power is the highest that the step is to reach, if it is the highest so far. */
+  /** Takes a power that the step is to reach. */
   void stated(double watts) {
-    statedWatts = Double.isInfinite(statedWatts) ? watts : Math.max(statedWatts, watts);
+    stated.take(watts);
   }
 
-  /** Tells, once in a step, that an output has gone beyond what was stated all the same. */
   private void tellExcess(Capture capture, Channel channel) throws InstrumentException {
-    Double load = ohms.get(channel.name());
-    if (exceeded || load == null || capture.lost() || Double.isInfinite(statedWatts)) {
-      return;
-    }
-    double most = 0;
-    for (double volts : input(capture, channel)) {
-      most = Math.max(most, Math.abs(volts));
-    }
-    double stated = Math.sqrt(2 * statedWatts * load);
-    if (most > EXCEEDS * stated) {
-      exceeded = true;
-      bench.notice(
-          String.format(
-              Locale.ROOT,
-              "%sthe output's peaks came to %.1f dB above those of a sine of the stated power",
-              channels.size() > 1 ? channel.name() + ": " : "",
-              Levels.db(most / stated)));
+    String excess = stated.excess(capture, input(capture, channel), ohms.get(channel.name()));
+    if (!excess.isEmpty()) {
+      bench.notice(channels.size() > 1 ? channel.name() + ": " + excess : excess);
     }
   }
 
