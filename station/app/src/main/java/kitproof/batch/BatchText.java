@@ -241,7 +241,7 @@ public final class BatchText {
     return of == null ? "" : ratio(of.low()) + " to " + ratio(of.high());
   }
 
-  /** Cp or Cpk with two decimals; nothing below zero is told as nothing. */
+  /** Cp or Cpk with two decimals; a zero has no sign. */
   public static String ratio(double value) {
     String words = text("%.2f", value);
     return words.equals("-0.00") ? "0.00" : words;

@@ -10,7 +10,7 @@ import kitproof.document.Parsed;
 import kitproof.journal.RunRecord;
 import kitproof.limit.Limit;
 import kitproof.limit.LimitFile;
-import kitproof.procedure.ReferenceUnit;
+import kitproof.value.AgainstUnit;
 import kitproof.value.Conditions;
 import kitproof.value.Curve;
 import kitproof.value.Figure;
@@ -133,7 +133,7 @@ public final class LimitProposal {
   private void scalar(Series series) {
     SeriesReport report = SeriesReport.of(series);
     String title = series.title();
-    if (ReferenceUnit.isApart(series.conditions())) {
+    if (AgainstUnit.isApart(series.conditions())) {
       compared(title); // the limit would hold whichever unit is chosen
       return;
     }
@@ -196,7 +196,7 @@ public final class LimitProposal {
                 new Masked(
                     one.curve(),
                     result.judgement().limit() instanceof Limit.Mask mask ? mask : null,
-                    ReferenceUnit.chosen(result.measurement())));
+                    AgainstUnit.chosen(result.measurement())));
           }
         }
       }

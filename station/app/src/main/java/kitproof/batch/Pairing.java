@@ -14,7 +14,7 @@ import kitproof.document.Located;
 import kitproof.document.Parsed;
 import kitproof.journal.RunRecord;
 import kitproof.limit.statistics.Pairs;
-import kitproof.procedure.ReferenceUnit;
+import kitproof.value.AgainstUnit;
 import kitproof.value.Conditions;
 import kitproof.value.Curve;
 import kitproof.value.Figure;
@@ -109,8 +109,7 @@ public record Pairing(List<Pair> pairs, Optional<String> left, Map<String, Strin
         .forEach(
             m ->
                 figures.put(
-                    new Key(m.name(), m.conditions()),
-                    new Own(m.figure(), ReferenceUnit.chosen(m))));
+                    new Key(m.name(), m.conditions()), new Own(m.figure(), AgainstUnit.chosen(m))));
     return figures;
   }
 

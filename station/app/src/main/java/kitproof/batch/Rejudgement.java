@@ -14,7 +14,7 @@ import kitproof.limit.Judge;
 import kitproof.limit.Judgement;
 import kitproof.limit.LimitEntry;
 import kitproof.limit.LimitFile;
-import kitproof.procedure.ReferenceUnit;
+import kitproof.value.AgainstUnit;
 import kitproof.value.Figure;
 import kitproof.value.Measurement;
 import org.jspecify.annotations.Nullable;
@@ -116,7 +116,7 @@ public record Rejudgement(
     }
     if (run.steps().stream().anyMatch(s -> s.isLeftOut() && !told.contains(s.index()))) {
       limits.entries().stream()
-          .filter(e -> e.when().values().containsKey(ReferenceUnit.CONDITION))
+          .filter(e -> e.when().values().containsKey(AgainstUnit.CONDITION))
           .forEach(free::add);
     }
     return free;

@@ -9,7 +9,7 @@ import java.util.Map;
 import kitproof.event.Verdict;
 import kitproof.journal.RunRecord;
 import kitproof.limit.Limit;
-import kitproof.procedure.ReferenceUnit;
+import kitproof.value.AgainstUnit;
 import kitproof.value.Conditions;
 import kitproof.value.Figure;
 import kitproof.value.Quantity;
@@ -100,7 +100,7 @@ public record Series(
     for (int i = 0; i < series.size(); i++) {
       Series one = series.get(i);
       boolean alone = alike.getOrDefault(one.key(), 0) < 2 || chosen.get(i).isEmpty();
-      apart.add(alone ? one : one.under(ReferenceUnit.apart(one.conditions, chosen.get(i))));
+      apart.add(alone ? one : one.under(AgainstUnit.apart(one.conditions, chosen.get(i))));
     }
     return apart;
   }
@@ -133,7 +133,7 @@ public record Series(
                   result.measurement().name(),
                   result.measurement().conditions(),
                   value.unit(),
-                  ReferenceUnit.chosen(result.measurement()));
+                  AgainstUnit.chosen(result.measurement()));
           Growing growing = found.computeIfAbsent(key, k -> new Growing());
           // A result measured twice in a run counts as it was measured last.
           growing.points.put(

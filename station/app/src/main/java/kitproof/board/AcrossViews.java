@@ -12,7 +12,7 @@ import java.util.Optional;
 import java.util.Set;
 import kitproof.batch.Series;
 import kitproof.limit.Judgement;
-import kitproof.procedure.ReferenceUnit;
+import kitproof.value.AgainstUnit;
 import kitproof.value.Figure;
 import org.jspecify.annotations.Nullable;
 
@@ -252,7 +252,7 @@ final class AcrossViews {
     Found latest = latestFirst.get(0);
     Judgement.Guard guard =
         latest.run.results(name).stream()
-            .filter(held -> ReferenceUnit.told(held.measurement()).toString().equals(conditions))
+            .filter(held -> AgainstUnit.told(held.measurement()).toString().equals(conditions))
             .map(held -> held.judgement().guard())
             .filter(Objects::nonNull)
             .findFirst()
@@ -275,7 +275,7 @@ final class AcrossViews {
         break;
       }
       one.run.results(name).stream()
-          .filter(held -> ReferenceUnit.told(held.measurement()).toString().equals(conditions))
+          .filter(held -> AgainstUnit.told(held.measurement()).toString().equals(conditions))
           .filter(
               held ->
                   held.measurement().figure() instanceof Figure.OfCurve of && of.curve().size() > 0)

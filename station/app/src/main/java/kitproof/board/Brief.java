@@ -3,7 +3,7 @@ package kitproof.board;
 import java.util.Arrays;
 import kitproof.limit.Judgement;
 import kitproof.limit.Limit;
-import kitproof.procedure.ReferenceUnit;
+import kitproof.value.AgainstUnit;
 import kitproof.value.Conditions;
 import kitproof.value.Figure;
 import kitproof.value.Quantity;
@@ -57,7 +57,7 @@ final class Brief {
       return new Result(
           kind(
               held.measurement().name(),
-              ReferenceUnit.told(held.measurement()),
+              AgainstUnit.told(held.measurement()),
               unit,
               figure instanceof Figure.OfCurve,
               limit),

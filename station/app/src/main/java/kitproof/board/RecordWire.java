@@ -11,7 +11,7 @@ import java.util.List;
 import kitproof.limit.Judgement;
 import kitproof.limit.Limit;
 import kitproof.mqtt.Topics;
-import kitproof.procedure.ReferenceUnit;
+import kitproof.value.AgainstUnit;
 import kitproof.value.Conditions;
 import kitproof.value.Unit;
 import org.jspecify.annotations.Nullable;
@@ -123,7 +123,7 @@ final class RecordWire {
     if (name == null || conditions == null || figure == null) {
       throw new MalformedException("a measurement with a part missing");
     }
-    conditions = ReferenceUnit.told(conditions, note);
+    conditions = AgainstUnit.told(conditions, note);
     require(
         name.length() <= Fields.LONGEST_NAME
             && conditions.toString().length() <= Fields.LONGEST_WORDS);

@@ -5,8 +5,8 @@ import java.util.Arrays;
 import java.util.List;
 import kitproof.limit.Judgement;
 import kitproof.limit.Limit;
-import kitproof.procedure.ReferenceUnit;
 import kitproof.report.PlusMinus;
+import kitproof.value.AgainstUnit;
 import kitproof.value.Curve;
 import kitproof.value.Figure;
 import kitproof.value.Quantity;
@@ -22,7 +22,7 @@ final class ResultViews {
     return new ResultView(
         held.step(),
         held.measurement().name(),
-        ReferenceUnit.told(held.measurement()).toString(),
+        AgainstUnit.told(held.measurement()).toString(),
         held.judgement().outcome().toString(),
         value(figure),
         PlusMinus.withFactor(held.measurement()),

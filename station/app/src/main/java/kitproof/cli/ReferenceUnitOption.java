@@ -13,6 +13,7 @@ import kitproof.plan.Plan;
 import kitproof.procedure.ReferenceUnit;
 import kitproof.run.Preflight;
 import kitproof.run.References;
+import kitproof.value.AgainstUnit;
 import kitproof.value.Location;
 import kitproof.value.Nearest;
 import kitproof.value.Problem;
@@ -41,7 +42,7 @@ final class ReferenceUnitOption {
   List<Problem> unasked(List<Plan> plans) {
     if (named == null
         || plans.isEmpty()
-        || plans.stream().anyMatch(plan -> References.named(plan).contains(ReferenceUnit.NAMED))) {
+        || plans.stream().anyMatch(plan -> References.named(plan).contains(AgainstUnit.NAMED))) {
       return List.of();
     }
     String which =
@@ -69,12 +70,12 @@ final class ReferenceUnitOption {
       @Nullable String named, Plan plan, Path records, String calibration) throws IOException {
     Map<String, ReferenceUnit> units = new TreeMap<>();
     for (String name : References.named(plan)) {
-      String wanted = name.equals(ReferenceUnit.NAMED) ? named : name;
+      String wanted = name.equals(AgainstUnit.NAMED) ? named : name;
       if (wanted == null) {
         continue; // its steps are left out
       }
       Optional<ReferenceUnit> found = Optional.empty();
-      if (name.equals(ReferenceUnit.NAMED) && ReferenceRecords.isDocument(wanted)) {
+      if (name.equals(AgainstUnit.NAMED) && ReferenceRecords.isDocument(wanted)) {
         try {
           found = Optional.of(ReferenceRecords.of(Path.of(wanted), calibration));
         } catch (IOException e) {
@@ -88,7 +89,7 @@ final class ReferenceUnitOption {
       } else {
         found = ReferenceRecords.passed(records, plan.product(), wanted, calibration);
       }
-      if (found.isEmpty() && name.equals(ReferenceUnit.NAMED)) {
+      if (found.isEmpty() && name.equals(AgainstUnit.NAMED)) {
         return Parsed.wrong(List.of(none(wanted, plan, records)));
       }
       found.ifPresent(unit -> units.put(name, unit));

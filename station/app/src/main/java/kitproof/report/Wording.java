@@ -20,6 +20,7 @@ final class Wording {
           .withZone(ZoneOffset.UTC);
   private static final Pattern MINUS = Pattern.compile("(?<![\\w.)\u2212-])-(?=\\d)");
   private static final Pattern OHM = Pattern.compile("(?<=\\d) ([kMm]?)ohm\\b");
+  private static final Pattern MICRO = Pattern.compile("(?<=\\d) u(?=[VAWsFH]\\b)");
   private static final Pattern DEGREE = Pattern.compile("(?<=\\d) deg\\b");
   private static final Pattern BEFORE_UNIT =
       Pattern.compile(
@@ -31,6 +32,7 @@ final class Wording {
   static String set(String text) {
     String words = MINUS.matcher(text).replaceAll("\u2212");
     words = OHM.matcher(words).replaceAll("\u00a0$1\u03a9");
+    words = MICRO.matcher(words).replaceAll("\u00a0\u00b5");
     words = DEGREE.matcher(words).replaceAll("\u00b0");
     return BEFORE_UNIT.matcher(words).replaceAll("\u00a0");
   }

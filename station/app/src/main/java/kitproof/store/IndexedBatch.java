@@ -18,7 +18,7 @@ import kitproof.event.SafeToOpen;
 import kitproof.event.Verdict;
 import kitproof.journal.RunRecord;
 import kitproof.limit.Judgement;
-import kitproof.procedure.ReferenceUnit;
+import kitproof.value.AgainstUnit;
 import kitproof.value.Conditions;
 import kitproof.value.Measurement;
 import kitproof.value.Unit;
@@ -34,6 +34,9 @@ import org.jspecify.annotations.Nullable;
  */
 public record IndexedBatch(List<RunRecord> runs, List<Column> columns) {
   private static final int AT_ONCE = 5000;
+
+  /** How the conditions of a difference from a unit that was chosen say so, between separators. */
+  private static final String CHOSEN = ";" + AgainstUnit.CONDITION + "=" + AgainstUnit.NAMED + ";";
 
   public IndexedBatch {
     runs = List.copyOf(runs);
@@ -138,9 +141,6 @@ public record IndexedBatch(List<RunRecord> runs, List<Column> columns) {
 
   private record Key(String name, String conditions, String chosen, String unit) {}
 
-  /** How the conditions of a difference from a unit that was chosen say so. */
-  private static final String CHOSEN = ReferenceUnit.CONDITION + "=" + ReferenceUnit.NAMED;
-
   /** A column as it fills, in whichever order the rows come; NaN where there is no limit. */
   private static final class Filling {
     final double[] values;
@@ -196,7 +196,7 @@ public record IndexedBatch(List<RunRecord> runs, List<Column> columns) {
                   if (at != null) {
                     String conditions = row.getString(4);
                     String unit = chosen.get(at);
-                    boolean from = !unit.isEmpty() && conditions.contains(CHOSEN);
+                    boolean from = !unit.isEmpty() && (";" + conditions + ";").contains(CHOSEN);
                     Key key =
                         new Key(row.getString(3), conditions, from ? unit : "", row.getString(5));
                     found.computeIfAbsent(key, k -> new Filling(runs.size())).take(at, row);

@@ -8,7 +8,7 @@ import java.time.Instant;
 import java.util.List;
 import kitproof.event.Event;
 import kitproof.journal.RunRecord;
-import kitproof.procedure.ReferenceUnit;
+import kitproof.value.AgainstUnit;
 import org.jspecify.annotations.Nullable;
 
 /**
@@ -68,7 +68,7 @@ record Taken(
   private static String reference(RunRecord record) {
     return record.steps().stream()
         .flatMap(step -> step.results().stream())
-        .map(result -> ReferenceUnit.chosen(result.measurement()))
+        .map(result -> AgainstUnit.chosen(result.measurement()))
         .filter(unit -> !unit.isEmpty())
         .findFirst()
         .orElse("");

@@ -113,6 +113,7 @@ class ArrowsTest {
         "kitproof.document",
         "kitproof.uncertainty",
         "java.lang..",
+        "java.math",
         "java.util..",
         "java.time",
         "java.nio.file",

@@ -19,6 +19,7 @@ import kitproof.limit.Judgement;
 import kitproof.limit.Judgement.Outcome;
 import kitproof.limit.Limit;
 import kitproof.procedure.ReferenceUnit;
+import kitproof.value.AgainstUnit;
 import kitproof.value.Conditions;
 import kitproof.value.Curve;
 import kitproof.value.Figure;
@@ -194,7 +195,7 @@ public final class Linnets {
     if (reference.isEmpty()) {
       return List.of();
     }
-    Conditions against = TAP.with(ReferenceUnit.CONDITION, ReferenceUnit.NAMED);
+    Conditions against = TAP.with(AgainstUnit.CONDITION, AgainstUnit.NAMED);
     ReferenceUnit unit =
         new ReferenceUnit(reference, "Linnet 12", "B", "R1", 2, "sha256:04", true, List.of());
     return List.of(

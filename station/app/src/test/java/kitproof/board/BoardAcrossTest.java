@@ -141,7 +141,7 @@ class BoardAcrossTest extends BoardScene {
     Sender.deliver(late, sender.retained());
     for (Board one : List.of(board, late)) {
       ResultView hum = one.unit("attic", "linnet-12", "A", null).orElseThrow().results().get(0);
-      assertThat(hum.uncertainty()).isEqualTo("\u00b1\u00a013\u00a0uV at k = 2");
+      assertThat(hum.uncertainty()).isEqualTo("\u00b1\u00a013\u00a0\u00b5V at k = 2");
     }
     Sender.deliver(board, new Sender("bench-1").unit("B", 2, 0.5e-3).sent());
     assertThat(board.unit("attic", "linnet-12", "B", null).orElseThrow().results())

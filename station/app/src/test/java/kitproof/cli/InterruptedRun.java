@@ -27,6 +27,7 @@ import kitproof.run.Deadlines;
 import kitproof.run.References;
 import kitproof.run.RunRequest;
 import kitproof.run.Sequencer;
+import kitproof.value.AgainstUnit;
 import org.jspecify.annotations.Nullable;
 
 /**
@@ -39,7 +40,7 @@ final class InterruptedRun {
   private static final References OTHER =
       References.of(
           Map.of(
-              ReferenceUnit.NAMED,
+              AgainstUnit.NAMED,
               new ReferenceUnit(
                   "LN12-999", "Linnet 12", "B", "other", 1, "sha256:0", false, List.of())),
           List.of());

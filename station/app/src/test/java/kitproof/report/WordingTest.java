@@ -19,6 +19,8 @@ class WordingTest {
         "at 20 Hz: -4.5 dB is below -3 dB|at 20\u00a0Hz: \u22124.5\u00a0dB is below"
             + " \u22123\u00a0dB",
         "tap 8 ohm|tap 8\u00a0\u03a9",
+        "-857.9 uW|\u2212857.9\u00a0\u00b5W",
+        "3 u|3 u",
         "2.2 kohm|2.2\u00a0k\u03a9",
         "LN12-001|LN12-001",
         "20261125T101500.123Z-LN12-001|20261125T101500.123Z-LN12-001",

@@ -7,6 +7,7 @@ import java.util.List;
 import java.util.Map;
 import kitproof.calibration.Standing;
 import kitproof.document.Meaning;
+import kitproof.value.AgainstUnit;
 import kitproof.value.Conditions;
 import kitproof.value.Figure;
 import kitproof.value.Measurement;
@@ -187,7 +188,7 @@ final class ComparisonProcedure implements Procedure<ComparisonProcedure.Setting
         .orElseThrow(
             () ->
                 new IllegalArgumentException(
-                    name.equals(ReferenceUnit.NAMED)
+                    name.equals(AgainstUnit.NAMED)
                         ? "no reference unit was named"
                         : "no passed record of " + name + " was given to the run"));
   }

@@ -20,12 +20,16 @@ import kitproof.value.Unit;
  * (from memory): the unit is driven as far as by a single tone of that power. A sine of the lower
  * frequency is levelled first. Both tones are then played 20 dB down and, by what that shows, 4.4
  * dB below the power, so that their sum does not exceed it where the unit gives more at the higher
- * one or its gain rises with level; what is left is put right in one step.
+ * one or its gain rises with level; what is left then is put right.
  */
 final class TwoTones {
   private static final double FEWEST_CYCLES = 4;
-  private static final double GOOD_ENOUGH_DB = 0.02;
-  private static final double JUST_BELOW = 0.999;
+  private static final int MOST_PLAYS = 4;
+
+  /** Near clipping a product changes several times as much as the drive. */
+  private static final double GOOD_ENOUGH_DB = 0.003;
+
+  private static final double JUST_BELOW = 0.9995;
 
   /** Of the drive at which the lower tone alone gives the power. */
   private static final double QUIET = 0.1;
@@ -125,27 +129,31 @@ final class TwoTones {
               length -> quick.samples(lowShare, 1 - lowShare, length));
       next = next(audio, quick, looks, next, gains, share, power);
     }
-    List<Block> blocks =
-        Block.driven(
-            audio,
-            next,
-            tones.blockLength(),
-            tones.lowHz(),
-            length -> tones.samples(lowShare, 1 - lowShare, length));
-    List<Levelling.Level> corrected = next(audio, tones, blocks, next, gains, JUST_BELOW, power);
-    boolean good = true;
-    for (int c = 0; c < next.size(); c++) {
-      double factor = corrected.get(c).drivePeakVolts() / next.get(c).drivePeakVolts();
-      good &= !corrected.get(c).found() || Math.abs(Levels.db(factor)) <= GOOD_ENOUGH_DB;
+    for (int play = 1; ; play++) {
+      List<Levelling.Level> now = next;
+      List<Block> blocks =
+          Block.driven(
+              audio,
+              now,
+              tones.blockLength(),
+              tones.lowHz(),
+              length -> tones.samples(lowShare, 1 - lowShare, length));
+      next = next(audio, tones, blocks, now, gains, JUST_BELOW, power);
+      if (play == MOST_PLAYS || alike(now, next)) {
+        return blocks;
+      }
     }
-    return good
-        ? blocks
-        : Block.driven(
-            audio,
-            corrected,
-            tones.blockLength(),
-            tones.lowHz(),
-            length -> tones.samples(lowShare, 1 - lowShare, length));
+  }
+
+  /** Whether nothing is left to be put right. */
+  private static boolean alike(List<Levelling.Level> some, List<Levelling.Level> others) {
+    for (int c = 0; c < some.size(); c++) {
+      double factor = others.get(c).drivePeakVolts() / some.get(c).drivePeakVolts();
+      if (others.get(c).found() && Math.abs(Levels.db(factor)) > GOOD_ENOUGH_DB) {
+        return false;
+      }
+    }
+    return true;
   }
 
   /**

@@ -10,6 +10,7 @@ import java.util.stream.Stream;
 import kitproof.plan.Plan;
 import kitproof.plan.PlanStep;
 import kitproof.procedure.ReferenceUnit;
+import kitproof.value.AgainstUnit;
 
 /**
  * The other units that steps of a run compare with, by the names that the plan has for them.
@@ -69,7 +70,7 @@ public final class References {
   String leavesOut(PlanStep step) {
     for (String name : step.outline().otherUnits()) {
       if (!units.containsKey(name)) {
-        if (name.equals(ReferenceUnit.NAMED)) {
+        if (name.equals(AgainstUnit.NAMED)) {
           return "no reference unit was named";
         }
         if (name.equals(onBench)) {

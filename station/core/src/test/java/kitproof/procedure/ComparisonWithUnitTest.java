@@ -9,6 +9,7 @@ import static org.assertj.core.api.Assertions.within;
 import java.util.List;
 import java.util.Map;
 import kitproof.calibration.Standing;
+import kitproof.value.AgainstUnit;
 import kitproof.value.Conditions;
 import kitproof.value.Contribution;
 import kitproof.value.Curve;
@@ -76,9 +77,9 @@ class ComparisonWithUnitTest {
     assertThat(told.conditions()).isEqualTo(LEFT.with("against unit", "reference"));
     assertThat(told.note())
         .isEqualTo("less that of LN12-001, attempt 2 (run 20261125T101500.123Z-LN12-001)");
-    assertThat(ReferenceUnit.chosen(told)).isEqualTo("LN12-001");
-    assertThat(ReferenceUnit.chosen(told.notedFirst(Standing.UNCALIBRATED))).isEqualTo("LN12-001");
-    assertThat(ReferenceUnit.chosen(gain(LEFT, 27.1).noted(told.note()))).isEmpty();
+    assertThat(AgainstUnit.chosen(told)).isEqualTo("LN12-001");
+    assertThat(AgainstUnit.chosen(told.notedFirst(Standing.UNCALIBRATED))).isEqualTo("LN12-001");
+    assertThat(AgainstUnit.chosen(gain(LEFT, 27.1).noted(told.note()))).isEmpty();
   }
 
   @Test
