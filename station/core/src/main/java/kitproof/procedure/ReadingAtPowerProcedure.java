@@ -57,6 +57,9 @@ final class ReadingAtPowerProcedure implements Procedure<ReadingAtPowerProcedure
   /** Room for readings that take a little longer than those before. */
   private static final double SPARE = 1.1;
 
+  /** Room for one reading that an interlock takes in between. */
+  private static final int BESIDE = 1;
+
   private static final double BLOCK_SECONDS = 0.1;
 
   @Override
@@ -79,7 +82,7 @@ final class ReadingAtPowerProcedure implements Procedure<ReadingAtPowerProcedure
       promises.add(
           new Outline.Promise(spreadOf(settings), more, null, false).known(Outline.Basis.OBSERVED));
     }
-    Duration tone = settings.settle.plus(settings.every.multipliedBy(settings.count));
+    Duration tone = settings.settle.plus(settings.every.multipliedBy(settings.count + BESIDE));
     return new Outline(
             promises,
             List.of(
@@ -113,7 +116,7 @@ final class ReadingAtPowerProcedure implements Procedure<ReadingAtPowerProcedure
       double seconds =
           seconds(settings.settle)
               + seconds(beyond)
-              + SPARE * seconds(each) * (settings.count - readings.size());
+              + seconds(each) * (SPARE * (settings.count - readings.size()) + BESIDE);
       Held held = new Held(audio, audio.tone(hertz, BLOCK_SECONDS), levels, seconds);
       StepBench.Beside<String> beside =
           bench.readWhilePlaying(

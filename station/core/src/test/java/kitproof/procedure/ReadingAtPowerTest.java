@@ -69,7 +69,7 @@ class ReadingAtPowerTest {
     bench.beside.slowing = 5;
     bench.readings(watts(70));
     assertThat(reason(bench.measure("reading-at-power", SETTINGS).get("mains power")))
-        .isEqualTo("only 2 of 4 readings were taken while the tone was on");
+        .isEqualTo("only 3 of 4 readings were taken while the tone was on");
   }
 
   @Test
