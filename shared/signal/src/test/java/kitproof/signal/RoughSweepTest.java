@@ -46,6 +46,38 @@ class RoughSweepTest {
   }
 
   @Test
+  void itsPlacesReachOverTheBand() {
+    RoughSweep.Gains gains = sweep.gains(0.3, sweep.samples(0.6));
+    assertThat(gains.hz(0)).isBetween(8.5, 10.0);
+    assertThat(gains.hz(gains.size() - 1)).isBetween(45_000.0, 45_001.5);
+    for (int i = 0; i < gains.size(); i += 97) {
+      assertThat(gains.of(i)).isCloseTo(2, within(1e-9));
+      assertThat(gains.at(gains.hz(i))).isCloseTo(gains.of(i), within(1e-9));
+      assertThat(gains.smoothed().hz(i)).isEqualTo(gains.hz(i));
+    }
+  }
+
+  /**
+   * Less itself 10 ms later, |H| = 2·|sin(pi·f·10 ms)|: root mean square over many of its periods
+   * of 100 Hz sqrt(2), also where it is 0 or 2.
+   */
+  @Test
+  void smoothedIsTheRootMeanSquareOfAThirdOfAnOctave() {
+    int delay = (int) (0.01 * RATE);
+    double[] x = sweep.samples(0.1);
+    double[] y = x.clone();
+    for (int i = delay; i < y.length; i++) {
+      y[i] -= x[i - delay];
+    }
+    RoughSweep.Gains gains = sweep.gains(0.1, y);
+    assertThat(gains.at(20_000)).isLessThan(0.05);
+    assertThat(gains.at(20_050)).isCloseTo(2, within(0.01));
+    for (double hz : new double[] {5000, 20_000, 20_050}) {
+      assertThat(gains.smoothed().at(hz)).isCloseTo(Math.sqrt(2), within(0.02));
+    }
+  }
+
+  @Test
   void itStaysWithinItsPeak() {
     for (double sample : sweep.samples(0.5)) {
       assertThat(Math.abs(sample)).isLessThanOrEqualTo(0.5);

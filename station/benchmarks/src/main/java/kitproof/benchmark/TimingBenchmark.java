@@ -163,8 +163,8 @@ public final class TimingBenchmark {
     System.out.printf(
         Locale.ROOT,
         "computing over signal and settling: %.2f %% by the clock, %.2f %% as processor time of the"
-            + " run's thread; with what the interface takes beyond the signal %.2f %% (goal: below"
-            + " 3 %%)%n",
+            + " run's thread alone (not of those that analyse meanwhile); with what the interface"
+            + " takes beyond the signal %.2f %% (goal: below 3 %%)%n",
         100 * seconds(audio.computing()) / playing(audio),
         100 * processorSeconds / playing(audio),
         100 * seconds(audio.computing().plus(audio.real(Timing.Part.INTERFACE))) / playing(audio));

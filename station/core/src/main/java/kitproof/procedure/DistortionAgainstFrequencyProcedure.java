@@ -72,6 +72,11 @@ final class DistortionAgainstFrequencyProcedure
         throw new IllegalArgumentException("at least one \"power\"");
       }
     }
+
+    /** Seconds that a tone is listened to at least. */
+    double listenSeconds(double hz) {
+      return Math.max(listen.toNanos() / 1e9, FEWEST_CYCLES / hz);
+    }
   }
 
   /** Cycles that a tone's block holds at least. */
@@ -115,7 +120,7 @@ final class DistortionAgainstFrequencyProcedure
                 .plusSeconds(1))
         .driving(
             settings.power.get(settings.power.size() - 1),
-            settings.listen.multipliedBy(frequencies(settings).length));
+            TonesInTurn.longest(frequencies(settings), settings::listenSeconds));
   }
 
   /** Evenly spaced on a logarithmic axis, both ends included. */
@@ -181,8 +186,7 @@ final class DistortionAgainstFrequencyProcedure
     List<CoherentTone> tones = new ArrayList<>();
     List<List<RisingGain>> gains = new ArrayList<>();
     for (double hz : hertz) {
-      CoherentTone tone =
-          audio.tone(hz, Math.max(settings.listen.toNanos() / 1e9, FEWEST_CYCLES / hz));
+      CoherentTone tone = audio.tone(hz, settings.listenSeconds(hz));
       tones.add(tone);
       gains.add(look.gains(tone.frequencyHz()));
     }

@@ -19,7 +19,8 @@ import org.jspecify.annotations.Nullable;
  * <p>The first is played 20 dB below that drive: a unit may have a peak that high and still not
  * exceed the power. The second goes to 4.4 dB below the power at that peak. Where it shows more
  * gain than the first, gain is taken to go on rising, as {@link RisingGain} has it. Hum and noise
- * can only make the gain look higher.
+ * can only make the gain look higher, but the rise between the looks smaller, as they are more of
+ * the first: where that hardly stands out, at the lowest powers, less of a rise is foreseen.
  */
 final class FirstLook {
   private static final double SECONDS = 0.25;

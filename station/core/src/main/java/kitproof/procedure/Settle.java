@@ -53,6 +53,11 @@ final class Settle {
     return Math.max(known, FEWEST_CYCLES / hz);
   }
 
+  /** The most that {@link #seconds} ever comes to. */
+  static double longestSeconds(double hz) {
+    return Math.max(LONGEST_SECONDS, FEWEST_CYCLES / hz);
+  }
+
   /**
    * Plays stairs of a tone, or a single one, with the time to settle that they need.
    *

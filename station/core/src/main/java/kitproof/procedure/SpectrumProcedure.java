@@ -160,8 +160,9 @@ final class SpectrumProcedure extends HeardProcedure<SpectrumProcedure.Settings>
       sine[i] -= residual[i];
     }
     int start = Traces.risingZero(sine);
-    // Whole periods as the plan names the tone, so that a mask knows where they end.
-    double seconds = settings.periods / Math.min(hertz, settings.frequency.in(Unit.HERTZ));
+    // Whole periods as the plan names the tone, not as it is played, so that a mask and an axis
+    // end with them.
+    double seconds = settings.periods / settings.frequency.in(Unit.HERTZ);
     Curve envelope = spectrum.envelope(new Band(low, high), POINTS_PER_OCTAVE);
     return List.of(
         Promised.decibels(envelope, 1, Unit.DECIBEL_VOLT),

@@ -333,9 +333,10 @@ final class ToneBench {
   }
 
   private void tellExcess(Capture capture, Channel channel) throws InstrumentException {
-    String excess = stated.excess(capture, input(capture, channel), ohms.get(channel.name()));
+    String name = channel.name();
+    String excess = stated.excess(name, capture, input(capture, channel), ohms.get(name));
     if (!excess.isEmpty()) {
-      bench.notice(channels.size() > 1 ? channel.name() + ": " + excess : excess);
+      bench.notice(channels.size() > 1 ? name + ": " + excess : excess);
     }
   }
 

@@ -1,7 +1,10 @@
 package kitproof.procedure;
 
+import java.time.Duration;
 import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.List;
+import java.util.function.DoubleUnaryOperator;
 import kitproof.driver.Capture;
 import kitproof.driver.InstrumentException;
 import kitproof.signal.Band;
@@ -99,6 +102,20 @@ final class TonesInTurn {
       levels.add(turn.searches.stream().map(search -> search.level).toList());
     }
     return levels;
+  }
+
+  /**
+   * How long the longest stream is at least, whatever time the unit takes to settle: all tones, or
+   * as many as leave no room for another.
+   *
+   * @param listenSeconds from a tone's frequency to the length of its block
+   */
+  static Duration longest(double[] hertz, DoubleUnaryOperator listenSeconds) {
+    double all = Arrays.stream(hertz).map(listenSeconds).sum();
+    double block = Arrays.stream(hertz).map(listenSeconds).max().orElse(0);
+    double settle = Arrays.stream(hertz).map(Settle::longestSeconds).max().orElse(0);
+    double full = Math.max(block, LONGEST_STREAM_SECONDS - settle - block);
+    return Duration.ofNanos(Math.round(1e9 * Math.min(all, full)));
   }
 
   private void round(List<Turn> turns) throws InstrumentException {

@@ -103,6 +103,20 @@ class HeatEstimateTest {
         .endsWith("even cold the load stands 10 W over 60 s");
   }
 
+  /** 240 tones of 150 ms are 36 s, of which no stream is longer than 3 s. */
+  @Test
+  void manyTonesAreNotOneSignal() {
+    String many =
+        "  - {step: tones, procedure: distortion-against-frequency, conditions: {channel: left,"
+            + " tap: 8 ohm}, power: 100 W, frequencies: 20 Hz..20 kHz, per-octave: 24}\n";
+    assertThat(HeatEstimate.of(plan(many), bench("", ONE_LOAD)).problems()).isEmpty();
+    String lasting = many.replace("per-octave: 24", "per-octave: 1, listen: 15 s");
+    assertThat(HeatEstimate.of(plan(lasting), bench("", ONE_LOAD)).problems())
+        .singleElement()
+        .asString()
+        .contains("found 100.0 W for 15.0 s in one signal");
+  }
+
   @Test
   void fixedLoadsHaveARatingToo() {
     Bench bench = bench("fixed-load: 8 ohm\nfixed-load-rating: 10 W\n", "");
