@@ -55,7 +55,7 @@ class CorrectedCalibrationTest {
   }
 
   /** The file before, with what the certificates say. */
-  private void corrections(String identity) throws IOException {
+  private void corrections(String lineMeter, String ohmmeter) throws IOException {
     Files.writeString(
         file(),
         """
@@ -69,7 +69,7 @@ class CorrectedCalibrationTest {
             identity: %s
             corrections: [{function: check resistor, gain: %s, u: 4 mohm}]
         """
-            .formatted(identity, 1 / 1.009, identity, 1 / 1.007));
+            .formatted(lineMeter, 1 / 1.009, ohmmeter, 1 / 1.007));
   }
 
   private Cli calibrate() {
@@ -80,6 +80,15 @@ class CorrectedCalibrationTest {
         bench(),
         "--records",
         folder.resolve("records"));
+  }
+
+  private static RunRecord record(Cli done) throws IOException {
+    return RecordDocument.read(Path.of(done.lastLine().replaceFirst(".*record: ", "")));
+  }
+
+  /** What the record tells of corrections. */
+  private static List<String> corrected(RunRecord record) {
+    return record.notices().stream().filter(told -> told.startsWith("corrected: ")).toList();
   }
 
   private static Measurement named(RunRecord record, String name) {
@@ -102,7 +111,7 @@ class CorrectedCalibrationTest {
   @Test
   void whatTheCertificatesSayIsTakenOutOfTheReadingsAndStandsInTheBudget() throws IOException {
     prepare();
-    corrections(IDENTITY);
+    corrections(IDENTITY, IDENTITY);
     Cli done = calibrate();
     assertThat(done.code()).as(done.out() + done.err()).isZero();
     assertThat(done.out())
@@ -113,7 +122,11 @@ class CorrectedCalibrationTest {
         .containsEntry("outputs", 1)
         .containsEntry("inputs", 2)
         .containsEntry("resistors", 1);
-    RunRecord record = RecordDocument.read(Path.of(done.lastLine().replaceFirst(".*record: ", "")));
+    RunRecord record = record(done);
+    assertThat(corrected(record))
+        .singleElement()
+        .asString()
+        .contains("line-meter left output", "ohmmeter check resistor");
     Measurement output = named(record, "output full scale");
     // The tone is 3 dB below full scale: what is left of a volt read counts by the root of two.
     assertThat(line(output, "correction of line-meter, left output"))
@@ -130,17 +143,36 @@ class CorrectedCalibrationTest {
   @Test
   void ofAnotherInstrumentNothingIsTakenOut() throws IOException {
     prepare();
-    corrections("another one");
+    corrections("another one", "another one");
     Cli done = calibrate();
     assertThat(done.code()).as(done.out() + done.err()).isZero();
     assertThat(done.out())
         .contains("note: not kept: corrections of line-meter, \"another one\"")
-        .contains("note: not kept: corrections of ohmmeter, \"another one\"");
+        .contains("note: not kept: corrections of ohmmeter, \"another one\"")
+        .doesNotContain("corrected: ");
+    assertThat(corrected(record(done))).isEmpty();
     Calibration found = Calibration.read(file()).value();
     assertThat(found.output("audio", "left").orElseThrow().value().value())
         .isCloseTo(2 * 1.009 * 1.009, within(2e-3));
     assertThat(found.resistance("check resistor").orElseThrow().value().value())
         .isCloseTo(10.034 * 1.007, within(6e-3));
     assertThat(found.meterCorrections()).isEmpty();
+  }
+
+  @Test
+  void ofOneThatIsStillThereItIsTakenOutAndTold() throws IOException {
+    prepare();
+    corrections("another one", IDENTITY);
+    Cli done = calibrate();
+    assertThat(done.code()).as(done.out() + done.err()).isZero();
+    assertThat(corrected(record(done)))
+        .singleElement()
+        .asString()
+        .contains("ohmmeter check resistor")
+        .doesNotContain("line-meter");
+    Calibration found = Calibration.read(file()).value();
+    assertThat(found.resistance("check resistor").orElseThrow().value().value())
+        .isCloseTo(10.034, within(6e-3));
+    assertThat(found.meterCorrections()).hasSize(1);
   }
 }
