@@ -157,6 +157,7 @@ class OperatorCalibrateIT extends OperatorPages {
     chromium.picture(page, "operator-locked");
     onAPhoneInTheDark(page, page.locator("#lock-form"), "operator-locked-phone-dark");
     theLockIsOpenedForOneRun(page);
+    whereTheBrowserKeepsNothingThePageWorksAllTheSame(page);
     chromium.assertNoComplaints();
   }
 
@@ -243,6 +244,20 @@ class OperatorCalibrateIT extends OperatorPages {
     page.locator("#serial").press("Enter");
     assertThat(page.locator("#refused")).containsText("station \"bench-7\" locked", patiently());
     assertThat(page.locator("#opener")).hasValue("");
+  }
+
+  /** As with site data blocked: the page's own storage cannot even be asked for. */
+  private void whereTheBrowserKeepsNothingThePageWorksAllTheSame(Page page) {
+    page.addInitScript(
+        "Object.defineProperty(window, 'sessionStorage',"
+            + " {get() { throw new DOMException('blocked', 'SecurityError'); }})");
+    page.reload();
+    page.locator("#plan").selectOption("loads.yaml");
+    page.locator("#papers summary").click();
+    page.locator("#accuracy-function").selectOption(new SelectOption().setLabel("ohmmeter: load"));
+    page.locator("#accuracy-limits").fill("±1 %");
+    page.locator("#accuracy-form button").click();
+    assertThat(page.locator("#papers-entered li")).hasCount(1);
   }
 
   private List<String> batches() throws IOException {
