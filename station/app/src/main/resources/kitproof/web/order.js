@@ -25,7 +25,7 @@ export class Order {
       this.#start(false);
     });
     byId('plan').addEventListener('change', () => this.#check());
-    byId('serial').addEventListener('input', () => this.#refused('', null));
+    for (const id of ['serial', 'calibrator']) byId(id).addEventListener('input', () => this.#refused('', null));
     byId('again-yes').addEventListener('click', () => this.#start(true));
     byId('again-no').addEventListener('click', () => {
       this.#refused('', null);

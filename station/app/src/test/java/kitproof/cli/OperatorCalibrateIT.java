@@ -188,6 +188,7 @@ class OperatorCalibrateIT extends OperatorPages {
     assertThat(page.locator("#refused"))
         .containsText("a calibration needs the name of the person who does it", patiently());
     page.locator("#calibrator").fill("A. <i>Person</i> \"too\"");
+    assertThat(page.locator("#refused")).isHidden();
     chromium.assertAccessible(page);
     chromium.picture(page, "operator-papers");
     onAPhoneInTheDark(page, page.locator("#papers"), "operator-papers-phone-dark");
