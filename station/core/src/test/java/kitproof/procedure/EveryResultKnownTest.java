@@ -7,6 +7,7 @@ import java.util.Random;
 import java.util.function.UnaryOperator;
 import kitproof.value.Conditions;
 import kitproof.value.Contribution;
+import kitproof.value.Figure;
 import kitproof.value.Measurement;
 import kitproof.value.Uncertainty;
 import org.junit.jupiter.api.Test;
@@ -85,6 +86,7 @@ class EveryResultKnownTest {
     bench.right = unit(2);
     bench.otherLeft = played -> FormulaBench.curve(x -> 0.9 * x).apply(unit(3).apply(played));
     List<Measurement> all = bench.all(procedure, settings);
+    assertThat(all).noneMatch(each -> each.figure() instanceof Figure.Invalid);
     KnownResults.hold(all);
     all.forEach(EveryResultKnownTest::holdsForAMeterThatIsOffInAllFullScales);
   }
