@@ -22,6 +22,8 @@ import org.junit.jupiter.api.io.TempDir;
 class CorrectedCalibrationTest {
   private static final String IDENTITY = "Kitproof simulated meter uneven";
 
+  private static final String NOBODY = "note: the file does not say who calibrated";
+
   @TempDir private Path folder;
 
   private Path bench() {
@@ -72,14 +74,16 @@ class CorrectedCalibrationTest {
             .formatted(lineMeter, 1 / 1.009, ohmmeter, 1 / 1.007));
   }
 
-  private Cli calibrate() {
+  private Cli calibrate(String by) {
     return Cli.run(
         "calibrate",
         folder.resolve("plan.yaml"),
         "--bench",
         bench(),
         "--records",
-        folder.resolve("records"));
+        folder.resolve("records"),
+        "--by",
+        by);
   }
 
   private static RunRecord record(Cli done) throws IOException {
@@ -112,7 +116,7 @@ class CorrectedCalibrationTest {
   void whatTheCertificatesSayIsTakenOutOfTheReadingsAndStandsInTheBudget() throws IOException {
     prepare();
     corrections(IDENTITY, IDENTITY);
-    Cli done = calibrate();
+    Cli done = calibrate("");
     assertThat(done.code()).as(done.out() + done.err()).isZero();
     assertThat(done.out())
         .contains("UNCALIBRATED: this run calibrates the bench", "as the instruments show them")
@@ -144,11 +148,12 @@ class CorrectedCalibrationTest {
   void ofAnotherInstrumentNothingIsTakenOut() throws IOException {
     prepare();
     corrections("another one", "another one");
-    Cli done = calibrate();
+    Cli done = calibrate("");
     assertThat(done.code()).as(done.out() + done.err()).isZero();
     assertThat(done.out())
         .contains("note: not kept: corrections of line-meter, \"another one\"")
         .contains("note: not kept: corrections of ohmmeter, \"another one\"")
+        .contains(NOBODY)
         .doesNotContain("corrected: ");
     assertThat(corrected(record(done))).isEmpty();
     Calibration found = Calibration.read(file()).value();
@@ -163,8 +168,10 @@ class CorrectedCalibrationTest {
   void ofOneThatIsStillThereItIsTakenOutAndTold() throws IOException {
     prepare();
     corrections("another one", IDENTITY);
-    Cli done = calibrate();
+    Cli done = calibrate(" A.\u0007 Person\t");
     assertThat(done.code()).as(done.out() + done.err()).isZero();
+    assertThat(done.out()).doesNotContain(NOBODY);
+    assertThat(file()).content().contains("\nby: \"A. Person\"\n");
     assertThat(corrected(record(done)))
         .singleElement()
         .asString()
