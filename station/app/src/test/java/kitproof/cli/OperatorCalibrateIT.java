@@ -6,6 +6,7 @@ import static org.assertj.core.api.Assertions.within;
 
 import com.microsoft.playwright.Locator;
 import com.microsoft.playwright.Page;
+import com.microsoft.playwright.Route;
 import com.microsoft.playwright.assertions.LocatorAssertions;
 import com.microsoft.playwright.options.ColorScheme;
 import com.microsoft.playwright.options.SelectOption;
@@ -172,6 +173,8 @@ class OperatorCalibrateIT extends OperatorPages {
     page.locator("#certificate-by").press("Enter");
     page.locator("#accuracy-function").selectOption(new SelectOption().setLabel("ohmmeter: load"));
     page.locator("#accuracy-limits").fill("±(0.05 % + 3 digits)");
+    List<Route> late = new ArrayList<>(); // what is asked when something is entered
+    page.route("**/api/check*", late::add);
     page.locator("#accuracy-form button").click(); // without the digit that the limits count in
     assertThat(page.locator("#papers-entered li")).hasCount(2);
     assertThat(page.locator("#papers-entered")).containsText("<b>A</b> \"Laboratory\"");
@@ -179,6 +182,10 @@ class OperatorCalibrateIT extends OperatorPages {
     page.locator("#serial").press("Enter");
     assertThat(page.locator("#problems"))
         .containsText("found digits without a resolution", patiently());
+    page.waitForResponse("**/api/check*", () -> late.forEach(Route::resume)).finished();
+    page.unroute("**/api/check*");
+    page.evaluate("() => fetch('/api/plans').then(answer => answer.text())"); // it has been read
+    assertThat(page.locator("#problems")).containsText("found digits without a resolution");
     page.locator("#accuracy-limits").fill("±(0.05 % + 3 digits)");
     page.locator("#accuracy-resolution").fill("1 mohm");
     page.locator("#accuracy-form button").click();
