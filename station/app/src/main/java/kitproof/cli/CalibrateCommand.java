@@ -118,7 +118,8 @@ final class CalibrateCommand extends OneRunCommand {
     }
     PrintWriter out = spec.commandLine().getOut();
     boolean asked = attendance.nobody().isEmpty();
-    String person = by.isBlank() && asked ? WhoCalibrates.ask(Terminal.typed(), out) : by.strip();
+    String named = WhoCalibrates.plain(by);
+    String person = named.isEmpty() && asked ? WhoCalibrates.ask(Terminal.typed(), out) : named;
     UnitRun run = attendance.run(prepared.value(), drivers, errors);
     UnitRun.Outcome outcome = outcome(run, bench, place);
     if (outcome.verdict() == Verdict.PASS) {
@@ -128,6 +129,9 @@ final class CalibrateCommand extends OneRunCommand {
       before.stream()
           .flatMap(of -> CalibrationText.dropped(of, record.instruments()).stream())
           .forEach(line -> out.println("note: not kept: " + line));
+      if (person.isEmpty()) {
+        out.println("note: the file does not say who calibrated; --by does");
+      }
       out.println("calibration: " + file);
     }
     out.println(RunCommand.verdict(outcome, Terminal.find().words()));

@@ -8,6 +8,11 @@ import java.io.PrintWriter;
 final class WhoCalibrates {
   private WhoCalibrates() {}
 
+  /** A name without characters that cannot be seen, of which a file cannot hold all. */
+  static String plain(String name) {
+    return name.replaceAll("\\p{Cntrl}", "").strip();
+  }
+
   /**
    * Asks until something is typed.
    *
@@ -23,7 +28,7 @@ final class WhoCalibrates {
         out.println();
         return "";
       }
-      String name = line.replaceAll("\\p{Cntrl}", "").strip();
+      String name = plain(line);
       if (!name.isEmpty()) {
         return name;
       }

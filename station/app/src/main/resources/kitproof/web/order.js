@@ -6,6 +6,7 @@ export class Order {
   #send;
   #plans = [];
   #busy = false;
+  #asked = 0; // how often it has been asked what is wrong: only the last answer counts
   #started = null;
   #last = ''; // the run that goes on, or else the last one
   #opening = null; // who opens the lock for the run that is asked for, and why
@@ -25,7 +26,7 @@ export class Order {
       this.#start(false);
     });
     byId('plan').addEventListener('change', () => this.#check());
-    byId('serial').addEventListener('input', () => this.#refused('', null));
+    for (const id of ['serial', 'calibrator']) byId(id).addEventListener('input', () => this.#refused('', null));
     byId('again-yes').addEventListener('click', () => this.#start(true));
     byId('again-no').addEventListener('click', () => {
       this.#refused('', null);
@@ -60,8 +61,10 @@ export class Order {
     const id = byId('plan').value;
     if (!id) return;
     this.#papers.show(!!this.#plans.find(plan => plan.id === id)?.calibrates);
+    const asked = ++this.#asked;
     const answer = await fetch(address('/api/check', {plan: id})).catch(() => null);
-    if (answer?.ok && byId('plan').value === id) this.#problems((await answer.json()).problems);
+    const problems = answer?.ok ? (await answer.json()).problems : null;
+    if (problems && asked === this.#asked) this.#problems(problems);
   }
 
   #problems(all) {
@@ -89,6 +92,7 @@ export class Order {
     this.#busy = false;
     byId('start').disabled = false;
     this.#refused(answer.refused ?? '', answer.passed ?? null, !!answer.locked);
+    this.#asked++; // what a check has yet to say is of before
     this.#problems(answer.problems ?? []);
     if (answer.passed) byId('again-no').focus(); // a scanner's second Enter is no decision
     else if (answer.done) this.#begun();

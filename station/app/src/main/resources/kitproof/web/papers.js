@@ -4,6 +4,23 @@ import {byId, el, keyed} from './dom.js';
 const SEPARATOR = '\u0000'; // between role and function, as neither has one
 const KEPT = 'kitproof-papers'; // by the tab, so that a page that is loaded again still has them
 
+/** What the tab keeps; null if nothing, or if the browser lets no page keep anything. */
+function kept() {
+  try {
+    return JSON.parse(sessionStorage.getItem(KEPT) ?? 'null');
+  } catch {
+    return null;
+  }
+}
+
+function keep(all) {
+  try {
+    sessionStorage.setItem(KEPT, JSON.stringify(all));
+  } catch {
+    // Then a page that is loaded again has to be told again; everything else goes on.
+  }
+}
+
 export class Papers {
   #certificates = new Map();
   #accuracies = new Map();
@@ -13,12 +30,12 @@ export class Papers {
   /** @param changed called when something has been entered or left out */
   constructor(changed) {
     this.#changed = changed;
-    const kept = JSON.parse(sessionStorage.getItem(KEPT) ?? 'null');
-    if (kept) {
-      this.#certificates = new Map(kept.certificates);
-      this.#accuracies = new Map(kept.accuracies);
-      this.#before = kept.before;
-      byId('calibrator').value = kept.by;
+    const before = kept();
+    if (before) {
+      this.#certificates = new Map(before.certificates);
+      this.#accuracies = new Map(before.accuracies);
+      this.#before = before.before;
+      byId('calibrator').value = before.by;
       this.#list();
     }
     byId('certificate-form').addEventListener('submit', event => {
@@ -76,7 +93,7 @@ export class Papers {
   }
 
   #keep() {
-    sessionStorage.setItem(KEPT, JSON.stringify({certificates: [...this.#certificates], accuracies: [...this.#accuracies], by: byId('calibrator').value, before: this.#before}));
+    keep({certificates: [...this.#certificates], accuracies: [...this.#accuracies], by: byId('calibrator').value, before: this.#before});
   }
 
   #entered(form) {

@@ -22,6 +22,8 @@ import org.junit.jupiter.api.io.TempDir;
 class CorrectedCalibrationTest {
   private static final String IDENTITY = "Kitproof simulated meter uneven";
 
+  private static final String NOBODY = "note: the file does not say who calibrated";
+
   @TempDir private Path folder;
 
   private Path bench() {
@@ -55,7 +57,7 @@ class CorrectedCalibrationTest {
   }
 
   /** The file before, with what the certificates say. */
-  private void corrections(String identity) throws IOException {
+  private void corrections(String lineMeter, String ohmmeter) throws IOException {
     Files.writeString(
         file(),
         """
@@ -69,17 +71,28 @@ class CorrectedCalibrationTest {
             identity: %s
             corrections: [{function: check resistor, gain: %s, u: 4 mohm}]
         """
-            .formatted(identity, 1 / 1.009, identity, 1 / 1.007));
+            .formatted(lineMeter, 1 / 1.009, ohmmeter, 1 / 1.007));
   }
 
-  private Cli calibrate() {
+  private Cli calibrate(String by) {
     return Cli.run(
         "calibrate",
         folder.resolve("plan.yaml"),
         "--bench",
         bench(),
         "--records",
-        folder.resolve("records"));
+        folder.resolve("records"),
+        "--by",
+        by);
+  }
+
+  private static RunRecord record(Cli done) throws IOException {
+    return RecordDocument.read(Path.of(done.lastLine().replaceFirst(".*record: ", "")));
+  }
+
+  /** What the record tells of corrections. */
+  private static List<String> corrected(RunRecord record) {
+    return record.notices().stream().filter(told -> told.startsWith("corrected: ")).toList();
   }
 
   private static Measurement named(RunRecord record, String name) {
@@ -102,8 +115,8 @@ class CorrectedCalibrationTest {
   @Test
   void whatTheCertificatesSayIsTakenOutOfTheReadingsAndStandsInTheBudget() throws IOException {
     prepare();
-    corrections(IDENTITY);
-    Cli done = calibrate();
+    corrections(IDENTITY, IDENTITY);
+    Cli done = calibrate("");
     assertThat(done.code()).as(done.out() + done.err()).isZero();
     assertThat(done.out())
         .contains("UNCALIBRATED: this run calibrates the bench", "as the instruments show them")
@@ -113,7 +126,11 @@ class CorrectedCalibrationTest {
         .containsEntry("outputs", 1)
         .containsEntry("inputs", 2)
         .containsEntry("resistors", 1);
-    RunRecord record = RecordDocument.read(Path.of(done.lastLine().replaceFirst(".*record: ", "")));
+    RunRecord record = record(done);
+    assertThat(corrected(record))
+        .singleElement()
+        .asString()
+        .contains("line-meter left output", "ohmmeter check resistor");
     Measurement output = named(record, "output full scale");
     // The tone is 3 dB below full scale: what is left of a volt read counts by the root of two.
     assertThat(line(output, "correction of line-meter, left output"))
@@ -130,17 +147,39 @@ class CorrectedCalibrationTest {
   @Test
   void ofAnotherInstrumentNothingIsTakenOut() throws IOException {
     prepare();
-    corrections("another one");
-    Cli done = calibrate();
+    corrections("another one", "another one");
+    Cli done = calibrate("");
     assertThat(done.code()).as(done.out() + done.err()).isZero();
     assertThat(done.out())
         .contains("note: not kept: corrections of line-meter, \"another one\"")
-        .contains("note: not kept: corrections of ohmmeter, \"another one\"");
+        .contains("note: not kept: corrections of ohmmeter, \"another one\"")
+        .contains(NOBODY)
+        .doesNotContain("corrected: ");
+    assertThat(corrected(record(done))).isEmpty();
     Calibration found = Calibration.read(file()).value();
     assertThat(found.output("audio", "left").orElseThrow().value().value())
         .isCloseTo(2 * 1.009 * 1.009, within(2e-3));
     assertThat(found.resistance("check resistor").orElseThrow().value().value())
         .isCloseTo(10.034 * 1.007, within(6e-3));
     assertThat(found.meterCorrections()).isEmpty();
+  }
+
+  @Test
+  void ofOneThatIsStillThereItIsTakenOutAndTold() throws IOException {
+    prepare();
+    corrections("another one", IDENTITY);
+    Cli done = calibrate(" A.\u0007 Person\t");
+    assertThat(done.code()).as(done.out() + done.err()).isZero();
+    assertThat(done.out()).doesNotContain(NOBODY);
+    assertThat(file()).content().contains("\nby: \"A. Person\"\n");
+    assertThat(corrected(record(done)))
+        .singleElement()
+        .asString()
+        .contains("ohmmeter check resistor")
+        .doesNotContain("line-meter");
+    Calibration found = Calibration.read(file()).value();
+    assertThat(found.resistance("check resistor").orElseThrow().value().value())
+        .isCloseTo(10.034, within(6e-3));
+    assertThat(found.meterCorrections()).hasSize(1);
   }
 }

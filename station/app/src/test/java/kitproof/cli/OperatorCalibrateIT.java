@@ -6,6 +6,7 @@ import static org.assertj.core.api.Assertions.within;
 
 import com.microsoft.playwright.Locator;
 import com.microsoft.playwright.Page;
+import com.microsoft.playwright.Route;
 import com.microsoft.playwright.assertions.LocatorAssertions;
 import com.microsoft.playwright.options.ColorScheme;
 import com.microsoft.playwright.options.SelectOption;
@@ -157,6 +158,7 @@ class OperatorCalibrateIT extends OperatorPages {
     chromium.picture(page, "operator-locked");
     onAPhoneInTheDark(page, page.locator("#lock-form"), "operator-locked-phone-dark");
     theLockIsOpenedForOneRun(page);
+    whereTheBrowserKeepsNothingThePageWorksAllTheSame(page);
     chromium.assertNoComplaints();
   }
 
@@ -171,6 +173,8 @@ class OperatorCalibrateIT extends OperatorPages {
     page.locator("#certificate-by").press("Enter");
     page.locator("#accuracy-function").selectOption(new SelectOption().setLabel("ohmmeter: load"));
     page.locator("#accuracy-limits").fill("±(0.05 % + 3 digits)");
+    List<Route> late = new ArrayList<>(); // what is asked when something is entered
+    page.route("**/api/check*", late::add);
     page.locator("#accuracy-form button").click(); // without the digit that the limits count in
     assertThat(page.locator("#papers-entered li")).hasCount(2);
     assertThat(page.locator("#papers-entered")).containsText("<b>A</b> \"Laboratory\"");
@@ -178,6 +182,10 @@ class OperatorCalibrateIT extends OperatorPages {
     page.locator("#serial").press("Enter");
     assertThat(page.locator("#problems"))
         .containsText("found digits without a resolution", patiently());
+    page.waitForResponse("**/api/check*", () -> late.forEach(Route::resume)).finished();
+    page.unroute("**/api/check*");
+    page.evaluate("() => fetch('/api/plans').then(answer => answer.text())"); // it has been read
+    assertThat(page.locator("#problems")).containsText("found digits without a resolution");
     page.locator("#accuracy-limits").fill("±(0.05 % + 3 digits)");
     page.locator("#accuracy-resolution").fill("1 mohm");
     page.locator("#accuracy-form button").click();
@@ -187,6 +195,7 @@ class OperatorCalibrateIT extends OperatorPages {
     assertThat(page.locator("#refused"))
         .containsText("a calibration needs the name of the person who does it", patiently());
     page.locator("#calibrator").fill("A. <i>Person</i> \"too\"");
+    assertThat(page.locator("#refused")).isHidden();
     chromium.assertAccessible(page);
     chromium.picture(page, "operator-papers");
     onAPhoneInTheDark(page, page.locator("#papers"), "operator-papers-phone-dark");
@@ -243,6 +252,20 @@ class OperatorCalibrateIT extends OperatorPages {
     page.locator("#serial").press("Enter");
     assertThat(page.locator("#refused")).containsText("station \"bench-7\" locked", patiently());
     assertThat(page.locator("#opener")).hasValue("");
+  }
+
+  /** As with site data blocked: the page's own storage cannot even be asked for. */
+  private void whereTheBrowserKeepsNothingThePageWorksAllTheSame(Page page) {
+    page.addInitScript(
+        "Object.defineProperty(window, 'sessionStorage',"
+            + " {get() { throw new DOMException('blocked', 'SecurityError'); }})");
+    page.reload();
+    page.locator("#plan").selectOption("loads.yaml");
+    page.locator("#papers summary").click();
+    page.locator("#accuracy-function").selectOption(new SelectOption().setLabel("ohmmeter: load"));
+    page.locator("#accuracy-limits").fill("±1 %");
+    page.locator("#accuracy-form button").click();
+    assertThat(page.locator("#papers-entered li")).hasCount(1);
   }
 
   private List<String> batches() throws IOException {

@@ -184,6 +184,16 @@ public final class Calibration {
   }
 
   /**
+   * What is taken out of the readings of the meters that stand on a bench, for people: a function a
+   * line. Of a meter that is another one nothing is.
+   *
+   * @param opened role to identity, as the instruments say
+   */
+  public List<String> meterCorrections(Map<String, String> opened) {
+    return new Contents(document).meterCorrections(opened);
+  }
+
+  /**
    * A channel of an interface, in one of its input ranges.
    *
    * @param range null on a bench without ranges

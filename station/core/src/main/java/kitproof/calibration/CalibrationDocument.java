@@ -198,7 +198,8 @@ record CalibrationDocument(
       @Meaning("The tone") @In(Unit.HERTZ) @Bounds(low = 1) Quantity at,
       @Meaning("Its level relative to full scale of the input") @In(Unit.DECIBEL) Quantity level,
       @Meaning("Distortion relative to the tone") @In(Unit.DECIBEL) Quantity thd,
-      @Meaning("Its standard uncertainty; that of one which may be noise altogether is 8.7 dB")
+      @Meaning(
+              "Its standard uncertainty; that of one which may be noise altogether is about 8.7 dB")
           @In(Unit.DECIBEL)
           @Bounds(low = 0)
           @Nullable Quantity thdU,

@@ -69,11 +69,33 @@ final class Contents {
 
   /** What is taken out of the readings of meters, for people: a function a line. */
   List<String> meterCorrections() {
+    return meterCorrections((role, identity) -> true);
+  }
+
+  /**
+   * The same, of the instruments that stand on the bench: another one, or none, is not corrected.
+   *
+   * @param opened role to identity, as the instruments say
+   */
+  List<String> meterCorrections(Map<String, String> opened) {
+    return meterCorrections(
+        (role, identity) ->
+            opened.containsKey(role) && (identity == null || identity.equals(opened.get(role))));
+  }
+
+  private interface Choice {
+    boolean counts(String role, @Nullable String identity);
+  }
+
+  private List<String> meterCorrections(Choice of) {
     List<String> lines = new ArrayList<>();
     document
         .instruments()
         .forEach(
             (role, instrument) -> {
+              if (!of.counts(role, instrument.value().identity())) {
+                return;
+              }
               for (Located<CalibrationDocument.Correction> each :
                   instrument.value().corrections()) {
                 MeterCorrection correction = CalibratedMeters.correction(each.value());

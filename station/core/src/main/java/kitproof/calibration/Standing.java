@@ -3,6 +3,7 @@ package kitproof.calibration;
 import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.List;
+import java.util.Map;
 import java.util.Optional;
 import java.util.stream.Collectors;
 
@@ -64,19 +65,34 @@ public record Standing(
 
   /**
    * Of a bench that is being calibrated: its figures are as its instruments show them, but for what
-   * the certificates of meters say is to be taken out of their readings.
+   * the certificates of meters say is to be taken out of their readings. Of which meters that is
+   * done is known only when they have said who they are: {@link #corrected}.
    *
    * @param before the file that will be replaced
    */
   public static Standing calibrating(Optional<Calibration> before) {
-    List<String> corrections = before.map(Calibration::meterCorrections).orElse(List.of());
-    List<String> told = new ArrayList<>();
-    told.add(TOLD + "this run calibrates the bench, its figures are as the instruments show them");
-    if (!corrections.isEmpty()) {
-      told.add(CORRECTED + String.join("; ", corrections));
-    }
     return new Standing(
-        Optional.empty(), corrections.isEmpty() ? Optional.empty() : before, told, UNCALIBRATED);
+        Optional.empty(),
+        before.filter(by -> !by.meterCorrections().isEmpty()),
+        List.of(
+            TOLD + "this run calibrates the bench, its figures are as the instruments show them"),
+        UNCALIBRATED);
+  }
+
+  /**
+   * What is told of the corrections once the instruments have said who they are.
+   *
+   * @param opened role to identity, as the instruments say
+   * @return empty if nothing is corrected, or what is has been told before
+   */
+  public Optional<String> corrected(Map<String, String> opened) {
+    if (calibration.isPresent()) {
+      return Optional.empty();
+    }
+    return meters
+        .map(by -> by.meterCorrections(opened))
+        .filter(lines -> !lines.isEmpty())
+        .map(lines -> CORRECTED + String.join("; ", lines));
   }
 
   /**

@@ -21,7 +21,6 @@ import kitproof.value.Curve;
 import kitproof.value.Measurement;
 import kitproof.value.Quantity;
 import kitproof.value.QuantityRange;
-import kitproof.value.Uncertainty;
 import kitproof.value.Unit;
 
 /**
@@ -190,13 +189,9 @@ final class CalibratePathProcedure implements Procedure<CalibratePathProcedure.S
                 "path level",
                 conditions,
                 Curve.of(Unit.HERTZ, of.hertz(), Unit.DECIBEL, of.level()))
-            .with(known(of.levelStandard(), of.degreesOfFreedom())),
+            .with(of.levelKnown()),
         Measurement.of(
                 "path phase", conditions, Curve.of(Unit.HERTZ, of.hertz(), Unit.DEGREE, of.phase()))
-            .with(known(of.phaseStandard(), of.phaseDegreesOfFreedom())));
-  }
-
-  private static Uncertainty known(double[] standard, double[] degreesOfFreedom) {
-    return Uncertainty.of(standard, standard, degreesOfFreedom, List.of());
+            .with(of.phaseKnown()));
   }
 }

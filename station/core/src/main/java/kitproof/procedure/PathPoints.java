@@ -3,6 +3,9 @@ package kitproof.procedure;
 import java.util.ArrayList;
 import java.util.List;
 import kitproof.signal.FrequencyResponse;
+import kitproof.value.Contribution;
+import kitproof.value.Uncertainty;
+import kitproof.value.Unit;
 import org.jspecify.annotations.Nullable;
 
 /**
@@ -16,6 +19,8 @@ import org.jspecify.annotations.Nullable;
  * @param phaseStandard its standard uncertainty, degrees
  * @param degreesOfFreedom of the level's
  * @param phaseDegreesOfFreedom of the phase's
+ * @param levelSpread what of {@code levelStandard} is from the spread of the repeats, dB
+ * @param phaseSpread what of {@code phaseStandard} is, degrees
  * @param reference level of the loop at the tone of the full scales over what was played, dB
  */
 record PathPoints(
@@ -26,6 +31,8 @@ record PathPoints(
     double[] phaseStandard,
     double[] degreesOfFreedom,
     double[] phaseDegreesOfFreedom,
+    double[] levelSpread,
+    double[] phaseSpread,
     double reference) {
   /** The spread of a few repeats is known better from so many points to both sides together. */
   private static final int POOLED = 3;
@@ -34,6 +41,8 @@ record PathPoints(
     int n = hertz.length;
     return new PathPoints(
         hertz,
+        new double[n],
+        new double[n],
         new double[n],
         new double[n],
         new double[n],
@@ -120,7 +129,51 @@ record PathPoints(
         phaseStandard,
         degreesOfFreedom,
         phaseDegreesOfFreedom,
+        levelSpread,
+        phaseSpread,
         reference);
+  }
+
+  /** How well the level is known at each point, dB. */
+  Uncertainty levelKnown() {
+    return known(levelStandard, levelSpread, degreesOfFreedom, Unit.DECIBEL);
+  }
+
+  /** How well the phase is known at each point, degrees. */
+  Uncertainty phaseKnown() {
+    return known(phaseStandard, phaseSpread, phaseDegreesOfFreedom, Unit.DEGREE);
+  }
+
+  /** With the budget of the point that is known least. */
+  private static Uncertainty known(
+      double[] standard, double[] spread, double[] degreesOfFreedom, Unit unit) {
+    int least = 0;
+    for (int p = 1; p < standard.length; p++) {
+      least = standard[p] > standard[least] ? p : least;
+    }
+    double all = standard[least];
+    List<Contribution> budget = new ArrayList<>();
+    if (spread[least] > 0) { // what else there is has been added as certain in its size: G.2b again
+      double degrees = degreesOfFreedom[least] * Math.pow(spread[least] / all, 4);
+      budget.add(
+          new Contribution(
+              "repeats",
+              Contribution.Evaluation.TYPE_A,
+              Contribution.Distribution.NORMAL,
+              Contribution.Side.BOTH,
+              spread[least],
+              unit,
+              1,
+              degrees));
+    }
+    double rest = Math.sqrt(Math.max(0, all * all - spread[least] * spread[least]));
+    budget.add(
+        Contribution.known(
+            "bend between points, and what had not settled",
+            Contribution.Distribution.RECTANGULAR,
+            rest,
+            unit));
+    return Uncertainty.of(standard, standard, degreesOfFreedom, budget);
   }
 
   private void put(int point, List<Double> levels, List<Double> phases) {
@@ -153,6 +206,8 @@ record PathPoints(
             pooled(phaseStandard),
             degreesOfFreedom.clone(),
             phaseDegreesOfFreedom.clone(),
+            pooled(levelStandard),
+            pooled(phaseStandard),
             reference);
     for (int p = 0; p < hertz.length; p++) {
       widen(pooled.levelStandard, pooled.degreesOfFreedom, p, alsoLevel.at(p));
@@ -213,6 +268,8 @@ record PathPoints(
         joined(phaseStandard, other.phaseStandard),
         joined(degreesOfFreedom, other.degreesOfFreedom),
         joined(phaseDegreesOfFreedom, other.phaseDegreesOfFreedom),
+        joined(levelSpread, other.levelSpread),
+        joined(phaseSpread, other.phaseSpread),
         reference);
   }
 

@@ -182,6 +182,12 @@ final class OpenBench implements AutoCloseable {
     return identities;
   }
 
+  /** What the instrument in this role says it is; empty if there is none. */
+  String identity(String role) {
+    OpenInstrument instrument = instruments.get(role);
+    return instrument == null ? "" : instrument.identity().toString();
+  }
+
   /** The instrument in this role, which must be of this kind. */
   OpenInstrument in(String role, InstrumentKind kind) throws InstrumentException {
     OpenInstrument instrument = instruments.get(role);

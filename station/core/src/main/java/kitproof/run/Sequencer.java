@@ -15,7 +15,6 @@ import kitproof.event.Verdict;
 import kitproof.interlock.Trip;
 import kitproof.plan.Bench;
 import kitproof.plan.PlanStep;
-import kitproof.value.Problem;
 import org.jspecify.annotations.Nullable;
 
 /**
@@ -253,7 +252,9 @@ public final class Sequencer {
               request.captures(),
               request.references().beside(request.unit()));
       runner.makeSafe("start of the run");
-      requireCalibrated(open); // after it: a refusal leaves the bench safe as well
+      CalibrationFit fit = new CalibrationFit(bench.standing(), open.identities());
+      fit.require(); // after the safe state: a refusal leaves the bench safe as well
+      fit.corrected().ifPresent(told -> events.emit(new Event.Notice(told)));
       guard.watch(open);
       steps(runner);
       shutDown(runner, routing);
@@ -265,26 +266,6 @@ public final class Sequencer {
       throw e;
     } finally {
       keeper = null;
-    }
-  }
-
-  /** A calibration holds for the instruments that were calibrated, and for no others. */
-  private void requireCalibrated(OpenBench open) throws InstrumentException {
-    List<Problem> exchanged =
-        request
-            .bench()
-            .standing()
-            .calibration()
-            .map(calibration -> calibration.exchanged(open.identities()))
-            .orElse(List.of());
-    if (!exchanged.isEmpty()) {
-      throw new InstrumentException(
-          InstrumentException.Kind.OTHER,
-          MISFIT
-              + ": "
-              + String.join("; ", exchanged.stream().map(Problem::toString).toList())
-              + ". Put the one that was calibrated back, calibrate anew with \"kitproof calibrate\","
-              + " or run with --uncalibrated");
     }
   }
 

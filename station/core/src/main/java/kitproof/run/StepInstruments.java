@@ -55,7 +55,7 @@ final class StepInstruments {
 
   /** What the readings of a meter are corrected by, if it is the one that this is said of. */
   Optional<Calibration> papers(String role) {
-    String identity = bench.identities().getOrDefault(role, "");
+    String identity = bench.identity(role);
     return routing.meters().filter(by -> by.exchanged(Map.of(role, identity)).isEmpty());
   }
 

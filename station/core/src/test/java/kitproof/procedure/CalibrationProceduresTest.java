@@ -5,6 +5,7 @@ import static kitproof.procedure.FormulaBench.number;
 import static org.assertj.core.api.Assertions.assertThat;
 import static org.assertj.core.api.Assertions.assertThatThrownBy;
 import static org.assertj.core.api.Assertions.within;
+import static org.assertj.core.api.Assertions.withinPercentage;
 
 import java.util.Arrays;
 import java.util.List;
@@ -17,6 +18,7 @@ import kitproof.driver.Answer;
 import kitproof.driver.InstrumentException;
 import kitproof.driver.Question;
 import kitproof.driver.Reading;
+import kitproof.uncertainty.Budget;
 import kitproof.value.Conditions;
 import kitproof.value.Curve;
 import kitproof.value.Figure;
@@ -210,6 +212,27 @@ class CalibrationProceduresTest {
         double turned = Math.toDegrees(Math.atan(ratio(hertz)));
         assertThat(phase.y(i)).as("%s Hz", hertz).isCloseTo(turned, within(0.05));
       }
+    }
+  }
+
+  @Test
+  void theBudgetOfThePathIsThatOfThePointThatIsKnownLeast() throws Exception {
+    UnaryOperator<double[]> hiss = noisy(1, 1e-4);
+    bench.left = samples -> hiss.apply(coupled(samples, 0.7));
+    List<Measurement> all = bench.all("calibrate-path", "{duration: 3 s, repeats: 3}");
+    for (String name : List.of("path level", "path phase")) {
+      Uncertainty known = Objects.requireNonNull(named(all, name).uncertainty());
+      int least = 0;
+      for (int i = 0; i < known.size(); i++) {
+        least = known.above(i) > known.above(least) ? i : least;
+      }
+      Budget budget = Budget.of(known.budget());
+      assertThat(known.budget()).as(name).hasSize(2).allMatch(line -> line.standard() > 0);
+      assertThat(budget.standard()).isCloseTo(known.above(least), withinPercentage(1e-6));
+      assertThat(budget.uncertainty().degreesOfFreedom(0))
+          .isCloseTo(known.degreesOfFreedom(least), withinPercentage(1e-6));
+      // Three repeats, of seven neighbours at once.
+      assertThat(known.budget().get(0).degreesOfFreedom()).isCloseTo(2 * 7, within(1e-6));
     }
   }
 
