@@ -12,6 +12,7 @@ import java.nio.file.Path;
 import java.util.Map;
 import java.util.concurrent.ConcurrentHashMap;
 import java.util.concurrent.ConcurrentSkipListMap;
+import java.util.regex.Pattern;
 import kitproof.event.Event;
 import kitproof.event.Verdict;
 import kitproof.journal.RunRecord;
@@ -23,6 +24,8 @@ import kitproof.journal.RunRecord;
 public final class FaultTable {
   private static final Path PAGE =
       Path.of("").toAbsolutePath().getParent().resolve("docs").resolve("faults.md");
+
+  private static final Pattern NUMBER = Pattern.compile("(?m)^\\| (\\d+) \\|");
 
   private static final Path LOCK = Path.of("target", "faults.lock");
 
@@ -145,6 +148,9 @@ public final class FaultTable {
       page.append(each.heading);
       page.append(each == section ? table() : tableOf(each, before));
     }
+    assertThat(NUMBER.matcher(page).results().map(row -> row.group(1)).toList())
+        .as("each row has a number of its own")
+        .doesNotHaveDuplicates();
     if (write) {
       Files.createDirectories(PAGE.getParent());
       Files.writeString(PAGE, page, StandardCharsets.UTF_8);

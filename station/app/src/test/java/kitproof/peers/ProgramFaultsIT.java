@@ -163,7 +163,7 @@ class ProgramFaultsIT extends FaultRows {
     ends(threads.get(0));
     assertThat(followers.get(0).finished()).as("it has seen the run to its end").isFalse();
     table.putInProcess(
-        29,
+        70,
         "a listener that throws (the operator's screen, which cannot read the journal)",
         NOBODY_WAITS,
         seen(record));
