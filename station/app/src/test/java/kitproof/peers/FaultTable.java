@@ -37,7 +37,8 @@ public final class FaultTable {
       the station, or what becomes of its records. *Real* faults are made outside the program: on a wire (a pseudo-terminal with a
       real peer behind it), at a real sound server, broker, terminal or PostgreSQL, on a mounted disk, by a signal. *In-process* ones
       are by nature within it: a driver plugin that the whole program loads from its jar and that misbehaves, a console that throws,
-      a heap that has no more to give. *Played* is what only the test's own hands can do: the sequencer is given a clock that jumps.
+      a heap that has no more to give. *Played* is what only the test's own hands can do: the sequencer is given a clock that jumps,
+      a run a screen that cannot read or is held.
       Every run has a complete record that ends with its verdict, unless its row says why not. Exit codes 3 (aborted) and
       4 (error) are for what kept the station from a verdict on the unit; a row that ends as pass or fail says why it is one.
       """;

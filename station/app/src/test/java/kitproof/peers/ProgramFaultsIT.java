@@ -162,7 +162,7 @@ class ProgramFaultsIT extends FaultRows {
     endsSafely(record, Verdict.PASS);
     ends(threads.get(0));
     assertThat(followers.get(0).finished()).as("it has seen the run to its end").isFalse();
-    table.putInProcess(
+    table.putPlayed(
         70,
         "a listener that throws (the operator's screen, which cannot read the journal)",
         NOBODY_WAITS,
@@ -193,7 +193,7 @@ class ProgramFaultsIT extends FaultRows {
     endsSafely(record, Verdict.PASS);
     ends(threads.get(0));
     assertThat(followers.get(0).ended()).as("it goes on once it can").isTrue();
-    table.putInProcess(
+    table.putPlayed(
         50,
         "a listener that blocks for ever (the operator's screen, held by a page)",
         NOBODY_WAITS,
