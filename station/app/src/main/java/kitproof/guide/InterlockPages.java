@@ -34,8 +34,9 @@ final class InterlockPages {
         (plan.interlocks().isEmpty()
                 ? "The plan names none of its own. "
                 : "The program reads these meters beside every step. A value outside its band takes"
-                    + " the mains away within the time given; so does a meter that says nothing. The"
-                    + " meters must be connected whenever a unit is. ")
+                    + " the mains away within the time given. A meter that says nothing for nine"
+                    + " tenths of it takes the mains away too. The meters must be connected"
+                    + " whenever a unit is. ")
             + "Whatever a plan says, "
             + BOARDS);
     table(all, lock -> steps(plan, lock));

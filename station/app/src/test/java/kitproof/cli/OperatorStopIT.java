@@ -14,7 +14,7 @@ class OperatorStopIT extends OperatorPages {
   void aStopByKeyMakesTheBenchSafeAndTheDischargeIsStillWatched() throws Exception {
     Served.plan(folder, "long", POWER.substring(0, POWER.indexOf("- step: HV rail")) + WAIT);
     Served.limits(folder, "long", POWER_LIMITS.substring(0, POWER_LIMITS.indexOf("- {result: hv")));
-    served = new Served(folder, 5, new Access("127.0.0.1", 0, null));
+    served = new Served(folder, 2, new Access("127.0.0.1", 0, null));
     Page page = open();
     start(page, "long", "LN12-001");
     assertThat(page.locator("#step")).hasText("long look", patient());

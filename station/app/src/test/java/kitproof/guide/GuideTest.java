@@ -144,6 +144,8 @@ class GuideTest {
         .extracting(row -> row.get(0))
         .containsExactly(
             "Interlock", "HV rail", "mains power", "output valve", "answers of relays");
+    assertThat(page.getDocumentElement().getTextContent())
+        .contains("A meter that says nothing for nine tenths of it takes the mains away too.");
     assertThat(rows(page, "interlocks").get(2))
         .containsSequence("wattmeter, power", "\u2013", "130\u00a0W", "\u2013", "2\u00a0s")
         .contains("mains direct");

@@ -12,6 +12,7 @@ import java.nio.file.Path;
 import java.util.Map;
 import java.util.concurrent.ConcurrentHashMap;
 import java.util.concurrent.ConcurrentSkipListMap;
+import java.util.regex.Pattern;
 import kitproof.event.Event;
 import kitproof.event.Verdict;
 import kitproof.journal.RunRecord;
@@ -24,6 +25,8 @@ public final class FaultTable {
   private static final Path PAGE =
       Path.of("").toAbsolutePath().getParent().resolve("docs").resolve("faults.md");
 
+  private static final Pattern NUMBER = Pattern.compile("(?m)^\\| (\\d+) \\|");
+
   private static final Path LOCK = Path.of("target", "faults.lock");
 
   private static final String INTRODUCTION =
@@ -34,7 +37,8 @@ public final class FaultTable {
       the station, or what becomes of its records. *Real* faults are made outside the program: on a wire (a pseudo-terminal with a
       real peer behind it), at a real sound server, broker, terminal or PostgreSQL, on a mounted disk, by a signal. *In-process* ones
       are by nature within it: a driver plugin that the whole program loads from its jar and that misbehaves, a console that throws,
-      a heap that has no more to give. *Played* is what only the test's own hands can do: the sequencer is given a clock that jumps.
+      a heap that has no more to give. *Played* is what only the test's own hands can do: the sequencer is given a clock that jumps,
+      a run a screen that cannot read or is held.
       Every run has a complete record that ends with its verdict, unless its row says why not. Exit codes 3 (aborted) and
       4 (error) are for what kept the station from a verdict on the unit; a row that ends as pass or fail says why it is one.
       """;
@@ -145,6 +149,9 @@ public final class FaultTable {
       page.append(each.heading);
       page.append(each == section ? table() : tableOf(each, before));
     }
+    assertThat(NUMBER.matcher(page).results().map(row -> row.group(1)).toList())
+        .as("each row has a number of its own")
+        .doesNotHaveDuplicates();
     if (write) {
       Files.createDirectories(PAGE.getParent());
       Files.writeString(PAGE, page, StandardCharsets.UTF_8);

@@ -15,6 +15,7 @@ import java.util.List;
 import java.util.Set;
 import java.util.concurrent.ConcurrentHashMap;
 import java.util.concurrent.atomic.AtomicInteger;
+import java.util.concurrent.atomic.AtomicLong;
 import java.util.stream.Stream;
 import kitproof.cli.Cli;
 import kitproof.driver.BenchClock;
@@ -136,6 +137,11 @@ class ProgramFaultsIT extends FaultRows {
         follower, new Latest(System::nanoTime), facts, Instant::now, found -> List.of());
   }
 
+  private static void ends(Thread thread) throws InterruptedException {
+    thread.join(Program.PATIENCE.toMillis());
+    assertThat(thread.isAlive()).as("it follows on").isFalse();
+  }
+
   private static Screen screen() {
     Screen.Facts facts = new Screen.Facts("attic", "bench-7", "faults", 1);
     return new Screen(facts, new Desk(), Instant::now, System::nanoTime);
@@ -154,10 +160,10 @@ class ProgramFaultsIT extends FaultRows {
         };
     RunRecord record = bench.run("screen-throws");
     endsSafely(record, Verdict.PASS);
-    threads.get(0).join();
+    ends(threads.get(0));
     assertThat(followers.get(0).finished()).as("it has seen the run to its end").isFalse();
-    table.putInProcess(
-        29,
+    table.putPlayed(
+        70,
         "a listener that throws (the operator's screen, which cannot read the journal)",
         NOBODY_WAITS,
         seen(record));
@@ -169,10 +175,12 @@ class ProgramFaultsIT extends FaultRows {
     Screen screen = screen();
     List<Follower> followers = new ArrayList<>();
     List<Thread> threads = new ArrayList<>();
+    AtomicLong told = new AtomicLong();
     bench.onlooker =
         (follower, facts) -> {
           followers.add(follower);
           threads.add(followed(screen, follower, facts));
+          told.set(screen.version());
         };
     RunRecord record;
     synchronized (screen) { // as a page that never lets go of it
@@ -180,12 +188,12 @@ class ProgramFaultsIT extends FaultRows {
       Awaitility.await()
           .atMost(Program.PATIENCE)
           .until(() -> threads.get(0).getState() == Thread.State.BLOCKED);
-      assertThat(followers.get(0).ended()).as("it has seen the run to its end").isFalse();
+      assertThat(screen.version()).as("the page was told of nothing").isEqualTo(told.get());
     }
     endsSafely(record, Verdict.PASS);
-    threads.get(0).join();
+    ends(threads.get(0));
     assertThat(followers.get(0).ended()).as("it goes on once it can").isTrue();
-    table.putInProcess(
+    table.putPlayed(
         50,
         "a listener that blocks for ever (the operator's screen, held by a page)",
         NOBODY_WAITS,

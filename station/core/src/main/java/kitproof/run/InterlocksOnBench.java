@@ -3,12 +3,9 @@ package kitproof.run;
 import java.time.Duration;
 import java.util.ArrayList;
 import java.util.List;
-import java.util.Map;
 import java.util.function.Predicate;
-import kitproof.driver.DriverProvider;
 import kitproof.driver.InstrumentKind;
 import kitproof.driver.Route;
-import kitproof.driver.Settings;
 import kitproof.interlock.Interlock;
 import kitproof.plan.Bench;
 import kitproof.plan.Plan;
@@ -30,19 +27,17 @@ final class InterlocksOnBench {
 
   private final Plan plan;
   private final Bench bench;
-  private final Map<String, DriverProvider> drivers;
   private final ReadingTimes times;
   private final List<Problem> problems = new ArrayList<>();
 
-  private InterlocksOnBench(Plan plan, Bench bench, Map<String, DriverProvider> drivers) {
+  private InterlocksOnBench(Plan plan, Bench bench, ReadingTimes times) {
     this.plan = plan;
     this.bench = bench;
-    this.drivers = drivers;
-    this.times = new ReadingTimes(drivers);
+    this.times = times;
   }
 
-  static List<Problem> check(Plan plan, Bench bench, Map<String, DriverProvider> drivers) {
-    InterlocksOnBench check = new InterlocksOnBench(plan, bench, drivers);
+  static List<Problem> check(Plan plan, Bench bench, ReadingTimes times) {
+    InterlocksOnBench check = new InterlocksOnBench(plan, bench, times);
     plan.interlocks().forEach(check::meter);
     return check.problems;
   }
@@ -77,11 +72,7 @@ final class InterlocksOnBench {
 
   /** A band in another unit than the readings would trip at the first of them. */
   private void unit(Interlock interlock, Bench.Role role) {
-    DriverProvider driver = drivers.get(role.driver());
-    Unit unit =
-        driver == null
-            ? null
-            : driver.unit(new Settings(role.settings()), interlock.function()).orElse(null);
+    Unit unit = times.unit(role, interlock.function()).orElse(null);
     if (unit != null && !interlock.isIn(unit)) {
       problems.add(
           Problem.of(

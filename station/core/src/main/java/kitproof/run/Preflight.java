@@ -22,8 +22,10 @@ public final class Preflight {
       Plan plan, Bench bench, LimitFile limits, Map<String, DriverProvider> drivers) {
     List<Problem> problems = new ArrayList<>(bench(bench, drivers));
     problems.addAll(PlanOnBench.check(plan, bench));
-    problems.addAll(InterlocksOnBench.check(plan, bench, drivers));
-    problems.addAll(RoundsOnBench.check(plan, bench, drivers));
+    ReadingTimes times = new ReadingTimes(drivers);
+    problems.addAll(InterlocksOnBench.check(plan, bench, times));
+    problems.addAll(RoundsOnBench.check(plan, bench, times));
+    problems.addAll(times.problems());
     problems.addAll(LimitsOnPlan.check(limits, plan));
     problems.addAll(GuardedOnBench.check(limits, plan, bench));
     if (problems.isEmpty()) { // what has been told already need not be proved

@@ -3,9 +3,7 @@ package kitproof.run;
 import java.time.Duration;
 import java.util.ArrayList;
 import java.util.List;
-import java.util.Map;
 import java.util.stream.Stream;
-import kitproof.driver.DriverProvider;
 import kitproof.plan.Bench;
 import kitproof.plan.Plan;
 import kitproof.plan.PlanStep;
@@ -16,8 +14,7 @@ import kitproof.value.Problem;
 final class RoundsOnBench {
   private RoundsOnBench() {}
 
-  static List<Problem> check(Plan plan, Bench bench, Map<String, DriverProvider> drivers) {
-    ReadingTimes times = new ReadingTimes(drivers);
+  static List<Problem> check(Plan plan, Bench bench, ReadingTimes times) {
     List<Problem> problems = new ArrayList<>();
     Stream.concat(plan.steps().stream(), plan.shutDown().stream())
         .forEach(step -> round(step, bench, times, problems));

@@ -20,11 +20,12 @@ import kitproof.limit.LimitFile;
 import kitproof.plan.BenchReader;
 import kitproof.plan.PlanReader;
 import kitproof.value.Problem;
+import kitproof.value.Unit;
 import org.junit.jupiter.api.Test;
 
 /** Plans whose stated times a bench with a meter of 300 ms a reading can keep, or cannot. */
 class OftenEnoughTest {
-  private static final class Slow implements DriverProvider {
+  private static class Slow implements DriverProvider {
     @Override
     public DriverDescription describe() {
       return new DriverDescription("fake", "fakes", Set.of(InstrumentKind.values()), List.of());
@@ -57,13 +58,17 @@ class OftenEnoughTest {
   }
 
   private static List<String> found(String plan, String bench) {
+    return found(plan, bench, new Slow());
+  }
+
+  private static List<String> found(String plan, String bench, DriverProvider driver) {
     return Preflight.check(
             YamlReader.read("plan.yaml", plan)
                 .flatMap(source -> PlanReader.read(source, Path.of("plan.yaml")))
                 .value(),
             YamlReader.read("bench.yaml", bench).flatMap(BenchReader::read).value(),
             LimitFile.read("limits.yaml", SmallFiles.LIMITS).value(),
-            Map.of("fake", new Slow()))
+            Map.of("fake", driver))
         .stream()
         .map(Problem::toString)
         .toList();
@@ -130,6 +135,61 @@ class OftenEnoughTest {
             "may need 760 ms to take the mains away, 500 ms of them if an answer is lost just then;"
                 + " expected at least 1660 ms");
     assertThat(found(plan + interlock("rail", "1660 ms"), bench)).isEmpty();
+  }
+
+  @Test
+  void aDriverThatFailsWhenAskedIsNamedOnceForEachQuestion() {
+    DriverProvider failing =
+        new Slow() {
+          @Override
+          public Optional<Duration> readingTime(Settings settings, String function) {
+            throw new IllegalStateException("no table of readings");
+          }
+
+          @Override
+          public Optional<Duration> answerTime(Settings settings) {
+            throw new IllegalStateException("no table of answers");
+          }
+
+          @Override
+          public List<Problem> check(InstrumentKind kind, Settings settings, List<Route> routes) {
+            return List.of();
+          }
+        };
+    String plan =
+        SmallFiles.PLAN.replace("    watch: 4 s\n", "    watch: 4 s\n    within: 250 ms\n")
+            + "interlocks:\n"
+            + interlock("rail", "3 s")
+            + interlock("other", "3 s");
+    assertThat(found(plan, SmallFiles.BENCH, failing))
+        .satisfiesExactlyInAnyOrder(
+            reading ->
+                assertThat(reading)
+                    .startsWith("bench.yaml:")
+                    .contains("driver fake, which fails when it tells how long a reading takes: ")
+                    .contains("no table of readings; expected a driver that works"),
+            answer ->
+                assertThat(answer)
+                    .startsWith("bench.yaml:")
+                    .contains("driver fake, which fails when it tells how long it waits for an")
+                    .contains("no table of answers; expected a driver that works"));
+  }
+
+  @Test
+  void aDriverThatCannotTellItsUnitIsNamed() {
+    DriverProvider failing =
+        new Slow() {
+          @Override
+          public Optional<Unit> unit(Settings settings, String function) {
+            throw new IllegalStateException("no table of units");
+          }
+        };
+    String plan = SmallFiles.PLAN + "interlocks:\n" + interlock("rail", "3 s");
+    assertThat(found(plan, SmallFiles.BENCH, failing))
+        .singleElement()
+        .asString()
+        .contains("driver fake, which fails when it tells in which unit it reads: ")
+        .contains("no table of units; expected a driver that works");
   }
 
   @Test
