@@ -108,6 +108,10 @@ class OperatorCalibrateIT extends OperatorPages {
     assertThat(question).containsText("Put the ohmmeter's four leads on the left load");
     assertThat(question).containsText("Loads that have been driven are hot");
     chromium.assertAccessible(page);
+    assertThat(page.locator("#standing")).hasText("Uncalibrated: this run calibrates the bench.");
+    assertThat(page.locator("#notices"))
+        .containsText("as the instruments show them, but for what is told as corrected");
+    assertThat(page.locator("#notices")).containsText("corrected: ohmmeter load ×0.995");
     chromium.picture(page, "operator-calibration");
     question.locator("#done").click();
     assertThat(page.locator("#verdict-title"))
