@@ -27,7 +27,7 @@ async function send(path, body, patience = null) {
     return said;
   } catch (e) {
     if (e.name === 'TimeoutError') return {done: false, refused: `The station has not answered within ${patience / 1000} s. Use the bench’s emergency stop.`};
-    return {done: false, refused: `The station does not answer. If you meant to stop: use the bench’s emergency stop. (${e.message})`};
+    return {done: false, refused: 'The station does not answer. If you meant to stop: use the bench’s emergency stop.'};
   }
 }
 
