@@ -198,6 +198,7 @@ class OperatorCalibrateIT extends OperatorPages {
     page.locator("#serial").press("Enter");
     assertThat(page.locator("#refused"))
         .containsText("a calibration needs the name of the person who does it", patiently());
+    assertThat(page.locator("#calibrator")).isFocused(); // what lacks is typed at once
     page.locator("#calibrator").fill("A. <i>Person</i> \"too\"");
     assertThat(page.locator("#refused")).isHidden();
     chromium.assertAccessible(page);
@@ -218,6 +219,11 @@ class OperatorCalibrateIT extends OperatorPages {
     page.locator("#plan").selectOption("loads.yaml");
     assertThat(page.locator("#papers-entered li")).hasCount(2);
     assertThat(page.locator("#papers-entered")).containsText("certificate C-17 of <b>A</b>");
+    page.locator("#calibrator").fill("Somebody else"); // and nothing is sent
+    page.reload();
+    page.locator("#plan").selectOption("loads.yaml");
+    assertThat(page.locator("#calibrator")).hasValue("Somebody else");
+    page.locator("#calibrator").fill("A. <i>Person</i> \"too\"");
   }
 
   /** The same page as it would be there; then as before. */
