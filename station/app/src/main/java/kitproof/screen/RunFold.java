@@ -6,6 +6,7 @@ import java.util.ArrayList;
 import java.util.Deque;
 import java.util.List;
 import java.util.function.Function;
+import kitproof.calibration.Standing;
 import kitproof.cause.Found;
 import kitproof.cause.Suggestion;
 import kitproof.event.Entry;
@@ -41,6 +42,7 @@ final class RunFold {
   private ScreenView.OpeningView opening =
       new ScreenView.OpeningView("no", "the HV rail has not been measured in this run yet");
   private boolean uncalibrated;
+  private boolean calibrates;
   private int attempt = 1;
   private int passed;
   private int failed;
@@ -85,6 +87,7 @@ final class RunFold {
       opening = new ScreenView.OpeningView(e.safeToOpen().toString(), e.reason());
     } else if (event instanceof Event.CalibrationTold e) {
       uncalibrated = !e.calibrated();
+      calibrates = Standing.isMaking(e.told());
     } else if (event instanceof Event.Notice e) {
       notice(e.text());
     } else if (event instanceof Event.RunEnded e) {
@@ -204,6 +207,7 @@ final class RunFold {
         List.copyOf(failures),
         List.copyOf(notices),
         uncalibrated,
+        calibrates,
         over == null ? null : over.verdict().toString(),
         over == null ? "" : over.reason(),
         suggestions);

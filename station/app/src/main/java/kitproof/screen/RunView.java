@@ -27,6 +27,7 @@ import org.jspecify.annotations.Nullable;
  * @param failures what failed, in order, the first ones
  * @param notices what the operator should know
  * @param uncalibrated whether the bench has no calibration that holds
+ * @param calibrates whether this run is to give it one
  * @param verdict null while it goes on
  * @param reason why, if not pass
  * @param causes what a failure usually means
@@ -58,6 +59,7 @@ record RunView(
     List<ResultView> failures,
     List<String> notices,
     boolean uncalibrated,
+    boolean calibrates,
     @Nullable String verdict,
     String reason,
     List<Suggestion> causes) {

@@ -1,7 +1,7 @@
 // What all charts share: their frame, the cursor that reads out, keys, zoom and size.
 import uPlot from '/lib/uplot.js';
 import {el, say} from './dom.js';
-import {KEYS, Zoom} from './zoom.js';
+import {KEYS, roundOff, Zoom} from './zoom.js';
 
 export const colour = name => getComputedStyle(document.documentElement).getPropertyValue(name).trim();
 export const FONT = '12px system-ui, sans-serif';
@@ -107,11 +107,12 @@ export class Chart {
     const plot = this.plot;
     const xs = plot.data[0];
     const {min, max} = plot.scales.x;
-    const low = xs.findIndex(x => x >= min);
-    const high = xs.findLastIndex(x => x <= max);
+    const slack = roundOff(min, max);
+    const low = xs.findIndex(x => x >= min - slack);
+    const high = xs.findLastIndex(x => x <= max + slack);
     if (low < 0 || high < low) return;
     const next = Math.max(low, Math.min(high, (plot.cursor.idx ?? (by > 0 ? low - 1 : high + 1)) + by));
-    plot.setCursor({left: plot.valToPos(xs[next], 'x'), top: 10});
+    plot.setCursor({left: Math.max(0, plot.valToPos(xs[next], 'x')), top: 10}); // left of 0 it would be hidden
     if (plot.cursor.idx !== next) { // points over one another: the cursor finds another of them
       plot.cursor.idx = next;
       this.read(plot);

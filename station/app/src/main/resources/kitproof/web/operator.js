@@ -10,6 +10,8 @@ const OPENING = {
   no: ['Do not open', 'M8 1a7 7 0 1 0 0 14A7 7 0 0 0 8 1ZM3.500 6.800h9v2.400h-9Z'],
   unknown: ['Not known: treat as live', 'M8 1l8 14H0Zm-.9 5v4.500h1.800V6Zm0 5.600v1.700h1.800v-1.700Z'],
 };
+const UNCALIBRATED = 'Uncalibrated: no figure of this run is corrected or known to any accuracy.';
+const CALIBRATES = 'Uncalibrated: this run calibrates the bench.';
 let state = null;
 let stale = true; // nothing has been heard yet
 let announced = '';
@@ -25,7 +27,7 @@ async function send(path, body, patience = null) {
     return said;
   } catch (e) {
     if (e.name === 'TimeoutError') return {done: false, refused: `The station has not answered within ${patience / 1000} s. Use the bench’s emergency stop.`};
-    return {done: false, refused: `The station does not answer. If you meant to stop: use the bench’s emergency stop. (${e.message})`};
+    return {done: false, refused: 'The station does not answer. If you meant to stop: use the bench’s emergency stop.'};
   }
 }
 
@@ -133,6 +135,7 @@ function drawRun(s) {
     say(byId('left'), run && run.index >= 0 ? `step ${run.index + 1} of ${run.steps}, about ${lasting(run.leftSeconds)} left${pace}` : '');
   }
   byId('standing').hidden = !run?.uncalibrated;
+  keyed(byId('standing'), [run?.calibrates ? CALIBRATES : UNCALIBRATED], words => words, words => mark('uncalibrated', words));
   asking.show(going ? run?.question ?? null : null, s.control.mine, !!run?.uncalibrated);
   verdict(run, !going && !!run?.verdict);
   byId('results-part').hidden = !run || run.results.length === 0;
@@ -190,7 +193,6 @@ document.addEventListener('visibilitychange', () => {
 });
 const drives = () => seenLast && !!state?.control.mine;
 
-keyed(byId('standing'), ['Uncalibrated: no figure of this run is corrected or known to any accuracy.'], words => words, words => mark('uncalibrated', words));
 keyed(byId('now-old'), ['As last told: what is read now is not known.'], words => words, words => mark('old', words));
 drawOpening('unknown');
 const top = document.querySelector('.top');

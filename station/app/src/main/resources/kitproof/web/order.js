@@ -97,7 +97,13 @@ export class Order {
     if (answer.passed) byId('again-no').focus(); // a scanner's second Enter is no decision
     else if (answer.done) this.#begun();
     else if (answer.locked) byId('lock-form').scrollIntoView({block: 'nearest'});
-    else byId('serial').select();
+    else this.#lacking().select();
+  }
+
+  /** The field that a refusal is most likely about. */
+  #lacking() {
+    const calibrator = byId('calibrator');
+    return byId('calibrator-part').hidden || calibrator.value.trim() ? byId('serial') : calibrator;
   }
 
   /** The next run asks anew: a lock is opened for one only. */

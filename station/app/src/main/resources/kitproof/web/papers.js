@@ -38,6 +38,7 @@ export class Papers {
       byId('calibrator').value = before.by;
       this.#list();
     }
+    byId('calibrator').addEventListener('input', () => this.#keep());
     byId('certificate-form').addEventListener('submit', event => {
       event.preventDefault();
       const [role, number, date, due, by] = ['role', 'number', 'date', 'due', 'by'].map(part => byId(`certificate-${part}`).value.trim());

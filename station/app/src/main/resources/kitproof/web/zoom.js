@@ -4,6 +4,9 @@ import {el} from './dom.js';
 /** What a chart's label says of the keys. */
 export const KEYS = 'Left and right move the cursor, plus and minus zoom, Page Up and Page Down move along, 0 shows all.';
 
+/** So far may an edge be from the point it was set to: zoomed on a logarithmic axis it comes back not quite exact. */
+export const roundOff = (min, max) => 1e-9 * (max - min);
+
 /** Zooms one chart; its plot is made anew now and then, so it is asked for. */
 export class Zoom {
   #chart;
@@ -65,7 +68,9 @@ export class Zoom {
     queueMicrotask(() => { // the chart takes a new scale at the end of its turn
       const plot = this.#chart.plot();
       const x = plot.data[0][index];
-      if (x >= plot.scales.x.min && x <= plot.scales.x.max) plot.setCursor({left: plot.valToPos(x, 'x'), top: 10});
+      const {min, max} = plot.scales.x;
+      const slack = roundOff(min, max);
+      if (x >= min - slack && x <= max + slack) plot.setCursor({left: Math.max(0, plot.valToPos(x, 'x')), top: 10});
     });
   }
 

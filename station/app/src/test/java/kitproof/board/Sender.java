@@ -243,7 +243,7 @@ public final class Sender {
     events.add(start(run, unit, batch));
     String note = "";
     if (uncalibrated) {
-      Standing none = Standing.uncalibrated("there is none");
+      Standing none = Standing.uncalibrated("there is no bench.calibration.yaml");
       events.add(new Event.CalibrationTold(false, none.told().get(0), List.of()));
       none.told().forEach(told -> events.add(new Event.Notice(told)));
       note = none.note();

@@ -119,7 +119,9 @@ class CorrectedCalibrationTest {
     Cli done = calibrate("");
     assertThat(done.code()).as(done.out() + done.err()).isZero();
     assertThat(done.out())
-        .contains("UNCALIBRATED: this run calibrates the bench", "as the instruments show them")
+        .contains(
+            "UNCALIBRATED: this run calibrates the bench",
+            "as the instruments show them, but for what is told as corrected")
         .containsPattern(
             "corrected: line-meter left output ×0\\.99108.*; ohmmeter check resistor ×0");
     assertThat(BuiltInErrors.hold(bench(), file()))

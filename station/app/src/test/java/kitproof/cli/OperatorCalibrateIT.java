@@ -108,6 +108,10 @@ class OperatorCalibrateIT extends OperatorPages {
     assertThat(question).containsText("Put the ohmmeter's four leads on the left load");
     assertThat(question).containsText("Loads that have been driven are hot");
     chromium.assertAccessible(page);
+    assertThat(page.locator("#standing")).hasText("Uncalibrated: this run calibrates the bench.");
+    assertThat(page.locator("#notices"))
+        .containsText("as the instruments show them, but for what is told as corrected");
+    assertThat(page.locator("#notices")).containsText("corrected: ohmmeter load ×0.995");
     chromium.picture(page, "operator-calibration");
     question.locator("#done").click();
     assertThat(page.locator("#verdict-title"))
@@ -194,6 +198,7 @@ class OperatorCalibrateIT extends OperatorPages {
     page.locator("#serial").press("Enter");
     assertThat(page.locator("#refused"))
         .containsText("a calibration needs the name of the person who does it", patiently());
+    assertThat(page.locator("#calibrator")).isFocused(); // what lacks is typed at once
     page.locator("#calibrator").fill("A. <i>Person</i> \"too\"");
     assertThat(page.locator("#refused")).isHidden();
     chromium.assertAccessible(page);
@@ -214,6 +219,11 @@ class OperatorCalibrateIT extends OperatorPages {
     page.locator("#plan").selectOption("loads.yaml");
     assertThat(page.locator("#papers-entered li")).hasCount(2);
     assertThat(page.locator("#papers-entered")).containsText("certificate C-17 of <b>A</b>");
+    page.locator("#calibrator").fill("Somebody else"); // and nothing is sent
+    page.reload();
+    page.locator("#plan").selectOption("loads.yaml");
+    assertThat(page.locator("#calibrator")).hasValue("Somebody else");
+    page.locator("#calibrator").fill("A. <i>Person</i> \"too\"");
   }
 
   /** The same page as it would be there; then as before. */

@@ -7,6 +7,8 @@ import java.time.Instant;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
+import java.util.Optional;
+import kitproof.calibration.Standing;
 import kitproof.cause.Suggestion;
 import kitproof.event.Entry;
 import kitproof.event.Event;
@@ -84,6 +86,25 @@ class RunFoldTest {
     tell(new Event.StepStarted(1, "hv", "reading", Conditions.NONE));
     assertThat(view().share()).isEqualTo(1 / 3.0);
     assertThat(view().leftSeconds()).as("the rest at the pace so far").isEqualTo(39);
+  }
+
+  /**
+   * A run that makes a calibration has none yet; what it corrects it tells, so nothing denies it.
+   */
+  @Test
+  void aRunThatCalibratesSaysSo() {
+    start();
+    assertThat(view().uncalibrated()).isFalse();
+    for (Standing standing :
+        List.of(Standing.uncalibrated("there is none"), Standing.calibrating(Optional.empty()))) {
+      String told = standing.saying("LOCK OPENED", "opened").ofCalibration().orElseThrow();
+      tell(new Event.CalibrationTold(!standing.isUncalibrated(), told, List.of()));
+      assertThat(view().uncalibrated()).isTrue();
+      assertThat(view().calibrates()).isEqualTo(standing.told().get(0).contains("calibrates"));
+    }
+    tell(new Event.CalibrationTold(true, "calibrated on 2026-11-26", List.of()));
+    assertThat(view().uncalibrated()).isFalse();
+    assertThat(view().calibrates()).isFalse();
   }
 
   @Test

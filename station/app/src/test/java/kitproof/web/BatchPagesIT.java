@@ -84,6 +84,12 @@ class BatchPagesIT extends BoardPages {
     steps(page, 60);
     assertThat(page.locator(".readout")).containsText("20 kHz — mode triode: −0.4");
     assertThat(cursor(page)).isCloseTo(1, within(0.01));
+    page.keyboard().press("+");
+    page.keyboard().press("-"); // all again, but for what logarithms lose
+    page.keyboard().press("ArrowLeft");
+    steps(page, 60);
+    assertThat(page.locator(".readout")).containsText("20 kHz — mode triode: −0.4");
+    assertThat(cursor(page)).isCloseTo(1, within(0.01));
     page.locator("#other")
         .selectOption(
             new com.microsoft.playwright.options.SelectOption().setLabel("LN12-001, pass"));

@@ -162,7 +162,9 @@ class BoardServerIT {
       for (Message message : new Sender("bench-1").unit("A", minute, 2e-3).sent()) {
         board.message(message.topic(), message.payload().getBytes(StandardCharsets.UTF_8));
       }
-      assertThat(again(path, tag).statusCode()).as(path).isEqualTo(200);
+      HttpResponse<String> changed = again(path, tag);
+      assertThat(changed.statusCode()).as(path).isEqualTo(200);
+      assertThat(changed.body()).as(path).isNotEqualTo(first.body());
     }
   }
 

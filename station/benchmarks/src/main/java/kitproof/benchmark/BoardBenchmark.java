@@ -207,7 +207,7 @@ public final class BoardBenchmark {
       double took = board.seconds() - serving;
       say(
           "board: begun late, it says of %d units and %d stations what the first one says %.2f s"
-              + " after it serves (%.2f s after its start as a program): %s a second",
+              + " after it serves (%.2f s after its start as a program): %s a second of serving",
           first.at("/batch/tested").asInt(),
           first.path("stations").size(),
           took,

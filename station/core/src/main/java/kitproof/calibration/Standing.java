@@ -34,6 +34,9 @@ public record Standing(
   /** What is told of an uncalibrated bench begins with this. */
   private static final String TOLD = "UNCALIBRATED: ";
 
+  /** What is told of a bench that is being calibrated begins with this. */
+  private static final String CALIBRATES = TOLD + "this run calibrates the bench";
+
   /** What is told of a simulated bench without a calibration, which needs none. */
   private static final String EXACT = "simulated bench, taken as exact";
 
@@ -71,12 +74,10 @@ public record Standing(
    * @param before the file that will be replaced
    */
   public static Standing calibrating(Optional<Calibration> before) {
-    return new Standing(
-        Optional.empty(),
-        before.filter(by -> !by.meterCorrections().isEmpty()),
-        List.of(
-            TOLD + "this run calibrates the bench, its figures are as the instruments show them"),
-        UNCALIBRATED);
+    Optional<Calibration> meters = before.filter(by -> !by.meterCorrections().isEmpty());
+    String figures = CALIBRATES + ", its figures are as the instruments show them";
+    String but = meters.isPresent() ? ", but for what is told as corrected" : "";
+    return new Standing(Optional.empty(), meters, List.of(figures + but), UNCALIBRATED);
   }
 
   /**
@@ -113,6 +114,13 @@ public record Standing(
     return told.stream()
         .filter(t -> t.startsWith(TOLD) || t.startsWith(CALIBRATED) || t.equals(EXACT))
         .findFirst();
+  }
+
+  /**
+   * Whether what is told of a calibration, as by {@link #ofCalibration}, says that a run makes it.
+   */
+  public static boolean isMaking(String told) {
+    return told.startsWith(CALIBRATES);
   }
 
   /** Whether nothing is known of how far its figures are from the truth. */
