@@ -181,7 +181,7 @@ class GuideTest {
             row ->
                 assertThat(row)
                     .startsWith("left 8 ohm")
-                    .contains("20\u00a0W", "21\u00a0%", "not at all"));
+                    .contains("20\u00a0W", "22\u00a0%", "not at all"));
     Path file =
         Files.writeString(
             folder.resolve("bench.yaml"),
