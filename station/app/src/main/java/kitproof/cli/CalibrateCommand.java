@@ -6,7 +6,6 @@ import java.nio.file.Path;
 import java.time.LocalDate;
 import java.time.ZoneOffset;
 import java.time.format.DateTimeParseException;
-import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
 import kitproof.calibration.Calibration;
@@ -21,9 +20,7 @@ import kitproof.plan.Bench;
 import kitproof.plan.Plan;
 import kitproof.plan.TimeKind;
 import kitproof.plugin.Drivers;
-import kitproof.run.CalibrationOnBench;
 import kitproof.store.IndexPlace;
-import kitproof.value.Location;
 import kitproof.value.Problem;
 import org.jspecify.annotations.Nullable;
 import picocli.CommandLine.Command;
@@ -97,7 +94,8 @@ final class CalibrateCommand extends OneRunCommand {
           spec.commandLine(),
           "found no calibrate-… step in " + planFile + "; expected one or more");
     }
-    List<Problem> damaged = damaged(bench, entered);
+    List<Problem> damaged =
+        CalibrationFiles.ofPapers(benchFile, bench, entered, InstrumentOptions.PLACE);
     if (!damaged.isEmpty()) {
       Printed.problems(errors, damaged);
       return ExitCodes.BAD_INPUT;
@@ -137,23 +135,6 @@ final class CalibrateCommand extends OneRunCommand {
     out.println(RunCommand.verdict(outcome, Terminal.find().words()));
     out.flush();
     return outcome.verdict().exitCode();
-  }
-
-  /**
-   * What the file before holds must not be lost because it cannot be read, and what it takes over
-   * must hold.
-   */
-  private List<Problem> damaged(Bench bench, Entered entered) {
-    List<Problem> problems = new ArrayList<>();
-    problems.addAll(CalibrationOnBench.entered(entered, bench, InstrumentOptions.PLACE));
-    problems.addAll(CalibrationFiles.unreadable(benchFile));
-    problems.addAll(
-        Calibration.expiredCertificates(
-            CalibrationFiles.before(benchFile),
-            entered,
-            LocalDate.now(ZoneOffset.UTC),
-            Location.of(benchFile.toString())));
-    return problems;
   }
 
   private @Nullable LocalDate due() {

@@ -54,7 +54,7 @@ final class CalibrationFiles {
    *
    * @return empty if it can be read, or if there is none
    */
-  static List<Problem> unreadable(Path benchFile) {
+  private static List<Problem> unreadable(Path benchFile) {
     Path file = Calibration.beside(benchFile);
     if (!Files.exists(file)) {
       return List.of();
@@ -67,6 +67,26 @@ final class CalibrationFiles {
               "a calibration that cannot be read, with certificates of instruments in it",
               "it mended, or moved away: nothing of it is then kept"));
     }
+    return problems;
+  }
+
+  /**
+   * Everything of instruments' papers that is in a calibration's way: what the file before holds
+   * must not be lost because it cannot be read, what is taken over from it must hold, and what is
+   * entered must be of this bench.
+   *
+   * @param at where it was entered
+   * @return empty if nothing is
+   */
+  static List<Problem> ofPapers(Path benchFile, Bench bench, Entered entered, Location at) {
+    List<Problem> problems = new ArrayList<>(CalibrationOnBench.entered(entered, bench, at));
+    problems.addAll(unreadable(benchFile));
+    problems.addAll(
+        Calibration.expiredCertificates(
+            before(benchFile),
+            entered,
+            LocalDate.now(ZoneOffset.UTC),
+            Location.of(benchFile.toString())));
     return problems;
   }
 

@@ -3,12 +3,9 @@ package kitproof.cli;
 import java.io.IOException;
 import java.nio.file.Path;
 import java.time.Instant;
-import java.time.LocalDate;
-import java.time.ZoneOffset;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
-import kitproof.calibration.Calibration;
 import kitproof.calibration.Entered;
 import kitproof.document.Parsed;
 import kitproof.plan.Bench;
@@ -16,7 +13,6 @@ import kitproof.plan.Plan;
 import kitproof.plan.PlanReader;
 import kitproof.plan.TimeKind;
 import kitproof.plugin.Drivers;
-import kitproof.run.CalibrationOnBench;
 import kitproof.screen.Station.Instrument;
 import kitproof.screen.Station.Opening;
 import kitproof.screen.Station.Order;
@@ -199,16 +195,9 @@ final class OrderFiles {
               "a calibration that does not say for how long it holds",
               "holds-days: 365, or so"));
     }
-    problems.addAll(CalibrationFiles.unreadable(benchFile));
     problems.addAll(
-        Calibration.expiredCertificates(
-            CalibrationFiles.before(benchFile),
-            entered,
-            LocalDate.now(ZoneOffset.UTC),
-            Location.of(benchFile.toString())));
-    problems.addAll(
-        CalibrationOnBench.entered(
-            entered, prepared.bench(), Location.of("the papers of the instruments")));
+        CalibrationFiles.ofPapers(
+            benchFile, prepared.bench(), entered, Location.of("the papers of the instruments")));
     return problems;
   }
 }

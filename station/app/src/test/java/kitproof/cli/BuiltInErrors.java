@@ -62,6 +62,11 @@ final class BuiltInErrors {
     }
   }
 
+  /** How much of each kind every calibration of the uneven bench finds, however many tones. */
+  static final Map<String, Integer> OF_THE_UNEVEN_BENCH =
+      Map.of(
+          "outputs", 2, "inputs", 4, "attenuators", 2, "resistors", 16, "leakages", 8, "delays", 2);
+
   /**
    * Holds everything in the file against the truth.
    *

@@ -4,6 +4,7 @@ import com.fasterxml.jackson.databind.JsonNode;
 import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.util.ArrayList;
 import java.util.List;
 import java.util.stream.Stream;
 import org.junit.jupiter.api.io.TempDir;
@@ -44,6 +45,15 @@ abstract class CaptureScene {
 
   static Cli again(Path record, Path plan) {
     return Cli.run("analyze", "record", record, "--plan", plan, "--bench", BENCH, "--json");
+  }
+
+  /** Judged under the limits that are in the folder now, with these options more. */
+  Cli rejudge(Path records, Object... more) {
+    List<Object> words =
+        new ArrayList<>(
+            List.of("rejudge", "--limits", folder.resolve("limits.yaml"), "--records", records));
+    words.addAll(List.of(more));
+    return Cli.run(words.toArray());
   }
 
   static double left(Cli analysed, String of) {

@@ -31,14 +31,10 @@ class MeasuredAgainIT extends CaptureScene {
                 .replaceFirst("(?s)  - step: gain lost in triode.*?\n\n", "")
                 .replaceAll("(?s)      - step: distortion at full power, triode.*?\n\n", "")
                 .replace("sweep: 3 s", "sweep: 1 s"));
-    Path records = folder.resolve("records");
-    Cli run = run(plan, records);
-    assertThat(run.code()).as(run.out() + run.err()).isZero();
-    Cli again = again(record(run), plan);
-    assertThat(again.code()).as(again.err()).isZero();
-    assertThat(again.json().get("troubles")).isEmpty();
-    assertThat(again.json().get("results")).hasSizeGreaterThan(60);
-    for (JsonNode result : again.json().get("results")) {
+    Cli run = run(plan, folder.resolve("records"));
+    JsonNode results = measuredAgain(run, plan);
+    assertThat(results).hasSizeGreaterThan(60);
+    for (JsonNode result : results) {
       JsonNode now = result.has("value") ? result.get("value") : result.get("y");
       String what = result.get("name").asText() + " " + result.get("conditions");
       assertThat(result.has("record-invalid")).as(what).isEqualTo(result.has("invalid"));
@@ -188,13 +184,7 @@ class MeasuredAgainIT extends CaptureScene {
              of: {channel: left}, against: {channel: right}}
         """;
     Files.writeString(plan, Files.readString(plan).replace("shut-down:", balance + "shut-down:"));
-    Path records = folder.resolve("records");
-    Cli run = run(plan, records);
-    assertThat(run.code()).as(run.out() + run.err()).isZero();
-    Cli again = again(record(run), plan);
-    assertThat(again.code()).as(again.err()).isZero();
-    assertThat(again.json().get("troubles")).isEmpty();
-    JsonNode results = again.json().get("results");
+    JsonNode results = measuredAgain(run(plan, folder.resolve("records")), plan);
     assertThat(results)
         .extracting(result -> result.get("name").asText())
         .containsExactly("gain", "gain", "gain difference");
@@ -202,5 +192,14 @@ class MeasuredAgainIT extends CaptureScene {
     double right = results.get(1).get("value").asDouble();
     assertThat(results.get(2).get("value").asDouble()).isCloseTo(left - right, within(1e-12));
     assertThat(results.get(2).get("record").asDouble()).isCloseTo(left - right, within(1e-5));
+  }
+
+  /** What comes of all captures of a good run, measured again without trouble. */
+  private static JsonNode measuredAgain(Cli run, Path plan) {
+    assertThat(run.code()).as(run.out() + run.err()).isZero();
+    Cli again = again(record(run), plan);
+    assertThat(again.code()).as(again.err()).isZero();
+    assertThat(again.json().get("troubles")).isEmpty();
+    return again.json().get("results");
   }
 }

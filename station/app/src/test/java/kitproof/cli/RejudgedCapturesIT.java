@@ -21,30 +21,12 @@ class RejudgedCapturesIT extends CaptureScene {
     Cli run = run(plan, records);
     assertThat(run.code()).as(run.out() + run.err()).isZero();
     limits("low: 90 dB");
-    Cli judged =
-        Cli.run(
-            "rejudge",
-            "--limits",
-            folder.resolve("limits.yaml"),
-            "--records",
-            records,
-            "--captures-of",
-            plan,
-            "--bench",
-            BENCH);
+    Cli judged = rejudge(records, "--captures-of", plan, "--bench", BENCH);
     assertThat(judged.code()).as(judged.err()).isZero();
     assertThat(judged.err()).isEmpty();
     assertThat(judged.out()).contains("1 of 1 runs would change", "gain", "pass -> fail");
     keptApart(records, plan);
-    Cli half =
-        Cli.run(
-            "rejudge",
-            "--limits",
-            folder.resolve("limits.yaml"),
-            "--records",
-            records,
-            "--bench",
-            BENCH);
+    Cli half = rejudge(records, "--bench", BENCH);
     assertThat(half.code()).isEqualTo(2);
     assertThat(half.err()).contains("--captures-of or --bench alone");
   }
